@@ -72,11 +72,12 @@ func (n *Network) assessAt(checks []*Check, line int, at []bool, keep func(e *Ex
 	v := visitor{n: n, line: line}
 	base := v.base()
 	var open []Exception
+	var asked Exception // about, one after the other
 	a := lineAssessor{n: n, checks: checks, line: line, tallies: make([]tally, len(checks)), each: func(check int, at Location, v Verdict) {
 		if severity := checks[check].Severity; v.Outcome == NotAssessed && severity != Note && v.Reason.AskedBy() == "" {
-			v.Severity = severity
-			if e := (Exception{at, check, v}); keep(&e) {
-				open = append(open, e)
+			asked = Exception{at, check, v}
+			if asked.Verdict.Severity = severity; keep(&asked) {
+				open = append(open, asked)
 			}
 		}
 	}}
@@ -175,7 +176,7 @@ func (n *Network) hangsLike(was *Network, structure int) bool {
 		return false
 	}
 	for _, row := range rows {
-		if !n.Project.Assemblies[row].Equals(was.Project.Assemblies[row]) {
+		if !n.Project.Assemblies.At(int(row)).Equals(was.Project.Assemblies.At(int(row))) {
 			return false
 		}
 		repeats := n.repeatsOf(row)
@@ -183,7 +184,7 @@ func (n *Network) hangsLike(was *Network, structure int) bool {
 			return false
 		}
 		for _, r := range repeats {
-			if !n.Project.Assemblies[r.row].Equals(was.Project.Assemblies[r.row]) {
+			if !n.Project.Assemblies.At(int(r.row)).Equals(was.Project.Assemblies.At(int(r.row))) {
 				return false
 			}
 		}
@@ -206,7 +207,7 @@ func (n *Network) markCompared(was *Network, l *Line, structure int, changed []b
 	var duties [Guy + 1]bool
 	for _, in := range [...]*Network{n, was} {
 		for _, row := range in.AssemblyRows(structure) {
-			duties[in.Project.Assemblies[row].Duty] = true
+			duties[in.Project.Assemblies.saidOf(row).Duty] = true
 		}
 	}
 	for duty := range duties {
@@ -227,5 +228,5 @@ func (n *Network) markCompared(was *Network, l *Line, structure int, changed []b
 }
 
 func (n *Network) hasDuty(structure int, duty Duty) bool {
-	return slices.ContainsFunc(n.AssemblyRows(structure), func(row uint32) bool { return n.Project.Assemblies[row].Duty == duty })
+	return slices.ContainsFunc(n.AssemblyRows(structure), func(row uint32) bool { return n.Project.Assemblies.saidOf(row).Duty == duty })
 }

@@ -18,10 +18,10 @@ func (r *Result) RowsAlike(at *Location) (count int) {
 	if at.Assembly < 0 {
 		return 0
 	}
-	assemblies := r.Project.Assemblies
-	own := &assemblies[at.Assembly]
+	assemblies := &r.Project.Assemblies
+	own := assemblies.At(at.Assembly)
 	for _, row := range r.Network.circuitRows(at.Structure, own.Circuit) {
-		a, repeats := &assemblies[row], r.Network.repeatsOf(row)
+		a, repeats := assemblies.At(int(row)), r.Network.repeatsOf(row)
 		alike := a.Phase == own.Phase && a.Side == own.Side && a.Duty.beside() == own.Duty.beside()
 		if alike || slices.ContainsFunc(repeats, func(other repeat) bool { return int(other.row) == at.Assembly }) {
 			count += 1 + len(repeats)
@@ -55,7 +55,7 @@ func RowsAlikeNoted(count int) string {
 func (r *Result) Cover(at []Location, allPhases, allSides bool) bool {
 	n := r.Network
 	for i := range at {
-		a := &r.Project.Assemblies[at[i].Assembly]
+		a := r.Project.Assemblies.At(at[i].Assembly)
 		line := &n.Lines[at[i].Line]
 		k := line.circuitIndex(a.Circuit)
 		if k < 0 {
@@ -75,7 +75,7 @@ func (r *Result) Cover(at []Location, allPhases, allSides bool) bool {
 		for _, side := range sides {
 			var there Phases
 			for j := range at {
-				if b := &r.Project.Assemblies[at[j].Assembly]; b.Circuit == a.Circuit && (!b.Duty.HasSides() || b.Side == NoSide || slices.Contains(b.Side.each(), side)) && !b.Faulty.Has(CellPhase) {
+				if b := r.Project.Assemblies.At(at[j].Assembly); b.Circuit == a.Circuit && (!b.Duty.HasSides() || b.Side == NoSide || slices.Contains(b.Side.each(), side)) && !b.Faulty.Has(CellPhase) {
 					there |= b.Phases
 				}
 			}

@@ -12,42 +12,67 @@ import (
 // rows that repeat another, become faults of the project; every row is either placed or left out.
 // It fails only where the numbers of structures overflow their store.
 func Arrange(p *Project) (*Network, error) {
-	n := &Network{Project: p, unplaced: slices.Clone(p.UnplacedStructures), sites: new(once[site]), crossings: new(once[spanCrosses]), subjects: new(sync.Pool)}
+	n := newNetwork(p)
+	n.unplaced = slices.Clone(p.UnplacedStructures)
 	n.matchLines()
 	n.lost = findLost(p)
+	listed := len(p.Faults.list)
 	routes := prepareRoutes(p)
+	n.found(ofRoutes, nowhere, listed)
 	if p.RoutesAlone {
 		if err := structuresFromRoutes(p, routes); err != nil {
 			return nil, err
 		}
 	}
-	n.arrangeLines(routes)
+	sheet := n.lineRows()
+	listed = len(p.Faults.list)
+	n.arrangeLines(routes, sheet)
 	n.takeRules()
-	at := n.placeRows()
+	at, _ := n.placeRows(0)
+	n.found(ofPlaces, nowhere, listed)
 	n.sortRows(at)
-	for i := range n.Lines {
-		n.doubtBlankCircuits(&n.Lines[i])
-		n.matchCircuits(&n.Lines[i])
-		n.matchPhases(&n.Lines[i])
-		n.doubtPhaseCounts(&n.Lines[i])
-	}
-	n.rank = rankSymbols(p) // with the circuits that were written otherwise
-	for i := range n.Lines {
-		n.findCircuits(&n.Lines[i])
-	}
-	n.leaveOutDuplicates()
-	n.joinInspections()
-	n.resolveVoltages()
-	for i := range n.Lines {
-		n.doubtFigures(&n.Lines[i])
-		n.tellSuperseded(&n.Lines[i])
-	}
-	n.RowsLeftOut = p.RowsRead - p.RowsPassedOver - n.RowsPlaced
+	n.settleLines()
 	return n, nil
 }
 
+func newNetwork(p *Project) *Network {
+	return &Network{Project: p, sites: new(once[site]), crossings: new(once[spanCrosses]), subjects: new(sync.Pool)}
+}
+
+// settleLines finds what hangs on the lines by the rows that are placed, and what of it is in doubt.
+func (n *Network) settleLines() {
+	p := n.Project
+	for i := range n.Lines {
+		if n.isTaken(i) {
+			n.equal.takeLine(&n.like.equal, n.Lines[i].Symbol)
+		}
+		n.settle(ofNames, i, func(line *Line) {
+			n.doubtBlankCircuits(line)
+			n.matchCircuits(line)
+			n.matchPhases(line)
+			n.doubtPhaseCounts(line)
+		})
+	}
+	n.rank = rankSymbols(p) // with the circuits that were written otherwise
+	for i := range n.Lines {
+		n.settle(ofCircuits, i, n.findCircuits)
+	}
+	n.leaveOutDuplicates()
+	n.joinInspections()
+	for i := range n.Lines {
+		n.settle(ofVoltages, i, n.resolveVoltages)
+	}
+	for i := range n.Lines {
+		n.settle(ofFigures, i, func(line *Line) {
+			n.doubtFigures(line)
+			n.tellSuperseded(line)
+		})
+	}
+	n.RowsLeftOut = p.RowsRead - p.RowsPassedOver - n.RowsPlaced
+}
+
 // arrangeLines groups the structures by line, lines in natural order of their names, and orders each line.
-func (n *Network) arrangeLines(routes map[Symbol]*geo.Route) {
+func (n *Network) arrangeLines(routes map[Symbol]*geo.Route, sheet *sheetLines) {
 	p := n.Project
 	rank := rankSymbols(p)
 	order := make([]uint32, len(p.Structures))
@@ -57,7 +82,6 @@ func (n *Network) arrangeLines(routes map[Symbol]*geo.Route) {
 	slices.SortStableFunc(order, func(a, b uint32) int {
 		return cmp.Compare(rank[p.Structures[a].Line], rank[p.Structures[b].Line])
 	})
-	sheet, somewhere := n.lineRows()
 	ordered := order[:0]
 	for len(order) > 0 {
 		symbol, count := p.Structures[order[0]].Line, 1
@@ -75,15 +99,7 @@ func (n *Network) arrangeLines(routes map[Symbol]*geo.Route) {
 		first, end := len(ordered), len(ordered)+len(own)
 		ordered = append(ordered, own...)
 		own = ordered[first:]
-		line := Line{Symbol: symbol, Row: UnknownLineRow(), First: first, End: end}
-		if row, ok := sheet[symbol]; ok {
-			line.Row = row
-		} else {
-			line.Row.Superseded = somewhere
-			if p.LinesUnnamed {
-				line.Row.Faulty = EveryCell
-			}
-		}
+		line := Line{Symbol: symbol, Row: sheet.of(p, symbol), First: first, End: end}
 		route := routes[symbol]
 		line.Ordering = orderStructures(p, own, route)
 		line.CourseFaulty = orderFaulty(p, own, line.Ordering)

@@ -56,12 +56,13 @@ func (s *sketch) assembly(line, number, circuit, phase string, duty Duty, side S
 		named, ok = ParsePhases(phase)
 		require.True(s, ok, phase)
 	}
-	s.p.Assemblies = append(s.p.Assemblies, AssemblyRow{
-		Line: s.p.Symbols.Number(line), Number: text, Circuit: s.p.Symbols.Number(circuit), Phase: s.p.Symbols.Number(phase), Phases: named,
-		Duty: duty, Side: side, Makeup: 1, UnitsPerString: 9, Strings: 1, Source: Source{1, uint32(len(s.p.Assemblies) + 2)},
+	s.p.Assemblies.Append(AssemblyRow{
+		RowOwn:  RowOwn{Line: s.p.Symbols.Number(line), Number: text, Side: side, Source: Source{1, uint32(s.p.Assemblies.Len() + 2)}},
+		RowSaid: RowSaid{Circuit: s.p.Symbols.Number(circuit), Phase: s.p.Symbols.Number(phase), Phases: named, Duty: duty, Makeup: 1, UnitsPerString: 9, Strings: 1},
 	})
+
 	s.p.RowsRead++
-	return &s.p.Assemblies[len(s.p.Assemblies)-1]
+	return s.p.Assemblies.Row(s.p.Assemblies.Len() - 1)
 }
 
 func (s *sketch) network() *Network {

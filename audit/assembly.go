@@ -37,7 +37,8 @@ type Assembly struct {
 
 // Assembly returns the resolved view of a row of Project.Assemblies.
 func (n *Network) Assembly(row uint32) Assembly {
-	return n.assemblyOf(int(row), &n.Project.Assemblies[row])
+	r := n.Project.Assemblies.At(int(row))
+	return n.assemblyOf(int(row), &r)
 }
 
 // assemblyOf resolves a row, or one on trial in its place.

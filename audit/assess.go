@@ -28,7 +28,7 @@ func Assess(ctx context.Context, n *Network, checks []*Check, o Options) (*Resul
 	err = n.eachLine(ctx, o.Workers, wanted, func(i int) {
 		room := rooms.Get().(*hearingRoom)
 		defer rooms.Put(room)
-		a := lineAssessor{n: n, checks: checks, line: i, tallies: make([]tally, len(checks)), each: o.Each, hearingRoom: hearingRoom{room.heard[:0], room.alongLine[:0]}}
+		a := lineAssessor{n: n, checks: checks, line: i, tallies: make([]tally, len(checks)), each: o.Each, unjudged: o.Unjudged, hearingRoom: hearingRoom{room.heard[:0], room.alongLine[:0]}}
 		r.Lines[i] = a.assess()
 		*room = a.hearingRoom
 		if now := int(done.Add(1)); o.Progress != nil {
@@ -61,7 +61,8 @@ type lineAssessor struct {
 	site      SiteKey  // of the structure at hand, once siteKnown
 	siteKnown bool
 	errors    CheckErrors
-	each      func(check int, at Location, v Verdict) // nil where nobody asks
+	each      func(check int, at Location, v Verdict)  // nil where nobody asks
+	unjudged  func(check int, at Location, why Reason) // as each, of what is not assessed
 }
 
 // classUse counts what the assumptions about pollution classes touch.
@@ -135,6 +136,9 @@ func (a *lineAssessor) putFrom(first int, kind SubjectKind, at *Location) (next 
 		if a.each != nil {
 			a.each(i, *at, v)
 		}
+		if a.unjudged != nil && v.Outcome == NotAssessed {
+			a.unjudged(i, *at, v.Reason)
+		}
 		oneWorse, errors := false, a.errors.Count
 		if check.Headroom && v.Outcome == Meets && a.fallsShortOneClassWorse(i, at) {
 			oneWorse = true
@@ -155,6 +159,9 @@ func (a *lineAssessor) passOver(check int, at *Location, outcome Outcome, reason
 	a.tallies[check].passOver(outcome, reason)
 	if a.each != nil {
 		a.each(check, *at, passedOver(outcome, reason))
+	}
+	if a.unjudged != nil && outcome == NotAssessed {
+		a.unjudged(check, *at, reason)
 	}
 }
 

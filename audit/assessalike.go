@@ -45,12 +45,12 @@ func (h *heardOf) equals(other *heardOf) bool {
 // and makes room for what is said of this one.
 func (a *lineAssessor) listen(at *Location) {
 	p := a.n.Project
-	row := &p.Assemblies[at.Assembly]
+	row := p.Assemblies.At(at.Assembly)
 	if len(a.subject.Repeats) > 0 || row.Phases.Count() != 1 || a.subject.Assembly.IsUnsure() {
 		return
 	}
 	of := heardOf{row: row.withoutPhase(), odd: a.subject.Assembly.Odd, side: a.subject.Assembly.Side, ends: a.subject.Assembly.CircuitEnds}
-	figures := p.directOf(row)
+	figures := p.directOf(&row)
 	of.figures = figures.Bits()
 	for i := range a.heard {
 		if h := &a.heard[i]; h.of.equals(&of) {
@@ -132,6 +132,9 @@ func (a *lineAssessor) repeat(check int, at *Location) bool {
 	a.tallies[check].count(&s.verdict)
 	if a.each != nil {
 		a.each(check, *at, s.verdict)
+	}
+	if a.unjudged != nil && s.verdict.Outcome == NotAssessed {
+		a.unjudged(check, *at, s.verdict.Reason)
 	}
 	if s.oneWorse {
 		a.headroom++

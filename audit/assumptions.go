@@ -126,7 +126,7 @@ func (r *Result) assumptions() []Assumption {
 	touching("Pins are taken to stand upright where the register states no mounting (common practice).",
 		func(l int) bool {
 			return r.bearsLoads(l, Pin) && r.anyAssembly(l, func(at uint32) bool {
-				row := &r.Project.Assemblies[at]
+				row := r.Project.Assemblies.At(int(at))
 				return row.Duty == Pin && row.Mounting == MountingUnknown && !row.Faulty.Has(CellMounting)
 			})
 		})
@@ -276,11 +276,11 @@ func (r *Result) hangsUnmeasured(l int) bool {
 // bearsLoads tells whether a line has assemblies of one of some duties, and load cases to put on them.
 func (r *Result) bearsLoads(l int, duties ...Duty) bool {
 	return r.line(l).Conductor != nil && len(r.criteria(l).LoadCases) > 0 &&
-		r.anyAssembly(l, func(at uint32) bool { return slices.Contains(duties, r.Project.Assemblies[at].Duty) })
+		r.anyAssembly(l, func(at uint32) bool { return slices.Contains(duties, r.Project.Assemblies.saidOf(at).Duty) })
 }
 
 func (r *Result) hasParallelStrings(l int) bool {
-	return r.anyAssembly(l, func(at uint32) bool { return r.Project.Assemblies[at].Strings > 1 })
+	return r.anyAssembly(l, func(at uint32) bool { return r.Project.Assemblies.saidOf(at).Strings > 1 })
 }
 
 // anyAssembly tells whether something is true of one of the assemblies of a line.
@@ -303,8 +303,8 @@ func (r *Result) anyString(l int, is func(a *Assembly) bool) bool {
 		figures DirectValues
 	}
 	return r.anyAssembly(l, func(at uint32) bool {
-		row := &p.Assemblies[at]
-		bare, figures := row.withoutPhase(), p.directOf(row)
+		row := p.Assemblies.At(int(at))
+		bare, figures := row.withoutPhase(), p.directOf(&row)
 		bare.Circuit, bare.Side = 0, NoSide
 		if last.known && bare.Equals(last.row) && figures.Equals(last.figures) {
 			return false

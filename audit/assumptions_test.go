@@ -16,7 +16,7 @@ import (
 func TestAssumptionsNameTheLinesTheyTouch(t *testing.T) {
 	row := func(change func(row *LineRow)) func(s *sketch) { return func(s *sketch) { change(&s.p.Lines[0]) } }
 	assembly := func(change func(a *AssemblyRow)) func(s *sketch) {
-		return func(s *sketch) { change(&s.p.Assemblies[0]) }
+		return func(s *sketch) { change(s.p.Assemblies.Row(0)) }
 	}
 	conductor := row(func(row *LineRow) { row.Conductor, row.ColdTensionKN = 0, 20 })
 	loads := func(more ...func(s *sketch)) func(s *sketch) {
@@ -40,7 +40,7 @@ func TestAssumptionsNameTheLinesTheyTouch(t *testing.T) {
 			direct := UnknownDirectValues()
 			direct.ArcingMM = 1300
 			s.p.Direct = append(s.p.Direct, direct)
-			s.p.Assemblies[0].Direct = 1
+			s.p.Assemblies.Row(0).Direct = 1
 			level(s)
 			change(s)
 		}
@@ -63,7 +63,7 @@ func TestAssumptionsNameTheLinesTheyTouch(t *testing.T) {
 		"deviation limit of the project": {"bear a deviation up to", func(s *sketch) { s.p.Criteria.DeviationLimitDeg = Stated(2) }, none},
 		"tees among two lines":           {"makes a tee there", func(*sketch) {}, all},
 		"tees of one line": {"makes a tee there", func(s *sketch) {
-			s.p.Structures, s.p.Lines, s.p.Assemblies = s.p.Structures[:3], s.p.Lines[:1], nil
+			s.p.Structures, s.p.Lines, s.p.Assemblies = s.p.Structures[:3], s.p.Lines[:1], AssemblyRows{}
 		}, none},
 		"default class nowhere needed": {"stand in class b", func(s *sketch) { s.p.Criteria.DefaultClass = basis.ClassUnknown }, none},
 		"default class":                {"stand in class b", func(s *sketch) { s.p.Criteria.DefaultClass = basis.ClassB }, all},
@@ -81,7 +81,7 @@ func TestAssumptionsNameTheLinesTheyTouch(t *testing.T) {
 		"gap, no level":          {"The gap factor is", gap(func(s *sketch) { s.p.Lines[0].LightningKV = math.NaN() }), none},
 		"gap, other level":       {"The gap factor is", gap(func(s *sketch) { s.p.Lines[0].LightningKV, s.p.Lines[0].SwitchingKV = math.NaN(), 750 }), "A"},
 		"gap, tested":            {"The gap factor is", gap(func(s *sketch) { s.p.Direct[0].LightningKV = 700 }), none},
-		"gap of an earth wire":   {"The gap factor is", gap(func(s *sketch) { s.p.Assemblies[0].Duty = EarthWire }), none},
+		"gap of an earth wire":   {"The gap factor is", gap(func(s *sketch) { s.p.Assemblies.Row(0).Duty = EarthWire }), none},
 		"gap of no distance":     {"The gap factor is", gap(func(s *sketch) { s.p.Direct[0].ArcingMM = math.NaN() }), none},
 		"gap beyond the formula": {"The gap factor is", gap(func(s *sketch) { s.p.Direct[0].ArcingMM = 900 }), none},
 		"route": {"off the route of their line", func(s *sketch) {

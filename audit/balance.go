@@ -9,13 +9,13 @@ func (n *Network) Balances() []Balance {
 	for i := range p.Tables {
 		balances[i] = p.Tables[i].Balance
 	}
-	placed := make([]bool, len(p.Assemblies))
+	placed := make([]bool, p.Assemblies.Len())
 	for _, row := range n.withSeconds(n.placed) {
 		placed[row] = true
 	}
-	for row := 0; row < len(p.Assemblies); {
-		source, used := p.Assemblies[row].Source, placed[row]
-		for row++; p.RowsMade > 0 && row < len(p.Assemblies) && p.Assemblies[row].Source == source; row++ {
+	for row := 0; row < p.Assemblies.Len(); {
+		source, used := p.Assemblies.At(row).Source, placed[row]
+		for row++; p.RowsMade > 0 && row < p.Assemblies.Len() && p.Assemblies.At(row).Source == source; row++ {
 			used = used || placed[row]
 		}
 		balances[source.Table].count(used)
@@ -57,7 +57,7 @@ func (n *Network) rowsOf(assemblies []uint32) int {
 	}
 	rows := map[Source]bool{}
 	for _, row := range assemblies {
-		rows[n.Project.Assemblies[row].Source] = true
+		rows[n.Project.Assemblies.At(int(row)).Source] = true
 	}
 	return len(rows)
 }

@@ -78,8 +78,9 @@ func (n *Network) usualSuspension(l *Line) *Assembly {
 	most := 0
 	for i := l.First; i < l.End; i++ {
 		for _, row := range n.AssemblyRows(i) {
-			key, known := n.keyOf(row)
-			if n.Project.Assemblies[row].Duty != Suspension || n.Project.Assemblies[row].Arrangement == VSet || !known {
+			said := n.Project.Assemblies.saidOf(row)
+			key, known := n.keyOf(said)
+			if said.Duty != Suspension || said.Arrangement == VSet || !known {
 				continue
 			}
 			count[key]++

@@ -15,7 +15,7 @@ func (r *Result) FaultsBehind(line, structure int, reason Reason) (found []Fault
 		l := &n.Lines[line]
 		n.eachStrayPlace(func(on *Line, at int, row uint32) {
 			if on == l && n.isBeside(l, at, structure) {
-				strays = append(strays, p.Assemblies[row].Source)
+				strays = append(strays, p.Assemblies.At(int(row)).Source)
 			}
 		})
 		is = func(f *Fault) bool {
@@ -26,8 +26,8 @@ func (r *Result) FaultsBehind(line, structure int, reason Reason) (found []Fault
 	case ManyStrayRows:
 		name := n.Lines[line].Symbol
 		of := map[Source]bool{}
-		for i := range p.Assemblies {
-			if row := &p.Assemblies[i]; row.Line == name {
+		for i := range p.Assemblies.Len() {
+			if row := p.Assemblies.At(i); row.Line == name {
 				of[row.Source] = true
 			}
 		}

@@ -27,7 +27,7 @@ func (n *Network) isBehindField(line *Line, structure int) func(f *Fault) bool {
 
 // isOfLine tells whether a row of assemblies of a line stood at a place.
 func (n *Network) isOfLine(line *Line, at Source) bool {
-	return slices.ContainsFunc(n.judgedRows(line), func(r uint32) bool { return n.Project.Assemblies[r].Source == at })
+	return slices.ContainsFunc(n.judgedRows(line), func(r uint32) bool { return n.Project.Assemblies.At(int(r)).Source == at })
 }
 
 func (n *Network) rowsBehind(line *Line, structure int) rowsBehind {
@@ -51,7 +51,7 @@ func (n *Network) rowsBehind(line *Line, structure int) rowsBehind {
 			rows = append(rows, repeat.row)
 		}
 		for _, r := range rows {
-			row := &p.Assemblies[r]
+			row := p.Assemblies.At(int(r))
 			b.at = append(b.at, row.Source)
 			if o := p.Observed[r]; o != nil {
 				for _, i := range o.Of {

@@ -51,7 +51,7 @@ func TestFaultsBehindAFieldAreOfAllItsRows(t *testing.T) {
 		}, column: "ground_m"},
 		"told once for all rows of the line": {change: func(s *sketch) {
 			for i := range 3 {
-				s.p.Assemblies[i].Strings = 3
+				s.p.Assemblies.Row(i).Strings = 3
 			}
 		}, column: "Strings"},
 		"of rows that name no structure": {change: func(s *sketch) {
@@ -71,7 +71,7 @@ func TestFaultsBehindAFieldAreOfAllItsRows(t *testing.T) {
 				for i := range 3 {
 					row := s.assembly(line, string(rune('1'+i)), "1", "ABC", Suspension, NoSide)
 					row.UnitsPerString, row.Strings, row.Makeup = 9, 1, uint32(l+1)
-					row.Source = Source{1, uint32(len(s.p.Assemblies) + 1)}
+					row.Source = Source{1, uint32(s.p.Assemblies.Len() + 1)}
 				}
 			}
 			c.change(s)

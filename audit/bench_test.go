@@ -28,7 +28,6 @@ func invented(tb testing.TB, structures int) *Project {
 	disc.Name, disc.Kind, disc.CreepageMM = "disc", basis.CapAndPin, 295
 	p.Units = []basis.Unit{disc}
 	p.Structures = make([]StructureRow, 0, structures)
-	p.Assemblies = make([]AssemblyRow, 0, 3*structures)
 	numbers := make([]TextAt, perLine)
 	for i := range numbers {
 		var err error
@@ -53,11 +52,14 @@ func invented(tb testing.TB, structures int) *Project {
 		p.Structures = append(p.Structures, StructureRow{Lon: lon, Lat: lat, Sequence: float64(k), GroundM: random.Float64() * 20,
 			AttachmentM: math.NaN(), DeviationLimitDeg: math.NaN(), Line: line, Number: numbers[k], Source: Source{0, uint32(i + 1)}})
 		for f, name := range phase {
-			p.Assemblies = append(p.Assemblies, AssemblyRow{Line: line, Circuit: circuit, Phase: name, Phases: 1 << f, Number: numbers[k],
-				Source: Source{1, uint32(3*i + f + 2)}, Makeup: 1, UnitsPerString: 9, Strings: 1, Duty: Suspension})
+			p.Assemblies.Append(AssemblyRow{
+				RowOwn:  RowOwn{Line: line, Number: numbers[k], Source: Source{1, uint32(3*i + f + 2)}},
+				RowSaid: RowSaid{Circuit: circuit, Phase: name, Phases: 1 << f, Makeup: 1, UnitsPerString: 9, Strings: 1, Duty: Suspension},
+			})
+
 		}
 	}
-	p.RowsRead = len(p.Assemblies)
+	p.RowsRead = p.Assemblies.Len()
 	for range 2000 {
 		p.Zones = append(p.Zones, Zone{Polygons: []geo.Polygon{blob(random, 500)}, Class: basis.ClassB + basis.Class(random.IntN(4))})
 	}
@@ -107,7 +109,7 @@ func BenchmarkHeld(b *testing.B) {
 		p := invented(b, structures)
 		p.Zones, p.Crossings = nil, nil
 		if !assemblies {
-			p.Assemblies = nil
+			p.Assemblies = AssemblyRows{}
 		}
 		n, err := Arrange(p)
 		require.NoError(b, err)

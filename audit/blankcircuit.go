@@ -9,15 +9,15 @@ func (n *Network) doubtBlankCircuits(line *Line) {
 	p := n.Project
 	named := map[Symbol]int{} // the number that the name says
 	blanks := 0
-	each := func(structure int, do func(row *AssemblyRow)) {
+	each := func(structure int, do func(r uint32, row *RowSaid)) {
 		for _, r := range n.AssemblyRows(structure) {
-			if row := &p.Assemblies[r]; (row.Duty == DutyUnknown || row.Duty.CarriesPhase()) && !row.Faulty.Has(CellCircuits) {
-				do(row)
+			if row := p.Assemblies.saidOf(r); (row.Duty == DutyUnknown || row.Duty.CarriesPhase()) && !row.Faulty.Has(CellCircuits) {
+				do(r, row)
 			}
 		}
 	}
 	for structure := line.First; structure < line.End; structure++ {
-		each(structure, func(row *AssemblyRow) {
+		each(structure, func(_ uint32, row *RowSaid) {
 			if row.Blank&BlankCircuit != 0 {
 				blanks++
 			} else if _, known := named[row.Circuit]; !known {
@@ -32,22 +32,24 @@ func (n *Network) doubtBlankCircuits(line *Line) {
 	for _, number := range named {
 		numbered = numbered || number > 0
 	}
-	doubted, first := 0, (*AssemblyRow)(nil)
+	doubted, first := 0, Source{}
 	for structure := line.First; structure < line.End; structure++ {
 		taken := !numbered && len(named) > 1
-		each(structure, func(row *AssemblyRow) {
+		each(structure, func(_ uint32, row *RowSaid) {
 			taken = taken || row.Blank&BlankCircuit == 0 && named[row.Circuit] == 1
 		})
 		if !taken {
 			continue
 		}
-		each(structure, func(row *AssemblyRow) {
-			if row.Blank&BlankCircuit == 0 {
+		each(structure, func(r uint32, said *RowSaid) {
+			if said.Blank&BlankCircuit == 0 {
 				return
 			}
+			row := p.Assemblies.At(int(r))
 			row.Faulty, row.Circuit = row.Faulty.With(CellCircuits), 0
-			if doubted++; first == nil || row.Source.Before(first.Source) {
-				first = row
+			p.Assemblies.Set(int(r), row)
+			if doubted++; doubted == 1 || row.Source.Before(first) {
+				first = row.Source
 			}
 		})
 	}
@@ -55,6 +57,6 @@ func (n *Network) doubtBlankCircuits(line *Line) {
 		return
 	}
 	n.sortByCircuit(line)
-	p.Faults.Add(Fault{Kind: MissingValue, At: first.Source, Column: "Circuit", Rows: doubted,
+	p.Faults.Add(Fault{Kind: MissingValue, At: first, Column: "Circuit", Rows: doubted,
 		Expected: fmt.Sprintf("is blank, and line %q has other circuits: whether it is 1 is not known, nor which circuit the row is of", p.Symbols.Text(line.Symbol))})
 }

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"maps"
 	"slices"
+	"strings"
 )
 
 // CarriedTexts are the texts of the inputs that the project file carries through to the outputs: of each row those of some
@@ -76,7 +77,7 @@ func (n *Network) CarriedHere(line, structure int) [][]string {
 		return here
 	}
 	for _, row := range n.AssemblyRows(structure) {
-		note(p.Assemblies[row].Source, func(int) bool { return true })
+		note(p.Assemblies.At(int(row)).Source, func(int) bool { return true })
 	}
 	none := func(i int) bool { return len(here[i]) == 0 }
 	note(n.Source(structure), none)
@@ -100,4 +101,29 @@ func (p *Project) CarriedAt(rows ...Source) []string {
 		}
 	}
 	return texts
+}
+
+// named are the places in Names of headings, whatever their case.
+func (c *CarriedTexts) named(headings ...string) (at []uint16) {
+	for i, name := range c.Names {
+		if slices.ContainsFunc(headings, func(heading string) bool { return strings.EqualFold(heading, strings.TrimSpace(name)) }) {
+			at = append(at, uint16(i))
+		}
+	}
+	return at
+}
+
+// first is the first text of a row under some of Names; 0 where it has none.
+func (c *CarriedTexts) first(of Source, names []uint16) Symbol {
+	if len(names) == 0 {
+		return 0
+	}
+	i, more := c.at[of]
+	for ; more; i++ {
+		if t := c.texts[i]; t.text != 0 && slices.Contains(names, t.name) {
+			return t.text
+		}
+		more = c.texts[i].more
+	}
+	return 0
 }

@@ -26,7 +26,7 @@ func (n *Network) findCircuits(line *Line) {
 	place := map[Symbol]int{} // in line.Circuits
 	for structure := line.First; structure < line.End; structure++ {
 		for _, r := range n.AssemblyRows(structure) {
-			row := &p.Assemblies[r]
+			row := p.Assemblies.At(int(r))
 			line.RowsPlaced++
 			if row.Faulty.Has(CellCircuits) {
 				n.structures[structure].mark(circuitUnread)

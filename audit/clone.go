@@ -15,7 +15,7 @@ func (p *Project) Clone() *Project {
 	c.Faults = Faults{}
 	c.Symbols = Symbols{texts: slices.Clone(p.Symbols.texts), numbers: maps.Clone(p.Symbols.numbers)}
 	c.Texts.block = slices.Clip(p.Texts.block)
-	c.Assemblies = slices.Clone(p.Assemblies)
+	c.Assemblies = p.Assemblies.Clone()
 	c.Direct, c.Restated = slices.Clip(p.Direct), slices.Clip(p.Restated)
 	c.Makeups = slices.Clip(p.Makeups)
 	c.Observed = maps.Clone(p.Observed)

@@ -21,7 +21,7 @@ func TestClone(t *testing.T) {
 	require.Positive(t, faults)
 
 	c := s.p.Clone()
-	c.Assemblies[0].UnitsPerString = 3
+	c.Assemblies.Row(0).UnitsPerString = 3
 	c.Symbols.Number("new to the vocabulary")
 	_, err := c.Texts.Add("a new number")
 	require.NoError(t, err)
@@ -29,7 +29,7 @@ func TestClone(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, 1, n.RowsPlaced)
 	require.Equal(t, faults, c.Faults.Total(), "found again, once")
-	require.Equal(t, int16(9), s.p.Assemblies[0].UnitsPerString)
+	require.Equal(t, int16(9), s.p.Assemblies.At(0).UnitsPerString)
 	_, known := s.p.Symbols.Find("new to the vocabulary")
 	require.False(t, known)
 	require.Equal(t, "1", c.Texts.Get(c.Structures[0].Number))
@@ -50,10 +50,10 @@ func TestClone(t *testing.T) {
 		c := s.p.Clone()
 		_, err := Arrange(c)
 		require.NoError(t, err)
-		for i := range c.Assemblies {
-			require.Equal(t, Cells(1<<CellCreepage|1<<CellLength|1<<CellTested), c.Assemblies[i].Faulty)
-			require.Equal(t, fmt.Sprint(UnknownDirectValues()), fmt.Sprint(c.directOf(&c.Assemblies[i])))
-			require.Zero(t, s.p.Assemblies[i].Faulty)
+		for i := range c.Assemblies.Len() {
+			require.Equal(t, Cells(1<<CellCreepage|1<<CellLength|1<<CellTested), c.Assemblies.At(i).Faulty)
+			require.Equal(t, fmt.Sprint(UnknownDirectValues()), fmt.Sprint(c.directOf(c.Assemblies.Row(i))))
+			require.Zero(t, s.p.Assemblies.At(i).Faulty)
 		}
 		require.Equal(t, fmt.Sprint(stated), fmt.Sprint(s.p.Direct))
 		d := s.p.Clone()

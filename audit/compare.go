@@ -29,10 +29,9 @@ type makeupKey struct {
 // makeupCells are the cells that a makeupKey is made of.
 const makeupCells = Cells(1<<CellUnit | 1<<CellUnitsPerString | 1<<CellCreepage)
 
-func (n *Network) keyOf(row uint32) (key makeupKey, known bool) {
-	r := &n.Project.Assemblies[row]
+func (n *Network) keyOf(r *RowSaid) (key makeupKey, known bool) {
 	key = makeupKey{makeup: r.Makeup, units: r.UnitsPerString}
-	if stated := n.Project.Figures(r); stated != nil && !math.IsNaN(stated.CreepageMM) {
+	if stated := n.Project.figuresAt(r.Direct); stated != nil && !math.IsNaN(stated.CreepageMM) {
 		key.creepage = stated.CreepageMM
 	}
 	return key, r.Makeup > 0 && r.UnitsPerString >= 0 && !r.Faulty.Has(CellCreepage)
@@ -56,13 +55,14 @@ func (n *Network) commonAt(structure int, duty Duty, except uint32) (c common) {
 		return n.commonIn(&crowd[duty], except)
 	}
 	for _, row := range n.AssemblyRows(structure) {
-		if n.Project.Assemblies[row].Duty != duty || row == except {
+		said := n.Project.Assemblies.saidOf(row)
+		if said.Duty != duty || row == except {
 			continue
 		}
-		key, known := n.keyOf(row)
+		key, known := n.keyOf(said)
 		switch {
 		case !known:
-			return common{faulty: n.Project.Assemblies[row].Faulty&makeupCells != 0}
+			return common{faulty: said.Faulty&makeupCells != 0}
 		case c.rows == 0:
 			c = common{key: key, rows: 1, uniform: true}
 		default:
@@ -80,12 +80,13 @@ const runReach = 2
 // of structures around it. It needs at least two alike at the structure, or uniform strings on both sides. placed is the
 // row itself, or the one that stands for it.
 func (n *Network) oddness(line *Line, structure int, row, placed uint32) Odd {
-	own, known := n.keyOf(row)
-	duty := n.Project.Assemblies[row].Duty
+	said := n.Project.Assemblies.saidOf(row)
+	own, known := n.keyOf(said)
+	duty := said.Duty
 	switch {
 	case !duty.CarriesPhase():
 		return NotCompared
-	case n.Project.Assemblies[row].Faulty&makeupCells != 0:
+	case said.Faulty&makeupCells != 0:
 		return OddUnsure
 	case !known:
 		return NotCompared
@@ -166,7 +167,7 @@ func (n *Network) usualStrings(l int) []Usual {
 	count, unread := map[Usual]int{}, map[float64]int{}
 	for i := line.First; i < line.End; i++ {
 		for _, row := range n.AssemblyRows(i) {
-			if n.Project.Assemblies[row].Duty != Suspension {
+			if n.Project.Assemblies.saidOf(row).Duty != Suspension {
 				continue
 			}
 			a := n.Assembly(row)

@@ -47,7 +47,7 @@ func (n *Network) resolveConductors() {
 			st.set(conductorFaulty, conductorUnread)
 			st.set(bundleFaulty, bundleUnread)
 			line.AttachmentsStated = line.AttachmentsStated || !math.IsNaN(row.AttachmentM) || row.Faulty.Has(CellAttachment)
-			line.GroundStated = line.GroundStated || !math.IsNaN(row.GroundM) || row.Faulty.Has(CellGround)
+			line.GroundStated = line.GroundStated || !math.IsNaN(row.GroundM) || row.Faulty.Has(CellGround) || len(n.Project.Terrain) > 0
 		}
 	}
 }

@@ -14,7 +14,7 @@ func (n *Network) doubtPhaseCounts(line *Line) {
 	for structure := line.First; structure < line.End; structure++ {
 		here := map[Symbol]Phases{}
 		for _, r := range n.AssemblyRows(structure) {
-			row := &p.Assemblies[r]
+			row := p.Assemblies.saidOf(r)
 			switch may := row.Faulty.Has(CellPhase) || row.Phases == three; {
 			case may && row.Faulty.Has(CellCircuits):
 				openToAny = true
@@ -31,15 +31,17 @@ func (n *Network) doubtPhaseCounts(line *Line) {
 			}
 		}
 	}
-	doubted, first := 0, (*AssemblyRow)(nil)
+	doubted, first := 0, AssemblyRow{}
 	for structure := line.First; structure < line.End; structure++ {
 		for _, r := range n.AssemblyRows(structure) {
-			row := &p.Assemblies[r]
-			if row.Phases == EveryPhase || row.Faulty&phaseCells != 0 || known[row.Circuit] || !open[row.Circuit] && !openToAny && named[row.Circuit]&three == 0 {
+			said := p.Assemblies.saidOf(r)
+			if said.Phases == EveryPhase || said.Faulty&phaseCells != 0 || known[said.Circuit] || !open[said.Circuit] && !openToAny && named[said.Circuit]&three == 0 {
 				continue
 			}
+			row := p.Assemblies.At(int(r))
 			row.Faulty, row.Foreign = row.Faulty.With(CellPhase), row.Foreign|ForeignPhase
-			if doubted++; first == nil || row.Source.Before(first.Source) {
+			p.Assemblies.Set(int(r), row)
+			if doubted++; doubted == 1 || row.Source.Before(first.Source) {
 				first = row
 			}
 		}

@@ -34,8 +34,8 @@ func (n *Network) countCrowds() {
 		}
 		var all crowd
 		for _, row := range rows {
-			r := &n.Project.Assemblies[row]
-			key, known := n.keyOf(row)
+			r := n.Project.Assemblies.saidOf(row)
+			key, known := n.keyOf(r)
 			all[r.Duty].add(row, key, known, r.Faulty&makeupCells != 0)
 		}
 		n.crowds[i] = &all
@@ -74,7 +74,7 @@ func (n *Network) commonIn(t *dutyTally, except uint32) common {
 	}
 	c := common{key: t.key, rows: t.rows, uniform: t.unlike == 0}
 	if except != noRow {
-		switch key, known := n.keyOf(except); {
+		switch key, known := n.keyOf(n.Project.Assemblies.saidOf(except)); {
 		case !known: // so that it is not counted
 		case except == t.first && t.rows > 0:
 			c = common{key: t.second, rows: t.rows - 1, uniform: t.like == t.rows-1}

@@ -15,7 +15,7 @@ func TestCrowdTellsWhatItsRowsTell(t *testing.T) {
 		p := &Project{}
 		kinds := 1 + lots.IntN(3)
 		for range 1 + lots.IntN(6) {
-			row := AssemblyRow{Duty: Suspension, Makeup: 1, UnitsPerString: int16(lots.IntN(kinds))}
+			row := AssemblyRow{RowSaid: RowSaid{Duty: Suspension, Makeup: 1, UnitsPerString: int16(lots.IntN(kinds))}}
 			switch lots.IntN(12) {
 			case 0:
 				row.UnitsPerString = -1
@@ -24,18 +24,18 @@ func TestCrowdTellsWhatItsRowsTell(t *testing.T) {
 			case 2:
 				row.Duty = Tension
 			}
-			p.Assemblies = append(p.Assemblies, row)
+			p.Assemblies.Append(row)
 		}
 		n := &Network{Project: p, structures: make([]station, 1)}
 		var all crowd
-		for i := range p.Assemblies {
+		for i := range p.Assemblies.Len() {
 			n.placed = append(n.placed, uint32(i))
-			key, known := n.keyOf(uint32(i))
-			all[p.Assemblies[i].Duty].add(uint32(i), key, known, p.Assemblies[i].Faulty&makeupCells != 0)
+			key, known := n.keyOf(p.Assemblies.saidOf(uint32(i)))
+			all[p.Assemblies.Row(i).Duty].add(uint32(i), key, known, p.Assemblies.Row(i).Faulty&makeupCells != 0)
 		}
 		for _, except := range append([]uint32{noRow}, n.placed...) {
 			for duty := range all {
-				if except != noRow && p.Assemblies[except].Duty != Duty(duty) {
+				if except != noRow && p.Assemblies.Row(int(except)).Duty != Duty(duty) {
 					continue
 				}
 				n.crowds = nil
@@ -52,12 +52,12 @@ func BenchmarkManyRowsAtOneStructure(b *testing.B) {
 	for _, rows := range []int{5_000, 10_000, 20_000} {
 		b.Run(fmt.Sprint(rows), func(b *testing.B) {
 			p := invented(b, 50)
-			one := p.Assemblies[0]
-			p.Assemblies = p.Assemblies[:0]
+			one := p.Assemblies.At(0)
+			p.Assemblies = AssemblyRows{}
 			for i := range rows {
 				one.Circuit = p.Symbols.Number(fmt.Sprint(i + 1))
 				one.Source.Row = uint32(i + 2)
-				p.Assemblies = append(p.Assemblies, one)
+				p.Assemblies.Append(one)
 			}
 			p.RowsRead = rows
 			for b.Loop() {

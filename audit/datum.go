@@ -245,7 +245,7 @@ func (r *Result) heldOn(line int, checks []int, of func(line int, s *Structure, 
 	for i := r.Network.Lines[line].First; i < r.Network.Lines[line].End; i++ {
 		site.MoveTo(i)
 		for _, row := range r.Network.AssemblyRows(i) {
-			a = site.Assembly(&TrialRow{At: int(row), Row: r.Project.Assemblies[row]})
+			a = site.Assembly(&TrialRow{At: int(row), Row: r.Project.Assemblies.At(int(row))})
 			if !of(line, site.Structure(), &a) {
 				continue
 			}

@@ -26,9 +26,9 @@ func TestHeldByAReasonIsWhatIsFoundAnew(t *testing.T) {
 		}
 	}
 	p := invented(t, 900)
-	for i := range p.Assemblies { // one in five names a unit that nobody knows
+	for i := range p.Assemblies.Len() { // one in five names a unit that nobody knows
 		if i%5 == 0 {
-			p.Assemblies[i].Faulty = p.Assemblies[i].Faulty.With(CellUnit)
+			p.Assemblies.Row(i).Faulty = p.Assemblies.Row(i).Faulty.With(CellUnit)
 		}
 	}
 	n, err := Arrange(p)

@@ -38,3 +38,16 @@ func (d Day) String() string {
 	}
 	return time.Unix(0, 0).UTC().AddDate(0, 0, int(d)).Format(time.DateOnly)
 }
+
+// Year is the year of a date; 0 where none is stated.
+func (d Day) Year() int {
+	switch {
+	case d == NoDay:
+		return 0
+	case d >= firstYear:
+		return int(d - firstYear)
+	case d >= firstMonth:
+		return int(d-firstMonth) / 12
+	}
+	return time.Unix(0, 0).UTC().AddDate(0, 0, int(d)).Year()
+}

@@ -20,7 +20,7 @@ func (r *Result) Defaulted(at *Location) (stated, blank []string) {
 		}
 	}
 	if at.Assembly >= 0 {
-		a := &r.Project.Assemblies[at.Assembly]
+		a := r.Project.Assemblies.At(at.Assembly)
 		tell("Strings", a.Faulty.Has(CellStrings), a.Blank&BlankStrings != 0, a.Strings > 1 && (a.Arrangement != VSet || a.Strings > 2))
 		tell("Arrangement", a.Faulty.Has(CellArrangement), a.Arrangement == 0, a.Arrangement == VSet)
 		tell("Mounting", a.Faulty.Has(CellMounting), a.Mounting == 0, a.Mounting != Upright)
@@ -62,9 +62,9 @@ func (r *Result) placeDefaulted(at *Location, tell func(column string, faulty, i
 	tell(circuitColumn, false, r.Network.structures[at.Structure].is(circuitBlank), place)
 	named, blank := false, false
 	for _, row := range r.Network.circuitRows(at.Structure, at.Circuit) {
-		if a := &r.Project.Assemblies[row]; a.Duty.CarriesPhase() {
-			named = named || !r.Project.leavesPhase(a)
-			blank = blank || r.Project.leavesPhase(a)
+		if a := r.Project.Assemblies.At(int(row)); a.Duty.CarriesPhase() {
+			named = named || !r.Project.leavesPhase(&a)
+			blank = blank || r.Project.leavesPhase(&a)
 		}
 	}
 	tell("Phase", false, blank, place && named)
@@ -106,7 +106,7 @@ func (r *Result) Left(at *Location) string {
 		return ""
 	}
 	var left []string
-	row := &r.Project.Assemblies[at.Assembly]
+	row := r.Project.Assemblies.At(at.Assembly)
 	if row.Blank&BlankCircuit != 0 {
 		left = append(left, circuitColumn)
 	}
@@ -127,7 +127,7 @@ func LeftBeside(left string) string {
 // MayBeOf tells whether an assembly may be the one of which Left said something, by what it holds: an earth wire is never a phase that is
 // not found any more. One whose duty is not known may be any.
 func (r *Result) MayBeOf(left string, at *Location) bool {
-	duty := r.Project.Assemblies[at.Assembly].Duty
+	duty := r.Project.Assemblies.At(at.Assembly).Duty
 	return duty == DutyUnknown || LeftBeside(left) == duty.beside()
 }
 

@@ -43,6 +43,7 @@ func derive(ctx context.Context, n, was *Network, workers int) error {
 	n.markLost()
 	n.missAtStrays()
 	n.markNetwork()
+	n.Project.keyFaults()
 	return nil
 }
 
@@ -129,6 +130,13 @@ func (n *Network) deriveLine(l int, in layers, was *Network) {
 		for i := line.First; i < line.End; i++ {
 			n.lookUpZone(line, &n.structures[i], n.Position(i), zones)
 		}
+	}
+	if was != nil && was == n.like && n.isTaken(l) {
+		for i := line.First; i < line.End; i++ {
+			st, before := &n.structures[i], &was.structures[i]
+			st.rulingAheadM, st.weightSpanColdM = before.rulingAheadM, before.weightSpanColdM
+		}
+		return
 	}
 	n.deriveProfile(l)
 	line.Usual = n.usualStrings(l)

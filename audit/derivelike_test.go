@@ -31,9 +31,9 @@ func TestDeriveLike(t *testing.T) {
 	}{
 		"nothing changes": {zones: true, course: true},
 		"other duties": {change: func(p *Project) {
-			for i := range p.Assemblies {
+			for i := range p.Assemblies.Len() {
 				if i%60 < 3 {
-					p.Assemblies[i].Duty, p.Assemblies[i].Side = Tension, BothSides
+					p.Assemblies.Row(i).Duty, p.Assemblies.Row(i).Side = Tension, BothSides
 				}
 			}
 		}, zones: true, course: true},

@@ -19,6 +19,12 @@ type Equal struct {
 	Rows     int
 }
 
+// What names of the layers are of, where the register has another for them.
+const (
+	equalLine      = "line"
+	equalStructure = "structure"
+)
+
 // equalKey is a name whatever its case, blanks, dashes, leading zeros and a ".0" behind it. What parts two numbers stays: 1-2 is
 // not 12, but it is 1 2.
 func equalKey(name string) string {
@@ -130,17 +136,19 @@ func (n *Network) matchLines() {
 	n.ambiguousLines = names.unsure
 	take := func(line *Symbol) {
 		if to := names.Means(*line); to != *line {
-			n.equal.note(Equal{Line: to, What: "line", From: p.Symbols.Text(*line), To: p.Symbols.Text(to)}, 1)
+			n.equal.note(Equal{Line: to, What: equalLine, From: p.Symbols.Text(*line), To: p.Symbols.Text(to)}, 1)
 			*line = to
 		}
 	}
 	last := Symbol(0) // known, as the line of most rows is that of the row before
-	for i := range p.Assemblies {
-		if line := &p.Assemblies[i].Line; *line != last && !names.known[*line] {
-			take(line)
-		} else {
-			last = *line
+	for i := range p.Assemblies.Len() {
+		if line := p.Assemblies.ownOf(uint32(i)).Line; line == last || names.known[line] {
+			last = line
+			continue
 		}
+		row := p.Assemblies.At(i)
+		take(&row.Line)
+		p.Assemblies.Set(i, row)
 	}
 	for i := range p.Lines {
 		take(&p.Lines[i].Line)

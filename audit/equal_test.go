@@ -61,7 +61,7 @@ func TestNamesTakenForEqual(t *testing.T) {
 			}
 			for i, row := range c.rows {
 				s.assembly(row[0], row[1], "1", "", Suspension, NoSide).Source = Source{1, uint32(i + 2)}
-				s.p.Assemblies[i].Duty = []Duty{Suspension, EarthWire, Guy, Jumper}[i] // none repeats another
+				s.p.Assemblies.Row(i).Duty = []Duty{Suspension, EarthWire, Guy, Jumper}[i] // none repeats another
 			}
 			s.p.RowsRead = len(c.rows)
 			n := s.network()
@@ -109,7 +109,7 @@ func TestCircuitsTakenForTheirNumbers(t *testing.T) {
 			}
 			require.Equal(t, c.want, circuits)
 			doubt := 0
-			for _, row := range s.p.Assemblies {
+			for _, row := range s.p.Assemblies.All() {
 				if row.Faulty.Has(CellCircuits) {
 					doubt++
 				}
@@ -166,7 +166,7 @@ func TestPhasesTakenForThoseOfTheLine(t *testing.T) {
 			n := s.network()
 			var got []string
 			doubt := 0
-			for _, row := range s.p.Assemblies {
+			for _, row := range s.p.Assemblies.All() {
 				got = append(got, row.Phases.String())
 				if row.Faulty.Has(CellPhase) {
 					doubt++

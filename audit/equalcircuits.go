@@ -56,7 +56,10 @@ func (n *Network) writeNumbers(line *Line, names []namedCircuit, stated int) {
 		if c.number > 0 && c.number <= stated && !n.isPlain(&c) {
 			to := n.Project.Symbols.Number(strconv.Itoa(c.number))
 			n.equal.note(Equal{Line: line.Symbol, What: "circuit", From: n.Project.Symbols.Text(c.symbol), To: n.Project.Symbols.Text(to)}, c.rows)
-			n.ofCircuit(line, c.symbol, func(row *AssemblyRow) { row.Circuit = to })
+			n.ofCircuit(line, c.symbol, func(row AssemblyRow) AssemblyRow {
+				row.Circuit = to
+				return row
+			})
 		}
 	}
 	n.sortByCircuit(line)
@@ -67,7 +70,7 @@ func (n *Network) sortByCircuit(line *Line) {
 	p := n.Project
 	for structure := line.First; structure < line.End; structure++ {
 		slices.SortFunc(n.AssemblyRows(structure), func(a, b uint32) int {
-			x, y := &p.Assemblies[a], &p.Assemblies[b]
+			x, y := p.Assemblies.At(int(a)), p.Assemblies.At(int(b))
 			return cmp.Or(naturalCompare([]byte(p.Symbols.Text(x.Circuit)), []byte(p.Symbols.Text(y.Circuit))), cmp.Compare(x.Duty, y.Duty),
 				cmp.Compare(x.Side, y.Side), cmp.Compare(a, b))
 		})
@@ -84,14 +87,14 @@ func (n *Network) namedCircuits(line *Line) (names []namedCircuit) {
 	last := -1
 	for structure := line.First; structure < line.End; structure++ {
 		for _, r := range n.AssemblyRows(structure) {
-			row := &n.Project.Assemblies[r]
+			row := n.Project.Assemblies.saidOf(r)
 			if row.Duty != DutyUnknown && !row.Duty.CarriesPhase() || row.Faulty.Has(CellCircuits) {
 				continue
 			}
 			if last < 0 || names[last].symbol != row.Circuit {
 				if last = slices.IndexFunc(names, func(c namedCircuit) bool { return c.symbol == row.Circuit }); last < 0 {
 					last = len(names)
-					names = append(names, namedCircuit{symbol: row.Circuit, first: row.Source})
+					names = append(names, namedCircuit{symbol: row.Circuit, first: n.Project.Assemblies.ownOf(r).Source})
 				}
 			}
 			names[last].rows++
@@ -100,12 +103,12 @@ func (n *Network) namedCircuits(line *Line) (names []namedCircuit) {
 	return names
 }
 
-// ofCircuit goes through the rows of a line that name a circuit.
-func (n *Network) ofCircuit(line *Line, circuit Symbol, each func(row *AssemblyRow)) {
+// ofCircuit changes the rows of a line that name a circuit.
+func (n *Network) ofCircuit(line *Line, circuit Symbol, change func(row AssemblyRow) AssemblyRow) {
 	for structure := line.First; structure < line.End; structure++ {
 		for _, r := range n.AssemblyRows(structure) {
-			if row := &n.Project.Assemblies[r]; row.Circuit == circuit {
-				each(row)
+			if n.Project.Assemblies.saidOf(r).Circuit == circuit {
+				n.Project.Assemblies.Set(int(r), change(n.Project.Assemblies.At(int(r))))
 			}
 		}
 	}
@@ -150,10 +153,11 @@ func (n *Network) doubtCircuits(line *Line, names []namedCircuit, says string) {
 			first = c
 		}
 		words = append(words, fmt.Sprintf("%q: %s", p.Symbols.Text(c.symbol), numberOrDots(c.number)))
-		n.ofCircuit(line, c.symbol, func(row *AssemblyRow) {
+		n.ofCircuit(line, c.symbol, func(row AssemblyRow) AssemblyRow {
 			if !row.Faulty.Has(CellCircuits) { // else it is no name that stands there
 				row.Faulty, row.Foreign = row.Faulty.With(CellCircuits), row.Foreign|ForeignCircuit
 			}
+			return row
 		})
 	}
 	const most = 6

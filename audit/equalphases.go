@@ -23,21 +23,23 @@ func (n *Network) matchPhases(line *Line) {
 		}
 	}
 	p := n.Project
-	foreign, first := 0, (*AssemblyRow)(nil)
+	foreign, first := 0, AssemblyRow{}
 	for structure := line.First; structure < line.End; structure++ {
 		for _, r := range n.AssemblyRows(structure) {
-			row := &p.Assemblies[r]
-			if row.Phases&^phases == 0 || row.Phases == EveryPhase || row.Faulty.Has(CellPhase) {
+			if said := p.Assemblies.saidOf(r); said.Phases&^phases == 0 || said.Phases == EveryPhase || said.Faulty.Has(CellPhase) {
 				continue
 			}
+			row := p.Assemblies.At(int(r))
 			to := inNamesOf(phases, row.Phases)
 			switch {
 			case to != 0:
 				n.equal.note(Equal{Line: line.Symbol, What: "phases", From: row.Phases.String(), To: to.String()}, 1)
 				row.Phases = to
+				p.Assemblies.Set(int(r), row)
 			case stated && row.Duty != EarthWire && row.Duty != Guy:
 				row.Faulty, row.Foreign = row.Faulty.With(CellPhase), row.Foreign|ForeignPhase
-				if foreign++; first == nil || row.Source.Before(first.Source) {
+				p.Assemblies.Set(int(r), row)
+				if foreign++; foreign == 1 || row.Source.Before(first.Source) {
 					first = row
 				}
 			}
@@ -104,7 +106,7 @@ func (n *Network) lettersOfColours(line *Line) Phases {
 	var named Phases
 	for structure := line.First; structure < line.End; structure++ {
 		for _, r := range n.AssemblyRows(structure) {
-			if row := &n.Project.Assemblies[r]; row.Phases != EveryPhase && !row.Faulty.Has(CellPhase) {
+			if row := n.Project.Assemblies.saidOf(r); row.Phases != EveryPhase && !row.Faulty.Has(CellPhase) {
 				named |= row.Phases
 			}
 		}

@@ -46,6 +46,7 @@ func (k FaultKind) String() string { return faultKindNames[k] }
 type Fault struct {
 	Kind     FaultKind
 	At       Source
+	Key      string   // of a row of a query, which its number does not tell for long: its line and structure, or what else names it
 	Column   string   // heading of the column, or name of the property; empty where the whole row is meant
 	Value    string   // as written
 	Expected string   // what was expected, or what follows from it
@@ -77,6 +78,9 @@ func (f Fault) Where(tables []Table) string {
 		return table.String()
 	case ok:
 		return fmt.Sprintf("%s!%s%d", table, letter, f.At.Row)
+	}
+	if f.Key != "" {
+		return fmt.Sprintf("%s row %d (%s)", table, f.At.Row, f.Key)
 	}
 	return fmt.Sprintf("%s row %d", table, f.At.Row)
 }
@@ -114,7 +118,11 @@ type Faults struct {
 	list     []Fault
 	counts   []FaultCount
 	gathered map[gathering]int // place in list
+	keyOf    func(Source) string
 }
+
+// KeepKeys gives each fault that is added from now on, until it is told none, the key of its row, which may be empty.
+func (f *Faults) KeepKeys(of func(Source) string) { f.keyOf = of }
 
 // gathering is what the rows of one gathered fault have in common.
 type gathering struct {
@@ -134,9 +142,17 @@ func (f *Faults) Add(fault Fault) {
 	}
 	f.counts[i].Count++
 	if f.counts[i].Listed < keptFaults {
+		if f.keyOf != nil && fault.Key == "" {
+			fault.Key = f.keyOf(fault.At)
+		}
 		f.counts[i].Listed++
 		f.list = append(f.list, fault)
 	}
+}
+
+// areListed tells whether every fault is, and not only counted.
+func (f *Faults) areListed() bool {
+	return !slices.ContainsFunc(f.counts, func(c FaultCount) bool { return c.Listed < c.Count })
 }
 
 // Gather records a fault that many rows of a table have for one and the same reason, which the key tells from others of the column:

@@ -122,7 +122,7 @@ func TestOrderBesideStatedSequences(t *testing.T) {
 func TestRowOfUnreadableCircuit(t *testing.T) {
 	s := newSketch(t)
 	straight(s, "L", 5, 50)
-	s.p.Assemblies[2].Circuit, s.p.Assemblies[2].Faulty = s.p.Symbols.Number("#N/A"), Cells(0).With(CellCircuits)
+	s.p.Assemblies.Row(2).Circuit, s.p.Assemblies.Row(2).Faulty = s.p.Symbols.Number("#N/A"), Cells(0).With(CellCircuits)
 	n := s.network()
 	require.Len(t, n.Lines[0].Circuits, 1)
 	v := visitor{n: n}

@@ -9,7 +9,7 @@ func (n *Network) held(c *Circuit, structure int) (held bool, unsure Reason) {
 	var through Phases
 	rows, faulty := 0, false
 	for _, r := range n.rowsMayBeOf(structure, c.Symbol) {
-		row := &n.Project.Assemblies[r]
+		row := n.Project.Assemblies.saidOf(r)
 		open := row.Faulty&KeyCells != 0
 		if row.Circuit != c.Symbol && !row.Faulty.Has(CellCircuits) || !row.Duty.CarriesPhase() && !(open && row.Duty == DutyUnknown) {
 			continue
@@ -21,7 +21,7 @@ func (n *Network) held(c *Circuit, structure int) (held bool, unsure Reason) {
 		case row.Duty != Tension:
 			through |= row.Phases
 		default:
-			for _, side := range row.Side.each() {
+			for _, side := range n.Project.Assemblies.ownOf(r).Side.each() {
 				sided[side] |= row.Phases
 			}
 		}
@@ -111,7 +111,7 @@ func (n *Network) cutAsRegistered(line *Line, structure int) bool {
 // hasTension tells whether the register has a tension assembly of a circuit at a structure.
 func (n *Network) hasTension(c *Circuit, structure int) bool {
 	return slices.ContainsFunc(n.rowsMayBeOf(structure, c.Symbol), func(r uint32) bool {
-		row := &n.Project.Assemblies[r]
+		row := n.Project.Assemblies.saidOf(r)
 		return (row.Circuit == c.Symbol || row.Faulty.Has(CellCircuits)) && row.Duty == Tension
 	})
 }

@@ -3,6 +3,7 @@ package audit
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"math"
 	"math/bits"
 	"slices"
@@ -36,41 +37,81 @@ type joining struct {
 	numbers   map[int32]map[string]int32 // structures by line and number
 	spelled   spelledNumbers
 	loose     looseNumbers
-	sightings map[uint32][]sighting // by row
-	at        map[uint32]place      // where these rows are
+	anywhere  []int                 // inspections that do not say where they were made, and leave open what they may be of
+	line      int                   // at hand
+	sightings map[uint32][]sighting // by row, of this line
 	sure      map[uint16]bool       // tables that state a confidence anywhere
 	told      map[int]bool          // inspections of which a fault has said why nothing can be told
 	byLat     []uint32              // structures, once somebody asks for near ones
 }
 
-// place is the line and the structure of a row.
-type place struct{ line, structure int }
-
-// joinInspections finds for each inspection the rows that it is of, and what they are judged by then.
+// joinInspections finds for each inspection the rows that it is of, and what they are judged by then. Where an inspection was made rests on
+// names, numbers and positions alone; what it says there on the rows and the criteria of the line.
 func (n *Network) joinInspections() {
 	p := n.Project
 	if p.Inspections == nil || p.Observed != nil {
 		return
 	}
 	p.Observed = map[uint32]*Observation{}
-	n.Inspected = make([]JoinedInspection, len(p.Inspections.Rows))
-	j := &joining{n: n, lines: n.lineOf(), names: p.LineNames(), numbers: map[int32]map[string]int32{}, sightings: map[uint32][]sighting{}, at: map[uint32]place{}, told: map[int]bool{}, sure: map[uint16]bool{}}
+	j := &joining{n: n, lines: n.lineOf(), names: p.LineNames(), numbers: map[int32]map[string]int32{}, told: map[int]bool{}, sure: map[uint16]bool{}}
 	j.loose = looseNumbers{n: n, exact: j.exact, lines: map[int32]map[float64][]int32{}}
 	for i := range p.Inspections.Rows {
 		if in := &p.Inspections.Rows[i]; !math.IsNaN(in.Confidence) || in.Unread.Has(InspectedConfidence) {
 			j.sure[in.Source.Table] = true
 		}
 	}
-	for i := range p.Inspections.Rows {
-		n.Inspected[i].Structure = nowhere
-		j.join(i)
+	if n.like != nil {
+		n.Inspected = slices.Clone(n.like.Inspected)
+		n.takeFaults(ofInspections, nowhere)
+		j.takeObserved()
+	} else {
+		n.Inspected = make([]JoinedInspection, len(p.Inspections.Rows))
+		listed := len(p.Faults.list)
+		for i := range p.Inspections.Rows {
+			n.Inspected[i].Structure = nowhere
+			j.find(i)
+		}
+		n.found(ofInspections, nowhere, listed)
 	}
-	rows := make([]uint32, 0, len(j.sightings))
-	for row := range j.sightings {
-		rows = append(rows, row)
+	ofLine := make([][]int, len(n.Lines))
+	for i := range n.Inspected {
+		if out := &n.Inspected[i]; out.Structure >= 0 {
+			ofLine[out.Line] = append(ofLine[out.Line], i)
+		} else if j.leavesOpen(i) {
+			j.anywhere, j.told[i] = append(j.anywhere, i), true
+		}
 	}
-	slices.Sort(rows)
-	for _, row := range rows {
+	for l := range n.Lines {
+		n.settle(ofInspections, l, func(*Line) { j.joinLine(l, ofLine[l]) })
+	}
+}
+
+// takeObserved takes what was observed on lines that are taken.
+func (j *joining) takeObserved() {
+	p := j.n.Project
+	for row, o := range j.n.like.Project.Observed {
+		if j.n.isTaken(int(j.lines[p.Assemblies.ownOf(row).Line])) {
+			p.Observed[row] = o
+		}
+	}
+}
+
+// joinLine joins the inspections of a line, and finds what its rows are judged by.
+func (j *joining) joinLine(line int, own []int) {
+	if len(own)+len(j.anywhere) == 0 {
+		return
+	}
+	j.line, j.sightings = line, map[uint32][]sighting{}
+	list := slices.Concat(own, j.anywhere)
+	slices.Sort(list)
+	for _, i := range list {
+		if j.n.Inspected[i].Structure >= 0 {
+			j.join(i)
+		} else {
+			j.leaveOpen(i)
+		}
+	}
+	for _, row := range slices.Sorted(maps.Keys(j.sightings)) {
 		j.weigh(row)
 	}
 }
@@ -91,21 +132,26 @@ func (j *joining) exact(line int32, number string) (int32, bool) {
 	return at, found
 }
 
-// join finds the rows that an inspection is of.
-func (j *joining) join(i int) {
+// named is the line that an inspection names; −1 where it names none that is known.
+func (j *joining) named(in *Inspection) int32 {
+	if in.Line == 0 {
+		return nowhere
+	}
+	return j.lines[j.names.Means(in.Line)]
+}
+
+// find finds the structure at which an inspection was made.
+func (j *joining) find(i int) {
 	n, p := j.n, j.n.Project
 	in, out := &p.Inspections.Rows[i], &n.Inspected[i]
-	line := int32(nowhere)
-	if in.Line != 0 {
-		symbol := j.names.Means(in.Line)
-		if line = j.lines[symbol]; line >= 0 && symbol != in.Line {
-			n.equal.note(Equal{Line: symbol, What: "line", From: p.Symbols.Text(in.Line), To: p.Symbols.Text(symbol)}, 1)
-		}
+	line := j.named(in)
+	if line >= 0 && n.Lines[line].Symbol != in.Line {
+		n.equal.note(Equal{Line: n.Lines[line].Symbol, What: equalLine, From: p.Symbols.Text(in.Line), To: p.Symbols.Text(n.Lines[line].Symbol)}, 1)
 	}
 	number := p.Texts.Get(in.Number)
 	switch {
 	case in.Line == 0 || in.Number == 0:
-		j.nameless(i, line)
+		j.nameless(i)
 		return
 	case line < 0:
 		j.notJoined(i, NoSuchLine, "Line", p.Symbols.Text(in.Line), "is no line of the structures", j.names.unsure[in.Line])
@@ -117,13 +163,20 @@ func (j *joining) join(i int) {
 		return
 	}
 	out.Line, out.Structure = int(line), int(structure)
-	targets := j.targets(in, int(line), int(structure))
+}
+
+// join finds the rows that an inspection at a structure of the line at hand is of.
+func (j *joining) join(i int) {
+	n, p := j.n, j.n.Project
+	in, out := &p.Inspections.Rows[i], &n.Inspected[i]
+	*out = JoinedInspection{Line: out.Line, Structure: out.Structure}
+	targets := j.targets(in, out.Structure)
 	if len(targets) == 0 {
-		j.notJoined(i, UnknownWord, "Structure", number, "has nothing in the register that the row names by circuit, phase and side", "")
+		j.notJoined(i, UnknownWord, "Structure", p.Texts.Get(in.Number), fmt.Sprintf("of line %q has nothing in the register that the row names by circuit, phase and side", p.Symbols.Text(n.Lines[j.line].Symbol)), "")
 		return
 	}
 	out.State, out.Rows = InspectionJoined, len(targets)
-	j.see(i, place{int(line), int(structure)}, targets)
+	j.see(i, targets)
 }
 
 // structure finds the structure of a line by its number as the register's rows are found; −1 where there is none, or which is meant is open.
@@ -144,7 +197,7 @@ func (j *joining) structure(line int32, number string, numeric bool) (structure 
 	}
 	structure, both = n.spelled(&j.spelled, line, number)
 	if structure >= 0 {
-		n.equal.note(Equal{Line: n.Lines[line].Symbol, What: "structure", From: number, To: n.Number(int(structure))}, 1)
+		n.equal.note(Equal{Line: n.Lines[line].Symbol, What: equalStructure, From: number, To: n.Number(int(structure))}, 1)
 	}
 	return structure, both
 }
@@ -152,16 +205,15 @@ func (j *joining) structure(line int32, number string, numeric bool) (structure 
 // notJoined says why an inspection is not joined, once for all that have it, and where it may belong by its position.
 func (j *joining) notJoined(i int, kind FaultKind, column, value, why, more string) {
 	in := &j.n.Project.Inspections.Rows[i]
-	j.n.Project.Faults.Gather(Fault{Kind: kind, At: in.Source, Column: column, Value: value, Expected: why + "; the row is not joined" + more}, column+" "+value)
+	j.n.Project.Faults.Gather(Fault{Kind: kind, At: in.Source, Column: column, Value: value, Expected: why + "; the row is not joined" + more}, column+" "+value+" "+why)
 	j.n.Inspected[i].Why = fmt.Sprintf("%q %s", value, why)
 	j.propose(i)
 }
 
 // nameless is about an inspection that does not say at which structure it was made: one with a position is proposed for the nearest, and
-// changes nothing. One without leaves open what it may be of, if it found anything.
-func (j *joining) nameless(i int, line int32) {
-	n, p := j.n, j.n.Project
-	in, out := &p.Inspections.Rows[i], &n.Inspected[i]
+// changes nothing.
+func (j *joining) nameless(i int) {
+	in, out := &j.n.Project.Inspections.Rows[i], &j.n.Inspected[i]
 	column, unread := "Structure", InspectedStructure
 	if in.Line == 0 {
 		column, unread = "Line", InspectedLine
@@ -171,31 +223,34 @@ func (j *joining) nameless(i int, line int32) {
 		says = "cannot be read"
 	}
 	out.Why = fmt.Sprintf("%s %s", column, says)
+	j.propose(i)
 	expected := says + "; the row is not joined"
-	defer func() {
-		p.Faults.Gather(Fault{Kind: MissingValue, At: in.Source, Column: column, Expected: expected}, expected)
-	}()
-	if j.propose(i) {
+	if j.leavesOpen(i) {
+		expected += ", and where it may be of a string that was not inspected since, its defective units are not known"
+	}
+	j.n.Project.Faults.Gather(Fault{Kind: MissingValue, At: in.Source, Column: column, Expected: expected}, expected)
+}
+
+// leavesOpen tells whether an inspection that is not joined found something, and nobody can tell where.
+func (j *joining) leavesOpen(i int) bool {
+	in := &j.n.Project.Inspections.Rows[i]
+	return (in.Line == 0 || in.Number == 0) && !in.isPlaced() && (in.Broken > 0 || in.Unread.Has(InspectedBroken)) && (in.Line == 0 || j.named(in) >= 0)
+}
+
+// leaveOpen notes an inspection that does not say where it was made at the rows of the line at hand that it may be of.
+func (j *joining) leaveOpen(i int) {
+	n, p := j.n, j.n.Project
+	in, line := &p.Inspections.Rows[i], &n.Lines[j.line]
+	if in.Line != 0 && int(j.named(in)) != j.line {
 		return
 	}
-	count, unknown := in.Broken, in.Unread.Has(InspectedBroken)
-	if count <= 0 && !unknown || in.Line != 0 && line < 0 {
-		return
-	}
-	expected += ", and where it may be of a string that was not inspected since, its defective units are not known"
-	j.told[i] = true
-	for l := range n.Lines {
-		if in.Line != 0 && l != int(line) {
+	first, last := in.Date.Between()
+	for s := line.First; s < line.End; s++ {
+		if in.Number != 0 && equalKey(n.Number(s)) != equalKey(p.Texts.Get(in.Number)) {
 			continue
 		}
-		for s := n.Lines[l].First; s < n.Lines[l].End; s++ {
-			if in.Number != 0 && equalKey(n.Number(s)) != equalKey(p.Texts.Get(in.Number)) {
-				continue
-			}
-			for _, t := range j.targets(in, l, s) {
-				first, last := in.Date.Between()
-				j.add(t.row, place{l, s}, sighting{inspection: i, phases: t.phases, str: max(in.String, 0), first: first, last: last, to: count, unknown: unknown})
-			}
+		for _, t := range j.targets(in, s) {
+			j.add(t.row, sighting{inspection: i, phases: t.phases, str: max(in.String, 0), first: first, last: last, to: in.Broken, unknown: in.Unread.Has(InspectedBroken)})
 		}
 	}
 }
@@ -208,11 +263,11 @@ type target struct {
 	maybe  bool   // it may be another one
 }
 
-// targets are the placed rows of a structure that an inspection names. Earth wires and guys carry no phase, and are not looked at for it.
-func (j *joining) targets(in *Inspection, line, structure int) (found []target) {
-	n, p := j.n, j.n.Project
+// targets are the placed rows of a structure of the line at hand that an inspection names. Earth wires and guys carry no phase, and are not looked at for it.
+func (j *joining) targets(in *Inspection, structure int) (found []target) {
+	n, p, line := j.n, j.n.Project, &j.n.Lines[j.line]
 	for _, r := range n.AssemblyRows(structure) {
-		row := &p.Assemblies[r]
+		row := p.Assemblies.At(int(r))
 		if row.Duty == EarthWire || row.Duty == Guy {
 			continue
 		}
@@ -233,7 +288,7 @@ func (j *joining) targets(in *Inspection, line, structure int) (found []target) 
 		default:
 			continue
 		}
-		own := n.phasesOfRow(&n.Lines[line], row)
+		own := n.phasesOfRow(line, &row)
 		t.phases = in.Phases
 		switch {
 		case row.Faulty.Has(CellPhase):
@@ -248,8 +303,8 @@ func (j *joining) targets(in *Inspection, line, structure int) (found []target) 
 		}
 		if t.places = t.phases.Count(); t.phases == EveryPhase {
 			t.places = 0
-			if c := n.Lines[line].circuitIndex(row.Circuit); c >= 0 {
-				t.places = n.Lines[line].phasesOf(&n.Lines[line].Circuits[c])
+			if c := line.circuitIndex(row.Circuit); c >= 0 {
+				t.places = line.phasesOf(&line.Circuits[c])
 			}
 		}
 		if n.IsPair(int(r)) && in.Side == NoSide {
@@ -286,7 +341,7 @@ func inLetters(phases Phases) (other Phases) {
 }
 
 // see notes what an inspection says of the rows that it is of.
-func (j *joining) see(i int, at place, targets []target) {
+func (j *joining) see(i int, targets []target) {
 	p := j.n.Project
 	in, out := &p.Inspections.Rows[i], &j.n.Inspected[i]
 	silent := in.Broken < 0 && !in.Unread.Has(InspectedBroken) || in.UnitsSeen == 0 && in.Broken <= 0
@@ -295,7 +350,7 @@ func (j *joining) see(i int, at place, targets []target) {
 	}
 	places, units, most := 0, 0, int16(0)
 	for _, t := range targets {
-		row := &p.Assemblies[t.row]
+		row := p.Assemblies.At(int(t.row))
 		strings := int(row.Strings)
 		if in.String > 0 {
 			strings = 1
@@ -328,7 +383,7 @@ func (j *joining) see(i int, at place, targets []target) {
 		out.State, s.certain = InspectionLater, false
 		j.doubted(i, OutOfRange, "Date", in.Date.String(), fmt.Sprintf("is later than the day of the audit, %s; where it says otherwise than what was known then, the defective units are not known", asOf))
 	}
-	if accepted := j.n.Criteria(at.line).InspectionConfidence; accepted.Known() {
+	if accepted := j.n.Criteria(j.line).InspectionConfidence; accepted.Known() {
 		s.low = in.Confidence < accepted.Value
 		switch blank := math.IsNaN(in.Confidence); {
 		case in.Unread.Has(InspectedConfidence):
@@ -336,25 +391,26 @@ func (j *joining) see(i int, at place, targets []target) {
 		case blank && j.sure[in.Source.Table]:
 			s.certain, j.told[i] = false, true
 			p.Faults.Gather(Fault{Kind: MissingValue, At: in.Source, Column: "Confidence",
-				Expected: fmt.Sprintf("is blank beside others of its table, and the project asks for %g; where it says otherwise than what was known, the defective units are not known", accepted.Value)}, "confidence")
+				Expected: fmt.Sprintf("is blank beside others of its table, and the project asks for %g; where it says otherwise than what was known, the defective units are not known", accepted.Value)}, fmt.Sprint("confidence ", j.line))
 		}
 	}
 	before := 0
 	for _, t := range targets {
 		own := s
 		own.phases = t.phases
-		if where := p.Assemblies[t.row].hungBy(&own); where == hungAfter {
+		row := p.Assemblies.At(int(t.row))
+		if where := row.hungBy(&own); where == hungAfter {
 			before++
-			j.note(t.row, at, i)
+			j.note(t.row, i)
 			continue
 		} else if where == mayHaveHungAfter {
 			own.certain = false
 		}
 		if silent {
-			j.note(t.row, at, i)
+			j.note(t.row, i)
 			continue
 		}
-		j.add(t.row, at, own)
+		j.add(t.row, own)
 	}
 	if before == len(targets) {
 		out.State = InspectionBefore
@@ -414,17 +470,16 @@ func (j *joining) doubted(i int, kind FaultKind, column, value, expected string)
 }
 
 // add notes what an inspection says of a row.
-func (j *joining) add(row uint32, at place, s sighting) {
-	j.note(row, at, s.inspection)
+func (j *joining) add(row uint32, s sighting) {
+	j.note(row, s.inspection)
 	j.sightings[row] = append(j.sightings[row], s)
 }
 
 // note notes that an inspection concerns a row.
-func (j *joining) note(row uint32, at place, inspection int) {
-	j.at[row] = at
+func (j *joining) note(row uint32, inspection int) {
 	o := j.n.Project.Observed[row]
 	if o == nil {
-		a := &j.n.Project.Assemblies[row]
+		a := j.n.Project.Assemblies.At(int(row))
 		o = &Observation{Count: a.Defective, Sure: a.Defective, Registered: a.Defective, Deciding: nowhere}
 		if a.Blank&BlankDefective != 0 || a.Faulty.Has(CellDefective) {
 			o.Registered = -1
@@ -434,13 +489,15 @@ func (j *joining) note(row uint32, at place, inspection int) {
 	o.Of = append(o.Of, int32(inspection))
 }
 
-// propose names the nearest structure of an inspection that has a position and is not joined, and tells whether it has one. Nothing is judged
-// by it.
-func (j *joining) propose(i int) (has bool) {
+// isPlaced tells whether it has a position.
+func (in *Inspection) isPlaced() bool { return !math.IsNaN(in.Lon) && !math.IsNaN(in.Lat) }
+
+// propose names the nearest structure of an inspection that has a position and is not joined. Nothing is judged by it.
+func (j *joining) propose(i int) {
 	n, p := j.n, j.n.Project
 	in, out := &p.Inspections.Rows[i], &n.Inspected[i]
-	if math.IsNaN(in.Lon) || math.IsNaN(in.Lat) {
-		return false
+	if !in.isPlaced() {
+		return
 	}
 	if j.byLat == nil {
 		j.byLat = make([]uint32, n.StructureCount())
@@ -483,7 +540,6 @@ func (j *joining) propose(i int) (has bool) {
 		out.State = InspectionProposed
 		out.Why += fmt.Sprintf("; nearest is %s; if it is that, write the structure into the row", words(found[0]))
 	}
-	return true
 }
 
 // InspectionInWords names an inspection with its day, how it was made and how sure it is.

@@ -19,11 +19,11 @@ type stringState struct {
 // weigh finds what a row is judged by, from what inspections say of its strings: the latest counts, and what is not known to be the latest, or
 // to be of the string, must say the same. The worst string of the row stands for it, as it does in the register.
 func (j *joining) weigh(row uint32) {
-	p, at := j.n.Project, j.at[row]
-	a, o, list := &p.Assemblies[row], p.Observed[row], j.sightings[row]
+	p := j.n.Project
+	a, o, list := p.Assemblies.At(int(row)), p.Observed[row], j.sightings[row]
 	worst := stringState{deciding: nowhere, seen: math.MaxInt32}
 	var behind []int
-	for _, phase := range j.phasesOf(at.line, a, list) {
+	for _, phase := range j.phasesOf(&a, list) {
 		for str := int16(1); str <= max(a.Strings, 1); str++ {
 			s := a.stateOf(list, phase, str)
 			if s.unknown {
@@ -55,19 +55,22 @@ func (j *joining) weigh(row uint32) {
 		}
 		a.Faulty &^= 1 << CellDefective
 	}
+	p.Assemblies.Set(int(row), a)
 	if second, is := j.n.SecondOf(int(row)); is {
-		p.Assemblies[second].takeDefects(a)
+		p.takeDefects(second, &a)
 	}
 	for _, repeat := range j.n.repeatsOf(row) {
-		p.Assemblies[repeat.row].takeDefects(a)
+		p.takeDefects(int(repeat.row), &a)
 		p.Observed[repeat.row] = o
 	}
 }
 
 // takeDefects makes a row that is of the same strings as another count the same defective units.
-func (a *AssemblyRow) takeDefects(of *AssemblyRow) {
+func (p *Project) takeDefects(row int, of *AssemblyRow) {
+	a := p.Assemblies.At(row)
 	a.Defective, a.Blank = of.Defective, a.Blank&^BlankDefective|of.Blank&BlankDefective
 	a.Faulty = a.Faulty&^(1<<CellDefective) | of.Faulty&(1<<CellDefective)
+	p.Assemblies.Set(row, a)
 }
 
 // isAfter tells whether a date is later than what was known.
@@ -78,8 +81,8 @@ func isAfter(date, known Day) bool {
 }
 
 // phasesOf lists the phases of a row one by one, and last those that nobody names, as no phase.
-func (j *joining) phasesOf(line int, a *AssemblyRow, list []sighting) []Phases {
-	l := &j.n.Lines[line]
+func (j *joining) phasesOf(a *AssemblyRow, list []sighting) []Phases {
+	l := &j.n.Lines[j.line]
 	own := j.n.phasesOfRow(l, a)
 	if own != EveryPhase {
 		return own.each()
@@ -193,7 +196,7 @@ func (j *joining) tellUnknown(row uint32, behind []int) {
 		}
 	}
 	if o := p.Observed[row]; len(others) == 0 && o.Registered >= 0 && o.Registered != in.Broken {
-		others = append(others, fmt.Sprintf("the register (%s), which says %d", p.rowInWords(p.Assemblies[row].Source, in.Source), o.Registered))
+		others = append(others, fmt.Sprintf("the register (%s), which says %d", p.rowInWords(p.Assemblies.At(int(row)).Source, in.Source), o.Registered))
 	}
 	why := "does not say of which string it is, or whether it is of what hangs there now"
 	if len(others) > 0 {

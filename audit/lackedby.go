@@ -60,6 +60,7 @@ var lackedBy = [reasons]lacks{
 	ZoneAreaUnreadable:    {LackedByStructure, ""},
 	ZonesAroundUnknown:    {LackedByStructure, ""},
 	GroundUnknown:         {LackedByStructure, "ground_m"},
+	DatumsDiffer:          {LackedByStructure, "ground_m"},
 	AttachmentUnknown:     {LackedByStructure, "attachment_m"},
 	PullTooSmall:          {LackedByStructure, ""},
 	BeyondExtract:         {LackedByStructure, ""},

@@ -33,7 +33,7 @@ type Line struct {
 	Usual           []Usual // its usual suspension strings by specific creepage
 	UsualInDoubt    bool    // suspension strings are not among them, since the class of their site is in doubt
 	// AttachmentsStated and GroundStated tell that one of its structures at least states its attachment height, or its ground
-	// level, readable or not.
+	// level, readable or not; the latter too where the project has rasters to give them.
 	AttachmentsStated, GroundStated bool
 	CourseFaulty                    bool // which structures it has, or in which order, is not known
 	// RowsPlaced counts its assemblies; a row that repeats another is none.

@@ -107,6 +107,10 @@ func (s *Subject) groundReason() Reason {
 		return FaultyField
 	case st.NoRiseBack == AttachmentUnknown || st.NoRiseAhead == AttachmentUnknown:
 		return AttachmentUnknown
+	case st.NoRiseBack == DatumsDiffer || st.NoRiseAhead == DatumsDiffer:
+		if st.NoRiseBack != GroundUnknown && st.NoRiseAhead != GroundUnknown {
+			return DatumsDiffer
+		}
 	}
 	return GroundUnknown
 }

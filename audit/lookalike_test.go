@@ -24,7 +24,7 @@ func TestNamesThatLookAlike(t *testing.T) {
 				return at
 			}
 			p.Structures = []StructureRow{{Line: p.Symbols.Number(c.line), Number: number(c.number)}}
-			p.Assemblies = []AssemblyRow{{Line: p.Symbols.Number(c.rowLine), Number: number(c.rowNumber), Source: Source{Row: 2}}}
+			p.Assemblies.Append(AssemblyRow{RowOwn: RowOwn{Line: p.Symbols.Number(c.rowLine), Number: number(c.rowNumber), Source: Source{Row: 2}}})
 			p.Lines = []LineRow{{Line: p.Symbols.Number(c.rowLine), Source: Source{Row: 2}}}
 			n, err := Arrange(p)
 			require.NoError(t, err)

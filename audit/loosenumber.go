@@ -150,8 +150,8 @@ func (l *looseNumbers) showsSeveral(at looseValue) bool {
 	if l.shown == nil {
 		l.shown = map[looseValue][]string{}
 		p, lines := l.n.Project, l.n.lineOf()
-		for i := range p.Assemblies {
-			row := &p.Assemblies[i]
+		for i := range p.Assemblies.Len() {
+			row := p.Assemblies.At(i)
 			if !row.Numeric || lines[row.Line] < 0 || len(l.valued(lines[row.Line])) == 0 {
 				continue
 			}

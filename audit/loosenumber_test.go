@@ -31,7 +31,7 @@ func TestNumbersThatHaveLostTheirZeros(t *testing.T) {
 			}
 			for i, number := range c.rows {
 				s.assembly("L", number, "1", "", Suspension, NoSide).Source = Source{1, uint32(i + 2)}
-				s.p.Assemblies[i].Numeric = !c.isText
+				s.p.Assemblies.Row(i).Numeric = !c.isText
 			}
 			s.p.RowsRead = len(c.rows)
 			n, err := Arrange(s.p)

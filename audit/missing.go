@@ -142,7 +142,7 @@ func (n *Network) eachStrayPlace(each func(line *Line, at int, row uint32)) {
 			way = n.numberingOf(line)
 			ways[s.line] = way
 		}
-		number := n.Project.Texts.bytes(n.Project.Assemblies[s.row].Number)
+		number := n.Project.Texts.bytes(n.Project.Assemblies.At(int(s.row)).Number)
 		if way == irregular || !slices.ContainsFunc(number, isDigit) {
 			continue
 		}

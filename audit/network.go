@@ -18,6 +18,7 @@ type Network struct {
 	structures []station
 	placed     []uint32          // assembly rows in the order of the structures they stand on, and there of their circuits
 	rank       []uint32          // of each symbol that the inputs name, in natural order
+	leftOut    []leftOut         // rows that stand on a structure and that others stand for, ordered
 	repeats    []repeat          // rows left out that differ from the placed ones they repeat, ordered
 	pairs      []pair            // ordered by their first
 	crowds     map[int]*crowd    // of the structures that have one
@@ -40,6 +41,9 @@ type Network struct {
 	byNumber       []uint32            // room to sort the structures of a line by their numbers
 	subjects       *sync.Pool          // of *Subject, for Requires
 	equal          equals
+	like           *Network          // from which it was arranged, nil for none
+	anew           []bool            // by line, where it was: not taken from there
+	faults         []foundFaults     // of arranging, ordered
 	ambiguousLines map[Symbol]string // what to say of the names that may be those of two lines
 	// Renumbering is the line of the project file by which nearly all rows on no structure would stand on one, as a suggestion; empty where none does.
 	Renumbering string
@@ -70,10 +74,10 @@ func (n *Network) circuitRows(structure int, circuit Symbol) []uint32 {
 	}
 	rows, rank := n.AssemblyRows(structure), n.rank[circuit]
 	from, _ := slices.BinarySearchFunc(rows, rank, func(row, want uint32) int {
-		return cmp.Compare(n.rank[n.Project.Assemblies[row].Circuit], want)
+		return cmp.Compare(n.rank[n.Project.Assemblies.saidOf(row).Circuit], want)
 	})
 	to := from
-	for to < len(rows) && n.Project.Assemblies[rows[to]].Circuit == circuit {
+	for to < len(rows) && n.Project.Assemblies.saidOf(rows[to]).Circuit == circuit {
 		to++
 	}
 	return rows[from:to]

@@ -137,7 +137,7 @@ func TestOddness(t *testing.T) {
 		row := 0
 		for i, units := range structures {
 			if i == c.of {
-				row = len(s.p.Assemblies)
+				row = s.p.Assemblies.Len()
 			}
 			for k, u := range units {
 				a := s.assembly("L", fmt.Sprint(i+1), "1", string("ABC"[k]), Suspension, NoSide)

@@ -20,7 +20,7 @@ func (n *Network) findPairs(line *Line, structure int) {
 	if role := n.row(structure).Role; !within && !line.Closed || role != NoDeclaredRole && role != Transposition {
 		return
 	}
-	if slices.ContainsFunc(n.AssemblyRows(structure), func(r uint32) bool { return p.Assemblies[r].Faulty&KeyCells != 0 }) {
+	if slices.ContainsFunc(n.AssemblyRows(structure), func(r uint32) bool { return p.Assemblies.saidOf(r).Faulty&KeyCells != 0 }) {
 		return // it may be of any circuit
 	}
 	for i := range line.Circuits {
@@ -39,20 +39,20 @@ func (p *Project) pairsOf(rows []uint32) (pairs []pair) {
 	}
 	var single []uint32
 	for _, r := range rows { // which are in the order of the register, within duty and side
-		row := &p.Assemblies[r]
+		row := p.Assemblies.At(int(r))
 		switch {
 		case !row.Duty.CarriesPhase() && row.Duty != DutyUnknown:
 			continue
-		case row.Duty != Tension || row.Side != NoSide || row.Phases == 0 || p.leavesPhase(row):
+		case row.Duty != Tension || row.Side != NoSide || row.Phases == 0 || p.leavesPhase(&row):
 			return nil
 		}
-		at := slices.IndexFunc(single, func(first uint32) bool { return p.Assemblies[first].Phases&row.Phases != 0 })
+		at := slices.IndexFunc(single, func(first uint32) bool { return p.Assemblies.saidOf(first).Phases&row.Phases != 0 })
 		if at < 0 {
 			single = append(single, r)
 			continue
 		}
-		first := &p.Assemblies[single[at]]
-		if first.Phases != row.Phases || p.difference(first, row) != "" {
+		first := p.Assemblies.At(int(single[at]))
+		if first.Phases != row.Phases || p.difference(&first, &row) != "" {
 			return nil
 		}
 		pairs = append(pairs, pair{single[at], r})
@@ -60,7 +60,7 @@ func (p *Project) pairsOf(rows []uint32) (pairs []pair) {
 	}
 	for k := range pairs {
 		if slices.ContainsFunc(pairs[k+1:], func(other pair) bool {
-			return p.Assemblies[other.first].Phases&p.Assemblies[pairs[k].first].Phases != 0
+			return p.Assemblies.saidOf(other.first).Phases&p.Assemblies.saidOf(pairs[k].first).Phases != 0
 		}) {
 			return nil
 		}
@@ -75,7 +75,7 @@ func (p *Project) pairsOf(rows []uint32) (pairs []pair) {
 func (n *Network) statesSides(line *Line) bool {
 	for structure := line.First; structure < line.End; structure++ {
 		if slices.ContainsFunc(n.AssemblyRows(structure), func(r uint32) bool {
-			row := &n.Project.Assemblies[r]
+			row := n.Project.Assemblies.At(int(r))
 			return row.Duty == Tension && (row.Side != NoSide || row.Faulty.Has(CellSide))
 		}) {
 			return true

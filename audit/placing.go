@@ -7,23 +7,29 @@ import (
 	"slices"
 )
 
-// placeRows finds the structure of every assembly row, −1 where there is none. It joins by sorting: each line's
-// structures once by the bytes of their numbers, then each run of rows that name one structure by bisection.
-func (n *Network) placeRows() []int32 {
+// placeRows finds the structure of every assembly row from a first one on, −1 where there is none. It joins by sorting: each line's
+// structures once by the bytes of their numbers, then each run of rows that name one structure by bisection. Where the rows before the first
+// are placed already, every one has to be of a structure that is plain; if one is not, ok is false, and nothing is told of it.
+func (n *Network) placeRows(first int) (at []int32, ok bool) {
 	p := n.Project
 	lines := n.lineOf()
-	byNumber := make([]uint32, len(n.structures))
+	byNumber, sorted := make([]uint32, len(n.structures)), make([]bool, len(n.Lines))
 	number := func(structure uint32) []byte {
 		return p.Texts.bytes(p.Structures[n.structures[structure].row].Number)
 	}
-	for _, line := range n.Lines {
+	numbersOf := func(l int32) []uint32 {
+		line := &n.Lines[l]
 		part := byNumber[line.First:line.End]
-		for i := range part {
-			part[i] = uint32(line.First + i)
+		if !sorted[l] {
+			sorted[l] = true
+			for i := range part {
+				part[i] = uint32(line.First + i)
+			}
+			slices.SortFunc(part, func(a, b uint32) int { return cmp.Or(bytes.Compare(number(a), number(b)), cmp.Compare(a, b)) })
 		}
-		slices.SortFunc(part, func(a, b uint32) int { return cmp.Or(bytes.Compare(number(a), number(b)), cmp.Compare(a, b)) })
+		return part
 	}
-	at := make([]int32, len(p.Assemblies))
+	at = make([]int32, p.Assemblies.Len()-first)
 	var strays []stray
 	told := map[Source]bool{}
 	again := func(at Source) bool { // of a row that gives several assemblies, what is wrong is said once
@@ -36,7 +42,7 @@ func (n *Network) placeRows() []int32 {
 	var spelled spelledNumbers
 	alikes := lookAlikes{n: n}
 	exact := func(line int32, wanted string) (int32, bool) {
-		part := byNumber[n.Lines[line].First:n.Lines[line].End]
+		part := numbersOf(line)
 		place, found := slices.BinarySearchFunc(part, []byte(wanted), func(structure uint32, text []byte) int {
 			return bytes.Compare(number(structure), text)
 		})
@@ -46,19 +52,24 @@ func (n *Network) placeRows() []int32 {
 		return int32(part[place]), true
 	}
 	loose := looseNumbers{n: n, exact: exact, lines: map[int32]map[float64][]int32{}}
-	for i := range p.Assemblies {
-		row := &p.Assemblies[i]
+	var row AssemblyRow
+	for i := range at {
+		before := row
+		row = p.Assemblies.At(first + i)
 		at[i] = nowhere
 		wanted := p.Texts.bytes(row.Number)
-		if i > 0 && row.Line == p.Assemblies[i-1].Line && row.Numeric == p.Assemblies[i-1].Numeric && bytes.Equal(wanted, p.Texts.bytes(p.Assemblies[i-1].Number)) && at[i-1] >= 0 {
+		if i > 0 && row.Line == before.Line && row.Numeric == before.Numeric && bytes.Equal(wanted, p.Texts.bytes(before.Number)) && at[i-1] >= 0 {
 			at[i] = at[i-1]
 			if counted := len(n.equal.list) > 0 && n.Number(int(at[i])) != string(wanted); counted {
-				n.equal.note(Equal{Line: row.Line, What: "structure", From: string(wanted), To: n.Number(int(at[i]))}, 1)
+				n.equal.note(Equal{Line: row.Line, What: equalStructure, From: string(wanted), To: n.Number(int(at[i]))}, 1)
 			}
 			continue
 		}
 		line := lines[row.Line]
 		if line < 0 {
+			if first > 0 {
+				return nil, false
+			}
 			if again(row.Source) {
 				continue
 			}
@@ -70,21 +81,27 @@ func (n *Network) placeRows() []int32 {
 		if isDay := looksLikeDay(string(wanted)); row.Numeric || isDay && !found {
 			mayBe, isOpen := loose.find(line, string(wanted), structure, isDay)
 			if isOpen {
-				n.lose(row, line, mayBe)
+				if first > 0 {
+					return nil, false
+				}
+				n.lose(&row, line, mayBe)
 				continue
 			}
 			if len(mayBe) == 1 && mayBe[0] != structure {
 				structure, found = mayBe[0], true
-				n.equal.note(Equal{Line: row.Line, What: "structure", From: string(wanted), To: n.Number(int(structure))}, 1)
+				n.equal.note(Equal{Line: row.Line, What: equalStructure, From: string(wanted), To: n.Number(int(structure))}, 1)
 			}
 		}
 		var both [2]string
 		if !found {
 			var other int32
 			if other, both = n.spelled(&spelled, line, string(wanted)); other >= 0 {
-				n.equal.note(Equal{Line: row.Line, What: "structure", From: string(wanted), To: n.Number(int(other))}, 1)
+				n.equal.note(Equal{Line: row.Line, What: equalStructure, From: string(wanted), To: n.Number(int(other))}, 1)
 				at[i] = other
 				continue
+			}
+			if first > 0 {
+				return nil, false
 			}
 			strays = append(strays, stray{line, uint32(i)})
 			if again(row.Source) {
@@ -96,28 +113,24 @@ func (n *Network) placeRows() []int32 {
 		}
 		at[i] = structure
 	}
-	n.noteStrays(strays)
-	n.findRenumbering(strays, at)
-	return at
+	if first == 0 {
+		n.noteStrays(strays)
+		n.findRenumbering(strays, at)
+	}
+	return at, true
 }
 
 // sortRows brings the placed rows into the order of their structures, and within one by circuit, duty, side and the
 // order of the register.
 func (n *Network) sortRows(at []int32) {
-	p := n.Project
-	rank := rankSymbols(p)
-	n.rank = rank
+	n.rank = rankSymbols(n.Project)
 	n.placed = make([]uint32, 0, len(at))
 	for i, structure := range at {
 		if structure >= 0 {
 			n.placed = append(n.placed, uint32(i))
 		}
 	}
-	slices.SortFunc(n.placed, func(a, b uint32) int {
-		x, y := &p.Assemblies[a], &p.Assemblies[b]
-		return cmp.Or(cmp.Compare(at[a], at[b]), cmp.Compare(rank[x.Circuit], rank[y.Circuit]), cmp.Compare(x.Duty, y.Duty),
-			cmp.Compare(x.Side, y.Side), cmp.Compare(a, b))
-	})
+	slices.SortFunc(n.placed, func(a, b uint32) int { return cmp.Or(cmp.Compare(at[a], at[b]), n.compareRows(a, b)) })
 	next := 0
 	for i := range n.structures {
 		n.structures[i].firstAssembly = uint32(next)
@@ -125,6 +138,12 @@ func (n *Network) sortRows(at []int32) {
 			next++
 		}
 	}
+}
+
+// compareRows orders the rows of a structure.
+func (n *Network) compareRows(a, b uint32) int {
+	x, y := n.Project.Assemblies.At(int(a)), n.Project.Assemblies.At(int(b))
+	return cmp.Or(cmp.Compare(n.rank[x.Circuit], n.rank[y.Circuit]), cmp.Compare(x.Duty, y.Duty), cmp.Compare(x.Side, y.Side), cmp.Compare(a, b))
 }
 
 // lost says where the rows may belong that name no line or no structure.

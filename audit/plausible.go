@@ -23,7 +23,7 @@ func (n *Network) doubtFigures(line *Line) {
 	var counts [math.MaxUint8]int // of rows by their units per string, as far as they are that few
 	known := 0
 	for _, r := range rows {
-		row := &n.Project.Assemblies[r]
+		row := n.Project.Assemblies.saidOf(r)
 		switch {
 		case !row.mayCarryPhase():
 		case row.Faulty.Has(CellUnitsPerString), row.Faulty.Has(CellUnit), row.Faulty.Has(CellDuty):
@@ -37,7 +37,7 @@ func (n *Network) doubtFigures(line *Line) {
 	var believed statedStrings
 	for _, r := range rows {
 		n.doubtUnits(line, r, counts[:], known)
-		if row := &n.Project.Assemblies[r]; !believed.has(row) && !n.doubtOwnFigures(r) {
+		if row := n.Project.Assemblies.saidOf(r); !believed.has(row) && !n.doubtOwnFigures(r) {
 			believed.add(row)
 		}
 	}
@@ -56,23 +56,23 @@ type statedString struct {
 	units          int16
 }
 
-func statedStringOf(row *AssemblyRow) statedString {
+func statedStringOf(row *RowSaid) statedString {
 	return statedString{row.Makeup, row.Direct, row.UnitsPerString}
 }
 
 // has tells whether the string of a row is among them; one that states no figures is not.
-func (s *statedStrings) has(row *AssemblyRow) bool {
+func (s *statedStrings) has(row *RowSaid) bool {
 	return row.Direct != 0 && slices.Contains(s.kept[:], statedStringOf(row))
 }
 
 // add keeps the string of a row in place of the one that was kept first.
-func (s *statedStrings) add(row *AssemblyRow) {
+func (s *statedStrings) add(row *RowSaid) {
 	s.kept[s.next%len(s.kept)] = statedStringOf(row)
 	s.next++
 }
 
 // mayCarryPhase tells whether a row is of a duty that carries a phase, or of one that cannot be read.
-func (r *AssemblyRow) mayCarryPhase() bool { return r.Duty.CarriesPhase() || r.Faulty.Has(CellDuty) }
+func (r *RowSaid) mayCarryPhase() bool { return r.Duty.CarriesPhase() || r.Faulty.Has(CellDuty) }
 
 // judgedRows are the rows of a line that checks judge: those that are placed, and those that repeat one of them and differ.
 func (n *Network) judgedRows(line *Line) []uint32 {
@@ -103,7 +103,7 @@ const fewUnits = 2
 // doubtUnits faults a number of units that is likely that of all strings of the row, or of all its phases.
 func (n *Network) doubtUnits(line *Line, r uint32, counts []int, known int) {
 	p := n.Project
-	row := &p.Assemblies[r]
+	row := p.Assemblies.saidOf(r)
 	if row.UnitsPerString <= fewUnits || row.Makeup == 0 || !row.Duty.CarriesPhase() || len(p.Makeups[row.Makeup].Parts) != 1 || row.Faulty.Has(CellUnitsPerString) {
 		return
 	}
@@ -113,10 +113,10 @@ func (n *Network) doubtUnits(line *Line, r uint32, counts []int, known int) {
 	if !basis.AreTooManyUnits(int(row.UnitsPerString), needed, median) {
 		return
 	}
-	p.Faults.Add(Fault{Kind: Implausible, At: row.Source, Column: "Units per string", Value: fmt.Sprint(row.UnitsPerString),
+	p.Faults.Add(Fault{Kind: Implausible, At: p.Assemblies.ownOf(r).Source, Column: "Units per string", Value: fmt.Sprint(row.UnitsPerString),
 		Expected: fmt.Sprintf("is more than twice the %d that class e asks for, and %.3g on the other rows of line %q; is it the total of the row? What rests on it is not assessed",
 			needed, median, p.Symbols.Text(line.Symbol))})
-	n.unknownUnits(row)
+	n.unknownUnits(r)
 }
 
 // medianBeside is the median of numbers, counted by their value, without one of them; NaN where none is left.
@@ -147,11 +147,11 @@ func medianBeside(counts []int, known, without int) float64 {
 // doubtOwnFigures faults a creepage of a row that is that of one unit, and a length that is none of its string, and tells whether it did; what it says rests on a statedString.
 func (n *Network) doubtOwnFigures(r uint32) (doubted bool) {
 	p := n.Project
-	row := &p.Assemblies[r]
-	if row.Direct == 0 || row.Makeup == 0 || row.UnitsPerString < 1 {
+	if said := p.Assemblies.saidOf(r); said.Direct == 0 || said.Makeup == 0 || said.UnitsPerString < 1 {
 		return false
 	}
-	direct := p.directOf(row)
+	row := p.Assemblies.At(int(r))
+	direct := p.directOf(&row)
 	parts := p.Makeups[row.Makeup].Parts
 	for _, part := range parts {
 		unit := &p.Units[part.Unit]
@@ -161,11 +161,11 @@ func (n *Network) doubtOwnFigures(r uint32) (doubted bool) {
 		p.Faults.Add(Fault{Kind: Implausible, At: row.Source, Column: "Creepage", Value: fmt.Sprintf("%g", direct.CreepageMM),
 			Expected: fmt.Sprintf("is the creepage of one %s, and the string has %d units; is it of one unit? What rests on it is not assessed", unit.Name, row.UnitsPerString)})
 		direct.CreepageMM, row.Faulty = math.NaN(), row.Faulty.With(CellCreepage)
-		p.restate(row, direct)
+		p.restate(r, &row, direct)
 		doubted = true
 		break
 	}
-	a := n.assemblyWith(int(r), row, direct)
+	a := n.assemblyWith(int(r), &row, direct)
 	unitsMM := a.UnitsMM()
 	var expected string
 	switch ofDiscs := len(parts) == 1 && p.Units[parts[0].Unit].Kind.MayCountUnits(int(row.UnitsPerString)); {
@@ -179,13 +179,14 @@ func (n *Network) doubtOwnFigures(r uint32) (doubted bool) {
 	}
 	p.Faults.Add(Fault{Kind: Implausible, At: row.Source, Column: "Length", Value: fmt.Sprintf("%g", direct.LengthMM), Expected: expected + "; what rests on it is not assessed"})
 	direct.LengthMM, row.Faulty = math.NaN(), row.Faulty.With(CellLength)
-	p.restate(row, direct)
+	p.restate(r, &row, direct)
 	return true
 }
 
-// restate gives a row other figures of its own. Those that it had stay as they are, since a copy of the project shares them.
-func (p *Project) restate(row *AssemblyRow, figures DirectValues) {
+// restate puts a row in its place with other figures of its own. Those that it had stay as they are, since a copy of the project shares them.
+func (p *Project) restate(r uint32, row *AssemblyRow, figures DirectValues) {
 	row.Direct = p.AddFigures(figures)
+	p.Assemblies.Set(int(r), *row)
 }
 
 // fewestRows is how many rows a line must have before what they have in common is telling (a choice of this program).
@@ -196,9 +197,9 @@ const fewestRows = 3
 func (n *Network) doubtStrings(line *Line, rows []uint32) {
 	p := n.Project
 	judged, open, how := 0, 0, "the number of phases"
-	var first *AssemblyRow
+	var first AssemblyRow
 	for _, r := range rows {
-		row := &p.Assemblies[r]
+		row := p.Assemblies.saidOf(r)
 		if !row.mayCarryPhase() {
 			continue
 		}
@@ -213,8 +214,8 @@ func (n *Network) doubtStrings(line *Line, rows []uint32) {
 		if int(row.Strings) != phases {
 			how = "the number of phases, or a multiple of it"
 		}
-		if judged++; first == nil || row.Source.Before(first.Source) {
-			first = row
+		if judged++; judged == 1 || p.Assemblies.ownOf(r).Source.Before(first.Source) {
+			first = p.Assemblies.At(int(r))
 		}
 	}
 	if judged == 0 || judged+open < fewestRows {
@@ -224,8 +225,9 @@ func (n *Network) doubtStrings(line *Line, rows []uint32) {
 		Expected: fmt.Sprintf("is %s, on this as on every row of line %q; are they counted over all phases? Expected those of one; what rests on them is not assessed",
 			how, p.Symbols.Text(line.Symbol))})
 	for _, r := range rows {
-		if row := &p.Assemblies[r]; row.mayCarryPhase() {
+		if row := p.Assemblies.At(int(r)); row.mayCarryPhase() {
 			row.Strings, row.Faulty = -1, row.Faulty.With(CellStrings)
+			p.Assemblies.Set(int(r), row)
 		}
 	}
 }
@@ -234,7 +236,7 @@ func (n *Network) doubtStrings(line *Line, rows []uint32) {
 const phaseCells = Cells(1<<CellPhase | 1<<CellCircuits)
 
 // phasesOfRow is how many phases a row is of, 0 where that is not known.
-func (l *Line) phasesOfRow(row *AssemblyRow) int {
+func (l *Line) phasesOfRow(row *RowSaid) int {
 	if row.Phases != EveryPhase {
 		return row.Phases.Count()
 	}

@@ -20,12 +20,12 @@ func (n *Network) doubtTested(line *Line, rows []uint32) {
 		{"Wet withstand", Wet, func(d *DirectValues) *float64 { return &d.WetKV }},
 	} {
 		level := line.Level(v.shape)
-		var first *AssemblyRow
+		var first Source
 		stating, open := 0, 0
 		for _, r := range rows {
-			row := &p.Assemblies[r]
+			row := p.Assemblies.saidOf(r)
 			tested := math.NaN()
-			if figures := p.Figures(row); figures != nil {
+			if figures := p.figuresAt(row.Direct); figures != nil {
 				tested = *v.of(figures)
 			}
 			if !row.mayCarryPhase() || math.IsNaN(tested) || row.Faulty.Has(CellDuty) {
@@ -38,21 +38,23 @@ func (n *Network) doubtTested(line *Line, rows []uint32) {
 				stating = 0
 				break
 			}
-			if stating++; first == nil || row.Source.Before(first.Source) {
-				first = row
+			if at := p.Assemblies.ownOf(r).Source; stating == 0 || at.Before(first) {
+				first = at
 			}
+			stating++
 		}
 		if stating == 0 || stating+open < fewestRows {
 			continue
 		}
-		p.Faults.Add(Fault{Kind: Implausible, At: first.Source, Column: v.column, Value: strconv.FormatFloat(level, 'g', -1, 64), Rows: stating,
+		p.Faults.Add(Fault{Kind: Implausible, At: first, Column: v.column, Value: strconv.FormatFloat(level, 'g', -1, 64), Rows: stating,
 			Expected: fmt.Sprintf("is the level of line %q itself, on this as on every row that states one; expected what its strings were tested to withstand, else a blank; nothing is judged by it", p.Symbols.Text(line.Symbol))})
 		for _, r := range rows {
-			if row := &p.Assemblies[r]; row.Direct != 0 && row.mayCarryPhase() {
-				figures := p.directOf(row)
+			if said := p.Assemblies.saidOf(r); said.Direct != 0 && said.mayCarryPhase() {
+				row := p.Assemblies.At(int(r))
+				figures := p.directOf(&row)
 				if tested := v.of(&figures); !math.IsNaN(*tested) {
 					*tested, row.Faulty = math.NaN(), row.Faulty.With(CellTested)
-					p.restate(row, figures)
+					p.restate(r, &row, figures)
 				}
 			}
 		}

@@ -19,15 +19,15 @@ func (n *Network) doubtTestedOfRows(line *Line, rows []uint32) {
 	said := map[cell]bool{}
 	var believed statedStrings
 	for _, r := range rows {
-		row := &p.Assemblies[r]
-		if row.Direct == 0 || believed.has(row) {
+		if said := p.Assemblies.saidOf(r); said.Direct == 0 || believed.has(said) {
 			continue
 		}
-		s, ok := p.stringOf(row)
+		row := p.Assemblies.At(int(r))
+		s, ok := p.stringOf(&row)
 		if !ok {
 			continue
 		}
-		figures, doubted := p.directOf(row), false
+		figures, doubted := p.directOf(&row), false
 		doubt := func(column string, testedKV *float64, reckonedKV, share float64) {
 			most := share * reckonedKV
 			if !basis.Contradicts(most, *testedKV) {
@@ -48,11 +48,11 @@ func (n *Network) doubtTestedOfRows(line *Line, rows []uint32) {
 			doubt("Wet withstand", &figures.WetKV, s.wetKV(c), basis.MostWithstandShare)
 		}
 		if !doubted {
-			believed.add(row)
+			believed.add(&row.RowSaid)
 			continue
 		}
 		row.Faulty = row.Faulty.With(CellTested)
-		p.restate(row, figures)
+		p.restate(r, &row, figures)
 	}
 }
 

@@ -10,7 +10,7 @@ import (
 
 // counted is a row of discs with what its number of units comes to.
 type counted struct {
-	row                   *AssemblyRow
+	row                   uint32
 	units                 int  // unread where the cell cannot be read, or which unit or duty it is
 	maybe                 bool // whether it is a row of discs cannot be read, or is not stated
 	unstated              bool // nobody states the kind of its units, of which it has several
@@ -28,7 +28,7 @@ const unread = -2
 func (n *Network) doubtTotals(line *Line, rows []uint32) {
 	all := make([]counted, 0, len(rows))
 	for _, r := range rows {
-		if c, is := n.countDiscs(line, &n.Project.Assemblies[r]); is {
+		if c, is := n.countDiscs(line, r); is {
 			all = append(all, c)
 		}
 	}
@@ -73,12 +73,13 @@ func ofStrings(all []counted, strings int) (rows []counted) {
 const mostStringsOfATotal = 4
 
 // countDiscs takes a row of one kind of cap-and-pin units, if it is one or may be by what cannot be read of it or is not stated.
-func (n *Network) countDiscs(line *Line, row *AssemblyRow) (c counted, is bool) {
+func (n *Network) countDiscs(line *Line, r uint32) (c counted, is bool) {
 	p := n.Project
+	row := p.Assemblies.saidOf(r)
 	if !row.mayCarryPhase() {
 		return c, false
 	}
-	c = counted{row: row, units: int(row.UnitsPerString), strings: int(row.Strings), phases: line.phasesOfRow(row)}
+	c = counted{row: r, units: int(row.UnitsPerString), strings: int(row.Strings), phases: line.phasesOfRow(row)}
 	if row.Faulty.Has(CellStrings) {
 		c.strings = unread
 	}
@@ -153,9 +154,9 @@ func readOf(rows []counted, strings int) []counted {
 // doubtTotal makes the units of rows unknown.
 func (n *Network) doubtTotal(line *Line, rows []counted, over string) {
 	rows = slices.DeleteFunc(slices.Clone(rows), func(c counted) bool { return !isRead(c) }) // the others say nothing
-	first := rows[0].row
+	first := n.Project.Assemblies.At(int(rows[0].row))
 	for _, c := range rows {
-		if row := c.row; row.Source.Before(first.Source) {
+		if row := n.Project.Assemblies.At(int(c.row)); row.Source.Before(first.Source) {
 			first = row
 		}
 	}
@@ -168,7 +169,8 @@ func (n *Network) doubtTotal(line *Line, rows []counted, over string) {
 }
 
 // unknownUnits makes the number of units of a row unknown, and its unit where that says the number too.
-func (n *Network) unknownUnits(row *AssemblyRow) {
+func (n *Network) unknownUnits(r uint32) {
+	row := n.Project.Assemblies.Row(int(r))
 	row.UnitsPerString, row.Faulty = -1, row.Faulty.With(CellUnitsPerString)
 	if n.Project.Makeups[row.Makeup].Parts[0].Count > 0 {
 		row.Makeup, row.Faulty = 0, row.Faulty.With(CellUnit)

@@ -59,7 +59,7 @@ func TestUnitsOverAllStringsOrPhases(t *testing.T) {
 					a.Source, a.UnitsPerString, a.Strings, a.Makeup = Source{1, uint32(i + 2)}, int16(r.units), int16(r.strings), 1
 				}
 				s.network()
-				for i, row := range s.p.Assemblies {
+				for i, row := range s.p.Assemblies.All() {
 					if c.odd && kind == basis.KindUnknown {
 						require.NotEmpty(t, s.p.Faults.List())
 						return

@@ -2,6 +2,7 @@ package audit
 
 import (
 	"math"
+	"strings"
 
 	"dryarc/audit/basis"
 )
@@ -34,12 +35,18 @@ func (n *Network) setProfile(s *Structure, line *Line, i int) {
 		s.RulingBackM = n.structures[previous].rulingAheadM
 		s.CarriesBack = n.carried(line, previous)
 		s.NoRiseBack = n.noRise(line, previous, i)
+		if s.DatumTakenBack = n.datums(previous, i) == datumTaken; s.NoRiseBack == DatumsDiffer {
+			s.HeightBackM = math.NaN()
+		}
 		s.SlackBack = (n.row(previous).Role == Gantry) != (n.row(i).Role == Gantry)
 	}
 	if next := n.next(line, i); next >= 0 {
 		s.HeightAheadM, s.TerrainAhead = n.heightM(line, next), n.row(next).Terrain != 0
 		s.CarriesAhead = n.carried(line, i)
 		s.NoRiseAhead = n.noRise(line, i, next)
+		if s.DatumTakenAhead = n.datums(i, next) == datumTaken; s.NoRiseAhead == DatumsDiffer {
+			s.HeightAheadM = math.NaN()
+		}
 		s.SlackAhead = (n.row(next).Role == Gantry) != (n.row(i).Role == Gantry)
 	}
 }
@@ -67,8 +74,41 @@ func (n *Network) noRise(line *Line, a, b int) (reason Reason) {
 			reason = AttachmentUnknown
 		}
 	}
+	if reason == NoReason && n.datums(a, b) == datumsDiffer {
+		return DatumsDiffer
+	}
 	return reason
 }
+
+// datums is what is known of the vertical datums of the levels of two structures.
+func (n *Network) datums(a, b int) datums {
+	from, to := n.row(a).Terrain, n.row(b).Terrain
+	if from == to || math.IsNaN(n.row(a).GroundM) || math.IsNaN(n.row(b).GroundM) {
+		return oneDatum
+	}
+	var of [2]string
+	for k, number := range [...]uint16{from, to} {
+		if number != 0 {
+			of[k] = n.Project.Terrain[number-1].Vertical
+		}
+	}
+	switch {
+	case strings.EqualFold(of[0], of[1]) && from != 0 && to != 0:
+		return oneDatum
+	case of[0] == "" || of[1] == "":
+		return datumTaken
+	}
+	return datumsDiffer
+}
+
+// datums tells whether two levels are above one vertical datum.
+type datums uint8
+
+const (
+	oneDatum     datums = iota // both stated, of one raster, or of rasters that name the same or none
+	datumTaken                 // at most one of them is known: they are taken to be
+	datumsDiffer               // both are known and differ
+)
 
 // WeightSpanM is the length of conductor that hangs on the structure, from low point to low point of exact catenaries on
 // horizontal distances, in m. constantM is the catenary constant T/w. At a line end it is the share of the one span.
@@ -116,18 +156,50 @@ func (s *Subject) WeightSpanSigmaM(constantM float64) float64 {
 	return basis.WeightSpanSigma(e[0], e[1], e[2], back, ahead)
 }
 
-// OffWeightSpan is the subject with the weight spans of its loads some standard errors larger than its ground levels give them, or
-// smaller.
-func (s Subject) OffWeightSpan(sigmas int8) Subject {
+// OffLevels is the subject with what rests on ground levels from rasters some standard errors larger than these give it, or smaller: the
+// weight spans of its loads, the pull of a span where it is attached, and its own level, as far as altitude goes by it.
+func (s Subject) OffLevels(sigmas int8) Subject {
 	s.sigmas, s.loads = sigmas, nil
+	if e, _ := s.TerrainErrors(); e[1] > 0 {
+		st := *s.Structure
+		st.GroundM = min(max(st.GroundM+float64(sigmas)*e[1], basis.LeastAltitudeM), basis.MostAltitudeM)
+		s.Structure = &st
+	}
 	return s
+}
+
+// riseErrorM is the standard error of the rise of the span on one side, in m, 0 where nothing tells it.
+func (s *Subject) riseErrorM(side Side) float64 {
+	e, _ := s.TerrainErrors()
+	if side == Back {
+		return math.Hypot(e[0], e[1])
+	}
+	return math.Hypot(e[1], e[2])
+}
+
+// farFromLowPoint is how far the attachment of a span is from its low point, in m, given how far that is at a rise: with the rise some
+// standard errors off, to where the pull is larger, or smaller.
+func (s *Subject) farFromLowPoint(side Side, riseM float64, at func(riseM float64) float64) float64 {
+	x := at(riseM)
+	off := math.Abs(float64(s.sigmas)) * s.riseErrorM(side)
+	if off == 0 || math.IsNaN(x) {
+		return x
+	}
+	a, b := at(riseM-off), at(riseM+off)
+	switch {
+	case s.sigmas > 0:
+		return math.Max(math.Abs(a), math.Abs(b))
+	case a*b < 0: // between them is a rise with the low point here
+		return 0
+	}
+	return math.Min(math.Abs(a), math.Abs(b))
 }
 
 // ChordSlope is the rise of the span ahead of a structure over its length, NaN where unknown.
 func (n *Network) ChordSlope(line, i int) float64 {
 	l := &n.Lines[line]
 	next := n.next(l, i)
-	if next < 0 {
+	if next < 0 || n.datums(i, next) == datumsDiffer {
 		return math.NaN()
 	}
 	return basis.ChordSlope(n.structures[i].spanAheadM, n.heightM(l, next)-n.heightM(l, i))

@@ -24,7 +24,7 @@ type Project struct {
 
 	Structures []StructureRow
 	Lines      []LineRow
-	Assemblies []AssemblyRow
+	Assemblies AssemblyRows
 	Lost       []LostRow      // assembly rows that name no place
 	Direct     []DirectValues // what some assembly rows state of their own
 	Restated   []DirectValues // what they state in its place since the project was read; numbered on from Direct, which copies share
@@ -61,6 +61,8 @@ type Project struct {
 	CrossingsGiven bool
 	// Decisions is the path of the file of decisions; empty where the project names none.
 	Decisions string
+	// Write is where the run is written beside its files; nil where it is not.
+	Write *DatabaseOutput
 	// RegisterGiven tells a project without a register from one whose register is empty.
 	RegisterGiven bool
 	// RowsRead is the number of assembly rows in the register that hold anything, RowsPassedOver that of those among them which
@@ -105,6 +107,10 @@ type Project struct {
 	Faults            Faults
 }
 
+// SaysWhatCrosses tells whether the project says what spans cross. A layer without any crossing does not, since one that was filtered to
+// nothing looks the same.
+func (p *Project) SaysWhatCrosses() bool { return p.CrossingsGiven && len(p.Crossings) > 0 }
+
 // Terrain is a raster that ground levels are from.
 type Terrain struct {
 	File     string // as the project file names it
@@ -112,23 +118,43 @@ type Terrain struct {
 	Surface  bool   // they are those of what stands on the ground too
 }
 
-// Input is one file that was read.
+// Input is one file that was read, or the rows of a query.
 type Input struct {
 	File   string  // as the project file names it
-	Path   string  // at which it was opened; empty for the standard input
-	SHA256 string  // of its bytes, hexadecimal
+	Path   string  // at which it was opened; empty for the standard input and for a query
+	SHA256 string  // of its bytes, hexadecimal; of a query of its rows, in their order
 	System string  // reference system of a layer, such as EPSG:32719; empty where it is WGS 84 longitude, latitude
 	DatumM float64 // how well the datum of the system agrees with WGS 84, in metres; 0 where it is WGS 84
 
+	// Query is the query whose rows it is; empty for a file.
+	Query string
 	// Pattern is the pattern of the project file that found it; empty for a file that is named by itself.
 	Pattern string
 	// Section is the key of the project file that it stands under; empty for a file that is read with another, as the table of a shapefile.
 	Section string
 
+	// SameAs is another file of zones, or of crossings, that holds the same features; empty for none.
+	SameAs string
+	// LastRow is how the last row of a table of text ends: Ended, or Open, as one that is cut does. Empty of what is no such table.
+	LastRow string
+
 	Encoding string // of its texts, where nothing but they themselves tells it; empty where they are in UTF-8
 	// Assumed are sentences on what was assumed of its properties.
 	Assumed []string
 }
+
+// DatabaseOutput is a schema of a database into which runs are written.
+type DatabaseOutput struct {
+	Settings string // of the connection
+	Schema   string
+	Keep     int // runs that stand there afterwards
+}
+
+// How the last row of a text ends.
+const (
+	Ended = "ended" // by an end of line
+	Open  = "open"  // with the text
+)
 
 // FileList is what the project file names as inputs under a key, by themselves and by patterns.
 type FileList struct {

@@ -96,10 +96,10 @@ func (s *Subject) atSupport(pull *Pull) Reason {
 	}
 	missing := st.NoRiseBack
 	if load.Side == Back {
-		pull.FromLowPointM = basis.FromLowPoint(st.SpanBackM, st.HeightM-st.HeightBackM, load.ConstantM)
+		pull.FromLowPointM = s.farFromLowPoint(Back, st.HeightM-st.HeightBackM, func(riseM float64) float64 { return basis.FromLowPoint(st.SpanBackM, riseM, load.ConstantM) })
 	} else {
 		missing = st.NoRiseAhead
-		pull.FromLowPointM = basis.LowPoint(st.SpanAheadM, st.HeightAheadM-st.HeightM, load.ConstantM)
+		pull.FromLowPointM = s.farFromLowPoint(Ahead, st.HeightAheadM-st.HeightM, func(riseM float64) float64 { return basis.LowPoint(st.SpanAheadM, riseM, load.ConstantM) })
 	}
 	switch {
 	case !math.IsNaN(pull.FromLowPointM):

@@ -46,6 +46,7 @@ const (
 	WithinSurveyAccuracy
 	WithinTerrainAccuracy
 	OutcomeWithinTerrainAccuracy
+	DatumTaken
 	TensionStandsAnywhere
 	NoLevelIn1986
 	GeometryDoubtful
@@ -76,6 +77,7 @@ const (
 	LastSeenUnknown
 	ClassWithoutFigure
 	GroundUnknown
+	DatumsDiffer
 	AttachmentUnknown
 	PhasesUnknown
 	ConductorUnknown
@@ -188,6 +190,7 @@ var reasonTexts = [reasons]string{
 	WithinSurveyAccuracy:         "the deviation limit is within survey accuracy",
 	WithinTerrainAccuracy:        "zero is within the accuracy of ground levels from rasters",
 	OutcomeWithinTerrainAccuracy: "another outcome is within the accuracy of ground levels from rasters",
+	DatumTaken:                   "ground levels are taken to be above one vertical datum, which nobody states of all",
 	TensionStandsAnywhere:        "a tension assembly may stand anywhere",
 	GeometryDoubtful:             "beside doubtful geometry, see Faults",
 	WithinPrintedTables:          "within the difference of printed tables",
@@ -217,6 +220,7 @@ var reasonTexts = [reasons]string{
 	ZonesAroundUnknown:      "whether the strings to compare with are in the same class is not known, see Faults",
 	ClassWithoutFigure:      "the class has no specific creepage on this basis",
 	GroundUnknown:           "ground level unknown",
+	DatumsDiffer:            "ground levels of the span are above different vertical datums",
 	AttachmentUnknown:       "attachment height unknown beside others that the line states",
 	PhasesUnknown:           "which phases the circuit has is not known",
 	ConductorUnknown:        "conductor of the line not stated, or not in the catalogue",

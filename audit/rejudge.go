@@ -20,6 +20,14 @@ func (r *Result) Rejudge(line, structure int, each func(check int, at Location, 
 	v.visitStructure(v.base(), structure, put)
 }
 
+// SideUnstated tells whether a tension assembly of a circuit at a structure does not say its side, so that nothing is judged side by side there.
+func (r *Result) SideUnstated(structure int, circuit string) bool {
+	return slices.ContainsFunc(r.Network.AssemblyRows(structure), func(row uint32) bool {
+		a := r.Project.Assemblies.At(int(row))
+		return a.Duty.HasSides() && a.Side == NoSide && r.Project.Symbols.Text(a.Circuit) == circuit
+	})
+}
+
 // MayHoldMore tells whether the register may hold more at a structure than can be told from it: a row names no place and may belong
 // there, one there cannot be read in what tells assemblies apart, one left out names it in another spelling, or the register
 // has no readable row of the line at all. Beside some assemblies it is asked what else than these may be there.
@@ -32,7 +40,7 @@ func (r *Result) MayHoldMore(line, structure int, beside ...Location) bool {
 		return true
 	}
 	for _, row := range n.AssemblyRows(structure) {
-		if n.Project.Assemblies[row].Faulty&KeyCells != 0 && !slices.ContainsFunc(beside, func(at Location) bool { return at.Assembly == int(row) }) {
+		if n.Project.Assemblies.saidOf(row).Faulty&KeyCells != 0 && !slices.ContainsFunc(beside, func(at Location) bool { return at.Assembly == int(row) }) {
 			return true
 		}
 	}

@@ -27,7 +27,7 @@ func structureNumber(number string) (prefix, rest string, ok bool) {
 func (n *Network) findRenumbering(strays []stray, at []int32) {
 	const mostPrefixes, nearly = 4, 0.9
 	p := n.Project
-	text := func(row int) string { return p.Texts.Get(p.Assemblies[row].Number) }
+	text := func(row int) string { return p.Texts.Get(p.Assemblies.At(row).Number) }
 	rests := make([]map[string]int32, len(n.Lines)) // of each line: structures by the rest of their numbers; −1 for several
 	wanted := map[int32]bool{}
 	for _, s := range strays {
@@ -107,7 +107,7 @@ func (n *Network) renumbers(match *regexp.Regexp, strays []stray, at []int32, ne
 	}
 	placed := 0
 	for _, s := range strays {
-		if _, found := structures[s.line][as(p.Texts.Get(p.Assemblies[s.row].Number))]; found {
+		if _, found := structures[s.line][as(p.Texts.Get(p.Assemblies.At(int(s.row)).Number))]; found {
 			placed++
 		}
 	}
@@ -117,12 +117,12 @@ func (n *Network) renumbers(match *regexp.Regexp, strays []stray, at []int32, ne
 		number string
 	}
 	written := map[numberOf]string{} // prefixes of the rows, by what their numbers become
-	for i := range p.Assemblies {
-		line := lines[p.Assemblies[i].Line]
+	for i := range p.Assemblies.Len() {
+		line := lines[p.Assemblies.At(i).Line]
 		if line < 0 {
 			continue
 		}
-		number := p.Texts.Get(p.Assemblies[i].Number)
+		number := p.Texts.Get(p.Assemblies.At(i).Number)
 		if at[i] >= 0 && structures[line][as(number)] != n.Number(int(at[i])) {
 			return false
 		}

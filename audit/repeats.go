@@ -17,9 +17,20 @@ type repeat struct{ first, row uint32 } // in Project.Assemblies
 func (n *Network) leaveOutDuplicates() {
 	kept := n.placed[:0]
 	var d duplicates
+	n.takePairs()
 	for line := range n.Lines {
 		l := &n.Lines[line]
-		before, pairsBefore := len(kept), len(n.pairs)
+		if n.isTaken(line) {
+			n.takeFaults(ofRepeats, line)
+			for i := l.First; i < l.End; i++ {
+				rows := n.AssemblyRows(i)
+				n.structures[i].firstAssembly = uint32(len(kept))
+				kept = append(kept, rows...)
+			}
+			n.leftOut = append(n.leftOut, n.like.leftOutOf(l.First, l.End)...)
+			continue
+		}
+		before, pairsBefore, listed := len(kept), len(n.pairs), len(n.Project.Faults.list)
 		sidesStated := n.statesSides(l)
 		for i := l.First; i < l.End; i++ {
 			n.countPhases(l, i)
@@ -33,14 +44,18 @@ func (n *Network) leaveOutDuplicates() {
 			n.structures[i].firstAssembly = uint32(len(kept))
 			for len(rows) > 0 {
 				next := 1
-				for next < len(rows) && sameGroup(&n.Project.Assemblies[rows[0]], &n.Project.Assemblies[rows[next]]) {
+				for next < len(rows) && n.sameGroup(rows[0], rows[next]) {
 					next++
 				}
 				kept = d.keep(n, kept, rows[:next])
 				rows = rows[next:]
+				for _, row := range d.later {
+					n.leftOut = append(n.leftOut, leftOut{int32(i), row})
+				}
 			}
 		}
 		l.RowsPlaced = len(kept) - before + len(n.pairs) - pairsBefore
+		n.found(ofRepeats, line, listed)
 	}
 	n.placed = kept
 	slices.SortFunc(n.pairs, func(a, b pair) int { return cmp.Compare(a.first, b.first) })
@@ -62,7 +77,10 @@ func (n *Network) withSeconds(rows []uint32) []uint32 {
 }
 
 // sameGroup tells whether two rows are of one circuit and duty, of which one may repeat the other.
-func sameGroup(a, b *AssemblyRow) bool { return a.Circuit == b.Circuit && a.Duty == b.Duty }
+func (n *Network) sameGroup(a, b uint32) bool {
+	x, y := n.Project.Assemblies.saidOf(a), n.Project.Assemblies.saidOf(b)
+	return x.Circuit == y.Circuit && x.Duty == y.Duty
+}
 
 // KeyCells are the cells that tell one assembly from another at a structure.
 const KeyCells = Cells(1<<CellPhase | 1<<CellCircuits | 1<<CellDuty | 1<<CellSide)
@@ -80,7 +98,8 @@ func (d *duplicates) keep(n *Network, kept, rows []uint32) []uint32 {
 	p := n.Project
 	d.first, d.later = append(d.first[:0], rows...), d.later[:0]
 	slices.SortFunc(d.first, func(a, b uint32) int {
-		return cmp.Or(narrowerFirst(&p.Assemblies[a], &p.Assemblies[b]), cmp.Compare(a, b))
+		x, y := p.Assemblies.At(int(a)), p.Assemblies.At(int(b))
+		return cmp.Or(narrowerFirst(&x, &y), cmp.Compare(a, b))
 	})
 	firsts := d.first[:0]
 	for _, r := range d.first {
@@ -88,22 +107,22 @@ func (d *duplicates) keep(n *Network, kept, rows []uint32) []uint32 {
 			d.later = append(d.later, r)
 			continue
 		}
-		row := &p.Assemblies[r]
+		row := p.Assemblies.At(int(r))
 		repeats := ""
 		different := false
-		if p.doubtShared(row, firsts) {
+		if p.doubtShared(r, firsts) {
 			continue
 		}
 		for _, f := range firsts {
-			first := &p.Assemblies[f]
-			if !p.samePhase(first, row) {
+			first := p.Assemblies.At(int(f))
+			if !p.samePhase(&first, &row) {
 				continue
 			}
 			which := "an earlier"
 			if f > r {
 				which = "another"
 			}
-			if difference := p.difference(first, row); difference != "" {
+			if difference := p.difference(&first, &row); difference != "" {
 				n.repeats = append(n.repeats, repeat{first: f, row: r})
 				repeats, different = fmt.Sprintf("has %s row for this circuit, phase, side and duty (%s), which differs: %s; each check judges both and the worse verdict stands; this row is left out",
 					which, p.rowInWords(first.Source, row.Source), difference), true
@@ -112,7 +131,7 @@ func (d *duplicates) keep(n *Network, kept, rows []uint32) []uint32 {
 			}
 		}
 		if repeats == "" {
-			if p.sharesPhases(row) { // of which there are as many as phases and sides, and no more
+			if p.sharesPhases(&row) { // of which there are as many as phases and sides, and no more
 				firsts = append(firsts, r)
 			}
 			continue
@@ -145,16 +164,17 @@ func narrowerFirst(a, b *AssemblyRow) int {
 
 // doubtShared makes a fault of a row that shares phases with rows that are kept, and has others that none of them names: which phases it
 // is of is not known.
-func (p *Project) doubtShared(row *AssemblyRow, kept []uint32) bool {
+func (p *Project) doubtShared(r uint32, kept []uint32) bool {
+	row := p.Assemblies.At(int(r))
 	var named [BothSides]Phases // by side
-	var with *AssemblyRow
-	for _, r := range kept {
-		other := &p.Assemblies[r]
-		if !p.samePhase(other, row) {
+	with, shared := Source{}, false
+	for _, k := range kept {
+		other := p.Assemblies.At(int(k))
+		if !p.samePhase(&other, &row) {
 			continue
 		}
-		if with == nil {
-			with = other
+		if !shared {
+			with, shared = other.Source, true
 		}
 		for _, side := range other.Side.each() {
 			named[side] |= other.Phases
@@ -164,13 +184,14 @@ func (p *Project) doubtShared(row *AssemblyRow, kept []uint32) bool {
 	for _, side := range row.Side.each() {
 		rest |= row.Phases &^ named[side]
 	}
-	if with == nil || rest == 0 {
+	if !shared || rest == 0 {
 		return false
 	}
-	row.Faulty, row.Foreign = row.Faulty.With(CellPhase), row.Foreign|ForeignPhase
+	doubted := p.Assemblies.Row(int(r))
+	doubted.Faulty, doubted.Foreign = row.Faulty.With(CellPhase), row.Foreign|ForeignPhase
 	p.Faults.Add(Fault{Kind: DuplicateRow, At: row.Source, Column: "Phase", Value: p.Symbols.Text(row.Phase),
 		Expected: fmt.Sprintf("names a phase that %s names too for this circuit, side and duty, and others that no such row names: which phases this row is of is not known; it is judged, phase-missing is not assessed",
-			p.rowInWords(with.Source, row.Source))})
+			p.rowInWords(with, row.Source))})
 	return true
 }
 
@@ -275,8 +296,10 @@ func (p *Project) directOf(row *AssemblyRow) DirectValues {
 }
 
 // Figures are the figures that a row states of its own, nil where it states none.
-func (p *Project) Figures(row *AssemblyRow) *DirectValues {
-	switch at := int(row.Direct) - 1; {
+func (p *Project) Figures(row *AssemblyRow) *DirectValues { return p.figuresAt(row.Direct) }
+
+func (p *Project) figuresAt(direct uint32) *DirectValues {
+	switch at := int(direct) - 1; {
 	case at < 0:
 		return nil
 	case at < len(p.Direct):

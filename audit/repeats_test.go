@@ -13,8 +13,11 @@ func TestDifferencesAreWordedAsWritten(t *testing.T) {
 	values := UnknownDirectValues()
 	values.LightningKV = 650
 	p.Direct = []DirectValues{values}
-	first := AssemblyRow{Makeup: 1, UnitsPerString: 9, Strings: 1, Direct: 1, Source: Source{Row: 2}}
-	later := AssemblyRow{UnitsPerString: 9, Strings: 1, Source: Source{Row: 3}, Faulty: Cells(0).With(CellUnit).With(CellTested)}
+	first := AssemblyRow{RowOwn: RowOwn{Source: Source{Row: 2}}, RowSaid: RowSaid{Makeup: 1, UnitsPerString: 9, Strings: 1, Direct: 1}}
+	later := AssemblyRow{
+		RowOwn:  RowOwn{Source: Source{Row: 3}},
+		RowSaid: RowSaid{UnitsPerString: 9, Strings: 1, Faulty: Cells(0).With(CellUnit).With(CellTested)},
+	}
 	p.Faults.Add(Fault{Kind: MissingValue, At: later.Source, Column: "Unit", Expected: "is blank"})
 	p.Faults.Add(Fault{Kind: NotANumber, At: later.Source, Column: "Wet withstand", Value: "abc"})
 	require.Equal(t, "unit U120B there, blank here, lightning withstand 650 there, blank here, wet withstand blank there, not readable here", p.difference(&first, &later))

@@ -160,7 +160,7 @@ func (n *Network) Requires(s *Structure) (Duty, Reason) {
 		subject = new(Subject)
 	}
 	defer n.subjects.Put(subject)
-	*subject = Subject{Criteria: n.Criteria(s.Line), Line: &n.Lines[s.Line], Structure: s, Name: p.Symbols.Text, CrossingsGiven: p.CrossingsGiven}
+	*subject = Subject{Criteria: n.Criteria(s.Line), Line: &n.Lines[s.Line], Structure: s, Name: p.Symbols.Text, CrossingsGiven: p.SaysWhatCrosses()}
 	hangs := n.carriers(s.Index)
 	unclear, asking, asked := NoReason, 0, 0
 	for _, on := range [...]Duty{Suspension, hangs.post} {
@@ -216,7 +216,7 @@ type carriers struct {
 
 func (n *Network) carriers(structure int) (c carriers) {
 	for _, row := range n.AssemblyRows(structure) {
-		switch duty := n.Project.Assemblies[row].Duty; {
+		switch duty := n.Project.Assemblies.saidOf(row).Duty; {
 		case duty == DutyUnknown:
 			c.unknown = true
 		case duty == Pin || duty == Post:

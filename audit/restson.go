@@ -21,6 +21,8 @@ const (
 	RestsOnCourse // which spans meet there, what they carry, and what hangs there by that
 	RestsOnMake   // what the units of a string are
 	restsOnAny    = ^Rests(0)
+
+	restsOnLevel = RestsOnLoad | RestsOnWithstand | RestsOnCreepage
 )
 
 // Figures is a set of the figures that a row states, by their places in one of the tables below.
@@ -56,6 +58,7 @@ var (
 	structureFigures = []statedFigure{
 		{'r', "role", RestsOnCourse | RestsOnLoad}, {'k', "continues", RestsOnCourse}, {'D', "duty", RestsOnCourse}, {'a', "attachment height", RestsOnLoad},
 		{'g', "ground level", RestsOnLoad}, {'c', "conductor ahead", RestsOnCourse | RestsOnLoad}, {'b', "subconductors ahead", RestsOnCourse | RestsOnLoad},
+		{'z', "ground level", restsOnLevel}, {'G', "ground level", restsOnLevel &^ RestsOnLoad}, // of a raster, and stated beside rasters
 	}
 	lineFigures = []statedFigure{
 		{'V', "Nominal voltage", restsOnAny}, {'i', "Lightning level", RestsOnWithstand}, {'s', "Switching level", RestsOnWithstand}, {'T', "Maximum tension", RestsOnLoad},
@@ -70,9 +73,13 @@ const stringFigures Figures = 1<<7 - 1
 // Some of structureFigures.
 const (
 	roleFigure         Figures = 1 << 0
-	heightFigures      Figures = 1<<3 | 1<<4
+	heightFigures      Figures = 1<<3 | 1<<4 | rasterFigure
 	conductorFigure    Figures = 1 << 5
 	subconductorFigure Figures = 1 << 6
+	rasterFigure       Figures = 1 << 7
+	besideRasterFigure Figures = 1 << 8
+
+	every = ^Figures(0)
 )
 
 func setOf(is ...bool) (set Figures) {
@@ -128,8 +135,34 @@ func unreadByRow(row *AssemblyRow) Figures {
 		f.Has(CellUnit), f.Has(CellUnitsPerString), f.Has(CellDuty))
 }
 
+// statedByStructure is what a structure states. A level that is known from a raster is not stated; one that is stated may stand where a raster's stood.
 func statedByStructure(s *StructureRow) Figures {
-	return setOf(s.Role != 0, s.Continues, s.Duty != DutyUnknown, isKnown(s.AttachmentM), isKnown(s.GroundM), s.ConductorAhead != 0 && !s.Faulty.Has(CellConductor), s.SubconductorsAhead != 0)
+	known := isKnown(s.GroundM)
+	stated := known && s.Terrain == 0
+	return setOf(s.Role != 0, s.Continues, s.Duty != DutyUnknown, isKnown(s.AttachmentM), stated, s.ConductorAhead != 0 && !s.Faulty.Has(CellConductor), s.SubconductorsAhead != 0, known, stated)
+}
+
+// LevelFromRaster tells whether a check rests on a ground level here that a raster gives.
+func (r *Result) LevelFromRaster(check int, at *Location) bool {
+	return at.Structure >= 0 && r.Network.row(at.Structure).Terrain != 0 && r.levelIn(r.restsOf(check), at)
+}
+
+// levelIn tells whether what rests on some kinds of figures may rest on ground levels.
+func (r *Result) levelIn(kind Rests, at *Location) bool {
+	return kind&restsOnLevel&^RestsOnCreepage != 0 || kind&RestsOnCreepage != 0 && r.criteria(at.Line).CreepageAltitudeExponent.Value != 0
+}
+
+// noteStructure notes what a structure states, and whether a raster gives its level or could stand in for it.
+func (r *Result) noteStructure(n *note, subject, name string, i int, only Figures) {
+	row := r.Network.row(i)
+	set := statedByStructure(row) & only
+	if row.Terrain == 0 {
+		set &^= rasterFigure
+	}
+	if len(r.Project.Terrain) == 0 {
+		set &^= besideRasterFigure
+	}
+	n.add(subject, name, set)
 }
 
 func statedByLine(l *LineRow) Figures {
@@ -197,13 +230,13 @@ func (r *Result) RestsOn(check int, at *Location) string {
 	n := note{kind: r.restsOf(check)}
 	p := r.Project
 	if at.Assembly >= 0 {
-		row := &p.Assemblies[at.Assembly]
-		stated, hanging := p.statedByRow(row), ""
+		row := p.Assemblies.At(at.Assembly)
+		stated, hanging := p.statedByRow(&row), ""
 		if restingOn(rowFigures, stated&stringFigures, n.kind) != 0 {
-			hanging = p.hanging(row)
+			hanging = p.hanging(&row)
 		}
 		n.add(noteOfRow, hanging, stated)
-		n.add(noteUnread, "", unreadByRow(row))
+		n.add(noteUnread, "", unreadByRow(&row))
 		for i, part := range p.Makeups[row.Makeup].Parts {
 			if i == 0 || part.Unit != p.Makeups[row.Makeup].Parts[0].Unit {
 				n.add(noteOfUnit, p.Units[part.Unit].Name, FiguresOf(p.UnitsStated, part.Unit))
@@ -211,7 +244,11 @@ func (r *Result) RestsOn(check int, at *Location) string {
 		}
 	}
 	if at.Structure >= 0 {
-		n.add(noteOfHere, "", statedByStructure(r.Network.row(at.Structure)))
+		only := every
+		if !r.levelIn(n.kind, at) {
+			only = ^(rasterFigure | besideRasterFigure)
+		}
+		r.noteStructure(&n, noteOfHere, "", at.Structure, only)
 	}
 	if n.kind&(RestsOnLoad|RestsOnCourse) != 0 {
 		r.noteSpans(&n, at)
@@ -245,7 +282,7 @@ func (p *Project) hanging(row *AssemblyRow) string {
 func (r *Result) noteSpans(n *note, at *Location) {
 	network, line := r.Network, &r.Network.Lines[at.Line]
 	if at.To >= 0 {
-		n.add(noteOfStructure, valid(network.Number(at.To)), statedByStructure(network.row(at.To))&roleFigure)
+		r.noteStructure(n, noteOfStructure, valid(network.Number(at.To)), at.To, roleFigure)
 	}
 	if at.Structure < 0 || at.To >= 0 {
 		return
@@ -253,7 +290,7 @@ func (r *Result) noteSpans(n *note, at *Location) {
 	previous, next := network.previous(line, at.Structure), network.next(line, at.Structure)
 	for _, beside := range [...]int{previous, next} {
 		if beside >= 0 {
-			n.add(noteOfStructure, valid(network.Number(beside)), statedByStructure(network.row(beside))&(roleFigure|heightFigures))
+			r.noteStructure(n, noteOfStructure, valid(network.Number(beside)), beside, roleFigure|heightFigures)
 		}
 	}
 	noted := [2]int{nowhere, nowhere}
@@ -328,7 +365,8 @@ func (r *Result) Unstated(check int, rests string, at *Location, find func(numbe
 // unreadSince is the note of what the row of something states and nobody can read, unless that is noted already.
 func (r *Result) unreadSince(check int, rests string, at *Location) string {
 	n := note{kind: r.restsOf(check)}
-	unread, before := unreadByRow(&r.Project.Assemblies[at.Assembly]), ""
+	row := r.Project.Assemblies.At(at.Assembly)
+	unread, before := unreadByRow(&row), ""
 	for part := range strings.FieldsSeq(rests) {
 		if subject, letters, _ := strings.Cut(strings.TrimPrefix(part, string(noteLost)), ":"); subject == noteUnread || subject == noteRead {
 			before += letters
@@ -364,27 +402,27 @@ func inWords(subject, name, figure string) string {
 
 // statedNow is what a subject of a note states, and which of that may have been lost.
 func (r *Result) statedNow(subject, name string, at *Location, find func(string) (int, bool)) (stated, may Figures) {
-	const every = ^Figures(0)
 	p := r.Project
 	switch subject {
 	case noteOfRow:
 		if at.Assembly < 0 {
 			return 0, 0
 		}
-		row := &p.Assemblies[at.Assembly]
-		if name != "" && row.Makeup > 0 && p.hanging(row) != name {
-			return p.statedByRow(row), every &^ stringFigures
+		row := p.Assemblies.At(at.Assembly)
+		if name != "" && row.Makeup > 0 && p.hanging(&row) != name {
+			return p.statedByRow(&row), every &^ stringFigures
 		}
-		return p.statedByRow(row), every
+		return p.statedByRow(&row), every
 	case noteRead:
 		if at.Assembly >= 0 {
-			return ^unreadByRow(&p.Assemblies[at.Assembly]), every
+			row := p.Assemblies.At(at.Assembly)
+			return ^unreadByRow(&row), every
 		}
 	case noteOfUnit:
 		if at.Assembly < 0 {
 			return 0, 0
 		}
-		for _, part := range p.Makeups[p.Assemblies[at.Assembly].Makeup].Parts {
+		for _, part := range p.Makeups[p.Assemblies.At(at.Assembly).Makeup].Parts {
 			if p.Units[part.Unit].Name == name {
 				return FiguresOf(p.UnitsStated, part.Unit), every
 			}
@@ -416,7 +454,7 @@ func (r *Result) conductorNow(name string, at *Location) (stated, may Figures) {
 			continue
 		}
 		if k, is := network.conductors[network.structures[i].conductorAhead]; is && network.structures[i].conductorAhead != 0 && r.Project.Conductors[k].Name == name {
-			return FiguresOf(r.Project.ConductorsStated, int(k)), ^Figures(0)
+			return FiguresOf(r.Project.ConductorsStated, int(k)), every
 		}
 	}
 	return 0, 0

@@ -73,26 +73,37 @@ func UnknownLineRow() LineRow {
 
 // AssemblyRow is one row of the Assemblies sheet: one assembly per phase it names. -1 means not stated.
 type AssemblyRow struct {
-	Line, Circuit, Phase Symbol // as written; Circuit "1" where the cell is blank
+	RowOwn
+	RowSaid
+}
+
+// RowOwn is what tells a row from the others.
+type RowOwn struct {
+	Line                 Symbol // as written
 	Number               TextAt // structure number as written
 	Remarks              TextAt
 	Source               Source
-	Phases               Phases // EveryPhase where the cell is blank
-	Makeup               uint32 // index in Project.Makeups
-	Direct               uint32 // 1 + index in Project.Direct, beyond it in Project.Restated, which rows share; 0 for none
-	VAngleDeg            float32
 	Installed, Inspected Day
-	Faulty               Cells
-	UnitsPerString       int16
-	Strings              int16
 	Defective            int16
-	Duty                 Duty
 	Side                 Side
-	Arrangement          Arrangement
-	Mounting             Mounting
-	Numeric              bool // Number stands as a number in its cell
-	Foreign              Foreign
-	Blank                Blanks
+}
+
+// RowSaid is what a row says as many others do.
+type RowSaid struct {
+	Circuit, Phase Symbol // as written; Circuit "1" where the cell is blank
+	Phases         Phases // EveryPhase where the cell is blank
+	Makeup         uint32 // index in Project.Makeups
+	Direct         uint32 // 1 + index in Project.Direct, beyond it in Project.Restated, which rows share; 0 for none
+	VAngleDeg      float32
+	Faulty         Cells
+	UnitsPerString int16
+	Strings        int16
+	Duty           Duty
+	Arrangement    Arrangement
+	Mounting       Mounting
+	Numeric        bool // Number stands as a number in its cell
+	Foreign        Foreign
+	Blank          Blanks
 }
 
 // Foreign says which names of a row can be read, but are none that its line is known to have, or are those of another row in part: what they

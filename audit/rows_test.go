@@ -26,7 +26,9 @@ func TestUnknownRowsStateNoFigure(t *testing.T) {
 // A string whose units nobody knows has no couplings, and a foreign name is no cell that cannot be read.
 func TestUnknownUnitsHaveNoCouplings(t *testing.T) {
 	require.Empty(t, (&audit.Assembly{}).Couplings())
-	row := audit.AssemblyRow{Faulty: audit.Cells(0).With(audit.CellCircuits).With(audit.CellPhase).With(audit.CellUnit), Foreign: audit.ForeignCircuit}
+	row := audit.AssemblyRow{
+		RowSaid: audit.RowSaid{Faulty: audit.Cells(0).With(audit.CellCircuits).With(audit.CellPhase).With(audit.CellUnit), Foreign: audit.ForeignCircuit},
+	}
 	require.Equal(t, audit.Cells(0).With(audit.CellPhase).With(audit.CellUnit), row.Unread())
 	row.Foreign |= audit.ForeignPhase
 	require.Equal(t, audit.Cells(0).With(audit.CellUnit), row.Unread())

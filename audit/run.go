@@ -18,6 +18,8 @@ type Options struct {
 	// Each, where set, is told every verdict, those that meet too, with the workers of the run; a result keeps only what
 	// falls short.
 	Each func(check int, at Location, v Verdict)
+	// Unjudged, where set, is told of each verdict that is not assessed why, also where nobody asks for it, as Each is.
+	Unjudged func(check int, at Location, why Reason)
 }
 
 // Run is how a result came about.

@@ -165,7 +165,7 @@ func (n *Network) ownKind(structure int) (own *basis.Unit, as standing) {
 	p, count := n.Project, map[int]int{}
 	best := nowhere
 	for _, row := range n.AssemblyRows(structure) {
-		r := &p.Assemblies[row]
+		r := p.Assemblies.At(int(row))
 		parts := p.Makeups[r.Makeup].Parts
 		switch {
 		case !r.Duty.CarriesPhase() && r.Duty != DutyUnknown:
@@ -177,7 +177,7 @@ func (n *Network) ownKind(structure int) (own *basis.Unit, as standing) {
 		if count[unit]++; best < 0 || count[unit] > count[best] {
 			best, as.duty = unit, r.Duty
 		}
-		as.note(r)
+		as.note(&r)
 	}
 	if best < 0 {
 		return nil, standing{}

@@ -40,6 +40,7 @@ type altitudeRead struct {
 	withstand        [Wet + 1]uint64 // factor by shape; NaN where there is none
 	creepage         uint64
 	creepageNotKnown Reason
+	errorM, level    uint64 // of a level that is known with an error, since more than the factors rests on it
 }
 
 // Reads returns what of the structure is read.
@@ -63,6 +64,9 @@ func (s *Subject) siteReads() (key SiteKey) {
 		ka = math.NaN()
 	}
 	key.altitude.creepage = math.Float64bits(ka)
+	if e, _ := s.TerrainErrors(); e[1] > 0 {
+		key.altitude.errorM, key.altitude.level = math.Float64bits(e[1]), math.Float64bits(st.GroundM)
+	}
 	return key
 }
 

@@ -11,5 +11,6 @@ import (
 func TestSizeOfRows(t *testing.T) {
 	require.LessOrEqual(t, unsafe.Sizeof(station{}), uintptr(64))
 	require.LessOrEqual(t, unsafe.Sizeof(StructureRow{}), uintptr(88))
-	require.LessOrEqual(t, unsafe.Sizeof(AssemblyRow{}), uintptr(72))
+	require.LessOrEqual(t, unsafe.Sizeof(ownRow{}), uintptr(36))
+	require.LessOrEqual(t, unsafe.Sizeof(RowSaid{}), uintptr(40)) // of rows that each say something else
 }

@@ -119,7 +119,7 @@ func (n *Network) referenceUnit(line int) (unit *basis.Unit, assumed bool) {
 	best := nowhere
 	for i := l.First; i < l.End; i++ {
 		for _, row := range n.AssemblyRows(i) {
-			for _, part := range p.Makeups[p.Assemblies[row].Makeup].Parts {
+			for _, part := range p.Makeups[p.Assemblies.saidOf(row).Makeup].Parts {
 				if !p.Units[part.Unit].Kind.HasUnitCount() {
 					continue
 				}

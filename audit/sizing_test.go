@@ -146,8 +146,8 @@ func TestBearsUpToTheTurnThatStaticsAllow(t *testing.T) {
 		"rating unknown": {func(s *sketch) { s.p.Criteria.LoadCases[0].WindPa, s.p.Units[0].RatingKN = 100, math.NaN() }, math.NaN()},
 		"rating that cannot be read": {func(s *sketch) {
 			s.p.Criteria.LoadCases[0].WindPa = 100
-			for i := range s.p.Assemblies {
-				s.p.Assemblies[i].Faulty = s.p.Assemblies[i].Faulty.With(CellRating)
+			for i := range s.p.Assemblies.Len() {
+				s.p.Assemblies.Row(i).Faulty = s.p.Assemblies.Row(i).Faulty.With(CellRating)
 			}
 		}, math.NaN()},
 		"weight of the unit that cannot be read": {func(s *sketch) {
@@ -163,13 +163,13 @@ func TestBearsUpToTheTurnThatStaticsAllow(t *testing.T) {
 		"no conductor":   {func(s *sketch) { s.p.Lines[0].Conductor = 0 }, math.NaN()},
 		"no load case":   {func(s *sketch) { s.p.Criteria.LoadCases = nil }, math.NaN()},
 		"V sets only": {func(s *sketch) {
-			for i := range s.p.Assemblies {
-				s.p.Assemblies[i].Arrangement = VSet
+			for i := range s.p.Assemblies.Len() {
+				s.p.Assemblies.Row(i).Arrangement = VSet
 			}
 		}, math.NaN()},
 		"tension only": {func(s *sketch) {
-			for i := range s.p.Assemblies {
-				s.p.Assemblies[i].Duty = Tension
+			for i := range s.p.Assemblies.Len() {
+				s.p.Assemblies.Row(i).Duty = Tension
 			}
 		}, math.NaN()},
 		"of the usual string, which hangs three times": {func(s *sketch) {
@@ -178,7 +178,7 @@ func TestBearsUpToTheTurnThatStaticsAllow(t *testing.T) {
 			weak.RatingKN = 0.1
 			s.p.Units = append(s.p.Units, weak)
 			s.p.Makeups = append(s.p.Makeups, Makeup{Parts: []Part{{Unit: 1}}})
-			s.p.Assemblies[0].Makeup, s.p.Assemblies[1].Makeup = 2, 2
+			s.p.Assemblies.Row(0).Makeup, s.p.Assemblies.Row(1).Makeup = 2, 2
 		}, turn(weight*math.Tan(40*math.Pi/180) - wind/4)},
 	} {
 		s := loaded(t)

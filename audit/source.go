@@ -23,6 +23,7 @@ type Table struct {
 	Sheet   string            // empty where the file has none
 	Kind    string            // of a sheet of the register, such as Assemblies; empty of a layer
 	Columns map[string]string // spreadsheet letter of each column by its heading; nil where the file is no spreadsheet
+	OfQuery bool              // its rows are those of a query
 	// WithoutPhase tells that the table lists assemblies and has no column for their phase.
 	WithoutPhase bool
 	Balance

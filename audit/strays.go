@@ -33,8 +33,8 @@ func (n *Network) noteStrays(strays []stray) {
 	}
 	p := n.Project
 	lines := n.lineOf()
-	for i := range p.Assemblies {
-		if l := lines[p.Assemblies[i].Line]; l >= 0 {
+	for i := range p.Assemblies.Len() {
+		if l := lines[p.Assemblies.At(i).Line]; l >= 0 {
 			n.Lines[l].Strays.OfRows++
 		}
 	}
@@ -44,7 +44,7 @@ func (n *Network) noteStrays(strays []stray) {
 	}
 	bySpelling := map[spelling]uint32{}
 	for _, s := range strays {
-		number := p.Texts.Get(p.Assemblies[s.row].Number)
+		number := p.Texts.Get(p.Assemblies.At(int(s.row)).Number)
 		line := &n.Lines[s.line].Strays
 		line.Rows++
 		if line.Row == "" {
@@ -64,7 +64,7 @@ func (n *Network) noteStrays(strays []stray) {
 			if !found {
 				continue
 			}
-			n.misspelt[i] = p.Texts.Get(p.Assemblies[row].Number)
+			n.misspelt[i] = p.Texts.Get(p.Assemblies.At(int(row)).Number)
 			meant[spelling{int32(l), numberKey(n.Number(i))}] = true
 			if line.Strays.Structure == "" {
 				line.Strays.Row, line.Strays.Structure = n.misspelt[i], n.Number(i)

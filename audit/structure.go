@@ -41,6 +41,8 @@ type Structure struct {
 	// TerrainBack and TerrainAhead tell that the ground level there comes from a raster.
 	TerrainBack, TerrainAhead bool
 	Terrain                   uint16 // that of its own level, as of its row
+	// DatumTakenBack and DatumTakenAhead tell that the levels there and here are taken to be above one vertical datum, which nobody says.
+	DatumTakenBack, DatumTakenAhead bool
 
 	WindSpanM    float64
 	HeightBackM  float64 // of the attachments behind, here and ahead, or of the ground, see Line.AttachmentsStated

@@ -24,7 +24,7 @@ type Subject struct {
 	Trial bool
 	// AtLeast tells that a figure of the site which is not known counts as the least it can be: the altitude factor as 1.
 	AtLeast bool
-	sigmas  int8      // standard errors by which the weight span is another than its levels give, see OffWeightSpan
+	sigmas  int8      // standard errors by which ground levels are others than rasters give them, see OffLevels
 	loads   *loadMemo // of the structure, nil where loads are found anew each time
 	// Registered is what the register holds for the structure.
 	Registered Registered

@@ -70,7 +70,7 @@ func (s *Site) Errors() CheckErrors { return *s.tried.errors }
 // Rows lists what the register has at the structure, as a trial that changes nothing.
 func (s *Site) Rows() (rows []TrialRow) {
 	for _, row := range s.v.n.AssemblyRows(s.v.structure.Index) {
-		rows = append(rows, TrialRow{At: int(row), Row: s.v.n.Project.Assemblies[row]})
+		rows = append(rows, TrialRow{At: int(row), Row: s.v.n.Project.Assemblies.At(int(row))})
 	}
 	return rows
 }
@@ -220,5 +220,5 @@ func (v *visitor) sideAsWritten(k int) Side {
 	if v.trial != nil {
 		return v.trial[k].Row.Side
 	}
-	return v.n.Project.Assemblies[v.assemblies[k].Row].Side
+	return v.n.Project.Assemblies.ownOf(uint32(v.assemblies[k].Row)).Side
 }

@@ -150,16 +150,35 @@ func structureFields(p *Project) []field[StructureRow] {
 	}
 }
 
+// sheetLines is what the sheet Lines says.
+type sheetLines struct {
+	rows      map[Symbol]LineRow
+	somewhere Superseded // on a line without a row
+}
+
+// of is what the sheet says of a line.
+func (s *sheetLines) of(p *Project, line Symbol) LineRow {
+	row, stated := s.rows[line]
+	if !stated {
+		row = UnknownLineRow()
+		row.Superseded = s.somewhere
+		if p.LinesUnnamed {
+			row.Faulty = EveryCell
+		}
+	}
+	return row
+}
+
 // lineRows finds for each line what the sheet Lines says of it, and what is superseded on a line without a row. A row of no line is a
 // fault.
-func (n *Network) lineRows() (rows map[Symbol]LineRow, somewhere Superseded) {
+func (n *Network) lineRows() *sheetLines {
 	p := n.Project
 	known := map[Symbol]bool{}
 	for i := range p.Structures {
 		known[p.Structures[i].Line] = true
 	}
 	fields := lineFields(p)
-	rows = map[Symbol]LineRow{}
+	rows := map[Symbol]LineRow{}
 	first := map[Symbol]int{}
 	alikes := lookAlikes{n: n}
 	for i := range p.Lines {
@@ -179,7 +198,7 @@ func (n *Network) lineRows() (rows map[Symbol]LineRow, somewhere Superseded) {
 				Expected: "is no line of the structures" + n.ambiguousLines[row.Line] + alikes.of(nowhere, name)})
 		}
 	}
-	return rows, p.SupersededSomewhere(func(name Symbol) bool { return known[name] })
+	return &sheetLines{rows, p.SupersededSomewhere(func(name Symbol) bool { return known[name] })}
 }
 
 // addTwice records that a name stands in an earlier row too, and how the two differ.

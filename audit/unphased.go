@@ -17,7 +17,7 @@ func (p *Project) leavesPhase(row *AssemblyRow) bool {
 
 // phaseRows counts the rows of one circuit at one structure that are of a register without phases.
 type phaseRows struct {
-	first   *AssemblyRow
+	first   Source
 	rows    int
 	unsided int
 	sided   [Ahead + 1]int
@@ -26,8 +26,8 @@ type phaseRows struct {
 
 // add counts a row.
 func (c *phaseRows) add(row *AssemblyRow) {
-	if c.first == nil || row.Source.Row < c.first.Source.Row {
-		c.first = row
+	if c.rows == 0 || row.Source.Row < c.first.Row {
+		c.first = row.Source
 	}
 	c.rows++
 	c.faulty = c.faulty || row.Faulty&KeyCells != 0
@@ -67,13 +67,13 @@ func (n *Network) countPhases(line *Line, structure int) {
 		count := phaseRows{faulty: n.structures[structure].is(circuitUnread)} // one more may be of this circuit
 		rows := n.circuitRows(structure, c.Symbol)
 		for _, r := range rows {
-			row := &p.Assemblies[r]
-			if (row.Duty.CarriesPhase() || row.Duty == DutyUnknown) && p.leavesPhase(row) {
-				count.add(row)
+			row := p.Assemblies.At(int(r))
+			if (row.Duty.CarriesPhase() || row.Duty == DutyUnknown) && p.leavesPhase(&row) {
+				count.add(&row)
 			}
 		}
 		phases := line.phasesOf(c)
-		if count.first == nil || !count.faulty && count.fits(phases) {
+		if count.rows == 0 || !count.faulty && count.fits(phases) {
 			continue
 		}
 		if !count.faulty {
@@ -81,12 +81,13 @@ func (n *Network) countPhases(line *Line, structure int) {
 			if phases > 0 {
 				want = fmt.Sprintf("expected one row for each of its %d phases, or one for all; each row is judged, phase-missing is not assessed", phases)
 			}
-			p.Faults.Add(Fault{Kind: MissingValue, At: count.first.Source, Column: "Phase",
+			p.Faults.Add(Fault{Kind: MissingValue, At: count.first, Column: "Phase",
 				Expected: fmt.Sprintf("is not stated, and circuit %s has %d rows here: %s", p.Symbols.Text(c.Symbol), count.rows, want)})
 		}
 		for _, r := range rows {
-			if row := &p.Assemblies[r]; p.leavesPhase(row) {
+			if row := p.Assemblies.At(int(r)); p.leavesPhase(&row) {
 				row.Faulty = row.Faulty.With(CellPhase)
+				p.Assemblies.Set(int(r), row)
 			}
 		}
 	}
@@ -96,25 +97,29 @@ func (n *Network) countPhases(line *Line, structure int) {
 // circuit, duty and side that name phases. One of the two is not so: a fault, after which the phases of the blank row are unknown.
 func (n *Network) findBlankPhases(structure int) {
 	p, rows := n.Project, n.AssemblyRows(structure)
-	var naming [BothSides + 1]*AssemblyRow // the first row of a circuit and duty on each side that names phases
+	var naming [BothSides + 1]uint32 // 1 + the first row of a circuit and duty on each side that names phases
 	for first, end := 0, 0; first < len(rows); first = end {
-		group := &p.Assemblies[rows[first]]
 		clear(naming[:])
-		for end = first; end < len(rows) && sameGroup(group, &p.Assemblies[rows[end]]); end++ {
-			if row := &p.Assemblies[rows[end]]; row.Phases != EveryPhase && naming[row.Side] == nil && p.sharesPhases(row) {
-				naming[row.Side] = row
+		for end = first; end < len(rows) && n.sameGroup(rows[first], rows[end]); end++ {
+			if row := p.Assemblies.At(int(rows[end])); row.Phases != EveryPhase && naming[row.Side] == 0 && p.sharesPhases(&row) {
+				naming[row.Side] = 1 + rows[end]
 			}
 		}
 		for _, r := range rows[first:end] {
-			row := &p.Assemblies[r]
+			row := p.Assemblies.At(int(r))
 			if row.Phases != EveryPhase || row.Faulty.Has(CellPhase) {
 				continue
 			}
-			for _, named := range naming { // which are in the order of their sides, as the rows are
-				if named == nil || !p.samePhase(row, named) {
+			for _, first := range naming { // which are in the order of their sides, as the rows are
+				if first == 0 {
+					continue
+				}
+				named := p.Assemblies.At(int(first - 1))
+				if !p.samePhase(&row, &named) {
 					continue
 				}
 				row.Faulty = row.Faulty.With(CellPhase)
+				p.Assemblies.Set(int(r), row)
 				p.Faults.Add(Fault{Kind: MissingValue, At: row.Source, Column: "Phase",
 					Expected: fmt.Sprintf("is blank, though %s names phases of circuit %s here: which phases this row is of is not known; it is judged, phase-missing is not assessed",
 						p.rowInWords(named.Source, row.Source), p.Symbols.Text(row.Circuit))})

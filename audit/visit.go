@@ -20,7 +20,7 @@ type visit func(kind SubjectKind, s Subject, at Location)
 // base is the subject of the line as a whole.
 func (v *visitor) base() Subject {
 	s := Subject{Criteria: v.n.Criteria(v.line), Line: &v.n.Lines[v.line], Name: v.n.Project.Symbols.Text,
-		CrossingsGiven: v.n.Project.CrossingsGiven}
+		CrossingsGiven: v.n.Project.SaysWhatCrosses()}
 	if v.n.Project.Inspections != nil {
 		s.Inspection = v.n.Project.InspectionInWords
 	}
@@ -147,7 +147,7 @@ func (v *visitor) seen() (s Seen) {
 		}
 		last := NoDay
 		if a.Row >= 0 && !v.tried(a.Row) {
-			row := &v.n.Project.Assemblies[a.Row]
+			row := v.n.Project.Assemblies.At(a.Row)
 			if last = row.Inspected; last == NoDay || isAfter(row.Installed, last) {
 				last = row.Installed
 			}

@@ -16,22 +16,19 @@ func (l *Line) VoltageKV() float64 {
 	return l.HighestKV
 }
 
-// resolveVoltages finds for each line the highest voltage and the voltage along a string.
-func (n *Network) resolveVoltages() {
-	for i := range n.Lines {
-		line := &n.Lines[i]
-		n.doubtVoltages(line)
-		line.HighestKV = line.Row.HighestKV
-		if math.IsNaN(line.HighestKV) && !line.Row.Faulty.Has(CellVoltage) {
-			if um, ok := basis.HighestVoltage(line.Row.NominalKV); ok {
-				line.HighestKV, line.HighestAssumed = um, true
-			}
+// resolveVoltages finds the highest voltage of a line and the voltage along a string.
+func (n *Network) resolveVoltages(line *Line) {
+	n.doubtVoltages(line)
+	line.HighestKV = line.Row.HighestKV
+	if math.IsNaN(line.HighestKV) && !line.Row.Faulty.Has(CellVoltage) {
+		if um, ok := basis.HighestVoltage(line.Row.NominalKV); ok {
+			line.HighestKV, line.HighestAssumed = um, true
 		}
-		line.PhaseToEarthKV, line.NoVoltage = phaseToEarth(line)
-		n.doubtLevel(line)
-		n.doubtCreepageVoltage(line)
-		line.WetKV = wetLevel(line)
 	}
+	line.PhaseToEarthKV, line.NoVoltage = phaseToEarth(line)
+	n.doubtLevel(line)
+	n.doubtCreepageVoltage(line)
+	line.WetKV = wetLevel(line)
 }
 
 // doubtVoltages finds a highest voltage that is no more than the nominal one. Which of the two is wrong nobody can tell, so neither is

@@ -206,13 +206,13 @@ func TestHowRepeatedRowsDiffer(t *testing.T) {
 		other := UnknownDirectValues()
 		change(&other)
 		p := &Project{Makeups: []Makeup{{}}, Direct: []DirectValues{one, other}}
-		require.Equal(t, figure+" blank there, 7 here", p.difference(&AssemblyRow{Direct: 1}, &AssemblyRow{Direct: 2}))
-		require.Equal(t, figure+" 7 there, blank here", p.difference(&AssemblyRow{Direct: 2}, &AssemblyRow{Direct: 1}))
-		require.Equal(t, figure+" 7 there, blank here", p.difference(&AssemblyRow{Direct: 2}, &AssemblyRow{}))
+		require.Equal(t, figure+" blank there, 7 here", p.difference(&AssemblyRow{RowSaid: RowSaid{Direct: 1}}, &AssemblyRow{RowSaid: RowSaid{Direct: 2}}))
+		require.Equal(t, figure+" 7 there, blank here", p.difference(&AssemblyRow{RowSaid: RowSaid{Direct: 2}}, &AssemblyRow{RowSaid: RowSaid{Direct: 1}}))
+		require.Equal(t, figure+" 7 there, blank here", p.difference(&AssemblyRow{RowSaid: RowSaid{Direct: 2}}, &AssemblyRow{}))
 	}
 	p := &Project{Makeups: []Makeup{{}}}
-	require.Equal(t, "mounting blank there, upright here", p.difference(&AssemblyRow{}, &AssemblyRow{Mounting: Upright}))
-	require.Equal(t, "mounting horizontal there, blank here", p.difference(&AssemblyRow{Mounting: Horizontal}, &AssemblyRow{Faulty: Cells(0).With(CellMounting)}))
+	require.Equal(t, "mounting blank there, upright here", p.difference(&AssemblyRow{}, &AssemblyRow{RowSaid: RowSaid{Mounting: Upright}}))
+	require.Equal(t, "mounting horizontal there, blank here", p.difference(&AssemblyRow{RowSaid: RowSaid{Mounting: Horizontal}}, &AssemblyRow{RowSaid: RowSaid{Faulty: Cells(0).With(CellMounting)}}))
 }
 
 // Which usual string of a line counts goes by the specific creepage in force, and three strings tell.

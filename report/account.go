@@ -21,6 +21,9 @@ type account struct {
 	orderOnce sync.Once
 	order     []orderedJob // by inOrder
 
+	cohortsOnce sync.Once
+	cohorts     []audit.Cohort // by cohortsOf
+
 	inWordsOnce sync.Once
 	inWords     []workRow // by rows
 }

@@ -4,9 +4,11 @@ import (
 	"context"
 	"io"
 	"iter"
+	"math"
 	"slices"
 
 	"dryarc/audit"
+	"dryarc/audit/basis"
 	"dryarc/audit/history"
 	"dryarc/audit/remedy"
 )
@@ -64,9 +66,14 @@ type (
 		// written of one that is read with another.
 		Pattern string `json:"pattern,omitempty"`
 		Section string `json:"section,omitempty"`
+		Query   string `json:"query,omitempty"` // whose rows it is, not written of a file
 		// How many of its tables hold rows, by kind: Assemblies and such, or features.
 		Filled map[string]int `json:"tables,omitempty"`
 		System string         `json:"crs,omitempty"` // of its positions, where not WGS 84 longitude, latitude
+		// Another file of zones, or of crossings, that holds the same features; not written where none does.
+		SameAs string `json:"same_as,omitempty"`
+		// How the last row of a table of text ends; not written of others.
+		LastRow string `json:"last_row,omitempty"`
 	}
 	assumptionRecord struct {
 		Text  string   `json:"text"`
@@ -116,9 +123,29 @@ type (
 		NotAssessed   int `json:"not_assessed"`
 		NotAsked      int `json:"not_asked"` // as in coverageRecord
 	}
+	// cohortRecord counts what hangs of one make and type, installed in the same years, where one class is in force; null for not stated.
+	cohortRecord struct {
+		Make           *string `json:"make"`
+		Type           *string `json:"type"`
+		InstalledFrom  *int    `json:"installed_from"` // years
+		InstalledTo    *int    `json:"installed_to"`
+		Class          *string `json:"pollution_class"`
+		Assemblies     int     `json:"assemblies"`
+		Uncounted      int     `json:"assemblies_of_unknown_units"`
+		Units          int     `json:"units"`
+		Unstated       int     `json:"units_condition_not_stated"`
+		DefectiveLeast int     `json:"defective_at_least"`
+		DefectiveMost  int     `json:"defective_at_most"`
+		// Defective units per thousand of known condition, and the 95 % interval; null below 30 units, the first also where only the worst of
+		// several strings is known.
+		PerThousand number `json:"defective_per_thousand"`
+		Low         number `json:"per_thousand_low"`
+		High        number `json:"per_thousand_high"`
+	}
 	faultRecord struct {
 		Kind string `json:"kind"`
 		origin
+		Key     string `json:"key,omitempty"` // of a row of a query: its line and structure
 		Column  string `json:"column"`
 		Value   string `json:"value"`
 		Message string `json:"message"`
@@ -165,6 +192,7 @@ func writeJSON(ctx context.Context, w io.Writer, r *audit.Result, a *account, ot
 	s.member("run", run)
 	list(s, "coverage", coverageRecords(r))
 	list(s, "lines", lineRecords(r))
+	list(s, "cohorts", cohortRecords(a.cohortsOf(r)))
 	list(s, "fault_counts", faultCounts(r.Project))
 	list(s, "faults", faultRecords(r.Project))
 	if run.Inspections != nil {
@@ -185,7 +213,7 @@ func runOf(ctx context.Context, r *audit.Result) (runRecord, error) {
 	}
 	filled := r.Network.Filled()
 	for _, input := range r.Project.Inputs {
-		run.Inputs = append(run.Inputs, inputRecord{input.File, input.SHA256, input.Pattern, input.Section, filled[input.File], input.System})
+		run.Inputs = append(run.Inputs, inputRecord{input.File, input.SHA256, input.Pattern, input.Section, input.Query, filled[input.File], input.System, input.SameAs, input.LastRow})
 	}
 	for _, a := range r.Run.Assumptions {
 		run.Assumptions = append(run.Assumptions, assumptionRecord{a.Text, names(r.Project, a.Lines)})
@@ -257,6 +285,38 @@ func lineRecords(r *audit.Result) iter.Seq[lineRecord] {
 	}
 }
 
+func cohortRecords(cohorts []audit.Cohort) iter.Seq[cohortRecord] {
+	text := func(s string) *string {
+		if s == "" {
+			return nil
+		}
+		return &s
+	}
+	return func(yield func(cohortRecord) bool) {
+		for i := range cohorts {
+			c := &cohorts[i]
+			rec := cohortRecord{Make: text(c.Make), Type: text(c.Type), Assemblies: c.Assemblies, Uncounted: c.Uncounted, Units: c.Units,
+				Unstated: c.Unstated, DefectiveLeast: c.Least, DefectiveMost: c.Most, PerThousand: number(math.NaN()), Low: number(math.NaN()), High: number(math.NaN())}
+			if c.FirstYear > 0 {
+				last := c.FirstYear + audit.CohortYears - 1
+				rec.InstalledFrom, rec.InstalledTo = &c.FirstYear, &last
+			}
+			if c.Class != basis.ClassUnknown {
+				rec.Class = text(c.Class.String())
+			}
+			if rate, low, high, exact, ok := c.PerThousand(); ok {
+				rec.Low, rec.High = number(low), number(high)
+				if exact {
+					rec.PerThousand = number(rate)
+				}
+			}
+			if !yield(rec) {
+				return
+			}
+		}
+	}
+}
+
 func faultCounts(p *audit.Project) iter.Seq[faultCountRecord] {
 	return func(yield func(faultCountRecord) bool) {
 		for _, c := range p.Faults.Counts() {
@@ -270,7 +330,7 @@ func faultCounts(p *audit.Project) iter.Seq[faultCountRecord] {
 func faultRecords(p *audit.Project) iter.Seq[faultRecord] {
 	return func(yield func(faultRecord) bool) {
 		for _, f := range faultsOf(p) {
-			if !yield(faultRecord{f.Kind.String(), originOf(p, f.At), f.Column, f.Value, f.Message(), f.Weight.String(), f.Rows, f.Also}) {
+			if !yield(faultRecord{f.Kind.String(), originOf(p, f.At), f.Key, f.Column, f.Value, f.Message(), f.Weight.String(), f.Rows, f.Also}) {
 				return
 			}
 		}

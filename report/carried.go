@@ -16,7 +16,7 @@ func ownTexts(r *audit.Result, e *audit.Exception) (installedOn, inspected, rema
 	if e.Assembly < 0 {
 		return "", "", ""
 	}
-	row := &r.Project.Assemblies[e.Assembly]
+	row := r.Project.Assemblies.At(e.Assembly)
 	return row.Installed.String(), row.Inspected.String(), r.Project.Texts.Get(row.Remarks)
 }
 
@@ -29,7 +29,7 @@ func carriedBy(r *audit.Result, e *audit.Exception) []string {
 	}
 	var rows []audit.Source
 	if e.Assembly >= 0 {
-		rows = append(rows, r.Project.Assemblies[e.Assembly].Source)
+		rows = append(rows, r.Project.Assemblies.At(e.Assembly).Source)
 	}
 	if e.Structure >= 0 {
 		rows = append(rows, r.Network.Source(e.Structure))

@@ -18,7 +18,7 @@ func carriedFixture(t *testing.T) *audit.Result {
 	p := fixture(t)
 	remarks, err := p.Texts.Add("=cracked")
 	require.NoError(t, err)
-	a := &p.Assemblies[6]
+	a := p.Assemblies.Row(6)
 	a.Installed, a.Inspected, a.Remarks = 20_000, 0, remarks
 	p.Carried.Add(a.Source, "District", p.Symbols.Number("north & <b>"))
 	p.Carried.Add(p.Structures[7].Source, "line", p.Symbols.Number("@GIS"))
@@ -116,7 +116,7 @@ func TestRowsPassedOverAreCounted(t *testing.T) {
 // A name that is carried takes no member of ours, whatever the output, and no other name that is carried.
 func TestCarriedNamesTakeNoOther(t *testing.T) {
 	p := fixture(t)
-	a := p.Assemblies[6].Source
+	a := p.Assemblies.At(6).Source
 	for _, name := range []string{"id", "line", "line (carried)", "Line"} {
 		p.Carried.Add(a, name, p.Symbols.Number("x"))
 	}

@@ -24,10 +24,10 @@ func twoNights(t *testing.T) (*audit.Result, *account) {
 	require.NoError(t, err)
 
 	p := fixture(t)
-	p.Assemblies[1].UnitsPerString = 10 // 9
-	p.Assemblies[2].UnitsPerString = 8  // 10
-	p.Assemblies[3].UnitsPerString = 7  // 9
-	p.Assemblies[5].UnitsPerString = -1 // 9
+	p.Assemblies.Row(1).UnitsPerString = 10 // 9
+	p.Assemblies.Row(2).UnitsPerString = 8  // 10
+	p.Assemblies.Row(3).UnitsPerString = 7  // 9
+	p.Assemblies.Row(5).UnitsPerString = -1 // 9
 	r := assessed(t, p, 1)
 	r.Run.AsOf = "2026-04-01"
 	changes, err := history.Compare(context.Background(), r, earlier, false)

@@ -19,8 +19,8 @@ func TestUnknownUnitIsTheDatum(t *testing.T) {
 	require.Empty(t, before.Faulty)
 
 	p := demo(t)
-	for i := range p.Assemblies {
-		row := &p.Assemblies[i]
+	for i := range p.Assemblies.Len() {
+		row := p.Assemblies.Row(i)
 		row.Makeup, row.Faulty = 0, row.Faulty.With(audit.CellUnit)
 		p.Faults.Gather(audit.Fault{Kind: audit.UnknownUnit, At: row.Source, Column: "Unit", Value: "MYSTERY", Expected: "is no unit"}, "word mystery")
 	}
@@ -114,15 +114,15 @@ func TestDatumIsNamedByWhatLacksIt(t *testing.T) {
 		{"of one line", isolated("SD-132"), audit.NeutralNotEarthed, "Creepage voltage (kV) of line SD-132 (neutral not earthed or single-phase, and no creepage voltage stated): "},
 		{"of two lines", isolated("SD-132", "DP-33"), audit.NeutralNotEarthed, "Creepage voltage (kV) of lines DP-33 and SD-132 (neutral"},
 		{"of rows", func(p *audit.Project) {
-			for i := range p.Assemblies {
-				p.Assemblies[i].UnitsPerString = -1
+			for i := range p.Assemblies.Len() {
+				p.Assemblies.Row(i).UnitsPerString = -1
 			}
 		}, audit.UnitsNotStated, "Units per string of "},
 		{"of criteria", func(p *audit.Project) { p.Criteria.DefaultClass = 0 }, audit.NoClass, "default_class in the project file, for "},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			p := demo(t)
-			p.Assemblies = slices.DeleteFunc(p.Assemblies, func(row audit.AssemblyRow) bool { return row.Faulty.Has(audit.CellUnit) }) // of which no other datum judges anything
+			p.Assemblies.Delete(func(i int) bool { return p.Assemblies.At(i).Faulty.Has(audit.CellUnit) }) // of which no other datum judges anything
 			c.change(p)
 			r := judged(t, p)
 			datum, err := r.DatumThatJudgesMost(context.Background())

@@ -84,7 +84,9 @@ func (f *DecisionFile) replace() error {
 		err = f.stage(staged)
 	}
 	if err == nil {
-		err = f.disk.Rename(staged, f.path)
+		if err = f.disk.Rename(staged, f.path); err != nil {
+			err = inUse(err)
+		}
 	}
 	if err == nil {
 		err = f.disk.SyncFolder(filepath.Dir(f.path))

@@ -42,8 +42,8 @@ type diskFile interface {
 type realDisk struct{}
 
 func (realDisk) Mkdir(path string) error                    { return os.Mkdir(path, 0o777) }
-func (realDisk) Link(old, new string) error                 { return os.Link(old, new) }
-func (realDisk) Rename(old, new string) error               { return os.Rename(old, new) }
+func (realDisk) Link(old, new string) error                 { return link(old, new) }
+func (realDisk) Rename(old, new string) error               { return rename(old, new) }
 func (realDisk) Remove(path string) error                   { return os.Remove(path) }
 func (realDisk) Lstat(path string) (fs.FileInfo, error)     { return os.Lstat(path) }
 func (realDisk) ReadDir(path string) ([]fs.DirEntry, error) { return os.ReadDir(path) }

@@ -63,10 +63,11 @@ func fixture(t testing.TB) *audit.Project {
 		named, ok := audit.ParsePhases(phase)
 		require.True(t, ok, phase)
 		p.RowsRead++
-		p.Assemblies = append(p.Assemblies, audit.AssemblyRow{Line: p.Symbols.Number(line), Circuit: p.Symbols.Number("1"),
-			Phase: p.Symbols.Number(phase), Number: text(number), Phases: named, Makeup: 1, UnitsPerString: units, Strings: 1,
-			Duty: duty, Source: audit.Source{Table: register, Row: uint32(len(p.Assemblies) + 2)}, VAngleDeg: float32(nan),
-			Installed: audit.NoDay, Inspected: audit.NoDay})
+		p.Assemblies.Append(audit.AssemblyRow{
+			RowOwn:  audit.RowOwn{Line: p.Symbols.Number(line), Number: text(number), Source: audit.Source{Table: register, Row: uint32(p.Assemblies.Len() + 2)}, Installed: audit.NoDay, Inspected: audit.NoDay},
+			RowSaid: audit.RowSaid{Circuit: p.Symbols.Number("1"), Phase: p.Symbols.Number(phase), Phases: named, Makeup: 1, UnitsPerString: units, Strings: 1, Duty: duty, VAngleDeg: float32(nan)},
+		})
+
 	}
 	for i := range 6 {
 		duty, units := audit.Suspension, int16(10)
@@ -80,8 +81,8 @@ func fixture(t testing.TB) *audit.Project {
 	}
 	assembly(awkwardLine, formulaText, "R", audit.Tension, 9)
 	assembly("N-9", "1", "A", audit.Tension, 9) // of no line
-	p.Assemblies[3].Strings = 2
-	p.Assemblies[4].UnitsPerString = -1
+	p.Assemblies.Row(3).Strings = 2
+	p.Assemblies.Row(4).UnitsPerString = -1
 	p.Faults.Add(audit.Fault{Kind: audit.NotANumber, At: audit.Source{Table: register, Row: 6}, Column: "Unit", Value: formulaText, Expected: "is no number"})
 	return p
 }

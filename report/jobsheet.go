@@ -54,7 +54,7 @@ func spansOnSheet(r *audit.Result, line, structure int) (spans []string) {
 			text += ", crosses " + joined(kinds)
 		case span.asked.MayCross:
 			text += ", what it crosses cannot be read"
-		case r.Project.CrossingsGiven:
+		case r.Project.SaysWhatCrosses():
 			text += ", crosses nothing of the layer of crossings"
 		}
 		spans = append(spans, text)
@@ -65,7 +65,7 @@ func spansOnSheet(r *audit.Result, line, structure int) (spans []string) {
 // notesOnSheet are the remarks of what hangs at the structure of a job and what is carried of it, each under its name.
 func notesOnSheet(r *audit.Result, w *workRow) (notes []string) {
 	for _, row := range r.Network.AssemblyRows(w.job.Structure) {
-		if remark := r.Project.Texts.Get(r.Project.Assemblies[row].Remarks); remark != "" && !slices.Contains(notes, "Remarks: "+remark) {
+		if remark := r.Project.Texts.Get(r.Project.Assemblies.At(int(row)).Remarks); remark != "" && !slices.Contains(notes, "Remarks: "+remark) {
 			notes = append(notes, "Remarks: "+remark)
 		}
 	}

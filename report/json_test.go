@@ -41,7 +41,7 @@ func element(t *testing.T, decoded map[string]any, list string, at int) map[stri
 // The members are those that the programs which read audit.json were promised.
 func TestAuditJSONHasItsMembers(t *testing.T) {
 	_, decoded := auditJSON(t, fixtureResult(t))
-	require.ElementsMatch(t, []string{"run", "coverage", "lines", "fault_counts", "faults", "exceptions", "cleared", "jobs"}, members(t, decoded))
+	require.ElementsMatch(t, []string{"run", "coverage", "lines", "cohorts", "fault_counts", "faults", "exceptions", "cleared", "jobs"}, members(t, decoded))
 	require.ElementsMatch(t, []string{"schema", "id", "version", "as_of", "title", "caution", "inputs", "criteria", "assumptions", "lines",
 		"rows_read", "rows_placed", "rows_left_out", "rows_passed_over", "structures", "outputs", "rules", "since", "changes", "decisions", "summary", "suspects", "jobs"}, members(t, decoded["run"]))
 	require.ElementsMatch(t, []string{"check", "meets", "falls_short", "not_applicable", "not_assessed", "not_asked", "reasons"}, members(t, element(t, decoded, "coverage", 0)))
@@ -97,9 +97,9 @@ func TestAuditJSONSaysWhatWasFound(t *testing.T) {
 func TestRepeatedRowsAreNotCounted(t *testing.T) {
 	p := fixture(t)
 	p.RowsRead++
-	repeated := p.Assemblies[0]
+	repeated := p.Assemblies.At(0)
 	repeated.Source.Row = 99
-	p.Assemblies = append(p.Assemblies, repeated)
+	p.Assemblies.Append(repeated)
 	r := assessed(t, p, 1)
 	_, decoded := auditJSON(t, r)
 	run := decoded["run"].(map[string]any)

@@ -193,7 +193,7 @@ func replaceFile(path string, write func(io.Writer) error) error {
 		err = closing
 	}
 	if err == nil {
-		err = os.Rename(file.Name(), path)
+		err = rename(file.Name(), path)
 	}
 	if err != nil {
 		_ = os.Remove(file.Name())

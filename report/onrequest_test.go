@@ -209,17 +209,17 @@ func hostileResult(t *testing.T) *audit.Result {
 		require.NoError(t, err)
 		p.Structures[i].Number = at
 	}
-	for i := range p.Assemblies[:7] {
-		p.Assemblies[i].Number = p.Structures[i].Number
-		p.Assemblies[i].Phase = p.Symbols.Number(hostiles[i+8])
-		p.Assemblies[i].Circuit = p.Symbols.Number(hostiles[i+8])
+	for i := range 7 {
+		p.Assemblies.Row(i).Number = p.Structures[i].Number
+		p.Assemblies.Row(i).Phase = p.Symbols.Number(hostiles[i+8])
+		p.Assemblies.Row(i).Circuit = p.Symbols.Number(hostiles[i+8])
 	}
-	p.Assemblies[6].Number = p.Structures[7].Number
+	p.Assemblies.Row(6).Number = p.Structures[7].Number
 	p.Lines[0].Name = p.Symbols.Number(hostiles[6])
 	p.Title = strings.Join(hostiles, " ")
 	p.Zones = append(p.Zones, audit.Zone{Label: hostiles[6]})
 	for _, heading := range []string{"=1+1", "@SUM(1)", "\tA", "Owner\u0085"} {
-		p.Carried.Add(p.Assemblies[6].Source, heading, p.Symbols.Number("owner\u009b1m"))
+		p.Carried.Add(p.Assemblies.Row(6).Source, heading, p.Symbols.Number("owner\u009b1m"))
 	}
 	r := assessed(t, p, 1)
 	require.NotEmpty(t, r.Exceptions)

@@ -20,9 +20,9 @@ func TestLinksOfNamesThatNoLinkHolds(t *testing.T) {
 				p.Structures[i].Line = line
 			}
 		}
-		for i := range p.Assemblies {
-			if p.Assemblies[i].Line == old {
-				p.Assemblies[i].Line = line
+		for i := range p.Assemblies.Len() {
+			if p.Assemblies.Row(i).Line == old {
+				p.Assemblies.Row(i).Line = line
 			}
 		}
 		r := assessed(t, p, 1)

@@ -234,7 +234,7 @@ func (h *htmlPage) zoneIndex(zone int) int64 {
 // hanging tells what is registered at a structure: which sorts of duty, and in words.
 func hanging(r *audit.Result, structure int) (sorts int64, words string) {
 	for _, row := range r.Network.AssemblyRows(structure) {
-		switch duty := r.Project.Assemblies[row].Duty; {
+		switch duty := r.Project.Assemblies.At(int(row)).Duty; {
 		case duty == audit.Tension:
 			sorts |= 2
 		case duty.CarriesPhase():

@@ -18,11 +18,11 @@ func manyLines(t *testing.T, lines, each, short int) *audit.Project {
 	for i := range p.Structures {
 		l := i / each
 		name := p.Symbols.Number(fmt.Sprintf("N-%d", 100+l))
-		p.Structures[i].Line, p.Assemblies[i].Line = name, name
+		p.Structures[i].Line, p.Assemblies.Row(i).Line = name, name
 		p.Structures[i].Lon, p.Structures[i].Lat = 5+0.003*float64(i%each), 60+0.05*float64(l)+0.01*math.Sin(float64(i%each)/20)
-		p.Assemblies[i].UnitsPerString = 10
+		p.Assemblies.Row(i).UnitsPerString = 10
 		if l < short && i%5 == 2 {
-			p.Assemblies[i].UnitsPerString = 8
+			p.Assemblies.Row(i).UnitsPerString = 8
 		}
 	}
 	return p

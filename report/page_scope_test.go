@@ -110,7 +110,7 @@ func TestScopePageEscapesHostileText(t *testing.T) {
 				at, err := p.Texts.Add(fmt.Sprintf("%s %d", text, i))
 				require.NoError(t, err)
 				p.Structures[i].Number, p.Structures[i].Line = at, line
-				p.Assemblies[i].Line, p.Assemblies[i].Number = line, at
+				p.Assemblies.Row(i).Line, p.Assemblies.Row(i).Number = line, at
 			}
 			p.Lines[0].Line, p.Lines[0].Name, p.Units[0].Name = line, line, text
 			s := lookedAt(t, p, text)

@@ -146,8 +146,8 @@ func TestPageEscapesHostileText(t *testing.T) {
 					p.Structures[i].Line = line
 				}
 			}
-			for i := range p.Assemblies[:6] {
-				p.Assemblies[i].Line, p.Assemblies[i].Number = line, p.Structures[i].Number
+			for i := range 6 {
+				p.Assemblies.Row(i).Line, p.Assemblies.Row(i).Number = line, p.Structures[i].Number
 			}
 			p.Units[0].Name = text
 			p.Zones = []audit.Zone{square(basis.ClassD, text, 5, 60.12, 0.01)}
@@ -278,7 +278,7 @@ func TestPageDoesNotTearALineAtTheMeridian(t *testing.T) {
 func longLine(t *testing.T, count int) *audit.Project {
 	t.Helper()
 	p := fixture(t)
-	p.Structures, p.Assemblies, p.RowsRead = p.Structures[:0], p.Assemblies[:0], 0
+	p.Structures, p.Assemblies, p.RowsRead = p.Structures[:0], audit.AssemblyRows{}, 0
 	for i := range count {
 		at, err := p.Texts.Add(fmt.Sprint(i + 1))
 		require.NoError(t, err)
@@ -289,8 +289,11 @@ func longLine(t *testing.T, count int) *audit.Project {
 			units = 8
 		}
 		p.RowsRead++
-		p.Assemblies = append(p.Assemblies, audit.AssemblyRow{Line: p.Symbols.Number("N-1"), Circuit: p.Symbols.Number("1"), Number: at, Phases: audit.EveryPhase,
-			Makeup: 1, UnitsPerString: units, Strings: 1, Duty: audit.Suspension, VAngleDeg: float32(math.NaN())})
+		p.Assemblies.Append(audit.AssemblyRow{
+			RowOwn:  audit.RowOwn{Line: p.Symbols.Number("N-1"), Number: at},
+			RowSaid: audit.RowSaid{Circuit: p.Symbols.Number("1"), Phases: audit.EveryPhase, Makeup: 1, UnitsPerString: units, Strings: 1, Duty: audit.Suspension, VAngleDeg: float32(math.NaN())},
+		})
+
 	}
 	return p
 }
@@ -375,11 +378,12 @@ func TestNearLongitude(t *testing.T) {
 // The strip shows the string that is worst off, judged by the check itself; without any string it still says what is needed.
 func TestCreepageOfAStructure(t *testing.T) {
 	p := longLine(t, 4)
-	p.Assemblies[1].UnitsPerString = 9
-	p.Assemblies = append(p.Assemblies[:3], p.Assemblies[0])
-	p.Assemblies[2].UnitsPerString = -1
-	p.Assemblies[3].UnitsPerString, p.Assemblies[3].Phases = 8, 1
-	p.Assemblies[0].Phases = 2
+	p.Assemblies.Row(1).UnitsPerString = 9
+	p.Assemblies.Delete(func(i int) bool { return i >= 3 })
+	p.Assemblies.Append(p.Assemblies.At(0))
+	p.Assemblies.Row(2).UnitsPerString = -1
+	p.Assemblies.Row(3).UnitsPerString, p.Assemblies.Row(3).Phases = 8, 1
+	p.Assemblies.Row(0).Phases = 2
 	n, err := audit.Arrange(p)
 	require.NoError(t, err)
 	require.NoError(t, audit.Derive(context.Background(), n, 1))

@@ -110,7 +110,7 @@ func structureNumber(r *audit.Result, structure int) string {
 func sourceOf(r *audit.Result, e *audit.Exception) (audit.Source, bool) {
 	switch line := &r.Network.Lines[e.Line]; {
 	case e.Assembly >= 0:
-		return r.Project.Assemblies[e.Assembly].Source, true
+		return r.Project.Assemblies.At(e.Assembly).Source, true
 	case e.Structure >= 0:
 		return r.Network.Source(e.Structure), true
 	default:

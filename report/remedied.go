@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"iter"
 	"slices"
 	"strings"
 
@@ -139,8 +140,8 @@ func (b *book) writeNotes(texts ...string) error {
 // assemblySheets are the sheets of assemblies. Rows of a sheet that has no column Phase stay in one that has none.
 func (b *book) assemblySheets(p *audit.Project, unread unreadTexts) (sheets []sheet) {
 	var parts [2][]int // with a column Phase, and without
-	for i := range p.Assemblies {
-		a := &p.Assemblies[i]
+	for i := range p.Assemblies.Len() {
+		a := p.Assemblies.At(i)
 		k := 0
 		if p.Tables[a.Source.Table].WithoutPhase && a.Phase == 0 && !a.Faulty.Has(audit.CellPhase) {
 			k = 1
@@ -149,7 +150,7 @@ func (b *book) assemblySheets(p *audit.Project, unread unreadTexts) (sheets []sh
 	}
 	lost := p.Lost
 	for k, rows := range parts {
-		columns := carriedCells(p, assemblyCells(p), p.Assemblies, func(a *audit.AssemblyRow) audit.Source { return a.Source })
+		columns := carriedCells(p, assemblyCells(p), p.Assemblies.All(), func(a *audit.AssemblyRow) audit.Source { return a.Source })
 		if k == 1 {
 			columns = append(columns[:phaseColumn:phaseColumn], columns[phaseColumn+1:]...)
 		}
@@ -164,11 +165,14 @@ func (b *book) assemblySheets(p *audit.Project, unread unreadTexts) (sheets []sh
 				return writeAsRead(ctx, b, name, columns, len(own)+len(names), unread, func(i int) (*audit.AssemblyRow, registerRow) {
 					if i >= len(own) {
 						l := &names[i-len(own)]
-						return &audit.AssemblyRow{Line: l.Line, Number: l.Number, UnitsPerString: -1, Defective: -1, Installed: audit.NoDay, Inspected: audit.NoDay},
+						return &audit.AssemblyRow{
+								RowOwn:  audit.RowOwn{Line: l.Line, Number: l.Number, Defective: -1, Installed: audit.NoDay, Inspected: audit.NoDay},
+								RowSaid: audit.RowSaid{UnitsPerString: -1},
+							},
 							registerRow{faulty: audit.Cells(0).With(audit.CellCircuits)}
 					}
-					a := &p.Assemblies[own[i]]
-					return a, registerRow{faulty: a.Unread(), at: a.Source, phase: p.Symbols.Text(a.Phase)}
+					a := p.Assemblies.At(own[i])
+					return &a, registerRow{faulty: a.Unread(), at: a.Source, phase: p.Symbols.Text(a.Phase)}
 				})
 			}})
 		}
@@ -188,7 +192,7 @@ func writeLinesAsRead(ctx context.Context, b *book, p *audit.Project, unread unr
 	if p.LinesUnnamed {
 		rows++
 	}
-	columns := carriedCells(p, lineCells(p), p.Lines, func(l *audit.LineRow) audit.Source { return l.Source })
+	columns := carriedCells(p, lineCells(p), slices.All(p.Lines), func(l *audit.LineRow) audit.Source { return l.Source })
 	return writeAsRead(ctx, b, linesSheet, columns, rows, unread, func(i int) (*audit.LineRow, registerRow) {
 		if i == n {
 			return &nameless, registerRow{faulty: audit.Cells(0).With(audit.CellCircuits)}
@@ -198,7 +202,7 @@ func writeLinesAsRead(ctx context.Context, b *book, p *audit.Project, unread unr
 }
 
 // carriedCells adds to the columns of a sheet what its rows carry, under the headings that the project file names.
-func carriedCells[R any](p *audit.Project, columns []registerColumn[R], rows []R, at func(*R) audit.Source) []registerColumn[R] {
+func carriedCells[R any](p *audit.Project, columns []registerColumn[R], rows iter.Seq2[int, R], at func(*R) audit.Source) []registerColumn[R] {
 	carried := func(row *R, i int) string {
 		source := at(row)
 		if source.Row == 0 {
@@ -207,10 +211,14 @@ func carriedCells[R any](p *audit.Project, columns []registerColumn[R], rows []R
 		return p.CarriedAt(source)[i]
 	}
 	for i, name := range p.Carried.Names {
-		own := slices.ContainsFunc(columns, func(c registerColumn[R]) bool { return strings.EqualFold(c.heading, name) })
-		carries := func(row R) bool { return carried(&row, i) != "" }
-		if !own && slices.ContainsFunc(rows, carries) {
-			columns = append(columns, registerColumn[R]{name, audit.CellRemarks, func(row *R) any { return carried(row, i) }})
+		if slices.ContainsFunc(columns, func(c registerColumn[R]) bool { return strings.EqualFold(c.heading, name) }) {
+			continue
+		}
+		for _, row := range rows {
+			if carried(&row, i) != "" {
+				columns = append(columns, registerColumn[R]{name, audit.CellRemarks, func(row *R) any { return carried(row, i) }})
+				break
+			}
 		}
 	}
 	return columns

@@ -30,8 +30,8 @@ func TestRemedied(t *testing.T) {
 func TestRemediedCarries(t *testing.T) {
 	r := fixtureResult(t)
 	p := r.Project
-	require.NotEmpty(t, p.Assemblies)
-	p.Carried.Add(p.Assemblies[0].Source, "District", p.Symbols.Number("Hale"))
+	require.NotZero(t, p.Assemblies.Len())
+	p.Carried.Add(p.Assemblies.Row(0).Source, "District", p.Symbols.Number("Hale"))
 	p.Carried.Add(p.Structures[0].Source, "Of structures alone", p.Symbols.Number("x"))
 	var out bytes.Buffer
 	require.NoError(t, writeRemedied(context.Background(), &out, r, nil))
@@ -54,7 +54,7 @@ func TestRemediedCarriesLongTexts(t *testing.T) {
 	r := fixtureResult(t)
 	p := r.Project
 	whole := strings.Repeat("w", longestCell)
-	p.Carried.Add(p.Assemblies[0].Source, "Access", p.Symbols.Number(whole))
+	p.Carried.Add(p.Assemblies.Row(0).Source, "Access", p.Symbols.Number(whole))
 	written := func() (access, notes string) {
 		var out bytes.Buffer
 		require.NoError(t, writeRemedied(context.Background(), &out, r, nil))
@@ -72,7 +72,7 @@ func TestRemediedCarriesLongTexts(t *testing.T) {
 	require.NotContains(t, notes, "Longer texts")
 
 	p.Carried = audit.CarriedTexts{}
-	p.Carried.Add(p.Assemblies[0].Source, "Access", p.Symbols.Number(whole+"w"))
+	p.Carried.Add(p.Assemblies.Row(0).Source, "Access", p.Symbols.Number(whole+"w"))
 	access, notes = written()
 	require.True(t, whole[1:]+"…" == access)
 	require.Regexp(t, `A cell holds 32.767 characters\. Longer texts of the inputs, which end in … here, stand in Assemblies![A-Z]+2: take them`, notes)

@@ -42,11 +42,11 @@ type scopeChange struct {
 // mostChanges is how many structures of a scenario the sheet of changes takes; scope.json and scope.geojson have all.
 const mostChanges = 20_000
 
-// addChanges lists the structures that need something, along the lines.
-func (s *ScopeOf) addChanges(l *scenarios.Look) {
+// addChanges lists the structures that need something, along the lines, and brings their work into that order.
+func (s *ScopeOf) addChanges(l *scenarios.Look, work []workRow) {
 	r := l.Then
-	work := workRows(r, l.Jobs, nil)
 	slices.SortFunc(work, func(a, b workRow) int { return cmp.Compare(a.job.Structure, b.job.Structure) })
+	s.changes = make([]scopeChange, 0, len(work))
 	for i := range work {
 		w := &work[i]
 		at := r.Network.Structure(w.job.Line, w.job.Structure)

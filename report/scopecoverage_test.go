@@ -17,7 +17,7 @@ import (
 func unjudgedScope(t *testing.T) *Scope {
 	t.Helper()
 	p := fixture(t)
-	p.Assemblies[0].UnitsPerString = -1
+	p.Assemblies.Row(0).UnitsPerString = -1
 	s := lookedAt(t, p, "at 245 kV")
 	require.Positive(t, s.Scenarios[0].perLine[0].notJudged)
 	return s

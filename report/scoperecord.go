@@ -105,8 +105,9 @@ func NewScopeOf(l *scenarios.Look, keep bool) *ScopeOf {
 	for rec := range jobRecords(r, l.Jobs, nil) {
 		s.jobs.add(rec)
 	}
-	s.addChanges(l)
-	s.addMaterial(l)
+	work := workRows(r, l.Jobs, nil)
+	s.addMaterial(l, work)
+	s.addChanges(l, work)
 	s.addLines(l, unjudged)
 	s.addSaid(l)
 	s.addPlaces(l, mostPlaces)

@@ -60,6 +60,9 @@ func inputsOf(p *audit.Project) (files inputFiles) {
 	info, err := os.Stat(p.File)
 	add("the project file "+p.File, info, err)
 	for _, input := range p.Inputs {
+		if input.Query != "" {
+			continue
+		}
 		if input.Path == "" { // the standard input, which a file may stand behind
 			info, err = os.Stdin.Stat()
 		} else {

@@ -131,7 +131,9 @@ func (f folder) swapOne(staging string, member swapMember) error {
 	return nil
 }
 
-func inUse(err error) error { return fmt.Errorf("%w (is it open in another program?)", err) }
+func inUse(err error) error {
+	return fmt.Errorf("%w (is it open in another program, such as a spreadsheet? close it there and run again)", err)
+}
 
 // undo puts the old set back and then removes the journal. It may be stopped and begun again at any point.
 func (f folder) undo(j journal) error {

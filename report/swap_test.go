@@ -377,6 +377,57 @@ type linkless struct{ *faultyDisk }
 
 func (linkless) Link(string, string) error { return syscall.EPERM }
 
+// holdingDisk is a file system with the rules of Windows: while another program has a file open no name of it can be taken, changed or
+// removed, and outputs get no second names.
+type holdingDisk struct {
+	*faultyDisk
+	held fs.FileInfo
+}
+
+func (d *holdingDisk) refuses(path string) bool {
+	info, err := os.Stat(path)
+	return err == nil && d.held != nil && os.SameFile(info, d.held)
+}
+
+func (d *holdingDisk) Link(string, string) error { return errors.ErrUnsupported }
+
+func (d *holdingDisk) Rename(old, new string) error {
+	if d.refuses(old) || d.refuses(new) {
+		return &os.LinkError{Op: "rename", Old: old, New: new, Err: fs.ErrPermission}
+	}
+	return d.faultyDisk.Rename(old, new)
+}
+
+func (d *holdingDisk) Remove(path string) error {
+	if d.refuses(path) {
+		return &fs.PathError{Op: "remove", Path: path, Err: fs.ErrPermission}
+	}
+	return d.faultyDisk.Remove(path)
+}
+
+// An output that a spreadsheet has open is named, whichever it is, and the earlier set stands as it was; once it is closed the next run is as any other.
+func TestOutputThatIsOpenElsewhere(t *testing.T) {
+	old, new := setsInPlace(t)
+	for _, o := range newSet {
+		if _, there := old[o.name]; !there {
+			continue
+		}
+		dir := t.TempDir()
+		require.NoError(t, writeTexts(context.Background(), dir, oldSet))
+		held, err := os.Stat(filepath.Join(dir, o.name))
+		require.NoError(t, err)
+		_, err = writeAll(context.Background(), &holdingDisk{soundDisk(), held}, dir, nil, listed(newSet), How{})
+		var failed *WriteError
+		require.ErrorAs(t, err, &failed)
+		require.Equal(t, o.name, failed.File)
+		require.ErrorContains(t, err, "is it open in another program, such as a spreadsheet? close it there and run again")
+		require.Equal(t, old, contents(t, dir), "with nothing left of the run")
+		_, err = writeAll(context.Background(), &holdingDisk{soundDisk(), nil}, dir, nil, listed(newSet), How{})
+		require.NoError(t, err)
+		require.Equal(t, new, contents(t, dir))
+	}
+}
+
 // A journal can name files in the folder only, whoever wrote it.
 func TestHostileJournals(t *testing.T) {
 	outside := filepath.Join(t.TempDir(), "precious")

@@ -20,7 +20,7 @@ func TestWeightsAndCarriedOfWork(t *testing.T) {
 			continue
 		}
 		for k, row := range r.Network.AssemblyRows(jobs[i].Structure) {
-			r.Project.Carried.Add(r.Project.Assemblies[row].Source, "Rank", r.Project.Symbols.Number([...]string{"Hale", "Ost"}[k%2]))
+			r.Project.Carried.Add(r.Project.Assemblies.Row(int(row)).Source, "Rank", r.Project.Symbols.Number([...]string{"Hale", "Ost"}[k%2]))
 		}
 	}
 	var b bytes.Buffer

@@ -40,6 +40,7 @@ type book struct {
 	decided *history.Decided // nil where the project names no file of decisions
 	stock   *Stock           // nil where nothing was typed
 	trend   []history.Point
+	cohorts []audit.Cohort
 	about   string   // what the workbook is; empty for an audit
 	wholeAt string   // which output has every structure
 	leftOut []string // what is said of outputs that the run left out
@@ -57,6 +58,7 @@ const (
 	linesSheet      = "Lines"
 	workingSheet    = "Working"
 	structuresSheet = "Structures"
+	cohortsSheet    = "Cohorts"
 	coverageSheet   = "Coverage"
 	basisSheet      = "Basis"
 	faultsSheet     = "Faults"
@@ -70,7 +72,7 @@ func writeBook(ctx context.Context, w io.Writer, r *audit.Result, a *account, li
 			err = closing
 		}
 	}()
-	b := &book{file: file, looks: looks{file, map[look]int{}}, limits: limits, result: r, work: a.rows(r), changes: a.since(r), decided: a.decisions(), stock: a.inStock(), trend: a.runs().trend(r, a.since(r)), shown: true, wholeAt: a.allStructures()}
+	b := &book{file: file, looks: looks{file, map[look]int{}}, limits: limits, result: r, work: a.rows(r), changes: a.since(r), decided: a.decisions(), stock: a.inStock(), trend: a.runs().trend(r, a.since(r)), shown: true, wholeAt: a.allStructures(), cohorts: a.cohortsOf(r)}
 	if a != nil {
 		b.leftOut = leftOutInWords(a.leftOut)
 	}
@@ -83,6 +85,7 @@ func writeBook(ctx context.Context, w io.Writer, r *audit.Result, a *account, li
 		{linesSheet, tabOfActing, b.writeLines},
 		{workingSheet, tabOfChecking, b.writeWorking},
 		{structuresSheet, tabOfChecking, b.writeStructures},
+		{cohortsSheet, tabOfChecking, b.writeCohorts},
 		{coverageSheet, tabOfChecking, b.writeCoverage},
 		{basisSheet, tabOfChecking, b.writeBasis},
 		{faultsSheet, tabOfChecking, b.writeFaults},

@@ -191,9 +191,9 @@ func TestOverviewMarksNamesThatItCuts(t *testing.T) {
 			inputs.Structures[i].Line = long
 		}
 	}
-	for i := range inputs.Assemblies {
-		if inputs.Assemblies[i].Line == old {
-			inputs.Assemblies[i].Line = long
+	for i := range inputs.Assemblies.Len() {
+		if inputs.Assemblies.Row(i).Line == old {
+			inputs.Assemblies.Row(i).Line = long
 		}
 	}
 	r := assessed(t, inputs, 1)

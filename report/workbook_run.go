@@ -108,6 +108,9 @@ func (b *book) writeRun(ctx context.Context) error {
 	p.put(row-1, 2, 4, "SHA-256", headingLook)
 	for _, input := range r.Project.Inputs {
 		line(input.File, input.SHA256, "")
+		if input.Query != "" {
+			line("", "rows of the query "+input.Query, "")
+		}
 		if input.Pattern != "" {
 			line("", "found by the pattern "+input.Pattern, "")
 		}

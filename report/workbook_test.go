@@ -43,7 +43,7 @@ func cells(t *testing.T, file *excelize.File, sheet string) [][]string {
 	return rows
 }
 
-var allSheets = []string{"Overview", "Work", "Material", "Exceptions", "Cleared", "Lines", "Working", "Structures", "Coverage", "Basis", "Faults", "Run"}
+var allSheets = []string{"Overview", "Work", "Material", "Exceptions", "Cleared", "Lines", "Working", "Structures", "Cohorts", "Coverage", "Basis", "Faults", "Run"}
 
 // partOf is the name of the part that holds a sheet.
 func partOf(t *testing.T, sheet string) string {
@@ -66,7 +66,7 @@ func TestWorkbookHasItsSheets(t *testing.T) {
 		require.NoError(t, err)
 		require.Equal(t, "landscape", *layout.Orientation, sheet)
 		require.Equal(t, map[string][2]int{"Overview": {9, 1}, "Work": {8, 2}, "Material": {8, 1}, "Exceptions": {8, 2}, "Cleared": {8, 1}, "Lines": {8, 2}, "Working": {9, 1},
-			"Structures": {8, 2}, "Coverage": {9, 1}, "Basis": {8, 1}, "Faults": {9, 1}, "Run": {9, 1}}[sheet], [2]int{*layout.Size, *layout.FitToWidth}, "of %s: A4 is 9, A3 is 8", sheet)
+			"Structures": {8, 2}, "Cohorts": {8, 1}, "Coverage": {9, 1}, "Basis": {8, 1}, "Faults": {9, 1}, "Run": {9, 1}}[sheet], [2]int{*layout.Size, *layout.FitToWidth}, "of %s: A4 is 9, A3 is 8", sheet)
 		props, err := file.GetSheetProps(sheet)
 		require.NoError(t, err)
 		require.True(t, *props.FitToPage, sheet)
@@ -384,7 +384,7 @@ func TestLinkThatLooksLikeAnEscape(t *testing.T) {
 	p := fixture(t)
 	number, err := p.Texts.Add(name)
 	require.NoError(t, err)
-	p.Structures[7].Number, p.Assemblies[6].Number = number, number
+	p.Structures[7].Number, p.Assemblies.Row(6).Number = number, number
 	content := bookBytes(t, assessed(t, p, 1))
 	shown, err := os.ReadFile(converted(t, saved(t, "exceptions.xlsx", content), "fods"))
 	require.NoError(t, err)

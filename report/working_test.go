@@ -66,12 +66,12 @@ func strict(t testing.TB) *audit.Result {
 	direct := audit.UnknownDirectValues()
 	direct.ArcingMM = 1500
 	p.Direct = append(p.Direct, direct)
-	for i := range p.Assemblies {
-		if p.Assemblies[i].Line == p.Lines[0].Line && p.Assemblies[i].Direct == 0 {
-			p.Assemblies[i].Direct = uint32(len(p.Direct))
+	for i := range p.Assemblies.Len() {
+		if p.Assemblies.Row(i).Line == p.Lines[0].Line && p.Assemblies.Row(i).Direct == 0 {
+			p.Assemblies.Row(i).Direct = uint32(len(p.Direct))
 		}
-		if i%3 == 0 && p.Assemblies[i].UnitsPerString > 2 {
-			p.Assemblies[i].Defective = 1
+		if i%3 == 0 && p.Assemblies.Row(i).UnitsPerString > 2 {
+			p.Assemblies.Row(i).Defective = 1
 		}
 	}
 	return judged(t, p)

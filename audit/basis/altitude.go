@@ -67,7 +67,7 @@ const (
 
 // The altitudes and exponents AltitudeFactor accepts.
 const (
-	minAltitudeM        = -500.0
+	LeastAltitudeM      = -500.0
 	MostAltitudeM       = 9000.0 // no ground stands higher
 	maxAltitudeExponent = 1.0
 )
@@ -92,7 +92,7 @@ func IsHighGround(altitudeM float64) bool { return altitudeM > HighGroundM }
 //
 // Source: IEC 60071-2:2018, clause 6.2.2 (clause 4.2.2 of 1996) and IEC 62271-1 (published).
 func AltitudeFactor(basis AltitudeBasis, altitudeM, exponent float64) (ka float64, extrapolated bool, err error) {
-	if err := within("altitude", altitudeM, minAltitudeM, MostAltitudeM, "m"); err != nil {
+	if err := within("altitude", altitudeM, LeastAltitudeM, MostAltitudeM, "m"); err != nil {
 		return math.NaN(), false, err
 	}
 	if err := within("altitude exponent", exponent, 0, maxAltitudeExponent, ""); err != nil {

@@ -33,14 +33,14 @@ func TestOverlaysOfABlankCircuit(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			b := newBase(t)
 			b.Lines[0].Circuits = c.circuits
-			for i := range b.Assemblies {
-				row := b.Assemblies[i]
+			for i := range b.Assemblies.Len() {
+				row := b.Assemblies.At(i)
 				row.Circuit = b.Symbols.Number(c.second)
 				row.Source.Row += 1000
-				b.Assemblies[i].Circuit = b.Symbols.Number(c.first)
-				b.Assemblies = append(b.Assemblies, row)
+				b.Assemblies.Row(i).Circuit = b.Symbols.Number(c.first)
+				b.Assemblies.Append(row)
 			}
-			b.RowsRead = len(b.Assemblies)
+			b.RowsRead = b.Assemblies.Len()
 			rows := b.rows(3)
 			for _, i := range c.blanks {
 				blank(b, rows[i])

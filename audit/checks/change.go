@@ -76,27 +76,32 @@ var tensionAtUplift = audit.Check{
 		case audit.Meets:
 			return held.Because(audit.TensionStandsAnywhere)
 		}
-		v := audit.AtLeast(weight, 0, "m")
-		v.Margin = math.NaN()
-		band := terrainBand(s)
-		within := math.Abs(weight) < band
-		if !basis.Lifts(weight) {
-			if within {
-				return v.Because(audit.WithinTerrainAccuracy)
-			}
-			if !s.Line.AttachmentsStated {
-				v = v.Because(audit.WeightSpanOfEqualHeights)
-			}
-			return v
-		}
-		v.Outcome = audit.FallsShort
-		in := ""
-		if within {
-			v = v.As(audit.Advisory).Because(audit.WithinTerrainAccuracy)
-			in = fmt.Sprintf(" (within the accuracy of ground levels from rasters: 2σ = %.1f m)", band)
-		}
-		return v.Saying(fmt.Sprintf("%s where the line lifts: the weight span is %.1f m in the cold case%s.", assemblyInWords(s), weight, in))
+		return onOneDatum(s, upliftOf(s, weight))
 	},
+}
+
+// upliftOf judges a weight span in the cold case where no tension assembly holds it.
+func upliftOf(s audit.Subject, weight float64) audit.Verdict {
+	v := audit.AtLeast(weight, 0, "m")
+	v.Margin = math.NaN()
+	band := terrainBand(s)
+	within := math.Abs(weight) < band
+	if !basis.Lifts(weight) {
+		if within {
+			return v.Because(audit.WithinTerrainAccuracy)
+		}
+		if !s.Line.AttachmentsStated {
+			v = v.Because(audit.WeightSpanOfEqualHeights)
+		}
+		return v
+	}
+	v.Outcome = audit.FallsShort
+	in := ""
+	if within {
+		v = v.As(audit.Advisory).Because(audit.WithinTerrainAccuracy)
+		in = fmt.Sprintf(" (within the accuracy of ground levels from rasters: 2σ = %.1f m)", band)
+	}
+	return v.Saying(fmt.Sprintf("%s where the line lifts: the weight span is %.1f m in the cold case%s.", assemblyInWords(s), weight, in))
 }
 
 // terrainBand is two standard errors of the weight span in the cold case, in metres, 0 where nothing tells them.
@@ -111,19 +116,20 @@ func terrainBand(s audit.Subject) float64 {
 	return basis.SurveyBandSigmas * s.WeightSpanSigmaM(cold.ConstantM)
 }
 
-// besideTerrain judges by weight spans that rest on ground levels from rasters of stated accuracy: where two standard errors more or less of
-// weight span make another outcome, a shortfall is an advisory, and what meets says so.
+// besideTerrain judges by what rests on ground levels from rasters of stated accuracy: where two standard errors more or less of it make
+// another outcome, a shortfall is an advisory, and what meets says so.
 func besideTerrain(s audit.Subject, t *audit.Trace, judge func(audit.Subject, *audit.Trace) audit.Verdict) audit.Verdict {
 	v := judge(s, t)
 	if _, any := s.TerrainErrors(); !any || v.Outcome != audit.Meets && v.Outcome != audit.FallsShort {
 		return v
 	}
-	off := func(sigmas int8) audit.Outcome {
-		shifted := s.OffWeightSpan(sigmas)
+	same := func(sigmas int8) bool {
+		shifted := s.OffLevels(sigmas)
 		shifted.Trial = true
-		return judge(shifted, nil).Outcome
+		outcome := judge(shifted, nil).Outcome
+		return outcome == v.Outcome || outcome == audit.NotApplicable && v.Outcome == audit.FallsShort // which another check then tells
 	}
-	if off(-basis.SurveyBandSigmas) == v.Outcome && off(basis.SurveyBandSigmas) == v.Outcome {
+	if same(-basis.SurveyBandSigmas) && same(basis.SurveyBandSigmas) {
 		return v
 	}
 	if v = v.Because(audit.OutcomeWithinTerrainAccuracy); v.Outcome == audit.FallsShort {
@@ -135,9 +141,31 @@ func besideTerrain(s audit.Subject, t *audit.Trace, judge func(audit.Subject, *a
 	return v
 }
 
+// onOneDatum says of a verdict by the rise of spans that their levels are taken to be above one vertical datum.
+func onOneDatum(s audit.Subject, v audit.Verdict) audit.Verdict {
+	st := s.Structure
+	back, ahead := st.DatumTakenBack, st.DatumTakenAhead
+	if s.Assembly.Duty == audit.Tension {
+		back, ahead = back && s.Assembly.Side != audit.Ahead, ahead && s.Assembly.Side != audit.Back
+	}
+	switch {
+	case !back && !ahead, v.Outcome != audit.Meets && v.Outcome != audit.FallsShort:
+		return v
+	case v.Reason == audit.NoReason:
+		v = v.Because(audit.DatumTaken)
+	}
+	if s.NeedsSentence(v) {
+		v = v.Saying(strings.TrimSuffix(v.Sentence, ".") + "; " + audit.DatumTaken.String() + ".")
+	}
+	return v
+}
+
 // terrainLimits is what the checks that besideTerrain judges say of it.
-const terrainLimits = " With levels from rasters of stated accuracy a shortfall that 2σ more or less of weight span would lift is an advisory, and what would fall short by that meets with a remark, σ as for tension-at-uplift; " +
-	"what the levels change in the tension at an attachment is not in it."
+const terrainLimits = " With levels from rasters of stated accuracy a shortfall that 2σ more or less of weight span would lift is an advisory, and what would fall short by that meets with a remark, σ as for tension-at-uplift, and of the rise of a span that a tension assembly " +
+	"holds √(e1² + e²) or √(e² + e2²); what the levels change in a calculated tension, or in the horizontal tension of a stated pull, is not in it."
+
+// altitudeLimits is what the checks that besideTerrain judges by altitude say of it.
+const altitudeLimits = " Where the level is from a raster of stated accuracy a shortfall that 2σ lower would lift is an advisory, and what would fall short 2σ higher meets with a remark."
 
 // addTerrain shows the standard error of the weight span as a step.
 func addTerrain(t *audit.Trace, s audit.Subject, cold audit.Load) {

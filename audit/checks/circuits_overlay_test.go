@@ -40,13 +40,13 @@ func TestOverlaysOfACircuitThatStopsShort(t *testing.T) {
 	for short := range 4 {
 		b := newBase(t)
 		b.Lines[0].Circuits = -1
-		for _, row := range b.Assemblies {
+		for _, row := range b.Assemblies.All() {
 			if number, err := strconv.Atoi(b.Texts.Get(row.Number)); err == nil && number <= 9-short {
 				row.Circuit = b.Symbols.Number("2")
-				b.Assemblies = append(b.Assemblies, row)
+				b.Assemblies.Append(row)
 			}
 		}
-		b.RowsRead = len(b.Assemblies)
+		b.RowsRead = b.Assemblies.Len()
 		missing := 0
 		for _, v := range b.told("phase-missing") {
 			if strings.Contains(v, "falls short") {

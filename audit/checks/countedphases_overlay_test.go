@@ -50,9 +50,9 @@ func TestOverlaysOfAPhaseThatMayBeACount(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			b := newBase(t)
 			b.Lines[0].Phases = 0
-			for i := range b.Assemblies {
-				if name := c.phases[b.Symbols.Text(b.Assemblies[i].Phase)]; name != "" {
-					b.Assemblies[i].Phase, b.Assemblies[i].Phases = b.Symbols.Number(name), phasesOf(t, name)
+			for i := range b.Assemblies.Len() {
+				if name := c.phases[b.Symbols.Text(b.Assemblies.At(i).Phase)]; name != "" {
+					b.Assemblies.Row(i).Phase, b.Assemblies.Row(i).Phases = b.Symbols.Number(name), phasesOf(t, name)
 				}
 			}
 			b.drop(func(row *audit.AssemblyRow) bool { return !strings.Contains(c.keep, b.Symbols.Text(row.Phase)) })
@@ -60,7 +60,7 @@ func TestOverlaysOfAPhaseThatMayBeACount(t *testing.T) {
 			require.Equal(t, c.faults, b.Faults.Total(), "%v", b.Faults.List())
 			if c.faults > 0 {
 				require.Contains(t, b.Faults.List()[0].Expected, "it may name a phase or say how many there are")
-				require.Equal(t, len(b.Assemblies), b.Faults.List()[0].Rows)
+				require.Equal(t, b.Assemblies.Len(), b.Faults.List()[0].Rows)
 			}
 		})
 	}

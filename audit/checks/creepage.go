@@ -34,7 +34,7 @@ var creepage = audit.Check{
 		Formula: creepageFormula,
 		Symbols: creepageSymbols,
 		Limits: "Alternating current above 1 kV, earthed neutral unless the Lines sheet states a creepage voltage. The string as built, by its shortest path; parallel strings do not " +
-			"add creepage. Figures are those of the 2008 and 1986 editions. Equality meets.",
+			"add creepage. Figures are those of the 2008 and 1986 editions. Equality meets." + altitudeLimits,
 		Example: audit.Example{
 			Story:   "15 units of 525 mm on a 220 kV line, Um 245 kV, class e",
 			Subject: func() audit.Subject { return stringIn(basis.ClassE, 245, 15, 525, 0) },
@@ -52,11 +52,11 @@ var creepage = audit.Check{
 	Remedy:   "Lengthen the string, take units with a longer creepage, or confirm the class of the zone.",
 	Concerns: carriesPhase,
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
-		v := installedAgainstSite(s, t)
+		v := besideTerrain(s, t, installedAgainstSite)
 		switch {
 		case v.Outcome == audit.Meets && s.Assembly.HasFailed():
 			return audit.DoesNotApply(audit.InsulatorFailed)
-		case v.Outcome == audit.Meets:
+		case v.Outcome == audit.Meets && v.Reason == audit.NoReason:
 			v = v.Because(level1986Remark(s))
 		}
 		return v
@@ -106,7 +106,7 @@ var nearWorseZone = audit.Check{
 		Formula: creepageFormula + ", of the worse zone",
 		Symbols: creepageSymbols,
 		Limits: "Structures nearer to a worse zone than the criterion zone_margin_m, whose string meets where it stands: the edges of zones are soft. The distance is that to the zone's border, on the " +
-			"ellipsoid.",
+			"ellipsoid." + altitudeLimits,
 		Example: audit.Example{
 			Story: "14 units of 295 mm at Um 145 kV in class d, 150 m from a zone of class e",
 			Subject: func() audit.Subject {
@@ -130,22 +130,24 @@ var nearWorseZone = audit.Check{
 		}
 		return carriesPhaseWhole(s)
 	},
-	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
-		switch built := installedAgainstSite(s, nil); {
-		case built.Outcome == audit.FallsShort:
-			return audit.DoesNotApply(audit.AsBuiltFallsShort)
-		case built.Outcome == audit.NotAssessed && s.Structure.Doubt == audit.NoReason:
-			return built
-		case s.Structure.Doubt != audit.NoReason:
-			return audit.CannotTell(s.Structure.Doubt)
-		case s.Structure.Worse.Doubt != audit.NoReason:
-			return audit.CannotTell(s.Structure.Worse.Doubt)
-		}
-		there := *s.Structure
-		there.Class, there.SpecificCreepage, there.StatedBase = there.Worse.Class, there.Worse.SpecificCreepage, there.Worse.StatedBase
-		s.Structure = &there
-		return atSite(s, t, basis.EditionsApart, nearCreepage)
-	},
+	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict { return besideTerrain(s, t, judgeNearWorse) },
+}
+
+func judgeNearWorse(s audit.Subject, t *audit.Trace) audit.Verdict {
+	switch built := installedAgainstSite(s, nil); {
+	case built.Outcome == audit.FallsShort:
+		return audit.DoesNotApply(audit.AsBuiltFallsShort)
+	case built.Outcome == audit.NotAssessed && s.Structure.Doubt == audit.NoReason:
+		return built
+	case s.Structure.Doubt != audit.NoReason:
+		return audit.CannotTell(s.Structure.Doubt)
+	case s.Structure.Worse.Doubt != audit.NoReason:
+		return audit.CannotTell(s.Structure.Worse.Doubt)
+	}
+	there := *s.Structure
+	there.Class, there.SpecificCreepage, there.StatedBase = there.Worse.Class, there.Worse.SpecificCreepage, there.Worse.StatedBase
+	s.Structure = &there
+	return atSite(s, t, basis.EditionsApart, nearCreepage)
 }
 
 // nearCreepage judges the creepage of a string put into the worse zone near by.

@@ -24,7 +24,7 @@ type base struct {
 }
 
 func newBase(t *testing.T) *base {
-	b := &base{Project: &audit.Project{Criteria: audit.DefaultCriteria(), RegisterGiven: true, CrossingsGiven: true, Makeups: []audit.Makeup{{}},
+	b := &base{Project: &audit.Project{Criteria: audit.DefaultCriteria(), RegisterGiven: true, CrossingsGiven: true, Crossings: []audit.Crossing{{}}, Makeups: []audit.Makeup{{}},
 		Units: basis.Catalogue(), Conductors: basis.Conductors()}, t: t}
 	for _, table := range []audit.Table{{File: "structures.geojson"}, {File: "register.xlsx", Sheet: "Assemblies"}, {File: "register.xlsx", Sheet: "Lines"}} {
 		b.AddTable(table)
@@ -94,25 +94,27 @@ func (b *base) assembly(structure int, phase string, duty audit.Duty, side audit
 	}
 	text, err := b.Texts.Add(fmt.Sprint(structure))
 	require.NoError(b.t, err)
-	b.Assemblies = append(b.Assemblies, audit.AssemblyRow{Line: b.Symbols.Number("L"), Number: text, Circuit: b.Symbols.Number("1"),
-		Phase: b.Symbols.Number(phase), Phases: phasesOf(b.t, phase), Duty: duty, Side: side, Makeup: 1, UnitsPerString: 9, Strings: 1,
-		Arrangement: audit.Single, Source: audit.Source{Table: 1, Row: uint32(len(b.Assemblies) + 2)}})
+	b.Assemblies.Append(audit.AssemblyRow{
+		RowOwn:  audit.RowOwn{Line: b.Symbols.Number("L"), Number: text, Side: side, Source: audit.Source{Table: 1, Row: uint32(b.Assemblies.Len() + 2)}},
+		RowSaid: audit.RowSaid{Circuit: b.Symbols.Number("1"), Phase: b.Symbols.Number(phase), Phases: phasesOf(b.t, phase), Duty: duty, Makeup: 1, UnitsPerString: 9, Strings: 1, Arrangement: audit.Single},
+	})
+
 	b.RowsRead++
 }
 
 // rows are the assemblies of a structure.
 func (b *base) rows(structure int) (rows []*audit.AssemblyRow) {
-	for i := range b.Assemblies {
-		if b.Texts.Get(b.Assemblies[i].Number) == fmt.Sprint(structure) {
-			rows = append(rows, &b.Assemblies[i])
+	for i := range b.Assemblies.Len() {
+		if b.Texts.Get(b.Assemblies.Row(i).Number) == fmt.Sprint(structure) {
+			rows = append(rows, b.Assemblies.Row(i))
 		}
 	}
 	return rows
 }
 
 func (b *base) drop(unwanted func(row *audit.AssemblyRow) bool) {
-	b.Assemblies = slices.DeleteFunc(b.Assemblies, func(row audit.AssemblyRow) bool { return unwanted(&row) })
-	b.RowsRead = len(b.Assemblies)
+	b.Assemblies.Delete(func(i int) bool { return unwanted(b.Assemblies.Row(i)) })
+	b.RowsRead = b.Assemblies.Len()
 }
 
 func phasesOf(t *testing.T, text string) audit.Phases {
@@ -268,8 +270,8 @@ func TestOverlays(t *testing.T) {
 		{"odd-one-out", func(b *base) { b.rows(3)[0].UnitsPerString = 10 }, []string{"odd-one-out 3 A"}},
 		{"inspected-long-ago", func(b *base) {
 			b.AsOf, b.Criteria.InspectionYears = audit.DayOf("1980-01-02"), audit.Stated(10)
-			for i := range b.Assemblies {
-				b.Assemblies[i].Installed = audit.DayOf("1970-02-01")
+			for i := range b.Assemblies.Len() {
+				b.Assemblies.Row(i).Installed = audit.DayOf("1970-02-01")
 			}
 			b.rows(3)[1].Installed = audit.DayOf("1970-01-01")
 		}, []string{"inspected-long-ago 3"}},

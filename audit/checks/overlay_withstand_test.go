@@ -220,8 +220,8 @@ func TestTestedVoltageThatIsTheLevel(t *testing.T) {
 	} {
 		t.Run(o.name, func(t *testing.T) {
 			b := newBase(t)
-			for i := range b.Assemblies {
-				b.Assemblies[i].Direct = b.direct(func(d *audit.DirectValues) { o.change(d, i) })
+			for i := range b.Assemblies.Len() {
+				b.Assemblies.Row(i).Direct = b.direct(func(d *audit.DirectValues) { o.change(d, i) })
 			}
 			v := b.verdict(o.check, 3, "A")
 			if o.fault == "" {
@@ -232,7 +232,7 @@ func TestTestedVoltageThatIsTheLevel(t *testing.T) {
 			require.Equal(t, audit.NotAssessed, v.Outcome)
 			require.Equal(t, audit.FaultyField, v.Reason)
 			require.Equal(t, 1, b.Faults.Total())
-			require.Equal(t, len(b.Assemblies), b.Faults.List()[0].Rows)
+			require.Equal(t, b.Assemblies.Len(), b.Faults.List()[0].Rows)
 			require.Contains(t, b.Faults.List()[0].Message(), o.fault)
 		})
 	}

@@ -280,8 +280,8 @@ func TestOverlayOfABasisThatIsOnlyTheDefault(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			b := newBase(t)
 			b.Criteria.DefaultClass, b.Criteria.CreepageBasisStated = c.class, c.stated
-			for i := range b.Assemblies {
-				b.Assemblies[i].Direct = b.direct(func(d *audit.DirectValues) { d.CreepageMM = c.mm })
+			for i := range b.Assemblies.Len() {
+				b.Assemblies.Row(i).Direct = b.direct(func(d *audit.DirectValues) { d.CreepageMM = c.mm })
 			}
 			r := b.run()
 			found := map[string]int{}
@@ -301,7 +301,7 @@ func TestOverlayOfABasisThatIsOnlyTheDefault(t *testing.T) {
 			if c.want == "" {
 				require.Empty(t, found)
 			} else {
-				require.Equal(t, map[string]int{c.want: len(b.Assemblies)}, found)
+				require.Equal(t, map[string]int{c.want: b.Assemblies.Len()}, found)
 			}
 		})
 	}
@@ -326,8 +326,8 @@ func TestOverlayOfABasisThatIsOnlyTheDefault(t *testing.T) {
 		b.unit("U120B").CreepageMM = 290 // 8 units are 2320 mm, so that the unified basis asks for 9
 		b.Lines[0].LongestStringMM = 8 * 146
 		as8 := b.direct(func(d *audit.DirectValues) { d.CreepageMM, d.LightningKV, d.WetKV = 2700, 800, 400 }) // what hangs is no longer than that
-		for i := range b.Assemblies {
-			b.Assemblies[i].UnitsPerString, b.Assemblies[i].Direct = 8, as8
+		for i := range b.Assemblies.Len() {
+			b.Assemblies.Row(i).UnitsPerString, b.Assemblies.Row(i).Direct = 8, as8
 		}
 		r := b.run()
 		require.NotEmpty(t, r.Exceptions)

@@ -15,8 +15,8 @@ import (
 
 // sideless takes the sides out of the register: structure 5 has two like rows for each phase.
 func (b *base) sideless() {
-	for i := range b.Assemblies {
-		b.Assemblies[i].Side = audit.NoSide
+	for i := range b.Assemblies.Len() {
+		b.Assemblies.Row(i).Side = audit.NoSide
 	}
 }
 

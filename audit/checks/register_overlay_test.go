@@ -144,9 +144,9 @@ func TestLostRowsHoldNoSide(t *testing.T) {
 // repeat adds a row to the end of the register that names the same assembly as another.
 func (b *base) repeat(row *audit.AssemblyRow, change func(later *audit.AssemblyRow)) {
 	later := *row
-	later.Source.Row = uint32(len(b.Assemblies) + 2)
+	later.Source.Row = uint32(b.Assemblies.Len() + 2)
 	change(&later)
-	b.Assemblies = append(b.Assemblies, later)
+	b.Assemblies.Append(later)
 	b.RowsRead++
 }
 
@@ -181,8 +181,8 @@ func TestRegisterWithoutPhases(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			b := newBase(t)
 			b.Tables[1].WithoutPhase = true
-			for i := range b.Assemblies {
-				b.Assemblies[i].Phase, b.Assemblies[i].Phases = 0, audit.EveryPhase
+			for i := range b.Assemblies.Len() {
+				b.Assemblies.Row(i).Phase, b.Assemblies.Row(i).Phases = 0, audit.EveryPhase
 			}
 			c.change(b)
 			found := b.told("phase-missing")
@@ -275,7 +275,7 @@ func TestSectionsEndWhereEveryPhaseIsHeld(t *testing.T) {
 		}, []string{"1 falls short"}},
 		{"another circuit in suspension", func(b *base) {
 			b.Lines[0].Circuits = 2
-			for _, row := range b.Assemblies {
+			for _, row := range b.Assemblies.All() {
 				if b.Texts.Get(row.Number) == "5" && row.Side == audit.Ahead {
 					continue
 				}
@@ -283,9 +283,9 @@ func TestSectionsEndWhereEveryPhaseIsHeld(t *testing.T) {
 				if b.Texts.Get(row.Number) == "5" {
 					row.Duty, row.Side = audit.Suspension, audit.NoSide
 				}
-				b.Assemblies = append(b.Assemblies, row)
+				b.Assemblies.Append(row)
 			}
-			b.RowsRead = len(b.Assemblies)
+			b.RowsRead = b.Assemblies.Len()
 		}, []string{"1 falls short", "1 meets", "5 meets"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -302,9 +302,9 @@ func TestNothingRegisteredBesideRowsLeftOut(t *testing.T) {
 	rename := func(b *base, from, to string, rows int) {
 		text, err := b.Texts.Add(to)
 		require.NoError(b.t, err)
-		for i := range b.Assemblies {
-			if b.Texts.Get(b.Assemblies[i].Number) == from && rows != 0 {
-				b.Assemblies[i].Number = text
+		for i := range b.Assemblies.Len() {
+			if b.Texts.Get(b.Assemblies.Row(i).Number) == from && rows != 0 {
+				b.Assemblies.Row(i).Number = text
 				rows--
 			}
 		}

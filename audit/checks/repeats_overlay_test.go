@@ -132,7 +132,7 @@ func TestOneVerdictForRowsThatRepeatOthers(t *testing.T) {
 	short := map[string]int{}
 	for i := range r.Exceptions {
 		e := &r.Exceptions[i]
-		require.Equal(t, uint32(9), b.Assemblies[e.Assembly].Source.Row)
+		require.Equal(t, uint32(9), b.Assemblies.At(e.Assembly).Source.Row)
 		require.Contains(t, e.Verdict.Sentence, "row 32, which repeats this one")
 		short[checks.All()[e.Check].ID]++
 		var trace audit.Trace

@@ -56,7 +56,9 @@ var slackLeg = audit.Check{
 		}
 		return audit.NoReason
 	},
-	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict { return besideTerrain(s, t, judgeSlackLeg) },
+	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+		return onOneDatum(s, besideTerrain(s, t, judgeSlackLeg))
+	},
 }
 
 func judgeSlackLeg(s audit.Subject, t *audit.Trace) audit.Verdict {

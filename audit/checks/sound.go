@@ -23,7 +23,7 @@ var soundUnits = audit.Check{
 		Limits: "Strings with defective units. The least number of sound units is judged whatever the string as built does; creepage and withstand where it meets as built, since their own checks " +
 			"name the defective units where it does not. In a string of unlike units those with the longest creepage are taken to be the defective ones; a long rod, a composite, " +
 			"a pin, a post or a shackle insulator with any defect has failed (common practice: it is one body, so a defect is one of the whole). What a row states for its whole string, creepage, a tested value or an arcing distance, its units have in equal shares. A shattered glass disc insulates nothing. " +
-			"Wet withstand is an advisory. The least number of sound units is the user's policy and no permission to work.",
+			"Wet withstand is an advisory. The least number of sound units is the user's policy and no permission to work." + altitudeLimits,
 		Example: audit.Example{
 			Story:   "15 units of 525 mm at Um 245 kV in class e, one of them defective",
 			Subject: func() audit.Subject { return stringIn(basis.ClassE, 245, 15, 525, 1) },
@@ -40,21 +40,23 @@ var soundUnits = audit.Check{
 		}
 		return carriesPhase(s)
 	},
-	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
-		if s.Assembly.HasFailed() {
-			return failedInsulator(s, t)
+	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict { return besideTerrain(s, t, judgeSound) },
+}
+
+func judgeSound(s audit.Subject, t *audit.Trace) audit.Verdict {
+	if s.Assembly.HasFailed() {
+		return failedInsulator(s, t)
+	}
+	governs, verdict := soundCreepage, soundCreepage(s, nil)
+	for _, judge := range [...]func(audit.Subject, *audit.Trace) audit.Verdict{soundByPolicy, soundWithstand(audit.Lightning), soundWithstand(audit.Switching), soundWithstand(audit.Wet)} {
+		if v := judge(s, nil); graver(v, verdict) {
+			governs, verdict = judge, v
 		}
-		governs, verdict := soundCreepage, soundCreepage(s, nil)
-		for _, judge := range [...]func(audit.Subject, *audit.Trace) audit.Verdict{soundByPolicy, soundWithstand(audit.Lightning), soundWithstand(audit.Switching), soundWithstand(audit.Wet)} {
-			if v := judge(s, nil); graver(v, verdict) {
-				governs, verdict = judge, v
-			}
-		}
-		if v := soundByPolicy(s, nil); t.On() && v.Outcome == audit.Meets {
-			t.Add(audit.Step{Symbol: "n − d", Meaning: fmt.Sprintf("sound units; the criteria ask for at least %g", v.Required.Number), Result: v.Observed, Clause: basis.OwnFigure})
-		}
-		return governs(s, t)
-	},
+	}
+	if v := soundByPolicy(s, nil); t.On() && v.Outcome == audit.Meets {
+		t.Add(audit.Step{Symbol: "n − d", Meaning: fmt.Sprintf("sound units; the criteria ask for at least %g", v.Required.Number), Result: v.Observed, Clause: basis.OwnFigure})
+	}
+	return governs(s, t)
 }
 
 // graver tells whether one part of the verdict on the sound units counts before another: what falls short, first as a

@@ -76,12 +76,12 @@ var strength = audit.Check{
 		if slack(s) {
 			return audit.CannotTell(audit.SlackSpan)
 		}
-		return besideTerrain(s, t, func(s audit.Subject, t *audit.Trace) audit.Verdict {
+		return onOneDatum(s, besideTerrain(s, t, func(s audit.Subject, t *audit.Trace) audit.Verdict {
 			if onPost(s) {
 				return judgePost(s, t, 0)
 			}
 			return judgeStrength(s, t, 0)
-		})
+		}))
 	},
 }
 
@@ -126,12 +126,12 @@ var strengthOneStringBroken = audit.Check{
 		if slack(s) {
 			return audit.CannotTell(audit.SlackSpan)
 		}
-		return besideTerrain(s, t, func(s audit.Subject, t *audit.Trace) audit.Verdict {
+		return onOneDatum(s, besideTerrain(s, t, func(s audit.Subject, t *audit.Trace) audit.Verdict {
 			if onPost(s) {
 				return judgePost(s, t, 1)
 			}
 			return judgeStrength(s, t, 1)
-		})
+		}))
 	},
 }
 

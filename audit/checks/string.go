@@ -251,7 +251,7 @@ var stringTooLong = audit.Check{
 			{Symbol: "S_h", Meaning: "length of the string that hangs: the row's or units times spacing, the longer", Measure: "mm"},
 			{Symbol: "S_max", Meaning: "longest string of the Lines sheet", Measure: "mm"},
 		},
-		Limits: "Strings of one kind of cap-and-pin unit, on lines that state their longest string: what clearances in the tower allow. Where both are too long the one that creepage asks for is told; what hangs is too long even where nobody knows what creepage asks for, or of which kind its units are.",
+		Limits: "Strings of one kind of cap-and-pin unit, on lines that state their longest string: what clearances in the tower allow. Where both are too long the one that creepage asks for is told; what hangs is too long even where nobody knows what creepage asks for, or of which kind its units are." + altitudeLimits,
 		Example: audit.Example{
 			Story: "Class e at Um 145 kV asks for 16 units of 295 mm, 2336 mm long; the line allows 2000 mm",
 			Subject: func() audit.Subject {
@@ -276,17 +276,19 @@ var stringTooLong = audit.Check{
 		}
 		return capAndPin(s)
 	},
-	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
-		needed := lengthNeeded(s, t)
-		if needed.Outcome == audit.FallsShort && needed.Severity == audit.Shortfall {
-			return needed
-		}
-		if hangs := audit.AtMost(s.Assembly.LengthMM(), s.Line.Row.LongestStringMM, "mm"); hangs.Outcome == audit.FallsShort {
-			clearSteps(t)
-			return hangsTooLong(s, t, hangs)
-		}
+	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict { return besideTerrain(s, t, judgeTooLong) },
+}
+
+func judgeTooLong(s audit.Subject, t *audit.Trace) audit.Verdict {
+	needed := lengthNeeded(s, t)
+	if needed.Outcome == audit.FallsShort && needed.Severity == audit.Shortfall {
 		return needed
-	},
+	}
+	if hangs := audit.AtMost(s.Assembly.LengthMM(), s.Line.Row.LongestStringMM, "mm"); hangs.Outcome == audit.FallsShort {
+		clearSteps(t)
+		return hangsTooLong(s, t, hangs)
+	}
+	return needed
 }
 
 // lengthNeeded judges the length of the string that the site asks for, as far as that is known.

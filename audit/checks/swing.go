@@ -67,7 +67,9 @@ var swing = audit.Check{
 		}
 		return audit.NoReason
 	},
-	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict { return besideTerrain(s, t, judgeSwing) },
+	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+		return onOneDatum(s, besideTerrain(s, t, judgeSwing))
+	},
 }
 
 func judgeSwing(s audit.Subject, t *audit.Trace) audit.Verdict {

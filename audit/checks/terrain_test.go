@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"dryarc/audit"
+	"dryarc/audit/basis"
 
 	"github.com/stretchr/testify/require"
 )
@@ -103,15 +104,15 @@ func TestOutcomeWithinTerrainAccuracy(t *testing.T) {
 	}
 }
 
-// TestOffWeightSpan: two standard errors of spans of 300 m with C of about 1750 m and levels known to 1 m each, √(g² + (2g)² + g²) of g = C/L on flat
+// TestOffLevels: two standard errors of spans of 300 m with C of about 1750 m and levels known to 1 m each, √(g² + (2g)² + g²) of g = C/L on flat
 // ground (computed).
-func TestOffWeightSpan(t *testing.T) {
+func TestOffLevels(t *testing.T) {
 	s := swing.Method.Example.Subject()
 	s.Structure.TerrainBack, s.Structure.Terrain, s.Structure.TerrainAhead = true, 1, true
 	criteria := *s.Criteria
 	criteria.TerrainAccuracyM = audit.Stated(1.0)
 	s.Criteria = &criteria
-	off := s.OffWeightSpan(-2)
+	off := s.OffLevels(-2)
 	is, reason := s.Load(&criteria.LoadCases[0])
 	require.Equal(t, audit.NoReason, reason)
 	shifted, reason := off.Load(&criteria.LoadCases[0])
@@ -157,6 +158,99 @@ func TestChecksWithinTerrainAccuracy(t *testing.T) {
 			if c.within && c.outcome == audit.FallsShort {
 				require.Equal(t, audit.Advisory, v.Severity)
 			}
+		})
+	}
+}
+
+// TestLevelsWithinTerrainAccuracy: every check that rests on a level or a rise says where two standard errors of it decide. The rise of 400 m
+// known to √2·5 m asks for 144.50 to 147.99 kN, 146.23 between (computed).
+func TestLevelsWithinTerrainAccuracy(t *testing.T) {
+	steep := func(strings int, ratingKN float64) audit.Subject {
+		s := strength.Method.Example.Subject()
+		conductor, structure, assembly := *s.Line.Conductor, *s.Structure, *s.Assembly
+		conductor.MassKgPerM = 15.97 / basis.Gravity
+		s.Line.Conductor, s.Structure, s.Assembly, s.Line.GroundStated, s.Line.Row.MaximumTensionKN = &conductor, &structure, &assembly, true, 58
+		structure.SpanBackM, structure.SpanAheadM, structure.HeightBackM, structure.HeightM, structure.HeightAheadM = 600, math.NaN(), 0, 400, math.NaN()
+		assembly.Strings, assembly.Direct.RatingKN = strings, ratingKN
+		if strings > 1 {
+			assembly.Arrangement = audit.Parallel
+		}
+		return s
+	}
+	discsOn := func(criteria func(*audit.Criteria), units int, groundM float64) audit.Subject {
+		s := discsAt(145, 650, units, groundM)
+		criteria(s.Criteria)
+		return s
+	}
+	seaLevel := func(c *audit.Criteria) { c.AltitudeBasis, c.AltitudeBasisStated = basis.SeaLevel, true }
+	creeping := func(groundM float64) audit.Subject {
+		s := stringIn(basis.ClassE, 245, 15, 525, 0) // 7875 mm for 7595.9 at sea level: enough up to 8150/0.5·ln(1.03674) = 588 m
+		s.Structure.GroundM = groundM
+		s.Criteria.CreepageAltitudeExponent = audit.Stated(0.5)
+		return s
+	}
+	for _, c := range []struct {
+		name      string
+		check     *audit.Check
+		subject   audit.Subject
+		accuracyM float64
+		outcome   audit.Outcome
+		within    bool
+	}{
+		{"tension string, strong enough", &strength, steep(1, 149), 5, audit.Meets, false},
+		{"tension string, just strong enough", &strength, steep(1, 147), 5, audit.Meets, true},
+		{"tension string, just too weak", &strength, steep(1, 145), 5, audit.FallsShort, true},
+		{"tension string, too weak", &strength, steep(1, 143), 5, audit.FallsShort, false},
+		{"tension string, levels better known", &strength, steep(1, 147), 1, audit.Meets, false},
+		{"one of two broken, just strong enough", &strengthOneStringBroken, steep(2, 110), 5, audit.Meets, true}, // 108.38 to 110.99, 109.67 between (computed)
+		{"one of two broken, just too weak", &strengthOneStringBroken, steep(2, 109), 5, audit.FallsShort, true},
+		{"lightning, just enough", &lightningWithstand, discsOn(seaLevel, 9, 1800), 30, audit.Meets, true}, // 812.55 kV are enough up to 8150·ln(812.55/650) = 1819.1 m
+		{"lightning, enough", &lightningWithstand, discsOn(seaLevel, 9, 1758), 30, audit.Meets, false},
+		{"lightning, just too little", &lightningWithstand, discsOn(seaLevel, 9, 1830), 30, audit.FallsShort, true},
+		{"lightning, too little", &lightningWithstand, discsOn(seaLevel, 9, 1880), 30, audit.FallsShort, false},
+		{"creepage, just enough", &creepage, creeping(570), 30, audit.Meets, true},
+		{"creepage, enough", &creepage, creeping(520), 30, audit.Meets, false},
+		{"creepage, just too little", &creepage, creeping(600), 30, audit.FallsShort, true},
+		{"creepage, too little", &creepage, creeping(660), 30, audit.FallsShort, false},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			s := c.subject
+			s.Structure.TerrainBack, s.Structure.Terrain, s.Structure.TerrainAhead = true, 1, true
+			s.Criteria.TerrainAccuracyM = audit.Stated(c.accuracyM)
+			v := c.check.Judge(s, nil)
+			require.Equal(t, c.outcome, v.Outcome)
+			require.Equal(t, c.within, v.Reason == audit.OutcomeWithinTerrainAccuracy)
+			if c.outcome == audit.FallsShort {
+				require.Equal(t, c.within, max(v.Severity, c.check.Severity) == audit.Advisory, "%v", v.Sentence)
+			}
+			s.Structure.TerrainBack, s.Structure.Terrain, s.Structure.TerrainAhead = false, 0, false
+			require.NotEqual(t, audit.OutcomeWithinTerrainAccuracy, c.check.Judge(s, nil).Reason, "levels stated")
+		})
+	}
+}
+
+// TestLevelsAreTakenForOneDatum: what meets by the rise of a span between levels of which nobody says that they are above one datum says so.
+func TestLevelsAreTakenForOneDatum(t *testing.T) {
+	for name, c := range map[string]struct {
+		check *audit.Check
+		side  audit.Side
+		back  bool
+		taken bool
+	}{
+		"uplift":               {&tensionAtUplift, audit.NoSide, true, true},
+		"strength":             {&strength, audit.Back, true, true},
+		"strength, other side": {&strength, audit.Ahead, true, false},
+		"strength, one datum":  {&strength, audit.Back, false, false},
+	} {
+		t.Run(name, func(t *testing.T) {
+			s := c.check.Method.Example.Subject()
+			s.Structure.DatumTakenBack = c.back
+			if s.Assembly.Duty == audit.Tension {
+				s.Assembly.Side = c.side
+			}
+			v := c.check.Judge(s, nil)
+			require.Equal(t, audit.FallsShort, v.Outcome)
+			require.Equal(t, c.taken, strings.HasSuffix(v.Sentence, "; ground levels are taken to be above one vertical datum, which nobody states of all."), v.Sentence)
 		})
 	}
 }

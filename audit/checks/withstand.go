@@ -13,7 +13,7 @@ import (
 const withstandLimits = "The withstand of a string is the register row's tested value, else the withstand of an insulator that is a whole string, or its flashover by its factor (0.9616 lightning, the wet share wet), else the table of 146 mm discs interpolated on string length " +
 	"(discs of 250 to 280 mm diameter and 127 to 170 mm spacing, 20 discs at most), else a gap formula on the dry arcing distance (1 to 10 m); the verdict says which. An arcing distance that the row states " +
 	"shorter than the string, as between horns, governs by the gap formula where that gives less. Long rods, composites and posts in series with other units have tested values or none. Altitude by the basis of the " +
-	"criteria: a level that covers sites up to 1000 m is raised from there, one that is required at the site from sea level; above 2000 m the formula is extrapolated. "
+	"criteria: a level that covers sites up to 1000 m is raised from there, one that is required at the site from sea level; above 2000 m the formula is extrapolated." + altitudeLimits + " "
 
 var withstandSymbols = []audit.Explained{
 	{Symbol: "U_w", Meaning: "withstand voltage of the string at sea level", Measure: "kV"},
@@ -51,7 +51,7 @@ var lightningWithstand = audit.Check{
 	Sizes:    true,
 	Concerns: carriesPhaseWhole,
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
-		return judgeWithstand(s, t, audit.Lightning)
+		return besideTerrain(s, t, withstandOf(audit.Lightning))
 	},
 }
 
@@ -95,7 +95,7 @@ var switchingWithstand = audit.Check{
 		return carriesPhaseWhole(s)
 	},
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
-		return judgeWithstand(s, t, audit.Switching)
+		return besideTerrain(s, t, withstandOf(audit.Switching))
 	},
 }
 
@@ -132,13 +132,17 @@ var wetWithstand = audit.Check{
 		return carriesPhaseWhole(s)
 	},
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
-		return judgeWithstand(s, t, audit.Wet)
+		return besideTerrain(s, t, withstandOf(audit.Wet))
 	},
 }
 
 // shapeName is the shape of a voltage in words.
 func shapeName(shape audit.Shape) string {
 	return [...]string{"lightning impulse", "switching impulse", "wet power frequency"}[shape]
+}
+
+func withstandOf(shape audit.Shape) judgement {
+	return func(s audit.Subject, t *audit.Trace) audit.Verdict { return judgeWithstand(s, t, shape) }
 }
 
 func judgeWithstand(s audit.Subject, t *audit.Trace, shape audit.Shape) audit.Verdict {

@@ -13,7 +13,7 @@ import (
 func (c *comparison) oneThere(b *before, now audit.Key, at *audit.Location) bool {
 	then := b.key
 	blank := func(a, b string) bool { return a == b || a == "" || b == "" }
-	circuit := blank(then.Circuit, now.Circuit) || audit.LeftCircuit(b.Blank) || c.r.Project.Assemblies[at.Assembly].Blank&audit.BlankCircuit != 0
+	circuit := blank(then.Circuit, now.Circuit) || audit.LeftCircuit(b.Blank) || c.r.Project.Assemblies.At(at.Assembly).Blank&audit.BlankCircuit != 0
 	return circuit && c.r.MayBeOf(b.Blank, at) && then.Check == now.Check && then.Line == now.Line && then.Structure == now.Structure && blank(then.Phase, now.Phase) && blank(then.Side, now.Side)
 }
 
@@ -114,7 +114,7 @@ func (c *comparison) circuitsNamed(b *before, may []told) bool {
 	rows := map[int]bool{}
 	for _, t := range may {
 		rows[t.at.Assembly] = true
-		if c.r.Project.Assemblies[t.at.Assembly].Blank&audit.BlankCircuit != 0 {
+		if c.r.Project.Assemblies.At(t.at.Assembly).Blank&audit.BlankCircuit != 0 {
 			return false
 		}
 	}

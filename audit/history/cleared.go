@@ -23,9 +23,11 @@ func (c *comparison) clear() {
 		check, there := checks[b.Check]
 		switch line := c.lineOf(b); {
 		case line < 0:
-			c.goneWith(b, "line")
-		case c.lacks(line, b.key.Structure), c.lacks(line, b.key.To):
-			c.goneWith(b, "structure")
+			c.goneWith(b, "line", c.unplacedRows().HasLine(b.key.Line))
+		case c.lacks(line, b.key.Structure):
+			c.goneWith(b, "structure", c.unplacedRows().HasStructure(b.key.Line, b.key.Structure))
+		case c.lacks(line, b.key.To):
+			c.goneWith(b, "structure", c.unplacedRows().HasStructure(b.key.Line, b.key.To))
 		case !there:
 			c.cleared(b, RuleChanged, "the program has no such check")
 		default:
@@ -159,7 +161,7 @@ func (c *comparison) answered(b *before, t *told) {
 		detail = v.Reason.String()
 	}
 	lost := c.lost(b.Record, t.check, &t.at)
-	if crossing, none := c.r.CrossingLost(b.Stated, &t.at); crossing != "" && v.Outcome == audit.NotApplicable && v.Reason == audit.NoCrossing {
+	if crossing, none := c.r.CrossingLost(b.Stated, &t.at); crossing != "" && (v.Outcome == audit.NotApplicable && v.Reason == audit.NoCrossing || none && v.Reason == audit.CrossingsMissing) {
 		if detail = crossing; none && !lost.any() {
 			c.crossingsLost()
 			c.cleared(b, NotAssessed, crossing+", nor is any other")
@@ -178,6 +180,8 @@ func (c *comparison) answered(b *before, t *told) {
 		c.cleared(b, RuleChanged, c.r.ZoneLost(b.Stated, &t.at)+": "+figures(v))
 	case v.Outcome != audit.NotAssessed && c.r.NearZoneLost(b.Stated, &t.at) != "":
 		c.cleared(b, RuleChanged, c.r.NearZoneLost(b.Stated, &t.at))
+	case v.Outcome == audit.Meets && c.rastersNew && c.r.LevelFromRaster(t.check, &t.at):
+		c.cleared(b, RuleChanged, "the ground level is from a raster, and the run before had none: "+figures(v))
 	case changed:
 		c.cleared(b, RuleChanged, cmp.Or(detail, figures(v)))
 	case v.Outcome == audit.NotApplicable:
@@ -216,26 +220,48 @@ func (c *comparison) overlaps(b *before, line int, at audit.Location) bool {
 	return at.Structure < last && at.To > first
 }
 
-// goneWith clears an exception whose structure or line is not there any more, unless a structure that cannot be read may be it.
-func (c *comparison) goneWith(b *before, what string) {
-	c.goneAs(b, fmt.Sprintf("the inputs have no such %s any more", what))
+// goneWith clears an exception whose structure or line is not there any more, unless a structure that cannot be read may be it, or the
+// register has it still: then it is the layer that has lost it.
+func (c *comparison) goneWith(b *before, what string, registered bool) {
+	switch {
+	case c.mayBeUnread(b):
+	case registered:
+		c.cleared(b, NotAssessed, fmt.Sprintf("the structures have no such %s any more, and the register has rows that may be of it", what))
+	default:
+		c.cleared(b, Gone, fmt.Sprintf("the inputs have no such %s any more", what))
+	}
 }
 
-// goneAs does so in other words.
+// goneAs does so in other words, whatever the register has.
 func (c *comparison) goneAs(b *before, detail string) {
+	if !c.mayBeUnread(b) {
+		c.cleared(b, Gone, detail)
+	}
+}
+
+// mayBeUnread tells whether a structure that cannot be read may be that of an exception, which then is not assessed.
+func (c *comparison) mayBeUnread(b *before) bool {
 	for _, lost := range c.r.Project.LostStructures {
 		if located(b.Position) && geo.Within(lost, b.Position, samePlaceM) || located(b.PositionTo) && geo.Within(lost, b.PositionTo, samePlaceM) {
 			c.cleared(b, NotAssessed, "where it stood is a structure whose line or number cannot be read")
-			return
+			return true
 		}
 	}
 	for _, lost := range c.r.Project.UnplacedStructures {
 		if (lost.Line == "" || lost.Line == b.key.Line) && (lost.Number == "" || lost.Number == b.key.Structure || lost.Number == b.key.To) {
 			c.cleared(b, NotAssessed, "the position of a structure that may be it cannot be read")
-			return
+			return true
 		}
 	}
-	c.cleared(b, Gone, detail)
+	return false
+}
+
+// unplacedRows are what the register names and the structures do not have.
+func (c *comparison) unplacedRows() *audit.Unplaced {
+	if c.unplaced == nil {
+		c.unplaced = c.r.Unplaced()
+	}
+	return c.unplaced
 }
 
 // mayHoldMore stands beside what a structure may still have.
@@ -247,8 +273,16 @@ func (c *comparison) goneFrom(b *before, check, line, structure int) {
 		c.cleared(b, NotAssessed, mayHoldMore)
 		return
 	}
+	if len(c.r.Network.AssemblyRows(structure)) == 0 { // a structure stands there, and something hangs at it
+		c.cleared(b, NotAssessed, "the register has no row of the structure any more")
+		return
+	}
 	if column := c.r.CircuitLost(b.Stated, line, structure); column != "" {
 		c.cleared(b, NotAssessed, column+blankNow)
+		return
+	}
+	if b.key.Side != "" && c.r.SideUnstated(structure, b.key.Circuit) {
+		c.cleared(b, NotAssessed, "Side"+blankNow)
 		return
 	}
 	if at := audit.AtStructure(line, structure); !c.ofAssembly(check) {

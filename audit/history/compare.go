@@ -89,6 +89,8 @@ func Compare(ctx context.Context, r *audit.Result, earlier *Earlier, named bool)
 	if earlier == nil || repeats && earlier.Since == nil && len(r.Run.Lines) == 0 {
 		return c.out, nil
 	}
+	isTerrain := func(f file) bool { return f.section == "terrain" }
+	c.rastersNew = len(r.Project.Terrain) > 0 && !slices.ContainsFunc(earlier.files, isTerrain)
 	c.index()
 	c.since(earlier, repeats && earlier.Since != nil)
 	if earlier.AsOf > r.Run.AsOf {
@@ -165,10 +167,13 @@ type comparison struct {
 	numbers structureNumbers
 	// numbersNow are the numbers that structures have now, by their lines and the numbers that they had, as out.Renamed has them so far.
 	numbersNow map[[2]string]string
-	followed   int            // of out.Renamed
-	ofRows     map[[2]int]int // exceptions by check and assembly, once they are asked for
+	followed   int             // of out.Renamed
+	ofRows     map[[2]int]int  // exceptions by check and assembly, once they are asked for
+	unplaced   *audit.Unplaced // nil until it is asked for
 	// taken are what was, where the run that is repeated may have found one thing in several rows.
 	taken map[taken]bool
+	// rastersNew tells that rasters give ground levels, and that the earlier run had none.
+	rastersNew bool
 }
 
 type before struct {

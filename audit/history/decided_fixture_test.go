@@ -57,9 +57,11 @@ func (s strung) result(t *testing.T) *audit.Result {
 			phase, units := row.phases, row.units
 			named, _ := audit.ParsePhases(phase)
 			p.RowsRead++
-			p.Assemblies = append(p.Assemblies, audit.AssemblyRow{Line: p.Symbols.Number("L"), Circuit: p.Symbols.Number("1"), Phase: p.Symbols.Number(phase), Number: number,
-				Phases: named, Makeup: 1, UnitsPerString: units, Strings: 1, Duty: audit.Suspension, Source: audit.Source{Table: register, Row: uint32(3*i + k + 2)},
-				VAngleDeg: float32(nan), Installed: audit.NoDay, Inspected: audit.NoDay})
+			p.Assemblies.Append(audit.AssemblyRow{
+				RowOwn:  audit.RowOwn{Line: p.Symbols.Number("L"), Number: number, Source: audit.Source{Table: register, Row: uint32(3*i + k + 2)}, Installed: audit.NoDay, Inspected: audit.NoDay},
+				RowSaid: audit.RowSaid{Circuit: p.Symbols.Number("1"), Phase: p.Symbols.Number(phase), Phases: named, Makeup: 1, UnitsPerString: units, Strings: 1, Duty: audit.Suspension, VAngleDeg: float32(nan)},
+			})
+
 		}
 	}
 	n, err := audit.Arrange(p)

@@ -1,7 +1,9 @@
 package history
 
 import (
+	"cmp"
 	"maps"
+	"math"
 	"path"
 	"path/filepath"
 	"slices"
@@ -15,6 +17,8 @@ type file struct {
 	name, sha256 string
 	pattern      string         // of the project file that found it; empty where this named it by itself
 	section      string         // the key that it stood under; empty where the run does not tell it
+	twice        bool           // another file of its section held the same features
+	ended        bool           // it was a table of text whose last row had an end of line
 	filled       map[string]int // how many of its tables held rows, by kind; nil where the run does not tell it
 }
 
@@ -24,12 +28,14 @@ type Vanished struct {
 	Path                         string // where it would be, by the project file of today
 	Kind                         string // of the tables of which fewer hold rows; empty where the whole file is not read
 	SameAs                       string // another file whose content it has now and had not then; empty for none
+	Open                         bool   // its last row had an end of line and has none now
 }
 
 // Vanished are the files that the run read and that are not read now, but for those that a person took out: by the key without, with their section, or by taking
 // out the name of one that was named by itself. Nothing can be said of what they held: neither that it is gone, nor by which zone or crossing
 // what is left stands. Each input answers for one file of its own section at most: by its name, else by its content, else by its place. A file of which a table held rows then and does not now has lost what that held; how many
-// of its tables hold rows is told by file and kind, as audit.Network has it. One that has become the same as another of its section has lost its own.
+// of its tables hold rows is told by file and kind, as audit.Network has it. One that has become the same as another of its section has lost its own. One whose text ended with an end of
+// line and does not now may be cut within its last cell.
 func (e *Earlier) Vanished(p *audit.Project, filled map[string]map[string]int) (vanished []Vanished) {
 	at := func(name string) string {
 		name = filepath.FromSlash(name)
@@ -43,23 +49,32 @@ func (e *Earlier) Vanished(p *audit.Project, filled map[string]map[string]int) (
 		ofSection := func(l audit.FileList) bool { return f.section == "" || l.Section == f.section }
 		switch {
 		case answers[i] != nil && f.section == "crossings" && len(p.Crossings) == 0: // where none is left none counts as gone, see cleared.go
+		case answers[i] != nil && f.section == "terrain" && !lacksLevels(p) && sameAs(p.Inputs, answers[i]) == "": // others give what it gave
 		case answers[i] != nil:
 			for _, kind := range slices.Sorted(maps.Keys(f.filled)) {
 				if filled[answers[i].File][kind] < f.filled[kind] {
-					vanished = append(vanished, Vanished{answers[i].File, f.pattern, f.section, e.AsOf, at(answers[i].File), kind, ""})
+					vanished = append(vanished, Vanished{File: answers[i].File, Pattern: f.pattern, Section: f.section, AsOf: e.AsOf, Path: at(answers[i].File), Kind: kind})
 				}
 			}
-			if other := sameAs(p.Inputs, answers[i]); other != "" && f.section != "" && f.sha256 != answers[i].SHA256 {
-				vanished = append(vanished, Vanished{answers[i].File, f.pattern, f.section, e.AsOf, at(answers[i].File), "", other})
+			if f.ended && answers[i].LastRow == audit.Open {
+				vanished = append(vanished, Vanished{File: answers[i].File, Pattern: f.pattern, Section: f.section, AsOf: e.AsOf, Path: at(answers[i].File), Open: true})
+			}
+			if other := cmp.Or(sameAs(p.Inputs, answers[i]), answers[i].SameAs); other != "" && f.section != "" && !f.twice && f.sha256 != answers[i].SHA256 {
+				vanished = append(vanished, Vanished{File: answers[i].File, Pattern: f.pattern, Section: f.section, AsOf: e.AsOf, Path: at(answers[i].File), SameAs: other})
 			}
 		case !slices.ContainsFunc(p.Files, ofSection):
 		case slices.ContainsFunc(p.Files, func(l audit.FileList) bool { return ofSection(l) && l.LeavesOut(f.name) }):
 		case f.pattern == "" && !slices.ContainsFunc(p.Files, func(l audit.FileList) bool { return ofSection(l) && l.Names(f.name) }):
 		default:
-			vanished = append(vanished, Vanished{f.name, f.pattern, f.section, e.AsOf, at(f.name), "", ""})
+			vanished = append(vanished, Vanished{File: f.name, Pattern: f.pattern, Section: f.section, AsOf: e.AsOf, Path: at(f.name)})
 		}
 	}
 	return vanished
+}
+
+// lacksLevels tells whether a structure has no ground level, neither stated nor from a raster.
+func lacksLevels(p *audit.Project) bool {
+	return slices.ContainsFunc(p.Structures, func(s audit.StructureRow) bool { return math.IsNaN(s.GroundM) && !s.Faulty.Has(audit.CellGround) })
 }
 
 // sameAs is another input of the section with the same content; empty where there is none.

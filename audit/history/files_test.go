@@ -68,7 +68,7 @@ func TestVanished(t *testing.T) {
 			require.NoError(t, os.Symlink("real", filepath.Join(folder, "link")))
 			earlier := &Earlier{}
 			for _, i := range inputs(c.then) {
-				earlier.files = append(earlier.files, file{i.File, i.SHA256, i.Pattern, i.Section, nil})
+				earlier.files = append(earlier.files, file{name: i.File, sha256: i.SHA256, pattern: i.Pattern, section: i.Section})
 			}
 			names := func(name string) bool { return name == "plain.geojson" || strings.HasPrefix(name, "zones-") }
 			none := func(string) bool { return false }
@@ -87,9 +87,35 @@ func TestVanished(t *testing.T) {
 	}
 }
 
+// A table of text whose last row ended with its line and does not now may be cut; one that never did, or is no table of text now, is not.
+func TestLastRowIsOpen(t *testing.T) {
+	for _, c := range []struct {
+		ended bool
+		now   string
+		open  bool
+	}{{true, audit.Open, true}, {true, audit.Ended, false}, {true, "", false}, {false, audit.Open, false}} {
+		p := &audit.Project{Inputs: []audit.Input{{File: "a.csv", SHA256: "B", Section: "register", LastRow: c.now}}}
+		vanished := (&Earlier{files: []file{{name: "a.csv", sha256: "A", section: "register", ended: c.ended}}}).Vanished(p, nil)
+		require.Equal(t, c.open, len(vanished) == 1 && vanished[0].Open, "%v", c)
+	}
+}
+
+// A file that has come to hold the features of another has lost its own; one that held them then too, or is what it was, has not.
+func TestSameFeatures(t *testing.T) {
+	for _, c := range []struct {
+		twice bool
+		sha   string
+		told  bool
+	}{{false, "A", true}, {true, "A", false}, {false, "B", false}} {
+		p := &audit.Project{Inputs: []audit.Input{{File: "a", SHA256: "B", Section: "zones", SameAs: "b"}, {File: "b", SHA256: "C", Section: "zones", SameAs: "a"}}}
+		vanished := (&Earlier{files: []file{{name: "a", sha256: c.sha, section: "zones", twice: c.twice}}}).Vanished(p, nil)
+		require.Equal(t, c.told, len(vanished) == 1 && vanished[0].SameAs == "b", "%v", c)
+	}
+}
+
 // A file of which fewer tables of a kind hold rows has lost what these held; where the earlier run does not tell how many did, nothing is said.
 func TestEmptiedTables(t *testing.T) {
-	then := file{"a.xlsx", "A", "", "register", map[string]int{"Assemblies": 2, "Lines": 1}}
+	then := file{name: "a.xlsx", sha256: "A", section: "register", filled: map[string]int{"Assemblies": 2, "Lines": 1}}
 	p := &audit.Project{Inputs: []audit.Input{{File: "b.xlsx", SHA256: "A", Section: "register"}}}
 	for _, c := range []struct {
 		then file
@@ -100,7 +126,7 @@ func TestEmptiedTables(t *testing.T) {
 		{then, map[string]int{"Assemblies": 1, "Lines": 1}, []string{"Assemblies"}},
 		{then, map[string]int{"Units": 3}, []string{"Assemblies", "Lines"}},
 		{then, nil, []string{"Assemblies", "Lines"}},
-		{file{"a.xlsx", "A", "", "register", nil}, nil, nil},
+		{file{name: "a.xlsx", sha256: "A", section: "register"}, nil, nil},
 	} {
 		var gone []string
 		for _, v := range (&Earlier{files: []file{c.then}}).Vanished(p, map[string]map[string]int{"b.xlsx": c.now}) {

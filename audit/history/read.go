@@ -230,6 +230,10 @@ func (in *reader) file() (f file) {
 			f.pattern = string(in.words())
 		case "section":
 			f.section = string(in.words())
+		case "same_as":
+			f.twice = len(in.words()) > 0
+		case "last_row":
+			f.ended = string(in.words()) == audit.Ended
 		case "tables":
 			f.filled = map[string]int{}
 			in.object(func(kind []byte) { kindName := string(kind); f.filled[kindName] = int(in.number()) })

@@ -24,7 +24,7 @@ func TestAndes(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, p.Structures, 20_166)
 	require.Equal(t, 59_221, p.RowsRead)
-	require.Len(t, p.Assemblies, 59_221, "every row names a line and a structure")
+	require.Equal(t, 59_221, p.Assemblies.Len(), "every row names a line and a structure")
 	require.Len(t, p.Lines, 303)
 	require.Equal(t, audit.Stated(2), p.Criteria.DeviationLimitDeg)
 	requirePlanted(t, p, filepath.Join(cases, "andes", "expected_faults.csv"), "unknown-unit", "not-a-number", "out-of-range")

@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"slices"
 	"strconv"
 
 	"dryarc/audit"
@@ -28,7 +27,8 @@ type assembly struct {
 func (r *register) readAssemblies(ctx context.Context, w *workbook) error {
 	blank := assembly{
 		AssemblyRow: audit.AssemblyRow{
-			Phases: audit.EveryPhase, UnitsPerString: -1, Defective: -1, Installed: audit.NoDay, Inspected: audit.NoDay,
+			RowOwn:  audit.RowOwn{Defective: -1, Installed: audit.NoDay, Inspected: audit.NoDay},
+			RowSaid: audit.RowSaid{Phases: audit.EveryPhase, UnitsPerString: -1},
 		},
 		direct: audit.UnknownDirectValues(), vAngleDeg: math.NaN(),
 	}
@@ -38,18 +38,8 @@ func (r *register) readAssemblies(ctx context.Context, w *workbook) error {
 		blank:   func() assembly { return blank },
 		faulty:  func(a *assembly) *audit.Cells { return &a.Faulty },
 		keep:    r.keepAssembly,
-		expect:  r.expectAssemblies,
 		alike:   &alike[assembly]{names: copyNames, complete: isComplete, again: r.keepAgain},
 	})
-}
-
-// expectAssemblies makes room for the rows of a sheet at once, in place of moving those that are there again and again; in the first sheet
-// also for those of the files after it, by their size. Room that no row comes to takes addresses, no memory.
-func (r *register) expectAssemblies(rows int) {
-	if len(r.project.Assemblies) <= enoughRows && r.bytesHere > 0 {
-		rows = int(min(float64(rows)*(1+float64(r.bytesLater)/float64(r.bytesHere)), mostAssemblies))
-	}
-	r.project.Assemblies = slices.Grow(r.project.Assemblies, rows)
 }
 
 // keepAssembly keeps a row of a sheet, or the last of the rows that it makes with those before.
@@ -104,7 +94,7 @@ func (r *register) completeAssembly(a *assembly, at audit.Source) {
 	if anyStated(&a.direct) {
 		a.Direct = r.figures(&a.direct)
 	}
-	r.project.Assemblies = append(r.project.Assemblies, a.AssemblyRow)
+	r.project.Assemblies.Append(a.AssemblyRow)
 	if len(circuits) > 1 {
 		r.expand(a, circuits[1:])
 	}
@@ -147,7 +137,7 @@ func (r *register) keepAgain(a *assembly, at audit.Source) bool {
 	}
 	r.project.RowsRead++
 	a.Source = at
-	r.project.Assemblies = append(r.project.Assemblies, a.AssemblyRow)
+	r.project.Assemblies.Append(a.AssemblyRow)
 	return true
 }
 

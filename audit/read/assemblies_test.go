@@ -79,8 +79,8 @@ func TestAssemblyFaults(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			p := set(newBase(), c.heading, c.value).mustRead(t)
 			require.Equal(t, []string{c.fault}, faultsOf(p))
-			require.Len(t, p.Assemblies, 2, "the row stays")
-			row := p.Assemblies[0]
+			require.Equal(t, 2, p.Assemblies.Len(), "the row stays")
+			row := p.Assemblies.At(0)
 			require.True(t, row.Faulty.Has(c.field))
 			for field, value := range map[audit.Cell]int16{
 				audit.CellUnitsPerString: row.UnitsPerString, audit.CellStrings: row.Strings, audit.CellDefective: row.Defective,
@@ -102,9 +102,9 @@ func TestAssemblyRowsLeftOut(t *testing.T) {
 		"missing-value register.xlsx!Assemblies!A7: line is blank; the row is left out; where it is that of the rows above, say so in the project file, under register: fill_down: [Line]",
 	}, faultsOf(p))
 	require.Equal(t, 5, p.RowsRead, "blank rows are not counted, nor is one that holds nothing in a column that is used")
-	require.Equal(t, 1, p.Tables[p.Assemblies[0].Source.Table].Aside)
-	require.Len(t, p.Assemblies, 3)
-	require.Equal(t, uint32(9), p.Assemblies[2].Source.Row, "row numbers are those of the spreadsheet")
+	require.Equal(t, 1, p.Tables[p.Assemblies.At(0).Source.Table].Aside)
+	require.Equal(t, 3, p.Assemblies.Len())
+	require.Equal(t, uint32(9), p.Assemblies.At(2).Source.Row, "row numbers are those of the spreadsheet")
 }
 
 func TestAssemblyValues(t *testing.T) {
@@ -123,7 +123,7 @@ func TestAssemblyValues(t *testing.T) {
 	}
 	p := b.mustRead(t)
 	require.Empty(t, faultsOf(p))
-	row := p.Assemblies[0]
+	row := p.Assemblies.At(0)
 	require.Equal(t, uint32(4), row.Source.Row)
 	require.Equal(t, "L1", p.Symbols.Text(row.Line))
 	require.Equal(t, "7/2", p.Texts.Get(row.Number))
@@ -153,7 +153,7 @@ func TestAssemblyValues(t *testing.T) {
 	require.Equal(t, "2020-02-29", time.Unix(int64(row.Inspected)*86400, 0).UTC().Format(time.DateOnly))
 	require.Equal(t, "=", p.Texts.Get(row.Remarks))
 
-	earthWire, composite, stated, counted := p.Assemblies[1], p.Assemblies[2], p.Assemblies[3], p.Assemblies[4]
+	earthWire, composite, stated, counted := p.Assemblies.At(1), p.Assemblies.At(2), p.Assemblies.At(3), p.Assemblies.At(4)
 	require.Equal(t, audit.EveryPhase, earthWire.Phases)
 	require.Zero(t, earthWire.Makeup, "an earth wire needs no unit")
 	require.True(t, math.IsNaN(float64(earthWire.VAngleDeg)))
@@ -187,9 +187,9 @@ func TestOrderOfThePartsOfAString(t *testing.T) {
 	b.assemblies[0][0], b.assemblies[0][1] = "Structure", "Line"
 	p := b.mustRead(t)
 	require.Empty(t, faultsOf(p))
-	require.Equal(t, p.Assemblies[0].Makeup, p.Assemblies[1].Makeup)
-	require.Equal(t, p.Assemblies[0].Makeup, p.Assemblies[2].Makeup)
-	require.Equal(t, int16(15), p.Assemblies[2].UnitsPerString)
-	require.Len(t, p.Makeups[p.Assemblies[3].Makeup].Parts, 1, "of one kind of unit")
-	require.Equal(t, int16(15), p.Assemblies[3].UnitsPerString)
+	require.Equal(t, p.Assemblies.At(0).Makeup, p.Assemblies.At(1).Makeup)
+	require.Equal(t, p.Assemblies.At(0).Makeup, p.Assemblies.At(2).Makeup)
+	require.Equal(t, int16(15), p.Assemblies.At(2).UnitsPerString)
+	require.Len(t, p.Makeups[p.Assemblies.At(3).Makeup].Parts, 1, "of one kind of unit")
+	require.Equal(t, int16(15), p.Assemblies.At(3).UnitsPerString)
 }

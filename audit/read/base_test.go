@@ -144,7 +144,7 @@ func TestProjectWithoutFaults(t *testing.T) {
 	require.True(t, p.Structures[2].GroundM != p.Structures[2].GroundM)
 	require.Equal(t, uint32(3), p.Structures[2].Source.Row)
 
-	tension, suspension := p.Assemblies[0], p.Assemblies[1]
+	tension, suspension := p.Assemblies.At(0), p.Assemblies.At(1)
 	require.Equal(t, audit.Tension, tension.Duty)
 	require.Equal(t, audit.Ahead, tension.Side)
 	require.Equal(t, 3, tension.Phases.Count())

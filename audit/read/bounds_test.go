@@ -162,6 +162,6 @@ func TestLongNumbers(t *testing.T) {
 	require.NoError(t, os.WriteFile(filepath.Join(filepath.Dir(path), "assemblies.csv"), []byte(text), 0o600))
 	p, err := Project(context.Background(), path)
 	require.NoError(t, err)
-	require.Len(t, p.Assemblies, 1)
+	require.Equal(t, 1, p.Assemblies.Len())
 	require.Contains(t, strings.Join(faultsOf(p), "\n"), "is out of range, expected no more than 1000 characters")
 }

@@ -55,7 +55,7 @@ func requireOwnPlaces[R any](t *testing.T, columns []column[R], blank R) {
 
 func TestEveryColumnHasItsOwnPlace(t *testing.T) {
 	r := &register{project: &audit.Project{}, units: map[string]int{}}
-	requireOwnPlaces(t, assemblyColumns(r), assembly{AssemblyRow: audit.AssemblyRow{Installed: audit.NoDay, Inspected: audit.NoDay}})
+	requireOwnPlaces(t, assemblyColumns(r), assembly{AssemblyRow: audit.AssemblyRow{RowOwn: audit.RowOwn{Installed: audit.NoDay, Inspected: audit.NoDay}}})
 	requireOwnPlaces(t, lineColumns(r), audit.UnknownLineRow())
 	requireOwnPlaces(t, unitColumns(r), unit{Unit: basis.UnknownUnit()})
 	requireOwnPlaces(t, conductorColumns(r), conductor{Conductor: basis.UnknownConductor()})

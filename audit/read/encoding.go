@@ -312,6 +312,9 @@ func (g *gridReader) encodingNotes(p *audit.Project, file string) []string {
 	if rows, is := g.from.(*parquetRows); is {
 		return unreadColumns(rows.columns)
 	}
+	if rows, is := g.from.(*queryRows); is {
+		return queryNotes(rows.sql, rows.from.Columns())
+	}
 	rows, is := g.from.(*textRows)
 	if !is {
 		return nil

@@ -15,8 +15,9 @@ import (
 
 // fileList is what a section of the project file, or an entry of the register, names as its files: paths and patterns of paths.
 type fileList struct {
-	asStated []string // in the order of the project file
-	without  []string
+	queryInput          // in place of files
+	asStated   []string // in the order of the project file
+	without    []string
 	// files are the paths to read, in order: those that are stated, and in the place of each pattern those that it finds, by name. A pattern
 	// that finds nothing stands there itself.
 	files []string
@@ -36,8 +37,13 @@ const (
 	withoutHint = "write names of files, or patterns of them, that the patterns under file are not to find: without: [assemblies-test.csv]"
 )
 
-// keys are the keys by which a section names its files.
+// keys are the keys by which a section names its files, or a query.
 func (l *fileList) keys() section {
+	return append(l.ofFiles(), section{{"database", databaseKey(&l.database)}, {"query", l.readQuery}}...)
+}
+
+// ofFiles are those by which it names files.
+func (l *fileList) ofFiles() section {
 	return section{{"file", l.read}, {"without", l.readWithout}}
 }
 
@@ -246,7 +252,7 @@ func (l *fileList) take(format string, names ...any) {
 // noteInput notes of the last input of a project which pattern found it, and in which section.
 func (l *fileList) noteInput(p *audit.Project, file, section string) {
 	last := &p.Inputs[len(p.Inputs)-1]
-	last.Pattern, last.Section = l.from[file], section
+	last.Pattern, last.Section, last.Query = l.from[file], section, l.sql
 }
 
 // sameFiles finds out which names are of one file: by two patterns, by a link, or by letters that the file system takes for the same.
@@ -333,9 +339,10 @@ func emptyPart(name, pattern, what string) *InputError {
 		Hint: "put what it held back, or where it is to hold nothing name it under without"}
 }
 
-// refuseTwice refuses two files that patterns of one section found and that are the same, byte for byte: one of them was written over, or is read
-// twice. Those that are named by themselves may be alike, as of two lines that the project file tells.
+// refuseTwice refuses two files that patterns of one section found and that are the same, byte for byte or feature by feature: one of them was
+// written over, or is read twice. Those that are named by themselves may be alike, as of two lines that the project file tells.
 func refuseTwice(inputs []audit.Input) error {
+	const hint = "put its own content back, take one of them away, or name one under without"
 	type content struct{ section, sha256 string }
 	first := map[content]string{}
 	for _, input := range inputs {
@@ -346,9 +353,18 @@ func refuseTwice(inputs []audit.Input) error {
 		is := content{input.Section, input.SHA256}
 		if other, there := first[is]; there && other != name {
 			return &InputError{File: name, Message: fmt.Sprintf("is the same as %s, byte for byte, and the pattern %q finds it too", other, input.Pattern),
-				Hint: "put its own content back, take one of them away, or name one under without"}
+				Hint: hint}
 		}
 		first[is] = name
+	}
+	patterns := map[string]string{}
+	for _, input := range inputs {
+		patterns[input.Section+"\x00"+input.File] = input.Pattern
+	}
+	for _, input := range inputs {
+		if input.SameAs != "" && input.Pattern != "" && patterns[input.Section+"\x00"+input.SameAs] != "" {
+			return &InputError{File: input.File, Message: fmt.Sprintf("holds the same features as %s, and the pattern %q finds it too", input.SameAs, input.Pattern), Hint: hint}
+		}
 	}
 	return nil
 }

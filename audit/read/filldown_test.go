@@ -19,7 +19,7 @@ func TestFilledDownIsTold(t *testing.T) {
 	require.NoError(t, os.WriteFile(path, []byte("structures: {file: structures.geojson}\nregister: {file: register.xlsx, fill_down: [Line, Structure, Unit]}\n"), 0o600))
 	p, err := Project(context.Background(), path)
 	require.NoError(t, err)
-	require.Len(t, p.Assemblies, 3)
+	require.Equal(t, 3, p.Assemblies.Len())
 	require.Equal(t, []string{
 		`Of the column "Line" in register.xlsx!Assemblies 1 cell takes what stands above, as the project file says.`,
 		`Of the column "Structure" in register.xlsx!Assemblies 2 cells take what stands above, as the project file says.`,

@@ -3,9 +3,11 @@ package read
 import (
 	"context"
 	"errors"
+	"fmt"
 	"slices"
 	"strings"
 
+	"dryarc/audit"
 	"dryarc/audit/read/xlsx"
 )
 
@@ -16,9 +18,6 @@ type rows interface {
 
 	// merged lists the merged areas of the sheet, once the last row has been read.
 	merged() []xlsx.Area
-
-	// passed tells how many bytes of the sheet have been passed and how many there are, 0 where that is not known.
-	passed() (passed, size int64)
 
 	// format is the number format of a cell of the row, by its column from 0; empty where there is none or it is not known.
 	format(column int) string
@@ -32,6 +31,9 @@ type rows interface {
 	close()
 }
 
+// refuser refuses a table one of whose columns, by its place, is read and holds what is not read.
+type refuser interface{ refuse(index int) error }
+
 // row is a row of a sheet.
 type row struct {
 	number   uint32         // in the spreadsheet, or its line in a text, from 1
@@ -39,6 +41,7 @@ type row struct {
 	formulas map[int]string // those without a stored value, by column from 0
 	hidden   bool
 	apart    bool // a row without anything stands before it; of a workbook the numbers of its rows tell
+	open     bool // it is the last one of a text, without a line end
 }
 
 // gridReader goes through the rows of a sheet that hold anything. The row is that which it is at.
@@ -46,7 +49,8 @@ type gridReader struct {
 	ctx  context.Context
 	from rows
 	row
-	err error
+	fewest int // cells of a row that was asked whether it is cut
+	err    error
 }
 
 // openSheet starts to read a sheet. It must be closed.
@@ -92,15 +96,30 @@ func (g *gridReader) next() bool {
 	return false
 }
 
-// rowsToCome estimates how many rows come after those that have been read, from the part of the sheet that they took;
-// 0 where that is not known.
-func (g *gridReader) rowsToCome(rows int) int {
-	passed, size := g.from.passed()
-	if passed == 0 || size < passed {
-		return 0
+// lastRow is how the last row of a sheet that was read to its end ends, as audit.Input.LastRow has it.
+func (g *gridReader) lastRow() string {
+	_, isText := g.from.(*textRows)
+	switch {
+	case !isText:
+		return ""
+	case g.open:
+		return audit.Open
 	}
-	const margin = 1.02
-	return int(min(margin*float64(rows)*float64(size-passed)/float64(passed), mostAssemblies))
+	return audit.Ended
+}
+
+// cut tells that a text is cut within the row, the last one: it has no line end and fewer cells than headings, of which there are so many, and
+// than each row before it that was asked. Where others have as few, their last cells are blank.
+func (g *gridReader) cut(file string, headings int) error {
+	n := len(g.cells)
+	if g.open && n < headings && (g.fewest == 0 || n < g.fewest) {
+		return &InputError{File: file, Message: fmt.Sprintf("ends in the middle of line %d: it has %d of the %d cells of the headings, and no line end", g.number, n, headings),
+			Hint: "export or copy it again; where it is whole, end its last line with a line end"}
+	}
+	if g.fewest == 0 || n < g.fewest {
+		g.fewest = n
+	}
+	return nil
 }
 
 func (g *gridReader) holdsAnything() bool {

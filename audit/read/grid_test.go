@@ -3,7 +3,7 @@ package read
 import (
 	"context"
 	"fmt"
-	"os"
+	"maps"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -39,7 +39,7 @@ func TestLibraryReadsOn(t *testing.T) {
 			got, err := readChanged(t, firstSheet, change[0], change[1])
 			require.NoError(t, err)
 			require.Empty(t, faultsOf(got))
-			require.Equal(t, fmt.Sprint(want.Assemblies), fmt.Sprint(got.Assemblies))
+			require.Equal(t, fmt.Sprint(maps.Collect(want.Assemblies.All())), fmt.Sprint(maps.Collect(got.Assemblies.All())))
 			require.Equal(t, want.RowsRead, got.RowsRead)
 		})
 	}
@@ -58,38 +58,5 @@ func TestSheetProblems(t *testing.T) {
 			_, err := readChanged(t, c.part, c.old, c.new)
 			requireInputError(t, err, c.message, saveHint)
 		})
-	}
-}
-
-// TestRowsToCome estimates the rows of a sheet from the first of them.
-func TestRowsToCome(t *testing.T) {
-	const rows, read = 6000, 1000
-	table := grid{{"Line", "Structure", "Duty", "Unit", "Units per string"}}
-	var text strings.Builder
-	for i := range rows {
-		table = append(table, []any{"L1", i, "tension", "U120B", 10})
-		fmt.Fprintf(&text, "L1,%d,tension,U120B,10\n", i)
-	}
-	b := newBase()
-	b.assemblies = table
-	folder := filepath.Dir(b.write(t))
-	workbook, err := openSpreadsheet("register.xlsx", heldAt(t, filepath.Join(folder, "register.xlsx")))
-	require.NoError(t, err)
-	defer workbook.close()
-	path := filepath.Join(folder, "assemblies.csv")
-	require.NoError(t, os.WriteFile(path, []byte(text.String()), 0o600))
-	for name, content := range map[string]book{"workbook": workbook, "text": &textFile{projectFile: newProjectFile(), content: heldAt(t, path)}} {
-		sheet, err := openSheet(context.Background(), content, assembliesSheet)
-		require.NoError(t, err)
-		require.Zero(t, sheet.rowsToCome(0), name)
-		for range read {
-			require.True(t, sheet.next())
-		}
-		require.InEpsilon(t, rows-read, sheet.rowsToCome(read), 0.3, name)
-		for sheet.next() {
-		}
-		require.NoError(t, sheet.err)
-		require.Less(t, sheet.rowsToCome(rows), rows/50, name)
-		sheet.close()
 	}
 }

@@ -11,9 +11,11 @@ import (
 	"path"
 	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 
 	"dryarc/audit"
+	"dryarc/audit/basis"
 	"dryarc/audit/read/raster"
 
 	"github.com/go-spatial/proj/core"
@@ -29,7 +31,7 @@ type terrainInput struct {
 }
 
 func (t *terrainInput) keys() section {
-	return append(t.fileList.keys(), section{{"crs", crsKey(&t.crs)}, {"vertical", verticalKey(&t.vertical)}, {"surface", boolKey(&t.surface)}}...)
+	return append(t.ofFiles(), section{{"crs", crsKey(&t.crs)}, {"vertical", verticalKey(&t.vertical)}, {"surface", boolKey(&t.surface)}}...)
 }
 
 // reading is what the section says of how its files are to be read; nothing where it is not there.
@@ -52,6 +54,9 @@ func verticalSystem(code int) string {
 // noSeaLevel finds words for levels in feet, depths, and heights above an ellipsoid.
 var noSeaLevel = regexp.MustCompile(`(?i)ell?ips|(^|[^a-z])(feet|foot|u?s?ft|ftus|pies|pieds?|hae|depths?)([^a-z]|$)`)
 
+// aboveEllipsoid finds heights above an ellipsoid in a text that may name the ellipsoid of the positions too.
+var aboveEllipsoid = regexp.MustCompile(`(?i)ell?ips\w*[ _-]*(h(eight|gt)|alt)|h(eight|gt)s?[^|\n]*ell?ips`)
+
 // verticalKey reads the name of a vertical datum. Levels are metres above the sea: what names others is refused.
 func verticalKey(to *string) reader {
 	return func(name string, node ast.Node) *ProjectFileError {
@@ -71,27 +76,25 @@ func verticalKey(to *string) reader {
 type groundReader struct {
 	f       *half
 	project *audit.Project
-	last    int   // index in Inputs of the raster that gave levels last, -1 where none did
-	open    []int // structures whose level is not known yet, neither stated nor faulty
+	last    int // index in Inputs of the raster that gave levels last, -1 where none did
 }
 
 // readGround takes the ground levels of structures that state none from the rasters of the section terrain: from the first, in the
-// order of the project file, that has one there. A cell of a level that cannot be read stays unknown.
+// order of the project file, that has one there. A cell of a level that cannot be read stays unknown, and so does a level that a raster
+// contradicts.
 func readGround(ctx context.Context, f *half, p *audit.Project) error {
 	if len(f.terrain.files) == 0 {
 		return nil
 	}
 	r := groundReader{f: f, project: p, last: -1}
-	for i := range p.Structures {
-		if row := &p.Structures[i]; math.IsNaN(row.GroundM) && !row.Faulty.Has(audit.CellGround) {
-			r.open = append(r.open, i)
-		}
-	}
 	var trouble problems
 	for _, name := range f.terrain.files {
 		if trouble.stop(r.file(ctx, name)) {
 			break
 		}
+	}
+	if trouble.err() == nil {
+		r.doubtZeros()
 	}
 	if r.last >= 0 {
 		last := &p.Inputs[r.last]
@@ -155,7 +158,9 @@ func (r *groundReader) file(ctx context.Context, name string) (err error) {
 	if in.packed != notPacked {
 		unpacked = strings.TrimSuffix(strings.TrimSuffix(name, ".gz"), ".zst")
 	}
-	if err := refuseSidecars(r.f.folder, name, unpacked); err != nil {
+	beside := []string{name, unpacked}
+	placed, err := refuseSidecars(r.f.folder, slices.Compact(beside)...)
+	if err != nil {
 		return err
 	}
 	grid, err := raster.Open(unpacked, content.file, content.size)
@@ -166,12 +171,20 @@ func (r *groundReader) file(ctx context.Context, name string) (err error) {
 	if err != nil {
 		return err
 	}
+	for i := range placed {
+		if err := placed[i].contradicts(name, grid, system); err != nil {
+			return err
+		}
+	}
+	if err := projectionContradicts(r.f.folder, unpacked, system); err != nil {
+		return err
+	}
 	vertical, err := r.vertical(name, grid)
 	if err != nil {
 		return err
 	}
 	r.project.Terrain = append(r.project.Terrain, audit.Terrain{File: name, Vertical: vertical, Surface: r.f.terrain.surface})
-	count, err := r.levels(ctx, grid, system)
+	count, err := r.levels(ctx, name, grid, system)
 	if err != nil {
 		return rasterProblem(in, err)
 	}
@@ -212,7 +225,7 @@ func (r *groundReader) system(name string, grid *raster.Grid) (*system, error) {
 			hint := "write its own system, whose number you have to know, under terrain in the project file: crs: EPSG:…"
 			prj := strings.TrimSuffix(name, path.Ext(name)) + ".prj"
 			if _, err := os.Stat(pathIn(r.f.folder, prj)); err == nil {
-				hint += "; " + prj + ", which is not read, may tell it"
+				hint += "; " + prj + " may tell it"
 			}
 			return nil, &InputError{File: name, Message: "does not say its reference system", Hint: hint}
 		}
@@ -229,7 +242,18 @@ func (r *groundReader) system(name string, grid *raster.Grid) (*system, error) {
 // vertical is the datum of the levels of a raster, in words; empty where nobody states it.
 func (r *groundReader) vertical(name string, grid *raster.Grid) (string, error) {
 	stated := r.f.terrain.vertical
+	for _, says := range [...]struct {
+		text  string
+		isNot *regexp.Regexp
+	}{{grid.VerticalCitation, noSeaLevel}, {grid.Citation, aboveEllipsoid}} {
+		if says.text != "" && says.isNot.MatchString(says.text) {
+			return "", &InputError{File: name, Message: fmt.Sprintf("says that its heights are %q, expected metres above the sea", excerpt(says.text)), Hint: "convert them, for example with gdalwarp and the vertical systems of both, and calculate in metres"}
+		}
+	}
 	if grid.Vertical == 0 {
+		if code, is := epsgCode(stated); is {
+			return verticalSystem(code), nil
+		}
 		return stated, nil
 	}
 	code := fmt.Sprintf("EPSG:%d", grid.Vertical)
@@ -243,44 +267,130 @@ func (r *groundReader) vertical(name string, grid *raster.Grid) (string, error) 
 	return known, nil
 }
 
-// levelCount counts what a raster says of structures.
-type levelCount struct{ known, zero, void, beyond, outside int }
+// levelCount counts what a raster says of structures: of those that had no level, and with how many known ones it was compared.
+type levelCount struct{ known, zero, void, beyond, outside, torn, compared, contradicts int }
 
 // partsOfMetre are those to which levels are rounded, so that every machine has the same.
 const partsOfMetre = 1e5
 
-// levels takes the level of every structure that lacks one.
-func (r *groundReader) levels(ctx context.Context, grid *raster.Grid, s *system) (count levelCount, err error) {
+// mostApart is by how much two levels may be apart where nobody states the accuracy of rasters, leastApart how much they may always be, in m
+// (choices of this program). The first is two standard errors of the difference of levels that are right to 16 m in nine cases of ten, as the
+// levels of SRTM are specified to be (value from memory): 2·√2·16/1.645 = 27.5 m. The second is since levels are written in whole metres.
+const (
+	mostApart  = 30.0
+	leastApart = 1.0
+)
+
+// apartM is by how much two levels of one structure may be apart, in m: two standard errors of their difference. One that is stated is
+// taken to be no better than one from a raster, since nobody states its own.
+func (r *groundReader) apartM() float64 {
+	if accuracy := r.f.criteria.TerrainAccuracyM; accuracy.Known() {
+		return max(basis.SurveyBandSigmas*math.Sqrt2*accuracy.Value, leastApart)
+	}
+	return mostApart
+}
+
+// levels takes the level of every structure that lacks one, and holds those of the others against the raster.
+func (r *groundReader) levels(ctx context.Context, name string, grid *raster.Grid, s *system) (count levelCount, err error) {
 	number := uint16(len(r.project.Terrain))
-	left := r.open[:0]
-	for k, i := range r.open {
-		if k%1024 == 0 && ctx.Err() != nil {
+	for i := range r.project.Structures {
+		if i%1024 == 0 && ctx.Err() != nil {
 			return count, ctx.Err()
 		}
 		row := &r.project.Structures[i]
+		if row.Faulty.Has(audit.CellGround) {
+			continue
+		}
 		z, state, err := levelAt(grid, s, row.Lon, row.Lat)
 		if err != nil {
 			return count, err
 		}
+		z = math.Round(z*partsOfMetre) / partsOfMetre
+		if !math.IsNaN(row.GroundM) {
+			if state == raster.Known {
+				if count.compared++; math.Abs(z-row.GroundM) > r.apartM() {
+					count.contradicts++
+					r.contradict(row, name, z)
+				}
+			}
+			continue
+		}
 		switch state {
-		case raster.Known:
-			if count.known++; z == 0 {
+		case raster.Known, raster.ByZero:
+			if count.known++; state == raster.ByZero {
 				count.zero++
 			}
-			row.GroundM, row.Terrain = math.Round(z*partsOfMetre)/partsOfMetre, number
-			continue
+			row.GroundM, row.Terrain = z, number
 		case raster.Void:
 			count.void++
 		case raster.Beyond:
 			count.beyond++
+		case raster.Torn:
+			count.torn++
 		case raster.Outside:
 			count.outside++
 		}
-		left = append(left, i)
 	}
-	r.open = left
 	return count, nil
 }
+
+// contradict makes unknown the level of a structure that a raster contradicts: nobody can tell which of the two is right.
+func (r *groundReader) contradict(row *audit.StructureRow, name string, levelM float64) {
+	from := "that is stated"
+	if row.Terrain != 0 {
+		from = "from " + r.project.Terrain[row.Terrain-1].File
+	}
+	by := "twice the standard error of the difference where each is known to terrain_accuracy_m"
+	if !r.f.criteria.TerrainAccuracyM.Known() {
+		by = "the most that is passed over where terrain_accuracy_m is not stated"
+	}
+	r.doubt(row, strconv.FormatFloat(row.GroundM, 'f', -1, 64), from+name,
+		fmt.Sprintf("is the level %s, and %s has %.1f m there, expected them no more than %.1f m apart (%s); neither is taken", from, name, levelM, r.apartM(), by))
+}
+
+// doubt makes a level unknown for a fault that others of its table have with the same key.
+func (r *groundReader) doubt(row *audit.StructureRow, value, key, says string) {
+	r.project.Faults.Gather(audit.Fault{Kind: audit.Implausible, At: row.Source, Column: r.f.structures.groundM.name, Value: value, Expected: says}, key)
+	row.GroundM, row.Terrain, row.Faulty = math.NaN(), 0, row.Faulty.With(audit.CellGround)
+}
+
+// shoreM is how high the ground may rise beside a sample of exactly 0, or along a line that has levels of exactly 0 and no others up to there,
+// before 0 is taken for a mark of no value, in m (a choice of this program).
+const shoreM = 100
+
+// doubtZeros makes unknown the levels of exactly 0 from rasters on lines whose other levels are all above shoreM, and on those whose levels all
+// are 0, as those that are stated are.
+func (r *groundReader) doubtZeros() {
+	type levels struct{ zeros, others, low int }
+	lines := map[audit.Symbol]levels{}
+	for i := range r.project.Structures {
+		row := &r.project.Structures[i]
+		of := lines[row.Line]
+		switch {
+		case math.IsNaN(row.GroundM):
+			continue
+		case row.GroundM == 0 && row.Terrain != 0:
+			of.zeros++
+		case row.GroundM <= shoreM:
+			of.low++
+		default:
+			of.others++
+		}
+		lines[row.Line] = of
+	}
+	for i := range r.project.Structures {
+		row := &r.project.Structures[i]
+		if of := lines[row.Line]; row.GroundM != 0 || row.Terrain == 0 || of.low > 0 || of.others == 0 && of.zeros < fewestHeights {
+			continue
+		} else if name, line := r.project.Terrain[row.Terrain-1].File, r.project.Symbols.Text(row.Line); of.others == 0 {
+			r.doubt(row, "0", name+line, fmt.Sprintf("is the level that %s has of all structures of line %q, expected their ground levels; they are taken as not known", name, line))
+		} else {
+			r.doubt(row, "0", name+line, fmt.Sprintf("is the level that %s has, and every other level of line %q is above %d m; 0 is taken for a mark of no value", name, line, shoreM))
+		}
+	}
+}
+
+var believed = raster.Believed{Low: lowestGroundM, High: highestGroundM, BesideZero: shoreM}
 
 // levelAt is the level of a raster at a longitude and latitude.
 func levelAt(grid *raster.Grid, s *system, lon, lat float64) (float64, raster.State, error) {
@@ -289,10 +399,10 @@ func levelAt(grid *raster.Grid, s *system, lon, lat float64) (float64, raster.St
 		if err != nil { // no place of the system
 			return math.NaN(), raster.Outside, nil
 		}
-		return grid.At(at.X, at.Y, lowestGroundM, highestGroundM)
+		return grid.At(at.X, at.Y, believed)
 	}
 	for _, turn := range [...]float64{0, 360, -360} { // east and west of the 180th meridian
-		if z, state, err := grid.At(lon+turn, lat, lowestGroundM, highestGroundM); err != nil || state != raster.Outside {
+		if z, state, err := grid.At(lon+turn, lat, believed); err != nil || state != raster.Outside {
 			return z, state, err
 		}
 	}
@@ -305,16 +415,23 @@ func (c *levelCount) notes(grid *raster.Grid, s *system, vertical string) []stri
 		vertical = "a vertical datum that is not stated"
 	}
 	notes := []string{fmt.Sprintf("%d by %d samples in %s, above %s; a level is bilinear between the centres of the samples around a structure", grid.Width, grid.Height, s, vertical)}
+	if grid.Bands > 1 {
+		notes = append(notes, fmt.Sprintf("the first of %d bands is read", grid.Bands))
+	}
 	for _, n := range []struct {
 		count int
 		are   string
 	}{
 		{c.void, "beside a sample without a value"}, {c.outside, "outside its samples"},
 		{c.beyond, fmt.Sprintf("beside a sample beyond %d to %d m, which is not believed", lowestGroundM, highestGroundM)},
+		{c.torn, fmt.Sprintf("beside a sample of exactly 0 and one above %d m, which may stand for none", shoreM)},
 	} {
 		if n.count > 0 {
 			notes = append(notes, fmt.Sprintf("structures without a level that are %s: %d", n.are, n.count))
 		}
+	}
+	if c.contradicts > 0 {
+		notes = append(notes, fmt.Sprintf("levels that are stated or from a raster before it, and that it contradicts: %d of %d compared", c.contradicts, c.compared))
 	}
 	return notes
 }
@@ -327,7 +444,7 @@ func (r *groundReader) assumed(name string, count *levelCount, vertical string) 
 	}
 	assumed := []string{fmt.Sprintf("The ground levels of structures that state none are taken from %s, bilinear between its samples (structures: %d); %s.", name, count.known, datum)}
 	if count.zero > 0 {
-		assumed = append(assumed, fmt.Sprintf("Levels of exactly 0 m from %s are taken as they stand, though a raster may hold 0 where it has none (structures: %d).", name, count.zero))
+		assumed = append(assumed, fmt.Sprintf("Samples of exactly 0 m of %s are taken as they stand, though a raster may hold 0 where it has no value (structures: %d).", name, count.zero))
 	}
 	if r.f.terrain.surface {
 		assumed = append(assumed, fmt.Sprintf("The levels of %s are those of a surface model, which has trees and roofs for ground where they stand.", name))

@@ -104,7 +104,7 @@ func TestGroundFromRaster(t *testing.T) {
 	for _, vertical := range []string{"EPSG:5773", "DHHN92", "Kronstadt", "left bank gauge"} {
 		p, _, err := read(t, fmt.Sprintf("{file: relief.asc, crs: EPSG:4326, vertical: %q}", vertical))
 		require.NoError(t, err)
-		require.Equal(t, vertical, p.Terrain[0].Vertical)
+		require.Equal(t, strings.Replace(vertical, "EPSG:5773", "EGM96", 1), p.Terrain[0].Vertical)
 	}
 	for terrain, says := range map[string]string{
 		"{file: relief.asc}":                   "relief.asc: does not say its reference system",
@@ -241,11 +241,100 @@ func TestMixedDatums(t *testing.T) {
 	}
 }
 
-// TestLevelsOfZero: levels of exactly 0, which a conversion may leave where there is none, are told.
+// TestLevelsOfZero: levels that rest on samples of exactly 0, which a conversion may leave where there is none, are told.
 func TestLevelsOfZero(t *testing.T) {
 	folder := t.TempDir()
 	require.NoError(t, os.WriteFile(filepath.Join(folder, "relief.asc"), []byte("ncols 2\nnrows 2\nxllcenter 10\nyllcenter 50\ncellsize 1\n0 0\n0 4\n"), 0o600))
 	p, err := Project(context.Background(), terrainProject(t, folder, "{file: relief.asc, crs: EPSG:4326}", [][2]float64{{10, 50}, {10.6, 50.5}, {10, 50.5}}))
 	require.NoError(t, err)
-	require.Contains(t, p.Inputs[1].Assumed, "Levels of exactly 0 m from relief.asc are taken as they stand, though a raster may hold 0 where it has none (structures: 2).")
+	require.Contains(t, p.Inputs[1].Assumed, "Samples of exactly 0 m of relief.asc are taken as they stand, though a raster may hold 0 where it has no value (structures: 3).")
+}
+
+// TestCitationsOfHeights: texts in which heights above an ellipsoid are told from the ellipsoid of the positions.
+func TestCitationsOfHeights(t *testing.T) {
+	for text, is := range map[string]bool{"WGS84 ellipsoid height": true, "Heights above the ellipsoid": true, "ellipsoidal heights": true,
+		"WGS 84 / UTM zone 33N": false, "Projection = Geographic|Ellipsoid = WGS 84|Datum = WGS 84": false, "EGM2008 height": false, "Ellipsoid = GRS 1980|Units = meters|EGM96 height": false} {
+		require.Equal(t, is, aboveEllipsoid.MatchString(text), text)
+	}
+}
+
+// TestContradictingLevels: a level that a raster contradicts is not known, whichever of the two stands first; one that differs by what they are
+// known to is taken as it stands.
+func TestContradictingLevels(t *testing.T) {
+	for name, c := range map[string]struct {
+		stated, accuracy string
+		samples          []int // of each raster, everywhere
+		want             float64
+		fault            string
+	}{
+		"overlap, within the accuracy": {"", "1", []int{130, 132}, 130, ""}, // 2·√2·1 m = 2.83 m
+		"overlap, beyond it": {"", "1", []int{130, 133}, math.NaN(),
+			`"130" is the level from 0.asc, and 1.asc has 133.0 m there, expected them no more than 2.8 m apart (twice the standard error of the difference where each is known to terrain_accuracy_m); neither is taken`},
+		"overlap, the other way round": {"", "1", []int{133, 130}, math.NaN(), `"133" is the level from 0.asc`},
+		"overlap, not stated":          {"", "", []int{130, 159}, 130, ""},
+		"overlap, not stated, beyond":  {"", "", []int{130, 161}, math.NaN(), "no more than 30.0 m apart (the most that is passed over where terrain_accuracy_m is not stated)"},
+		"stated":                       {"500", "", []int{520}, 500, ""},
+		"stated, contradicted":         {"500", "", []int{2000}, math.NaN(), `"500" is the level that is stated, and 0.asc has 2000.0 m there`},
+		"stated in whole metres":       {"500", "0.1", []int{501}, 500, ""},
+		"stated, the raster has 0":     {"500", "", []int{0}, 500, ""},
+	} {
+		t.Run(name, func(t *testing.T) {
+			folder := t.TempDir()
+			var names []string
+			for i, z := range c.samples {
+				names = append(names, fmt.Sprintf("%d.asc", i))
+				require.NoError(t, os.WriteFile(filepath.Join(folder, names[i]), fmt.Appendf(nil, "ncols 2\nnrows 2\nxllcenter 10\nyllcenter 50\ncellsize 1\n%[1]d %[1]d\n%[1]d %[1]d\n", z), 0o600))
+			}
+			path := terrainProject(t, folder, fmt.Sprintf("{file: [%s], crs: EPSG:4326}", strings.Join(names, ", ")), nil)
+			require.NoError(t, os.WriteFile(filepath.Join(folder, "structures.csv"), []byte("line,structure,lon,lat,ground_m\nL1,1,10.5,50.5,"+c.stated+"\nL1,2,10.6,50.5,"+c.stated+"\n"), 0o600))
+			if c.accuracy != "" {
+				text, err := os.ReadFile(path)
+				require.NoError(t, err)
+				require.NoError(t, os.WriteFile(path, append(text, "criteria: {terrain_accuracy_m: "+c.accuracy+"}\n"...), 0o600))
+			}
+			p, err := Project(context.Background(), path)
+			require.NoError(t, err)
+			faults := p.Faults.List()
+			if c.fault == "" {
+				require.Equal(t, c.want, p.Structures[0].GroundM)
+				require.Empty(t, faults)
+				return
+			}
+			require.True(t, math.IsNaN(p.Structures[0].GroundM))
+			require.True(t, p.Structures[0].Faulty.Has(audit.CellGround))
+			require.Len(t, faults, 1)
+			require.Contains(t, faults[0].Message(), c.fault)
+			require.Contains(t, faults[0].Message(), "(2 rows, this is the first)")
+		})
+	}
+}
+
+// TestVoidsOfZero: levels of 0 where a line stands high, or nowhere else, and those between one of 0 and high ground, are none.
+func TestVoidsOfZero(t *testing.T) {
+	at := [][2]float64{{10, 50}, {11, 50}, {12, 50}, {12.5, 50}, {13, 50}}
+	unknown := math.NaN()
+	for name, c := range map[string]struct {
+		samples string
+		want    [5]float64
+		faults  int
+	}{
+		"all":                 {"0 0 0 0", [5]float64{unknown, unknown, unknown, unknown, unknown}, 1},
+		"beside high ground":  {"2000 2000 0 2000", [5]float64{2000, 2000, unknown, unknown, 2000}, 1},
+		"a shore":             {"0 0 40 1000", [5]float64{0, 0, 40, 520, 1000}, 0},
+		"a shore and a cliff": {"0 60 0 1000", [5]float64{0, 60, 0, unknown, 1000}, 0},
+	} {
+		t.Run(name, func(t *testing.T) {
+			folder := t.TempDir()
+			require.NoError(t, os.WriteFile(filepath.Join(folder, "d.asc"), []byte("ncols 4\nnrows 1\nxllcenter 10\nyllcenter 50\ncellsize 1\n"+c.samples+"\n"), 0o600))
+			p, err := Project(context.Background(), terrainProject(t, folder, "{file: d.asc, crs: EPSG:4326}", at))
+			require.NoError(t, err)
+			for i, want := range c.want {
+				require.Equal(t, math.IsNaN(want), math.IsNaN(p.Structures[i].GroundM), "%d", i)
+				if !math.IsNaN(want) {
+					require.Equal(t, want, p.Structures[i].GroundM)
+				}
+			}
+			require.Len(t, p.Faults.List(), c.faults)
+		})
+	}
 }

@@ -39,7 +39,7 @@ func (in *input) held(unpacked bool) (*held, error) {
 		in.taken = true
 		return &held{name: in.name, path: in.path, file: file, size: in.was.Size(), was: in.was}, nil
 	}
-	if in.was == nil && in.isNoise() {
+	if in.was == nil && in.query == "" && in.isNoise() {
 		return nil, &InputError{File: in.name, Message: "is no file, and what comes out of it is neither text nor of a format that is read", Hint: pathsHint}
 	}
 	file, err := temporaryFile()

@@ -62,7 +62,7 @@ func TestReplacedInput(t *testing.T) {
 		require.NoError(t, os.Rename(beside, path))
 		p, err := goOn()
 		require.NoError(t, err, name)
-		require.Equal(t, int16(9), p.Assemblies[1].UnitsPerString, name)
+		require.Equal(t, int16(9), p.Assemblies.At(1).UnitsPerString, name)
 	}
 }
 

@@ -11,8 +11,11 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"path/filepath"
+	"runtime"
 
 	"dryarc/audit"
+	"dryarc/audit/read/postgres"
 )
 
 // input is a file, or the standard input, that is hashed while it is read. What is compressed is unpacked,
@@ -22,20 +25,24 @@ type input struct {
 	name string // as the project file names it
 	path string // of the file; empty for the standard input
 	file io.ReadCloser
-	was  fs.FileInfo // of a regular file, which can be read again; nil for a pipe and the like
-	most int64       // bytes to which it may unpack, or that may come where it is no file
-	once bool        // it is no file, so that nobody knows how much comes
-	hash hash.Hash
-	body io.Reader // the content
-	head []byte    // the first bytes of the content
+
+	query  string           // whose rows it is; empty for a file
+	stream *postgres.Stream // of the query
+	was    fs.FileInfo      // of a regular file, which can be read again; nil for a pipe and the like
+	most   int64            // bytes to which it may unpack, or that may come where it is no file
+	once   bool             // it is no file, so that nobody knows how much comes
+	hash   hash.Hash
+	body   io.Reader // the content
+	head   []byte    // the first bytes of the content
 
 	packed packing // what has to be unpacked; empty for a content that stands as it is
 	raw    int64   // bytes of the file that were read
 	size   int64   // of the content that was read
 	room   int64   // that the content takes; 0 where that is not known
 
-	text  *textReader // of the content, where it is read as text
-	taken bool        // somebody else closes the file
+	text    *textReader // of the content, where it is read as text
+	taken   bool        // somebody else closes the file
+	lastRow string      // as audit.Input has it
 }
 
 // standardInput is the name of the one input that may come from a pipe.
@@ -70,6 +77,9 @@ func (f *projectFile) openAt(ctx context.Context, name, path string) (*input, er
 	if path == "" {
 		in.file, in.once = io.NopCloser(f.stdin), true
 	} else {
+		if namesDevice(path) { // of which opening or reading may never end
+			return nil, &InputError{File: name, Message: "has a name that Windows keeps for a device, expected a file", Hint: "give the file another name"}
+		}
 		file, err := os.Open(path)
 		if err != nil {
 			return nil, &InputError{File: name, Message: openProblem(err), Err: err, Hint: pathsHint}
@@ -89,6 +99,12 @@ func (f *projectFile) openAt(ctx context.Context, name, path string) (*input, er
 		return nil, err
 	}
 	return in, nil
+}
+
+// namesDevice tells whether a path ends in a name that the system keeps for a device, such as NUL or AUX on Windows.
+func namesDevice(path string) bool {
+	name := filepath.Base(path)
+	return runtime.GOOS == "windows" && name != ".." && !filepath.IsLocal(name)
 }
 
 // close closes the file, unless somebody else does.
@@ -174,7 +190,7 @@ func (in *input) note(p *audit.Project) error {
 	if _, err := io.Copy(io.Discard, rawInput{in}); err != nil {
 		return in.problem(err)
 	}
-	p.Inputs = append(p.Inputs, audit.Input{File: in.name, Path: in.path, SHA256: hex.EncodeToString(in.hash.Sum(nil))})
+	p.Inputs = append(p.Inputs, audit.Input{File: in.name, Path: in.path, SHA256: hex.EncodeToString(in.hash.Sum(nil)), LastRow: in.lastRow})
 	return nil
 }
 
@@ -185,6 +201,9 @@ func (in *input) problem(err error) error {
 	}
 	if known := (*InputError)(nil); errors.As(err, &known) {
 		return known
+	}
+	if in.query != "" {
+		return queryProblem(in.name, err)
 	}
 	if in.packed != notPacked {
 		return &InputError{File: in.name, Message: fmt.Sprintf("is compressed by %s and cannot be unpacked: %v", in.packed, err), Err: err, Hint: readableHint}

@@ -133,7 +133,7 @@ func readInputs(t *testing.T, parts []inputPart, large uint64) string {
 		return told(err, folder)
 	}
 	var out strings.Builder
-	dump(&out, p, given["structures.geojson"] || len(p.Assemblies) == 0)
+	dump(&out, p, given["structures.geojson"] || p.Assemblies.Len() == 0)
 	for _, taken := range p.FilesTaken {
 		fmt.Fprintln(&out, "files:", taken)
 	}
@@ -355,7 +355,7 @@ func dump(out *strings.Builder, p *audit.Project, structures bool) {
 	if p.RowsPassedOver+p.RowsMade > 0 {
 		fmt.Fprintf(out, "rows read %d, passed over %d, made %d\n", p.RowsRead, p.RowsPassedOver, p.RowsMade)
 	}
-	for _, a := range p.Assemblies {
+	for _, a := range p.Assemblies.All() {
 		if texts := p.CarriedAt(a.Source); len(texts) > 0 {
 			fmt.Fprintf(out, "carried %q of %q: ", texts, p.Carried.Names)
 		}

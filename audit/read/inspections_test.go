@@ -37,8 +37,7 @@ func readInspected(t *testing.T, b base, files map[string]string, section string
 // defects are the defective units of the rows, ? where they are not known, and * where an inspection decides.
 func defects(n *audit.Network) string {
 	var texts []string
-	for i := range n.Project.Assemblies {
-		row := &n.Project.Assemblies[i]
+	for i, row := range n.Project.Assemblies.All() {
 		text := fmt.Sprint(row.Defective)
 		if row.Faulty.Has(audit.CellDefective) {
 			text = "?"
@@ -154,7 +153,7 @@ func TestInspectionsAndTheDaysOfTheRegister(t *testing.T) {
 			b.assemblies[2] = append(b.assemblies[2], c.installed, c.seen)
 			n := inspected(t, b, map[string]string{"inspections.csv": "Line,Structure,Phase,Date,Units broken\nL1,2,A," + c.row + "\n"}, inspectionsFile)
 			require.Equal(t, c.defects, defects(n), "%v", n.Project.Faults.List())
-			require.Equal(t, c.inspectedOn, n.Project.Assemblies[1].Inspected.String())
+			require.Equal(t, c.inspectedOn, n.Project.Assemblies.At(1).Inspected.String())
 		})
 	}
 }
@@ -167,7 +166,7 @@ func TestInspectionsOfBlankDefectiveUnits(t *testing.T) {
 	b.assemblies[2] = append(b.assemblies[2], "2026-08-01")
 	n := inspected(t, b, map[string]string{"inspections.csv": "Line,Structure,Phase,Date,Units broken\nL1,2,A,2026-05-01,3\n"}, inspectionsFile)
 	require.Equal(t, "0 3*", defects(n))
-	require.Zero(t, n.Project.Assemblies[1].Blank&audit.BlankDefective)
+	require.Zero(t, n.Project.Assemblies.At(1).Blank&audit.BlankDefective)
 
 	b.assemblies[2][9] = "x" // which an inspection before the day of the register does not make readable
 	n = inspected(t, b, map[string]string{"inspections.csv": "Line,Structure,Phase,Date,Units broken\nL1,2,A,2026-05-01,3\n"}, inspectionsFile)

@@ -52,6 +52,7 @@ type layer struct {
 	positions   positionCount
 	properties  propertyNames
 	outsider    orb.Point
+	at          *feature
 	placing     *placing
 	notes       []string           // on its format
 	coordinates []UnderstoodColumn // of a table of points
@@ -91,7 +92,11 @@ func (l *layer) file(ctx context.Context, f *half, name string) (err error) {
 	}
 	defer in.close()
 	l.notes, l.coordinates, l.encoding, l.wrong = nil, nil, "", nil
-	l.table = l.project.AddTable(audit.Table{File: name})
+	l.table = l.project.AddTable(audit.Table{File: name, OfQuery: in.query != ""})
+	if in.query != "" {
+		l.project.Faults.KeepKeys(l.keyAt)
+		defer l.project.Faults.KeepKeys(nil)
+	}
 	l.positions, l.properties = positionCount{}, newPropertyNames(l.wanted, l.choice)
 	l.pointsAt = [2]string{}
 	defer func() { err = l.withColumns(err) }()
@@ -104,6 +109,7 @@ func (l *layer) file(ctx context.Context, f *half, name string) (err error) {
 	defer func() { f.understood = append(f.understood, l.account(count)) }()
 	balance := &l.project.Tables[l.table].Balance
 	each := func(feature *feature) error {
+		l.at = feature
 		if feature.problem == "" || feature.parted {
 			l.properties.note(feature)
 		}
@@ -134,7 +140,7 @@ func (l *layer) file(ctx context.Context, f *half, name string) (err error) {
 		}
 		return err
 	}
-	if !in.isTable() && !in.isPointBook() && !in.isParquet() {
+	if !in.isTable() && !in.isPointBook() && !in.isParquet() && in.query == "" {
 		if err := cmp.Or(l.pointNames.refuse(name, l.section), l.decimal.refuse(name, l.section)); err != nil {
 			return err
 		}
@@ -150,6 +156,17 @@ func (l *layer) file(ctx context.Context, f *half, name string) (err error) {
 			return noEncoding(name, l.section, "a GeoPackage", "its texts are in UTF-8 by its standard")
 		}
 		count, table.Sheet, err = readPackage(ctx, in, l.placing, l.name, l.section, each)
+	case in.query != "":
+		switch {
+		case l.stated.given():
+			return noEncoding(name, l.section, "a query", "the server says it")
+		case l.name != "":
+			return &InputError{File: name, Message: "is a query, which has no layers", Hint: "take out layer under " + l.section}
+		case in.stream.HasGeometry():
+			count, err = l.readQuery(in, each)
+		default:
+			count, err = l.readPoints(f, in, each)
+		}
 	case in.isPointBook():
 		if l.stated.given() {
 			return noEncoding(name, l.section, "a workbook", "it states the encoding of its texts itself")
@@ -183,7 +200,7 @@ func (l *layer) file(ctx context.Context, f *half, name string) (err error) {
 	case count == 0 && l.mayBeEmpty:
 		return l.finish(in)
 	case count == 0:
-		return &InputError{File: name, Message: "holds no features", Hint: filterHint}
+		return &InputError{File: name, Message: "holds no features", Hint: filterHintOf(in)}
 	}
 	if err := l.checkChoice(name); err != nil {
 		return err
@@ -255,6 +272,14 @@ func (l *layer) account(count int) Understanding {
 		notes = append(notes, fmt.Sprintf("features passed over, as the project file says under only: %d", n))
 	}
 	return Understanding{Table: l.project.Tables[l.table], Number: l.table, Section: l.section, Format: l.format, Rows: count, Columns: append(l.coordinates, columns...), Ignored: ignored, Notes: notes}
+}
+
+// filterHintOf helps against an input without features.
+func filterHintOf(in *input) string {
+	if in.query != "" {
+		return "see that the query is not filtered to nothing, and that its role may see the rows"
+	}
+	return filterHint
 }
 
 const filterHint = "export the layer again, and see that it is not filtered to nothing"

@@ -46,9 +46,9 @@ func withMerged(t *testing.T, cells ...[2]string) *audit.Project {
 func TestMergedCells(t *testing.T) {
 	p := withMerged(t, [2]string{"A2", "A4"}, [2]string{"B2", "B4"}, [2]string{"H2", "H3"})
 	require.Empty(t, faultsOf(p))
-	require.Len(t, p.Assemblies, 4)
+	require.Equal(t, 4, p.Assemblies.Len())
 	for i, want := range []string{"L1 1 north", "L1 1 north", "L1 1 ", "L1 2 "} {
-		a := p.Assemblies[i]
+		a := p.Assemblies.At(i)
 		require.Equal(t, want, p.Symbols.Text(a.Line)+" "+p.Texts.Get(a.Number)+" "+p.Texts.Get(a.Remarks))
 	}
 }
@@ -56,12 +56,12 @@ func TestMergedCells(t *testing.T) {
 func TestMergedNumbers(t *testing.T) {
 	p := withMerged(t, [2]string{"A2", "A4"}, [2]string{"B2", "B4"}, [2]string{"G2", "G3"})
 	require.Equal(t, []string{`missing-value register.xlsx!Assemblies!G3: defective units is merged with the "1" above; give each row its own value, or where each of them has that one say so under register: fill_down: [Defective units]`}, faultsOf(p))
-	require.Equal(t, int16(-1), p.Assemblies[1].Defective)
+	require.Equal(t, int16(-1), p.Assemblies.At(1).Defective)
 }
 
 func TestNotMerged(t *testing.T) {
 	p := withMerged(t)
-	require.Len(t, p.Assemblies, 2, "blank cells are merged with nothing")
+	require.Equal(t, 2, p.Assemblies.Len(), "blank cells are merged with nothing")
 	require.Equal(t, 2, p.Faults.Total(), "line and structure, in two rows each")
 }
 
@@ -99,6 +99,6 @@ func TestMergedInALargeSheet(t *testing.T) {
 	w.large = 1
 	reader := &register{half: f, project: p, units: map[string]int{}, makeups: map[string]makeup{}, rowsRead: map[string]int{}}
 	require.NoError(t, reader.readAssemblies(context.Background(), w))
-	require.Len(t, p.Assemblies, 3)
-	require.Equal(t, "L1 1", p.Symbols.Text(p.Assemblies[1].Line)+" "+p.Texts.Get(p.Assemblies[1].Number))
+	require.Equal(t, 3, p.Assemblies.Len())
+	require.Equal(t, "L1 1", p.Symbols.Text(p.Assemblies.At(1).Line)+" "+p.Texts.Get(p.Assemblies.At(1).Number))
 }

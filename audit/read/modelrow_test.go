@@ -52,13 +52,13 @@ func TestRowsLikeAModel(t *testing.T) {
 			alone := readText(t, newBase(), headings+"\n"+text+"\n")
 			faults += rowsAtFault(alone)
 			left += len(alone.Lost)
-			for k := range alone.Assemblies {
-				require.Less(t, next, len(whole.Assemblies))
+			for k := range alone.Assemblies.Len() {
+				require.Less(t, next, whole.Assemblies.Len())
 				require.Equal(t, inWords(alone, k, 2), inWords(whole, next, uint32(i+2)), "seed %d: %s", seed, text)
 				next++
 			}
 		}
-		require.Equal(t, next, len(whole.Assemblies))
+		require.Equal(t, next, whole.Assemblies.Len())
 		require.Equal(t, left, len(whole.Lost))
 		require.Equal(t, faults, rowsAtFault(whole))
 		require.Equal(t, len(rows), whole.RowsRead)
@@ -68,7 +68,7 @@ func TestRowsLikeAModel(t *testing.T) {
 
 // inWords is all that is known of an assembly that stands in a row.
 func inWords(p *audit.Project, i int, row uint32) string {
-	a := p.Assemblies[i]
+	a := p.Assemblies.At(i)
 	direct := audit.UnknownDirectValues()
 	if a.Direct > 0 {
 		direct = p.Direct[a.Direct-1]

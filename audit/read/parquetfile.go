@@ -92,8 +92,6 @@ func (r *parquetRows) next(to *row) (bool, error) {
 
 func (r *parquetRows) merged() []xlsx.Area { return nil }
 
-func (r *parquetRows) passed() (passed, size int64) { return r.from.Passed() }
-
 func (r *parquetRows) format(int) string { return "" }
 
 func (r *parquetRows) isNumber(column int) bool {

@@ -93,7 +93,7 @@ func TestEncodingsOfSheets(t *testing.T) {
 		if err != nil {
 			return "", err
 		}
-		return p.Texts.Get(p.Assemblies[0].Remarks) + ": " + strings.Join(faultsOf(p), ", "), nil
+		return p.Texts.Get(p.Assemblies.Row(0).Remarks) + ": " + strings.Join(faultsOf(p), ", "), nil
 	}
 	for _, encoding := range []string{"ISO-8859-1", "windows-1252", "iso-8859-15"} {
 		got, err := read(sheet(encoding, rows))

@@ -20,7 +20,7 @@ import (
 // isPattern tells a pattern of paths from a path. Brackets stand for themselves: names of files have them.
 func isPattern(name string) bool {
 	name, _ = archiveMember(name)
-	return strings.ContainsAny(name, "*?")
+	return strings.ContainsAny(strings.TrimPrefix(name, `\\?\`), "*?") // which begins long paths on Windows
 }
 
 // Matching are the files that a pattern finds from the folder that a program runs in, for where no shell has put them in its place; what is

@@ -6,6 +6,7 @@ import (
 	"bytes"
 	"context"
 	"fmt"
+	"maps"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -50,7 +51,7 @@ func TestPipes(t *testing.T) {
 			if c.given == "" {
 				require.Equal(t, want.RowsRead+2, p.RowsRead)
 			} else {
-				require.Equal(t, fmt.Sprint(want.Assemblies), fmt.Sprint(p.Assemblies))
+				require.Equal(t, fmt.Sprint(maps.Collect(want.Assemblies.All())), fmt.Sprint(maps.Collect(p.Assemblies.All())))
 			}
 		})
 	}

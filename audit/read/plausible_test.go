@@ -87,7 +87,7 @@ func TestFiguresOfARowThatContradict(t *testing.T) {
 				}, "%q", found)
 			}
 			if c.field != 0 {
-				require.True(t, p.Assemblies[0].Faulty.Has(c.field))
+				require.True(t, p.Assemblies.At(0).Faulty.Has(c.field))
 			}
 		})
 	}
@@ -135,7 +135,7 @@ func TestFiguresOfAStringOfNoStatedKind(t *testing.T) {
 func TestStringsOfAVSetLeftBlank(t *testing.T) {
 	p := set(set(newBase(), "Arrangement", "V"), "Strings", nil).mustRead(t)
 	require.Empty(t, faultsOf(p))
-	require.Equal(t, int16(2), p.Assemblies[0].Strings)
+	require.Equal(t, int16(2), p.Assemblies.At(0).Strings)
 }
 
 // A row of the Units sheet makes the project's own what it changes, and leaves the rest with its source.
@@ -186,8 +186,8 @@ func TestTestedVoltagesByTheCriteriaOfTheLine(t *testing.T) {
 			}
 		}
 		require.Equal(t, c.faults, faults, "%s: %q", name, faultsOf(p))
-		require.Equal(t, c.faults > 0, p.Assemblies[0].Faulty.Has(audit.CellTested), name)
-		require.Equal(t, c.faults > 0, math.IsNaN(p.Figures(&p.Assemblies[0]).WetKV), name)
+		require.Equal(t, c.faults > 0, p.Assemblies.At(0).Faulty.Has(audit.CellTested), name)
+		require.Equal(t, c.faults > 0, math.IsNaN(p.Figures(p.Assemblies.Row(0)).WetKV), name)
 	}
 }
 
@@ -199,5 +199,5 @@ func TestTestedVoltageOfADoubtedUnit(t *testing.T) {
 	require.NotEmpty(t, p.DoubtedUnits)
 	_, err := audit.Arrange(p)
 	require.NoError(t, err)
-	require.True(t, p.Assemblies[0].Faulty.Has(audit.CellTested), "%q", faultsOf(p))
+	require.True(t, p.Assemblies.At(0).Faulty.Has(audit.CellTested), "%q", faultsOf(p))
 }

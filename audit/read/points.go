@@ -66,7 +66,7 @@ func (w *widths) pads(cells int) bool { return !w.vary && w.first == cells }
 
 // readPoints calls each for every row of a file of text that has two coordinates among its columns.
 func (l *layer) readPoints(f *half, in *input, each func(*feature) error) (count int, err error) {
-	content, err := in.held(in.isPointBook() || in.isParquet())
+	content, err := in.held(in.isPointBook() || in.isParquet() || in.query != "")
 	if err != nil {
 		return 0, err
 	}
@@ -94,6 +94,10 @@ func (l *layer) readPoints(f *half, in *input, each func(*feature) error) (count
 			}
 		}
 		book, l.format, l.notes = &parquetTable{content}, "table of points in Parquet", append(l.notes, unreadColumns(file.Columns())...)
+	}
+	if in.query != "" {
+		book, l.format = &queryTable{content, in.query}, "rows of a query, a table of points"
+		l.notes = append(l.notes, queryNotes(in.query, in.stream.Columns())...)
 	}
 	if in.isPointBook() {
 		opened, err := openSpreadsheet(in.name, content)
@@ -157,7 +161,7 @@ func (t *pointTable) rows(content book, l *layer, each func(*row) error) error {
 	if err := t.findHeadings(grid, l); err != nil {
 		return err
 	}
-	if rows, is := grid.from.(*parquetRows); is {
+	if rows, is := grid.from.(refuser); is {
 		for i, wanted := range t.wanted {
 			if err := rows.refuse(i); wanted && err != nil {
 				return err
@@ -166,6 +170,9 @@ func (t *pointTable) rows(content book, l *layer, each func(*row) error) error {
 	}
 	columns, beside := make([]numberSigns, len(t.headings)), numberSigns{}
 	for grid.next() {
+		if err := grid.cut(t.in.name, len(t.headings)); err != nil {
+			return err
+		}
 		if !isText {
 			t.takeCells(grid)
 		}
@@ -193,6 +200,7 @@ func (t *pointTable) rows(content book, l *layer, each func(*row) error) error {
 		}
 		t.signs = columns
 	}
+	t.in.lastRow = grid.lastRow()
 	return grid.problem(t.in.name)
 }
 

@@ -52,6 +52,7 @@ func (file *projectFile) read(ctx context.Context, path string) (*audit.Project,
 	}
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
+	defer file.closeDatabases()
 	layers, register := half{projectFile: file}, half{projectFile: file}
 	gis, p := &audit.Project{}, file.newProject(path)
 	var layersErr, registerErr error
@@ -81,6 +82,7 @@ func (file *projectFile) read(ctx context.Context, path string) (*audit.Project,
 	if err := trouble.err(); err != nil {
 		return p, understood, err
 	}
+	noteSame(p)
 	if err := refuseTwice(p.Inputs); err != nil {
 		return p, understood, err
 	}
@@ -108,6 +110,7 @@ func (file *projectFile) newProject(path string) *audit.Project {
 		Title: file.title, File: path, Criteria: file.criteria, Reading: file.reading(), Tables: make([]audit.Table, file.layerCount()),
 		Makeups: make([]audit.Makeup, 1), Units: basis.Catalogue(), Conductors: basis.Conductors(),
 		Decisions:     file.decisionsPath(),
+		Write:         file.write,
 		RegisterGiven: len(file.register.files()) > 0 && !file.register.scheduleOnly,
 	}
 }

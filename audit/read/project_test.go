@@ -29,7 +29,7 @@ func TestHalvesKeepTheirOrder(t *testing.T) {
 			`unknown-word register.xlsx!Assemblies!F2: duty "hanging" is none of suspension, tension, pin, post, shackle, jumper, earth wire, guy; say what it means in the project file: words: {Duty: {"hanging": …}}`,
 		}, faultsOf(p))
 		require.Equal(t, []string{"structures.geojson", "zones.geojson", "register.xlsx"}, []string{p.Inputs[0].File, p.Inputs[1].File, p.Inputs[2].File})
-		require.Equal(t, p.Structures[0].Line, p.Assemblies[0].Line, "one vocabulary")
+		require.Equal(t, p.Structures[0].Line, p.Assemblies.At(0).Line, "one vocabulary")
 		require.Equal(t, "Lynx", p.Symbols.Text(p.Structures[1].ConductorAhead))
 		n, err := audit.Arrange(p)
 		require.NoError(t, err)

@@ -11,6 +11,7 @@ import (
 	"unicode/utf8"
 
 	"dryarc/audit"
+	"dryarc/audit/read/postgres"
 
 	"github.com/goccy/go-yaml"
 	"github.com/goccy/go-yaml/ast"
@@ -34,8 +35,11 @@ type projectFile struct {
 	scenarios   []*overlay
 	forScope    bool // the zones files of scenarios are read too
 	words       houseWords
-	decisions   string    // path of the file of decisions; empty for none
-	stdin       io.Reader // what the input "-" is
+	queries     map[string]queryInput         // by the names that they have among the files
+	databases   map[string]*postgres.Snapshot // by their settings
+	write       *audit.DatabaseOutput         // nil for none
+	decisions   string                        // path of the file of decisions; empty for none
+	stdin       io.Reader                     // what the input "-" is
 
 	largeSheet      uint64         // bytes of XML from which a sheet is one
 	largestUnpacked int64          // bytes to which a compressed input may unpack
@@ -65,6 +69,7 @@ func (f *projectFile) keys() section {
 		{"inspections", f.inspections.read},
 		{"words", f.words.read},
 		{"decisions", decisionsKey(&f.decisions)},
+		{"write", f.readWrite},
 		{"largest_unpacked_gb", f.readUnpacked},
 		{"criteria", criteriaKeys(&f.criteria).read},
 		{"for", f.readFor},
@@ -143,6 +148,9 @@ func parseProjectFile(content []byte) (f *projectFile, problem *ProjectFileError
 		if problem := f.keys().read("", doc.Body); problem != nil {
 			return nil, problem
 		}
+	}
+	if problem := f.nameQueries(); problem != nil {
+		return nil, problem
 	}
 	if problem := f.check(); problem != nil {
 		return nil, problem

@@ -24,13 +24,13 @@ type recordReader struct {
 	at     int    // of what is not yet passed in the window
 	piece  string // of the window, whose parts are cells
 	from   int    // where it starts there
-	before int64  // bytes ahead of the window
 	ended  error  // why nothing can be read beyond the window
 	failed error  // the same once the window is passed, unless it is the end
 	comma  byte
 	line   int64 // at which at is, from 1
 
 	number uint32   // line at which the record starts
+	open   bool     // the text ends with it, without a line end
 	apart  bool     // blank lines stand before it
 	cells  []string // used again for the next record
 	ends   []int
@@ -123,7 +123,6 @@ func (r *recordReader) more() bool {
 		}
 		return false
 	}
-	r.before += int64(r.at)
 	r.at, r.from, r.piece = 0, 0, ""
 	block := append(r.block[:0], r.begun...)
 	for n := 0; len(block) < cap(block) && r.ended == nil; block = block[:len(block)+n] {
@@ -165,9 +164,6 @@ func wholeText(text []byte) (length int, err error) {
 	}
 }
 
-// passed tells how many bytes of the text have been passed.
-func (r *recordReader) passed() int64 { return r.before + int64(r.at) }
-
 // next goes to the next record; false without an error is the end.
 func (r *recordReader) next() (bool, error) {
 	before := r.line
@@ -179,7 +175,7 @@ func (r *recordReader) next() (bool, error) {
 	if r.line > math.MaxUint32 {
 		return false, &recordError{fmt.Sprintf("has more than %d lines", uint32(math.MaxUint32)), fullHint}
 	}
-	r.number = uint32(r.line)
+	r.number, r.open = uint32(r.line), false
 	r.record, r.ends, r.cells = r.record[:0], r.ends[:0], r.cells[:0]
 	if r.plain() {
 		return !r.endsByMark(), nil
@@ -261,7 +257,7 @@ func (r *recordReader) endsByMark() bool {
 	if !strings.HasSuffix(*last, endMark) || r.here() {
 		return false
 	}
-	*last = strings.TrimRight(*last, endMark)
+	*last, r.open = strings.TrimRight(*last, endMark), false
 	return len(r.cells) == 1 && *last == ""
 }
 
@@ -331,6 +327,7 @@ func (r *recordReader) cell() (more bool, err error) {
 		r.endLine()
 		return false, nil
 	}
+	r.open = true
 	return false, r.problem()
 }
 

@@ -54,9 +54,6 @@ type register struct {
 
 	rowsRead map[string]int // by the kind of their sheet
 
-	// bytesHere and bytesLater are how large the file at hand is, and those after it that have sheets of the same kind.
-	bytesHere, bytesLater int64
-
 	circuitsStated map[string]int // by the sheet Lines, 0 where it does not tell; nil while nobody asked
 	expanded       []expandedRows
 
@@ -108,11 +105,10 @@ func readRegister(ctx context.Context, f *half, p *audit.Project) (err error) {
 		kinds = kinds[:3]
 	}
 	for _, kind := range kinds {
-		for i, w := range r.workbooks {
+		for _, w := range r.workbooks {
 			if len(w.sheets[kind.name]) == 0 || w.unusable {
 				continue
 			}
-			r.bytesHere, r.bytesLater = bytesOf(kind.name, r.workbooks[i:i+1]), bytesOf(kind.name, r.workbooks[i+1:])
 			before := p.RowsRead
 			err := r.readKind(ctx, kind, w)
 			if err == nil && kind.name == assembliesSheet && p.RowsRead == before && len(w.sheets) == 1 && w.entry.from[w.name] != "" {
@@ -146,16 +142,6 @@ func readRegister(ctx context.Context, f *half, p *audit.Project) (err error) {
 // mostOpen is how many workbooks stay open. Of a register of more each is opened for each kind of its sheets: a process may
 // often have no more than 256 files open.
 const mostOpen = 64
-
-// bytesOf is how large the files are that have sheets of a kind.
-func bytesOf(kind string, workbooks []*workbook) (bytes int64) {
-	for _, w := range workbooks {
-		if len(w.sheets[kind]) > 0 && !w.unusable && w.held != nil {
-			bytes += w.held.size
-		}
-	}
-	return bytes
-}
 
 // opensOnce tells whether a file is opened once and stays open until its rows are read.
 func (r *registerInput) opensOnce(name string) bool {

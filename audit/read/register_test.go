@@ -33,7 +33,7 @@ func TestDates1904(t *testing.T) {
 	require.NoError(t, book.Close())
 	p, err := Project(context.Background(), path)
 	require.NoError(t, err)
-	require.Equal(t, "2019-05-31", time.Unix(int64(p.Assemblies[0].Installed)*86400, 0).UTC().Format(time.DateOnly))
+	require.Equal(t, "2019-05-31", time.Unix(int64(p.Assemblies.At(0).Installed)*86400, 0).UTC().Format(time.DateOnly))
 }
 
 func TestLineRows(t *testing.T) {
@@ -239,8 +239,8 @@ func TestSeveralWorkbooks(t *testing.T) {
 	require.NoError(t, err)
 	require.Empty(t, faultsOf(p), "the units of a later workbook are known to an earlier one")
 	require.Equal(t, 3, p.RowsRead)
-	require.Equal(t, "north.xlsx!ASSEMBLIES ", p.Tables[p.Assemblies[0].Source.Table].String())
-	require.Equal(t, "register.xlsx!Assemblies", p.Tables[p.Assemblies[1].Source.Table].String())
+	require.Equal(t, "north.xlsx!ASSEMBLIES ", p.Tables[p.Assemblies.At(0).Source.Table].String())
+	require.Equal(t, "register.xlsx!Assemblies", p.Tables[p.Assemblies.At(1).Source.Table].String())
 }
 
 func TestRegisterUnusable(t *testing.T) {
@@ -298,8 +298,8 @@ func TestNumbersAsSpreadsheetsStoreThem(t *testing.T) {
 	})
 	p, err := Project(context.Background(), path)
 	require.NoError(t, err)
-	require.Equal(t, "1.1", p.Texts.Get(p.Assemblies[0].Number))
-	require.Equal(t, int16(10), p.Assemblies[0].UnitsPerString, "a number stored as text is a number")
+	require.Equal(t, "1.1", p.Texts.Get(p.Assemblies.At(0).Number))
+	require.Equal(t, int16(10), p.Assemblies.At(0).UnitsPerString, "a number stored as text is a number")
 }
 
 func TestSheetMissing(t *testing.T) {
@@ -409,7 +409,7 @@ func TestRowsWithGaps(t *testing.T) {
 	p, err := Project(context.Background(), path)
 	require.NoError(t, err)
 	require.Equal(t, 2, p.RowsRead)
-	require.Equal(t, uint32(1234), p.Assemblies[1].Source.Row)
+	require.Equal(t, uint32(1234), p.Assemblies.At(1).Source.Row)
 }
 
 // A register of which only voltages, units and conductors are wanted needs no assemblies.
@@ -419,7 +419,7 @@ func TestScheduleOnly(t *testing.T) {
 	require.Contains(t, b.project, "schedule_only")
 	p := b.mustRead(t)
 	require.False(t, p.RegisterGiven)
-	require.Empty(t, p.Assemblies)
+	require.Zero(t, p.Assemblies.Len())
 	require.Zero(t, p.RowsRead)
 	require.NotEmpty(t, p.Lines)
 }

@@ -22,6 +22,7 @@ type registerInput struct {
 type registerEntry struct {
 	fileList
 	section string // key of the project file, where that is not the register
+	as      string // which sheet the rows of its query are
 	// columns are the headings that the project file names, by sheet and column; under allSheets those that hold for the
 	// sheets of the entry, which are of one kind then.
 	columns  map[string]map[string]mappedColumn
@@ -122,7 +123,7 @@ func (r *registerInput) read(name string, node ast.Node) *ProjectFileError {
 		if problem := entry.keys(&r.scheduleOnly).read(name, at); problem != nil {
 			return problem
 		}
-		if len(entry.files) == 0 && len(entries) > 1 {
+		if len(entry.files) == 0 && entry.sql == "" && len(entries) > 1 {
 			return wrong(at, registerHint, "an entry of %s names no file", name)
 		}
 		r.entries = append(r.entries, entry)
@@ -132,6 +133,7 @@ func (r *registerInput) read(name string, node ast.Node) *ProjectFileError {
 
 func (e *registerEntry) keys(scheduleOnly *bool) section {
 	return slices.Concat(e.fileList.keys(), section{
+		{"as", e.kindKey(&e.as)},
 		{"columns", e.readColumns},
 		{"sheets", e.readSheets},
 		{"fixed", e.fixedKey(&e.fixed)},

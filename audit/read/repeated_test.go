@@ -38,10 +38,10 @@ func TestRepeatedCells(t *testing.T) {
 				return readText(t, newBase(), text)
 			}
 			once, thrice := read(1), read(3)
-			require.Equal(t, len(once.Assemblies)*3, len(thrice.Assemblies))
+			require.Equal(t, once.Assemblies.Len()*3, thrice.Assemblies.Len())
 			require.Equal(t, 3*rowsAtFault(once), rowsAtFault(thrice))
-			for i := range thrice.Assemblies {
-				got, want := thrice.Assemblies[i], once.Assemblies[i/3]
+			for i := range thrice.Assemblies.Len() {
+				got, want := thrice.Assemblies.At(i), once.Assemblies.At(i/3)
 				if got.Direct > 0 {
 					require.Equal(t, fmt.Sprint(once.Direct[want.Direct-1]), fmt.Sprint(thrice.Direct[got.Direct-1]))
 				}
@@ -78,6 +78,6 @@ func TestRepeatedPoints(t *testing.T) {
 	p := oneColumn(newBase(), "Length (m)", 1.234, "1.234", "1.234.567", 1.234).mustRead(t)
 	require.InDelta(t, 1234, p.Direct[0].LengthMM, 1e-9)
 	require.Len(t, faultsOf(p), 2)
-	require.True(t, p.Assemblies[1].Faulty.Has(audit.CellLength))
-	require.False(t, p.Assemblies[3].Faulty.Has(audit.CellLength))
+	require.True(t, p.Assemblies.At(1).Faulty.Has(audit.CellLength))
+	require.False(t, p.Assemblies.At(3).Faulty.Has(audit.CellLength))
 }

@@ -34,8 +34,8 @@ func TestLongCarriedTextsStayWhole(t *testing.T) {
 				lines = append(lines, p.Symbols.Text(line))
 			}
 		}
-		for i := range p.Assemblies {
-			accesses = append(accesses, strings.Join(p.CarriedAt(p.Assemblies[i].Source), ""))
+		for i := range p.Assemblies.Len() {
+			accesses = append(accesses, strings.Join(p.CarriedAt(p.Assemblies.Row(i).Source), ""))
 		}
 		for i := range p.Structures {
 			owners = append(owners, strings.Join(p.CarriedAt(p.Structures[i].Source), ""))

@@ -131,7 +131,7 @@ func (r *register) expand(a *assembly, circuits []audit.Symbol) {
 	for _, circuit := range circuits {
 		row := a.AssemblyRow
 		row.Circuit = circuit
-		r.project.Assemblies = append(r.project.Assemblies, row)
+		r.project.Assemblies.Append(row)
 		r.project.RowsMade++
 	}
 }

@@ -18,7 +18,6 @@ type sheet[R any] struct {
 	blank   func() R               // a row in which nothing is stated
 	faulty  func(*R) *audit.Cells  // where a row keeps its faulty fields
 	keep    func(*R, audit.Source) // takes a row that holds anything; R is used again for the next
-	expect  func(rows int)         // makes room for so many more rows; may be nil
 	// note is told of each faulty cell; may be nil.
 	note func(at audit.Source, heading string)
 	// alike is how rows are kept that are as one before; nil where each is read by itself.
@@ -34,9 +33,6 @@ const (
 	mostAssemblies = 64 << 20
 	mostOthers     = xlsx.MostRows
 )
-
-// enoughRows is how many rows tell how many a sheet has.
-const enoughRows = 1000
 
 // sheetReader reads the rows of one sheet.
 type sheetReader[R any] struct {
@@ -115,7 +111,7 @@ func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R],
 	case err != nil:
 		return err
 	}
-	if rows, is := grid.from.(*parquetRows); is {
+	if rows, is := grid.from.(refuser); is {
 		for i := range shape.columns {
 			if err := rows.refuse(shape.columns[i].index); err != nil {
 				return err
@@ -155,7 +151,12 @@ func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R],
 	understood.Number = found.table
 	understood.Columns, understood.Ignored = shape.account()
 	defer func() { r.understood = append(r.understood, understood) }()
+	if w.entry.sql != "" {
+		r.project.Faults.KeepKeys(reader.keyAt)
+		defer r.project.Faults.KeepKeys(nil)
+	}
 	rows, hidden := reader.rows()
+	w.noteLastRow(r.project, grid.lastRow())
 	understood.Rows, r.project.Tables[found.table].Read = rows, rows
 	r.project.Tables[found.table].Aside = reader.aside.count()
 	if reader.unitRow > 0 {
@@ -195,10 +196,10 @@ func (s *sheetReader[R]) rows() (rows, hidden int) {
 			s.endFilling(groupLeftOut)
 			continue
 		}
-		if rows++; rows == enoughRows && s.expect != nil {
-			s.expect(min(s.grid.rowsToCome(rows), most-before-rows))
+		if s.err = s.grid.cut(s.book.name, s.shape.width); s.err != nil {
+			return rows, hidden
 		}
-		if before+rows > most {
+		if rows++; before+rows > most {
 			s.register.failed = fmt.Errorf("has more than %d rows, with those of the same kind read before; that is the most that can be held", most)
 			return rows, hidden
 		}

@@ -110,8 +110,6 @@ func (r *sheetRows) isNumber(column int) bool { return r.rows.IsNumber(column) }
 
 func (r *sheetRows) merged() []xlsx.Area { return r.rows.Merged() }
 
-func (r *sheetRows) passed() (passed, size int64) { return r.rows.Passed() }
-
 func (r *sheetRows) damage() error { return r.rows.Damage() }
 
 func (r *sheetRows) close() { r.rows.Close() }

@@ -22,7 +22,7 @@ func requireReadable(t *testing.T, path string) {
 		require.NotEmpty(t, input.Hint)
 		return
 	}
-	require.GreaterOrEqual(t, p.RowsRead, len(p.Assemblies))
+	require.GreaterOrEqual(t, p.RowsRead, p.Assemblies.Len())
 	rows := 0
 	for _, u := range understood {
 		if u.Section == "register" {

@@ -68,7 +68,7 @@ func (r *textRows) next(to *row) (bool, error) {
 	case r.records.number%1024 == 0 && r.in.ctx.Err() != nil:
 		return false, r.in.ctx.Err()
 	case more:
-		to.number, to.cells, to.apart = r.records.number, r.records.cells, r.records.apart
+		to.number, to.cells, to.apart, to.open = r.records.number, r.records.cells, r.records.apart, r.records.open
 		return true, nil
 	}
 	if _, err := io.Copy(io.Discard, rawInput{r.in}); err != nil {
@@ -82,8 +82,6 @@ func (r *textRows) format(int) string { return "" }
 func (r *textRows) isNumber(int) bool { return false }
 
 func (r *textRows) merged() []xlsx.Area { return nil }
-
-func (r *textRows) passed() (passed, size int64) { return r.records.passed(), r.in.room }
 
 func (r *textRows) damage() error { return nil }
 

@@ -33,8 +33,8 @@ func (h *houseWords) twice(p *audit.Project) string {
 		}
 		return ""
 	}
-	for i := range p.Assemblies {
-		if again := changed(p.Assemblies[i].Number); again != "" {
+	for i := range p.Assemblies.Len() {
+		if again := changed(p.Assemblies.At(i).Number); again != "" {
 			return again
 		}
 	}
@@ -65,15 +65,15 @@ func (h *houseWords) writtenOf(list string, p *audit.Project) (written []string)
 		for i := range p.Lines {
 			add(p.Symbols.Text(p.Lines[i].Line))
 		}
-		for i := range p.Assemblies {
-			add(p.Symbols.Text(p.Assemblies[i].Line))
+		for i := range p.Assemblies.Len() {
+			add(p.Symbols.Text(p.Assemblies.At(i).Line))
 		}
 		for i := range p.Routes {
 			add(p.Symbols.Text(p.Routes[i].Line))
 		}
 	case circuitList:
-		for i := range p.Assemblies {
-			add(p.Symbols.Text(p.Assemblies[i].Circuit))
+		for i := range p.Assemblies.Len() {
+			add(p.Symbols.Text(p.Assemblies.At(i).Circuit))
 		}
 		most := 1
 		for i := range p.Lines {
@@ -91,8 +91,8 @@ func (h *houseWords) writtenOf(list string, p *audit.Project) (written []string)
 				add(name)
 			}
 		}
-		for i := range p.Assemblies {
-			phases(p.Assemblies[i].Phases)
+		for i := range p.Assemblies.Len() {
+			phases(p.Assemblies.At(i).Phases)
 		}
 		for i := range p.Lines {
 			phases(p.Lines[i].Phases)

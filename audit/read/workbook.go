@@ -41,13 +41,13 @@ type book interface {
 	close() error
 }
 
-// workbook is an open workbook of the register, or a file of text or in Parquet with one of its sheets.
+// workbook is an open workbook of the register, or a file of text or in Parquet, or the rows of a query, with one of its sheets.
 type workbook struct {
 	*projectFile
 	entry    *registerEntry
 	name     string // as the project file names it
 	content  book
-	isText   bool     // or in Parquet: the file is a sheet without a name
+	isText   bool     // or in Parquet or a query: it is a sheet without a name
 	format   string   // in words
 	list     []string // of its sheets
 	from1904 bool
@@ -89,10 +89,12 @@ func openWorkbook(ctx context.Context, f *half, p *audit.Project, entry *registe
 	if !w.isText && entry.encoding.given() {
 		return nil, noEncoding(name, entry.key(), "a workbook", "it states the encoding of its texts itself")
 	}
-	if w.held, err = in.held(!w.isText || in.isParquet()); err != nil {
+	if w.held, err = in.held(!w.isText || in.isParquet() || in.query != ""); err != nil {
 		return nil, err
 	}
 	switch {
+	case in.query != "":
+		err = w.openQuery(p)
 	case in.isParquet():
 		err = w.openParquet(p)
 	case w.isText:
@@ -129,6 +131,15 @@ func (w *workbook) noteHash(p *audit.Project) error {
 		}
 	}
 	return nil
+}
+
+// noteLastRow notes of its input how the last row of its text ends.
+func (w *workbook) noteLastRow(p *audit.Project, ends string) {
+	for i := range p.Inputs {
+		if in := &p.Inputs[i]; in.File == w.name && in.Section == "register" {
+			in.LastRow = ends
+		}
+	}
 }
 
 // noteOnce takes the last input away where an earlier one is the same file, which is read for several entries.
@@ -208,7 +219,7 @@ func (w *workbook) asSheet(p *audit.Project) error {
 	}
 	w.list = []string{sheet}
 	if sheet != ignored {
-		w.sheets[sheet] = []foundSheet{{actual: sheet, table: p.AddTable(audit.Table{File: w.name, Kind: sheet}), fixed: slices.Concat(w.entry.fixed, use.fixed), fillDown: fillDownOf(w.entry, &use), headings: headingsOf(w.entry, &use)}}
+		w.sheets[sheet] = []foundSheet{{actual: sheet, table: p.AddTable(audit.Table{File: w.name, Kind: sheet, OfQuery: w.entry.sql != ""}), fixed: slices.Concat(w.entry.fixed, use.fixed), fillDown: fillDownOf(w.entry, &use), headings: headingsOf(w.entry, &use)}}
 	}
 	return nil
 }

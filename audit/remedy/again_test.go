@@ -22,11 +22,15 @@ import (
 // everything finds. It returns how many exceptions that is.
 func requireSameAgain(t require.TestingT, r *audit.Result, p *audit.Project) int {
 	ctx := context.Background()
+	like := likeBefore(t, r, p.Clone())
 	n, err := audit.Arrange(p)
 	require.NoError(t, err)
 	require.NoError(t, audit.Derive(ctx, n, 1))
 	whole, err := audit.Assess(ctx, n, checks.All(), audit.Options{})
 	require.NoError(t, err)
+	for _, line := range like.of {
+		requireSameOnLine(t, whole, like.result, line)
+	}
 	lines := make([]int, len(n.Lines))
 	for i := range lines {
 		lines[i] = i
@@ -42,6 +46,44 @@ func requireSameAgain(t require.TestingT, r *audit.Result, p *audit.Project) int
 		require.Equal(t, fmt.Sprintf("%+v", wanted[i]), fmt.Sprintf("%+v", found[i]))
 	}
 	return len(found)
+}
+
+// before is an audit of a changed project whose network is arranged from that before the change, and the lines that are others.
+type before struct {
+	of     []int
+	result *audit.Result
+}
+
+func likeBefore(t require.TestingT, r *audit.Result, p *audit.Project) before {
+	var lines []int
+	for l := range r.Network.Lines {
+		for i := range p.Assemblies.Len() {
+			row := p.Assemblies.Row(i)
+			if row.Line == r.Network.Lines[l].Symbol && (i >= r.Project.Assemblies.Len() || !row.Equals(r.Project.Assemblies.At(i))) {
+				lines = append(lines, l)
+				break
+			}
+		}
+	}
+	n, err := audit.ArrangeLike(p, r.Network, lines)
+	require.NoError(t, err)
+	require.NoError(t, audit.DeriveLike(context.Background(), n, r.Network, 1))
+	result, err := audit.Assess(context.Background(), n, checks.All(), audit.Options{})
+	require.NoError(t, err)
+	return before{lines, result}
+}
+
+// requireSameOnLine holds that two audits find the same on a line.
+func requireSameOnLine(t require.TestingT, a, b *audit.Result, line int) {
+	found := func(r *audit.Result) (words []string) {
+		for i := range r.Exceptions {
+			if r.Exceptions[i].Line == line {
+				words = append(words, fmt.Sprintf("%+v", r.Exceptions[i]))
+			}
+		}
+		return append(words, fmt.Sprintf("%+v", r.Lines[line].Coverage))
+	}
+	require.Equal(t, found(a), found(b))
 }
 
 // What the proof judges again is all that the work can change: on random networks with their jobs done, and with a row that is
@@ -64,10 +106,10 @@ func TestJudgedAgainIsAllThatChanges(t *testing.T) {
 
 // changeRow makes one row of a register another, or adds one like it.
 func changeRow(t *rapid.T, p *audit.Project) {
-	if len(p.Assemblies) == 0 {
+	if p.Assemblies.Len() == 0 {
 		return
 	}
-	row := &p.Assemblies[rapid.IntRange(0, len(p.Assemblies)-1).Draw(t, "row")]
+	row := p.Assemblies.Row(rapid.IntRange(0, p.Assemblies.Len()-1).Draw(t, "row"))
 	switch rapid.IntRange(0, 6).Draw(t, "change") {
 	case 0:
 		row.UnitsPerString = int16(rapid.IntRange(4, 14).Draw(t, "units"))
@@ -85,8 +127,8 @@ func changeRow(t *rapid.T, p *audit.Project) {
 		added := *row
 		added.UnitsPerString += int16(rapid.IntRange(0, 1).Draw(t, "more"))
 		added.Side = choose(t, "side", audit.NoSide, audit.Ahead)
-		added.Source.Row = uint32(len(p.Assemblies) + 2)
-		p.Assemblies = append(p.Assemblies, added)
+		added.Source.Row = uint32(p.Assemblies.Len() + 2)
+		p.Assemblies.Append(added)
 		p.RowsRead++
 	}
 }

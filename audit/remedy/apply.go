@@ -1,6 +1,11 @@
 package remedy
 
-import "dryarc/audit"
+import (
+	"maps"
+	"slices"
+
+	"dryarc/audit"
+)
 
 // Apply returns a copy of a project with the remedies of jobs in its rows, to be arranged and audited like any other. The
 // jobs are those of an audit of this very project. Rows that repeat changed ones are left out of it; the second of a
@@ -15,53 +20,60 @@ func apply(p *audit.Project, jobs []Job, inPlace bool) *audit.Project {
 	for i := range jobs {
 		for _, row := range jobs[i].dropped {
 			if row.second || inPlace {
-				c.Assemblies[row.repeat] = row.like(c, &p.Assemblies[row.repeat])
+				before := p.Assemblies.At(row.repeat)
+				after := row.like(c, &before)
 				if !inPlace {
-					c.Assemblies[row.repeat] = asDone(c, &p.Assemblies[row.repeat], c.Assemblies[row.repeat], row.row.Anew)
+					after = asDone(c, &before, after, row.row.Anew)
 				}
+				c.Assemblies.Set(row.repeat, after)
 			}
 			if !row.second {
 				dropped[row.repeat] = true
 			}
 		}
 		for _, t := range jobs[i].rows {
+			row := rowIn(c, &t)
 			if t.At >= 0 {
-				c.Assemblies[t.At] = rowIn(c, &t)
-				if c.Assemblies[t.At].Defective != p.Assemblies[t.At].Defective {
+				before := p.Assemblies.At(t.At)
+				if t.Anew || row.Defective != before.Defective {
 					delete(c.Observed, uint32(t.At)) // it was of units that are gone
 				}
 				if !inPlace {
-					c.Assemblies[t.At] = asDone(c, &p.Assemblies[t.At], c.Assemblies[t.At], t.Anew)
+					row = asDone(c, &before, row, t.Anew)
 					if p.Observed[uint32(t.At)] != nil {
-						dateWork(c, &c.Assemblies[t.At], &p.Assemblies[t.At], t.Anew)
+						dateWork(c, &row, &before, t.Anew)
 					}
 				}
+				c.Assemblies.Set(t.At, row)
 				continue
 			}
-			row := rowIn(c, &t)
 			row.Phase = c.Symbols.Number(row.Phases.String())
-			c.Assemblies = append(c.Assemblies, row)
+			c.Assemblies.Append(row)
 			c.RowsRead++
 		}
 	}
 	if len(dropped) == 0 || inPlace {
 		return c
 	}
-	kept := c.Assemblies[:0]
-	for i, row := range c.Assemblies {
-		if dropped[i] {
-			c.RowsRead--
-			delete(c.Observed, uint32(i))
-			continue
-		}
-		if o := c.Observed[uint32(i)]; o != nil && len(kept) < i {
-			delete(c.Observed, uint32(i))
-			c.Observed[uint32(len(kept))] = o
-		}
-		kept = append(kept, row)
-	}
-	c.Assemblies = kept
+	c.RowsRead -= len(dropped)
+	c.Observed = movedUp(c.Observed, dropped)
+	c.Assemblies.Delete(func(i int) bool { return dropped[i] })
 	return c
+}
+
+// movedUp is what was observed of rows, by their numbers once some are left out; nil where nothing was asked.
+func movedUp(observed map[uint32]*audit.Observation, dropped map[int]bool) map[uint32]*audit.Observation {
+	if observed == nil {
+		return nil
+	}
+	gone := slices.Sorted(maps.Keys(dropped))
+	moved := make(map[uint32]*audit.Observation, len(observed))
+	for row, o := range observed {
+		if before, is := slices.BinarySearch(gone, int(row)); !is {
+			moved[row-uint32(before)] = o
+		}
+	}
+	return moved
 }
 
 // dateWork dates a row that is changed by the day of the audit, so that what was inspected before is of what hung there then.

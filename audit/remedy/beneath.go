@@ -27,7 +27,7 @@ func (b *bench) fallsBeneath(exceptions []int) (list []beneath) {
 			slices.ContainsFunc(list, func(x beneath) bool { return x.check == e.Check && x.circuit == e.Circuit }) {
 			continue
 		}
-		row := audit.TrialRow{At: e.Assembly, Row: b.network.Project.Assemblies[e.Assembly]}
+		row := audit.TrialRow{At: e.Assembly, Row: b.network.Project.Assemblies.At(e.Assembly)}
 		asm := b.site.Assembly(&row)
 		list = append(list, beneath{check: e.Check, exception: i, circuit: e.Circuit, duty: asm.Duty, hangs: asm.Hanging()})
 	}

@@ -41,7 +41,7 @@ func noteBeside(r *audit.Result, fell map[spot]audit.Severity, jobs []Job, after
 		}
 		j := &jobs[k]
 		if _, before := fell[spotOf(e)]; before {
-			j.noteStanding(e, len(r.Project.Assemblies), had)
+			j.noteStanding(e, r.Project.Assemblies.Len(), had)
 			continue
 		}
 		if slices.ContainsFunc(j.Open, func(o Open) bool { return o.Check == e.Check && o.Circuit == e.Circuit }) {

@@ -21,8 +21,10 @@ func TestANoteThatTheWorkBringsIsNamed(t *testing.T) {
 	stocked(p, 10, "U160BL")
 	row := rowsAt(p, "3")[0]
 	number := row.Number
-	p.Assemblies = slices.DeleteFunc(p.Assemblies, func(a audit.AssemblyRow) bool { return a.Number == number && a.Phases == row.Phases })
-	p.RowsRead = len(p.Assemblies)
+	p.Assemblies.Delete(func(i int) bool {
+		return p.Assemblies.At(i).Number == number && p.Assemblies.At(i).Phases == row.Phases
+	})
+	p.RowsRead = p.Assemblies.Len()
 	r, jobs := searched(t, p)
 	require.Len(t, jobs, 1)
 	require.Len(t, jobs[0].Remedies, 1)
@@ -85,10 +87,11 @@ func TestWhatAnEarlierProofToldIsForgotten(t *testing.T) {
 			}
 			p.Structures[2].Lat += 0.000036 // 3 turns, those beside it by half as much
 			at4 := rowsAt(p, "4")[0].Number
-			p.Assemblies = slices.DeleteFunc(p.Assemblies, func(a audit.AssemblyRow) bool {
+			p.Assemblies.Delete(func(i int) bool {
+				a := p.Assemblies.At(i)
 				return a.Number == at4 && (a.Duty == audit.Jumper || a.Side == audit.Ahead)
 			})
-			p.RowsRead = len(p.Assemblies)
+			p.RowsRead = p.Assemblies.Len()
 			for i, row := range rowsAt(p, "4") {
 				row.Duty, row.Side, row.UnitsPerString = audit.Suspension, audit.NoSide, [...]int16{8, 7, 9}[i] // nothing to compare with today
 			}

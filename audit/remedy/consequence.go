@@ -57,7 +57,7 @@ func newWeigher(r *audit.Result) *weigher {
 		first, end := r.Network.Lines[l].First, r.Network.Lines[l].End
 		for i := first; i < end && len(w.rule.Circuits) > 0; i++ {
 			w.unread[l] = w.unread[l] || slices.ContainsFunc(r.Network.AssemblyRows(i), func(row uint32) bool {
-				return r.Project.Assemblies[row].Faulty.Has(audit.CellCircuits)
+				return r.Project.Assemblies.At(int(row)).Faulty.Has(audit.CellCircuits)
 			})
 		}
 		if !r.Lines[l].Assessed {
@@ -127,7 +127,7 @@ func (w *weigher) crossings(s *audit.Structure) Factor {
 		}
 	}
 	switch {
-	case !w.result.Project.CrossingsGiven:
+	case !w.result.Project.SaysWhatCrosses():
 		f.Unknown = "no crossings given"
 	case s.CourseFaulty || s.MayMiss:
 		f.Unknown = "the spans are in doubt"

@@ -80,7 +80,7 @@ func (b *bench) contradictedBy(m *audit.TrialRow) (all []contradicted) {
 	}
 	note(m)
 	for _, row := range b.repeats(m.At) {
-		note(&audit.TrialRow{At: row, Row: b.network.Project.Assemblies[row]})
+		note(&audit.TrialRow{At: row, Row: b.network.Project.Assemblies.At(row)})
 	}
 	return all
 }

@@ -93,8 +93,8 @@ func TestARowIsLabelledByWhatHappens(t *testing.T) {
 	p = sample(t)
 	stocked(p, 10, "U120B")
 	loaded(p, 70)
-	for i := range p.Assemblies { // but for two phases at the end, which bear less than they have to
-		p.Assemblies[i].Strings, p.Assemblies[i].Arrangement = 2, audit.Parallel
+	for i := range p.Assemblies.Len() { // but for two phases at the end, which bear less than they have to
+		p.Assemblies.Row(i).Strings, p.Assemblies.Row(i).Arrangement = 2, audit.Parallel
 	}
 	for _, row := range rowsAt(p, "7")[1:] {
 		row.Strings, row.Arrangement = 1, audit.Single

@@ -256,7 +256,7 @@ func (s *stock) cutAt(b *bench, jobs []Job, d *division, p *partition, cuts []in
 // circuitsAt lists the circuits of a section that hang at a structure in another duty than tension.
 func circuitsAt(n *audit.Network, d *division, structure int) (circuits []audit.Symbol) {
 	for _, row := range n.AssemblyRows(structure) {
-		r := &n.Project.Assemblies[row]
+		r := n.Project.Assemblies.At(int(row))
 		if (d.section.Circuit == 0 || r.Circuit == d.section.Circuit) && r.Duty.CarriesPhase() && r.Duty != audit.Tension && !slices.Contains(circuits, r.Circuit) {
 			circuits = append(circuits, r.Circuit)
 		}

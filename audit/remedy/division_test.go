@@ -78,9 +78,11 @@ func TestSectionsThatAreNotDividedSayWhy(t *testing.T) {
 		}, "No unit to choose from is made for this duty"},
 		"the other circuit is mended where nothing serves this one": {func(p *audit.Project) {
 			p.Lines[0].SectionLimitKM, p.Lines[0].Circuits = 0.7, 2
-			for _, row := range slices.Clone(p.Assemblies) {
-				row.Circuit, row.Source.Row = p.Symbols.Number("2"), uint32(len(p.Assemblies)+2)
-				p.Assemblies, p.RowsRead = append(p.Assemblies, row), p.RowsRead+1
+			for i := range p.Assemblies.Len() {
+				row := p.Assemblies.At(i)
+				row.Circuit, row.Source.Row = p.Symbols.Number("2"), uint32(p.Assemblies.Len()+2)
+				p.Assemblies.Append(row)
+				p.RowsRead++
 			}
 			for _, number := range [...]string{"2", "3"} {
 				for _, row := range rowsAt(p, number) {

@@ -87,7 +87,7 @@ type putTo struct{ check, assembly int }
 func verdicts(t require.TestingT, p *audit.Project, today *audit.Project, line int, q audit.Quantity) map[putTo]audit.Verdict {
 	n, err := audit.Arrange(p)
 	require.NoError(t, err)
-	p.Assemblies, p.Direct = slices.Clone(today.Assemblies), slices.Clone(today.Direct)
+	p.Assemblies, p.Direct = today.Assemblies.Clone(), slices.Clone(today.Direct)
 	require.NoError(t, audit.Derive(context.Background(), n, 2))
 	all := checks.All()
 	var some []*audit.Check
@@ -164,7 +164,7 @@ func requireCurves(t require.TestingT, random *rand.Rand, r *audit.Result, fresh
 	share := func(c *headroom.Curve, then map[putTo]audit.Verdict) float64 {
 		meet, counted := 0, 0
 		for where, v := range base {
-			if where.check != c.Check || r.Project.Assemblies[where.assembly].Duty != c.Duty || v.Outcome > audit.FallsShort {
+			if where.check != c.Check || r.Project.Assemblies.Row(where.assembly).Duty != c.Duty || v.Outcome > audit.FallsShort {
 				continue
 			}
 			counted++
@@ -180,7 +180,7 @@ func requireCurves(t require.TestingT, random *rand.Rand, r *audit.Result, fresh
 		c := &curves[i]
 		notAssessed := 0
 		for where, v := range base {
-			if where.check == c.Check && r.Project.Assemblies[where.assembly].Duty == c.Duty && v.Outcome == audit.NotAssessed && v.Reason.AskedBy() == "" {
+			if where.check == c.Check && r.Project.Assemblies.Row(where.assembly).Duty == c.Duty && v.Outcome == audit.NotAssessed && v.Reason.AskedBy() == "" {
 				notAssessed++
 			}
 		}
@@ -247,8 +247,8 @@ func TestHeadroomBelievesWhatIsBelievedToday(t *testing.T) {
 	const testedKV = 680
 	p := sample(t)
 	p.Lines[0].LightningKV = 550
-	for i := range p.Assemblies {
-		states(p, &p.Assemblies[i], func(d *audit.DirectValues) { d.LightningKV = testedKV })
+	for i := range p.Assemblies.Len() {
+		states(p, p.Assemblies.Row(i), func(d *audit.DirectValues) { d.LightningKV = testedKV })
 	}
 	var seen tallyOfHeadroom
 	requireHeadroom(t, rand.New(rand.NewPCG(1, 2)), p.Clone, &seen)
@@ -261,7 +261,7 @@ func TestHeadroomBelievesWhatIsBelievedToday(t *testing.T) {
 			limits += c.Counted
 		}
 	}
-	require.Equal(t, len(p.Assemblies), limits)
+	require.Equal(t, p.Assemblies.Len(), limits)
 	p.Lines[0].LightningKV = testedKV
 	level := slices.IndexFunc(checks.All(), func(c *audit.Check) bool { return c.ID == "lightning-withstand" })
 	for _, v := range audited(t, p).Exceptions {

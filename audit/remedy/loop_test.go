@@ -163,8 +163,8 @@ func requireSaidOfWhatStays(t require.TestingT, before, after *audit.Project, jo
 	}
 	const cells = audit.Cells(1<<audit.CellUnit | 1<<audit.CellUnitsPerString | 1<<audit.CellStrings | 1<<audit.CellArrangement | 1<<audit.CellCreepage |
 		1<<audit.CellRating | 1<<audit.CellLength | 1<<audit.CellArcing | 1<<audit.CellTested | 1<<audit.CellDefective)
-	for i := range before.Assemblies {
-		was, is := &before.Assemblies[i], &after.Assemblies[i]
+	for i := range before.Assemblies.Len() {
+		was, is := before.Assemblies.Row(i), after.Assemblies.Row(i)
 		if was.Direct > 0 && is.Direct == 0 || was.Faulty&cells&^is.Faulty != 0 {
 			key := fmt.Sprint(before.Symbols.Text(was.Line), before.Texts.Get(was.Number), was.Circuit)
 			require.True(t, removes[key], "row %d loses what it says of units that stay", i)

@@ -1,10 +1,8 @@
 package remedy_test
 
 import (
-	"slices"
 	"testing"
 
-	"dryarc/audit"
 	"dryarc/audit/basis"
 
 	"github.com/stretchr/testify/require"
@@ -39,7 +37,8 @@ func TestOneMakeUpWhereAPhaseIsMissing(t *testing.T) {
 	p := sample(t)
 	p.Criteria.DefaultClass = basis.ClassD
 	stocked(p, 10, "U120B", "U120BP")
-	p.Assemblies = slices.DeleteFunc(p.Assemblies, func(a audit.AssemblyRow) bool {
+	p.Assemblies.Delete(func(i int) bool {
+		a := p.Assemblies.At(i)
 		return p.Texts.Get(a.Number) == "3" && p.Symbols.Text(a.Phase) == "C"
 	})
 	p.RowsRead--

@@ -84,12 +84,14 @@ func (b *bench) anyModel(q *ask) []audit.Assembly {
 
 // newRow is a row for an assembly that the register does not have, beside one of its rows where there is any.
 func (b *bench) newRow(beside *audit.AssemblyRow, circuit audit.Symbol, duty audit.Duty, side audit.Side, phases audit.Phases) audit.TrialRow {
-	row := audit.AssemblyRow{Line: b.site.Line().Symbol, Number: b.site.Structure().Number, Circuit: circuit, Duty: duty, Side: side, Phases: phases,
-		UnitsPerString: -1, Strings: 1, Arrangement: audit.Single, Installed: audit.NoDay, Inspected: audit.NoDay}
+	row := audit.AssemblyRow{
+		RowOwn:  audit.RowOwn{Line: b.site.Line().Symbol, Number: b.site.Structure().Number, Side: side, Installed: audit.NoDay, Inspected: audit.NoDay},
+		RowSaid: audit.RowSaid{Circuit: circuit, Duty: duty, Phases: phases, UnitsPerString: -1, Strings: 1, Arrangement: audit.Single},
+	}
 	if beside != nil {
 		row.Source = beside.Source
-	} else if rows := b.network.Project.Assemblies; len(rows) > 0 {
-		row.Source.Table = rows[0].Source.Table
+	} else if rows := &b.network.Project.Assemblies; rows.Len() > 0 {
+		row.Source.Table = rows.At(0).Source.Table
 	}
 	return audit.TrialRow{At: -1, Row: row, Changed: true}
 }

@@ -57,18 +57,20 @@ func hang(t *testing.T, p *audit.Project, number audit.TextAt, duty audit.Duty, 
 	for _, phase := range [...]string{"A", "B", "C"} {
 		phases, ok := audit.ParsePhases(phase)
 		require.True(t, ok)
-		p.Assemblies = append(p.Assemblies, audit.AssemblyRow{Line: p.Symbols.Number("L"), Number: number, Circuit: p.Symbols.Number("1"), Phase: p.Symbols.Number(phase), Phases: phases,
-			Duty: duty, Side: side, Makeup: makeupOf(p, "U120B"), UnitsPerString: 10, Strings: 1, Arrangement: audit.Single, Installed: audit.NoDay, Inspected: audit.NoDay,
-			Source: audit.Source{Table: 1, Row: uint32(len(p.Assemblies) + 2)}})
+		p.Assemblies.Append(audit.AssemblyRow{
+			RowOwn:  audit.RowOwn{Line: p.Symbols.Number("L"), Number: number, Side: side, Source: audit.Source{Table: 1, Row: uint32(p.Assemblies.Len() + 2)}, Installed: audit.NoDay, Inspected: audit.NoDay},
+			RowSaid: audit.RowSaid{Circuit: p.Symbols.Number("1"), Phase: p.Symbols.Number(phase), Phases: phases, Duty: duty, Makeup: makeupOf(p, "U120B"), UnitsPerString: 10, Strings: 1, Arrangement: audit.Single},
+		})
+
 		p.RowsRead++
 	}
 }
 
 // rowsAt are the rows of a structure of the sample.
 func rowsAt(p *audit.Project, number string) (rows []*audit.AssemblyRow) {
-	for i := range p.Assemblies {
-		if p.Texts.Get(p.Assemblies[i].Number) == number {
-			rows = append(rows, &p.Assemblies[i])
+	for i := range p.Assemblies.Len() {
+		if p.Texts.Get(p.Assemblies.Row(i).Number) == number {
+			rows = append(rows, p.Assemblies.Row(i))
 		}
 	}
 	return rows
@@ -159,7 +161,7 @@ func TestMoves(t *testing.T) {
 			func(p *audit.Project) {
 				row := rowsAt(p, "3")[0]
 				row.UnitsPerString = 8
-				p.Assemblies = append(p.Assemblies, *row)
+				p.Assemblies.Append(*row)
 				p.RowsRead++
 			},
 			[]string{"more units suspension [] 10 × U120B [{U120B 2}] []"}, "", 0,
@@ -168,7 +170,7 @@ func TestMoves(t *testing.T) {
 			func(p *audit.Project) {
 				row := *rowsAt(p, "3")[0]
 				row.UnitsPerString = 8
-				p.Assemblies = append(p.Assemblies, row)
+				p.Assemblies.Append(row)
 				p.RowsRead++
 			},
 			[]string{"new units for all that hang there suspension [] 10 × U120B [{U120B 10}] []"}, "", 0,
@@ -411,13 +413,11 @@ func TestLimitIsToldBeforeABlankWindArea(t *testing.T) {
 func TestNoAssembliesForACircuitOfUnknownPhases(t *testing.T) {
 	p := sample(t)
 	p.Lines[0].Phases = 0
-	kept := p.Assemblies[:0]
-	for _, row := range p.Assemblies {
-		if p.Symbols.Text(row.Phase) != "C" && p.Texts.Get(row.Number) != "3" {
-			kept = append(kept, row)
-		}
-	}
-	p.Assemblies, p.RowsRead = kept, len(kept)
+	p.Assemblies.Delete(func(i int) bool {
+		row := p.Assemblies.At(i)
+		return p.Symbols.Text(row.Phase) == "C" || p.Texts.Get(row.Number) == "3"
+	})
+	p.RowsRead = p.Assemblies.Len()
 	_, jobs := searched(t, p)
 	require.Len(t, jobs, 1)
 	require.Empty(t, jobs[0].Remedies)
@@ -549,13 +549,13 @@ func TestApplyChangesACopy(t *testing.T) {
 	rowsAt(p, "3")[0].UnitsPerString = 8
 	rowsAt(p, "2")[2].Duty = audit.EarthWire
 	_, jobs := searched(t, p)
-	rows := len(p.Assemblies)
+	rows := p.Assemblies.Len()
 	changed := remedy.Apply(p, jobs)
 	require.Equal(t, int16(8), rowsAt(p, "3")[0].UnitsPerString)
 	require.Equal(t, int16(10), rowsAt(changed, "3")[0].UnitsPerString)
-	require.Len(t, p.Assemblies, rows)
-	require.Len(t, changed.Assemblies, rows+1)
-	require.Equal(t, "C", changed.Symbols.Text(changed.Assemblies[rows].Phase))
+	require.Equal(t, rows, p.Assemblies.Len())
+	require.Equal(t, rows+1, changed.Assemblies.Len())
+	require.Equal(t, "C", changed.Symbols.Text(changed.Assemblies.At(rows).Phase))
 	require.Len(t, jobs, 2)
 }
 

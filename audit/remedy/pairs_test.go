@@ -14,8 +14,8 @@ import (
 // A pair of like rows without sides is two sets: units are fitted to both, and both rows of the register are changed.
 func TestPairsAreTwoSets(t *testing.T) {
 	p := sample(t)
-	for i := range p.Assemblies {
-		p.Assemblies[i].Side = audit.NoSide
+	for i := range p.Assemblies.Len() {
+		p.Assemblies.Row(i).Side = audit.NoSide
 	}
 	for _, row := range rowsAt(p, "4") {
 		if row.Duty == audit.Tension {

@@ -88,7 +88,7 @@ type refuted struct {
 
 // networkWith is the network as it is with the work of jobs done.
 func (s *stock) networkWith(ctx context.Context, r *audit.Result, jobs []Job, o Options) (*audit.Network, error) {
-	n, err := audit.Arrange(apply(r.Project, jobs, true))
+	n, err := audit.ArrangeLike(apply(r.Project, jobs, true), r.Network, linesOf(jobs))
 	if err != nil {
 		return nil, fmt.Errorf("arranging the register with its remedies: %w", err)
 	}
@@ -109,12 +109,7 @@ func (s *stock) auditWith(ctx context.Context, r *audit.Result, fell map[spot]au
 	if again.network, err = s.networkWith(ctx, r, jobs, o); err != nil {
 		return again, err
 	}
-	var lines []int
-	for i := range jobs {
-		if i == 0 || jobs[i].Line != jobs[i-1].Line {
-			lines = append(lines, jobs[i].Line)
-		}
-	}
+	lines := linesOf(jobs)
 	isRefuting, isBeside := refutes(r, fell, jobs, o), isBeside(fell, jobs)
 	all, err := r.Reassess(ctx, again.network, lines, o.Workers, func(e *audit.Exception) bool { return isRefuting(e) || isBeside(e) })
 	for i := range all {
@@ -125,6 +120,16 @@ func (s *stock) auditWith(ctx context.Context, r *audit.Result, fell map[spot]au
 	again.beside = slices.DeleteFunc(all, func(e audit.Exception) bool { return isRefuting(&e) })
 	again.found = s.withoutOpenBefore(r, again.found, o)
 	return again, err
+}
+
+// linesOf are the lines of jobs, which are in their order.
+func linesOf(jobs []Job) (lines []int) {
+	for i := range jobs {
+		if i == 0 || jobs[i].Line != jobs[i-1].Line {
+			lines = append(lines, jobs[i].Line)
+		}
+	}
+	return lines
 }
 
 // withoutOpenBefore leaves out what cannot be judged and could not be before the work, of one phase or all.

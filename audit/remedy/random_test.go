@@ -186,9 +186,10 @@ func randomRow(t *rapid.T, p *audit.Project, line string, number audit.TextAt, p
 	if often(t, "short", 10) {
 		units -= rapid.IntRange(1, 3).Draw(t, "fewer")
 	}
-	row := audit.AssemblyRow{Line: p.Symbols.Number(line), Number: number, Circuit: p.Symbols.Number("1"), Phase: p.Symbols.Number(phase), Phases: phases,
-		Duty: duty, Side: side, UnitsPerString: int16(units), Strings: 1, Arrangement: audit.Single, VAngleDeg: float32(math.NaN()), Installed: audit.NoDay, Inspected: audit.NoDay,
-		Source: audit.Source{Table: 1, Row: uint32(len(p.Assemblies) + 2)}}
+	row := audit.AssemblyRow{
+		RowOwn:  audit.RowOwn{Line: p.Symbols.Number(line), Number: number, Side: side, Source: audit.Source{Table: 1, Row: uint32(p.Assemblies.Len() + 2)}, Installed: audit.NoDay, Inspected: audit.NoDay},
+		RowSaid: audit.RowSaid{Circuit: p.Symbols.Number("1"), Phase: p.Symbols.Number(phase), Phases: phases, Duty: duty, UnitsPerString: int16(units), Strings: 1, Arrangement: audit.Single, VAngleDeg: float32(math.NaN())},
+	}
 	if often(t, "other unit", 8) {
 		unit = choose(t, "another", "U70BL", "U210B", "ROD", "U160BSP")
 	}
@@ -219,14 +220,14 @@ func randomRow(t *rapid.T, p *audit.Project, line string, number audit.TextAt, p
 	if often(t, "not known", 4) {
 		unreadable(&row, choose(t, "cell", audit.CellDefective, audit.CellRating, audit.CellCreepage, audit.CellLength, audit.CellTested, audit.CellStrings))
 	}
-	p.Assemblies = append(p.Assemblies, row)
+	p.Assemblies.Append(row)
 	p.RowsRead++
 	if often(t, "repeated", 4) {
 		if often(t, "differs", 50) {
 			row.UnitsPerString = int16(rapid.IntRange(4, 14).Draw(t, "repeat"))
 		}
-		row.Source.Row = uint32(len(p.Assemblies) + 2)
-		p.Assemblies = append(p.Assemblies, row)
+		row.Source.Row = uint32(p.Assemblies.Len() + 2)
+		p.Assemblies.Append(row)
 		p.RowsRead++
 	}
 }

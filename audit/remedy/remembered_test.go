@@ -197,8 +197,8 @@ func TestRememberedIsWhatIsFoundAnew(t *testing.T) {
 	found, states := 0, 0
 	for k, o := range []remedy.Options{{}, {Buy: true}, {Advisories: true}, {Buy: true}} {
 		p := readProject(t, filepath.Join("..", "..", "testdata", "demo", "audit.yaml"))
-		for i := range p.Assemblies {
-			if row := &p.Assemblies[i]; row.UnitsPerString > 3 {
+		for i := range p.Assemblies.Len() {
+			if row := p.Assemblies.Row(i); row.UnitsPerString > 3 {
 				row.UnitsPerString -= 3
 			}
 		}

@@ -13,7 +13,10 @@ func TestRowsWithTheWorkDone(t *testing.T) {
 	p := &audit.Project{}
 	remark, err := p.Texts.Add("two sheds broken")
 	require.NoError(t, err)
-	before := audit.AssemblyRow{Makeup: 1, UnitsPerString: 9, Strings: 1, Defective: -1, Installed: 100, Inspected: 200, Remarks: remark, VAngleDeg: float32(math.NaN())}
+	before := audit.AssemblyRow{
+		RowOwn:  audit.RowOwn{Defective: -1, Remarks: remark, Installed: 100, Inspected: 200},
+		RowSaid: audit.RowSaid{Makeup: 1, UnitsPerString: 9, Strings: 1, VAngleDeg: float32(math.NaN())},
+	}
 
 	as := before
 	as.Defective, as.Arrangement = 0, audit.Single

@@ -35,7 +35,7 @@ func (b *bench) stayingOf(m *audit.TrialRow, old *audit.Assembly) staying {
 	s := staying{bound: isBound(&first), horns: hasHorns(&first), alike: true, longestMM: b.unitsMM(m),
 		can: isCounted(&first) && isCounted(old) && len(first.Makeup.Parts) == 1}
 	for _, row := range b.repeats(m.At) {
-		as := audit.TrialRow{At: row, Row: b.network.Project.Assemblies[row]}
+		as := audit.TrialRow{At: row, Row: b.network.Project.Assemblies.At(row)}
 		repeat := b.site.Assembly(&as)
 		if s.bound || isBound(&repeat) || !isCounted(&repeat) || !isOf(&repeat, first.Unit) {
 			s.can = false

@@ -370,8 +370,8 @@ func TestWhatIsSaidOfAStringHoldsAsLongAsItsUnitsHang(t *testing.T) {
 func alsoSaid(p *audit.Project, row *audit.AssemblyRow, otherwise func(other *audit.AssemblyRow)) {
 	other := *row
 	otherwise(&other)
-	other.Source.Row = uint32(len(p.Assemblies) + 2)
-	p.Assemblies = append(p.Assemblies, other)
+	other.Source.Row = uint32(p.Assemblies.Len() + 2)
+	p.Assemblies.Append(other)
 	p.RowsRead++
 }
 
@@ -391,8 +391,8 @@ func otherInStock(p *audit.Project) {
 // tooLong makes structure 3 have a string of 1460 mm, with horns at 1200 mm, where 1300 mm are allowed and 8 units would do.
 func tooLong(p *audit.Project) {
 	p.Criteria.DefaultClass, p.Lines[0].LongestStringMM = basis.ClassA, 1300
-	for i := range p.Assemblies {
-		p.Assemblies[i].UnitsPerString = 8
+	for i := range p.Assemblies.Len() {
+		p.Assemblies.Row(i).UnitsPerString = 8
 	}
 	row := rowsAt(p, "3")[0]
 	row.UnitsPerString = 10
@@ -412,8 +412,8 @@ func after(p *audit.Project, number string) audit.Assembly {
 	if err != nil {
 		panic(err)
 	}
-	for i := range p.Assemblies {
-		if p.Texts.Get(p.Assemblies[i].Number) == number {
+	for i := range p.Assemblies.Len() {
+		if p.Texts.Get(p.Assemblies.Row(i).Number) == number {
 			return n.Assembly(uint32(i))
 		}
 	}

@@ -65,16 +65,17 @@ func (s *stock) keyOf(r *audit.AssemblyRow) rowKey {
 // findLeftOut finds the rows that are not placed.
 func (s *stock) findLeftOut() {
 	p := s.network.Project
-	placed := make([]bool, len(p.Assemblies))
+	placed := make([]bool, p.Assemblies.Len())
 	for i := range s.network.StructureCount() {
 		for _, row := range s.network.AssemblyRows(i) {
 			placed[row] = true
 		}
 	}
 	s.leftOut = map[rowKey][]int{}
-	for i := range p.Assemblies {
+	for i := range p.Assemblies.Len() {
 		if !placed[i] {
-			key := s.keyOf(&p.Assemblies[i])
+			row := p.Assemblies.At(i)
+			key := s.keyOf(&row)
 			s.leftOut[key] = append(s.leftOut[key], i)
 		}
 	}
@@ -86,9 +87,9 @@ func (s *stock) repeats(row int) (rows []int) {
 	if len(s.leftOut) == 0 || row < 0 {
 		return nil
 	}
-	first := &p.Assemblies[row]
-	for _, i := range s.leftOut[s.keyOf(first)] {
-		if r := &p.Assemblies[i]; r.Circuit == first.Circuit && r.Duty == first.Duty && r.Phases&first.Phases != 0 && r.Side.Serves(first.Side) {
+	first := p.Assemblies.At(row)
+	for _, i := range s.leftOut[s.keyOf(&first)] {
+		if r := p.Assemblies.At(i); r.Circuit == first.Circuit && r.Duty == first.Duty && r.Phases&first.Phases != 0 && r.Side.Serves(first.Side) {
 			rows = append(rows, i)
 		}
 	}
@@ -170,7 +171,7 @@ func (s *stock) usageOf(line int) *usage {
 		figure := math.NaN()
 		tension, jumper := false, false
 		for k, row := range n.AssemblyRows(i) {
-			r := &p.Assemblies[row]
+			r := p.Assemblies.At(int(row))
 			if k == 0 {
 				if st := n.Structure(line, i); st.Doubt == audit.NoReason {
 					figure = st.SpecificCreepage

@@ -161,7 +161,7 @@ func (b *bench) askFor(circuit audit.Symbol, duty audit.Duty) (q ask, at []int) 
 func (b *bench) contraryRows(m *audit.TrialRow) []audit.Assembly {
 	said, differ := []audit.Assembly{b.site.Assembly(m)}, false
 	for _, row := range b.repeats(m.At) {
-		a := b.site.Assembly(&audit.TrialRow{At: row, Row: b.network.Project.Assemblies[row]})
+		a := b.site.Assembly(&audit.TrialRow{At: row, Row: b.network.Project.Assemblies.At(row)})
 		said = append(said, a)
 		differ = differ || !isMadeAlike(&said[0], &a)
 	}
@@ -176,7 +176,7 @@ func (b *bench) contraryRows(m *audit.TrialRow) []audit.Assembly {
 func (b *bench) worstRepeat(m *audit.TrialRow, first *audit.Assembly) (worst audit.Assembly, is bool) {
 	worst = *first
 	for _, row := range b.repeats(m.At) {
-		a := b.site.Assembly(&audit.TrialRow{At: row, Row: b.network.Project.Assemblies[row]})
+		a := b.site.Assembly(&audit.TrialRow{At: row, Row: b.network.Project.Assemblies.At(row)})
 		defective, strings := max(a.Defective, worst.Defective), min(a.Strings, worst.Strings)
 		if a.Defective < 0 || worst.Defective < 0 {
 			defective = -1 // not known

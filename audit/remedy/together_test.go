@@ -20,9 +20,9 @@ func TestWorkThatOtherWorkNeeds(t *testing.T) {
 	direct := audit.UnknownDirectValues()
 	direct.CreepageMM = 4000
 	p.Direct = append(p.Direct, direct)
-	for i := range p.Assemblies {
-		if p.Assemblies[i].Duty != audit.Suspension {
-			p.Assemblies[i].Direct = uint32(len(p.Direct))
+	for i := range p.Assemblies.Len() {
+		if p.Assemblies.Row(i).Duty != audit.Suspension {
+			p.Assemblies.Row(i).Direct = uint32(len(p.Direct))
 		}
 	}
 	r := audited(t, p)

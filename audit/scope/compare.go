@@ -42,8 +42,9 @@ func newOpen(today *audit.Result, then *audit.Project) *open {
 	return o
 }
 
-func (o *open) note(check int, at audit.Location, v audit.Verdict) {
-	if v.Outcome != audit.NotAssessed || at.Structure >= 0 && !o.at[at.Structure] {
+// note notes what cannot be judged where an exception of today is.
+func (o *open) note(check int, at audit.Location) {
+	if at.Structure >= 0 && !o.at[at.Structure] {
 		return
 	}
 	key := spotOf(o.project, check, &at)

@@ -82,7 +82,7 @@ func Run(ctx context.Context, pristine *audit.Project, today *audit.Result, o Op
 
 // at looks at one scenario.
 func at(ctx context.Context, pristine *audit.Project, today *audit.Result, scenario *audit.Scenario, o Options) (*Look, error) {
-	n, err := audit.Arrange(pristine.Under(scenario))
+	n, err := today.Network.Under(pristine, scenario)
 	if err != nil {
 		return nil, err
 	}
@@ -105,12 +105,9 @@ func at(ctx context.Context, pristine *audit.Project, today *audit.Result, scena
 	}
 	after := newOpen(today, n.Project)
 	l.Lacking = make([]uint32, n.StructureCount())
-	options.Each = func(check int, at audit.Location, v audit.Verdict) {
-		after.note(check, at, v)
-		l.noteLacking(at, v)
-		if o.Each != nil {
-			o.Each(check, at, v)
-		}
+	options.Unjudged = func(check int, at audit.Location, why audit.Reason) {
+		after.note(check, at)
+		l.noteLacking(at, why)
 	}
 	if l.Then, err = audit.Assess(ctx, n, today.Checks, options); err != nil {
 		return nil, err

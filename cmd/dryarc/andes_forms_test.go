@@ -35,15 +35,14 @@ criteria: {deviation_limit_deg: 2, default_class: b, position_accuracy_m: 0, cre
 // The exceptions and faults of the real case are those of its answer key from a register of CSV files that LibreOffice
 // made, as UTF-8 and as UTF-16, and from GeoPackages, shapefiles and tables of points that GDAL made.
 func TestAndesForms(t *testing.T) {
+	t.Parallel()
 	andes := andesCase(t)
 	want, named := answerKey(t, filepath.Join(andes, "expected.csv"))
 	at := func(name string) string { return filepath.Join(andes, name) }
 
 	t.Run("csv", func(t *testing.T) {
 		office, folder := tool(t, "soffice"), t.TempDir()
-		// comma, quotation mark, UTF-8, from the first line; values as they are stored; every sheet
-		const filter = "csv:Text - txt - csv (StarCalc):44,34,76,1,,0,false,false,false,false,false,-1"
-		convert := exec.Command(office, "-env:UserInstallation=file://"+t.TempDir(), "--headless", "--convert-to", filter, "--outdir", folder, at("assemblies.xlsx"))
+		convert := exec.Command(office, "-env:UserInstallation=file://"+t.TempDir(), "--headless", "--convert-to", valuesOfSheet(everySheet), "--outdir", folder, at("assemblies.xlsx"))
 		told, err := convert.CombinedOutput()
 		require.NoError(t, err, "%s", told)
 		files := "[assemblies-Assemblies.csv, assemblies-Lines.csv, assemblies-Units.csv], " +
@@ -122,6 +121,14 @@ func TestAndesForms(t *testing.T) {
 		require.Equal(t, want, keysOf(result, named), "with the register in Parquet")
 	})
 }
+
+// valuesOfSheet has LibreOffice write a sheet, counted from one, as text: comma, quotation mark, UTF-8, from the first line, values as they are
+// stored.
+func valuesOfSheet(number int) string {
+	return fmt.Sprintf("csv:Text - txt - csv (StarCalc):44,34,76,1,,0,false,false,false,false,false,%d", number)
+}
+
+const everySheet = -1
 
 // inUTF16 is a text as spreadsheet programs save it as Unicode.
 func inUTF16(text string) []byte {

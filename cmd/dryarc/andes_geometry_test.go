@@ -46,6 +46,7 @@ func requireSameDeviations(t *testing.T, want, got map[string]float64) {
 
 // The order of the structures may be told by sequence, by numbers or by a route; each way the deviations are the same.
 func TestAndesOrdering(t *testing.T) {
+	t.Parallel()
 	file := filepath.Join(andesCase(t), "audit.yaml")
 	project := func() *audit.Project {
 		p, err := read.Project(context.Background(), file)

@@ -45,6 +45,7 @@ func stringOf(units int, unit basis.Unit) *audit.Assembly {
 // Withstand, the level required on both altitude bases and the least number of units, against an answer key of other code
 // (table look-up and bisection); then a run of the case with those levels.
 func TestAndesWithstand(t *testing.T) {
+	t.Parallel()
 	rows := readCSV(t, filepath.Join(andesCase(t), "expected_withstand.csv"))
 	require.Len(t, rows, 300)
 	levels := map[float64]float64{}

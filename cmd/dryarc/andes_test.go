@@ -42,9 +42,9 @@ type auditJSON struct {
 		}
 	}
 	Faults []struct {
-		Kind, File, Sheet, Column, Value, Message string
-		Row                                       int
-		OtherRows                                 []int `json:"other_rows"`
+		Kind, File, Sheet, Key, Column, Value, Message string
+		Row                                            int
+		OtherRows                                      []int `json:"other_rows"`
 	}
 	Lines []json.RawMessage
 	Run   struct {
@@ -141,6 +141,7 @@ func answerKey(t *testing.T, file string) (keys []string, named map[string]bool)
 }
 
 func TestAndes(t *testing.T) {
+	t.Parallel()
 	folder := andesCase(t)
 	out := t.TempDir()
 	result := auditInto(t, filepath.Join(folder, "audit.yaml"), out)

@@ -111,6 +111,10 @@ func (c *auditCommand) audit(at surroundings, list []*audit.Check) error {
 		return err
 	}
 	at.ending.done()
+	if project.Write != nil {
+		progress.stage("writing schema " + project.Write.Schema)
+	}
+	unstored := report.WriteDatabase(at.ctx, result, jobs, compared.changes, c.Wait)
 	at.ctx = context.WithoutCancel(at.ctx) // the outputs are replaced, so the run ends as it would have
 	progress.clear()
 	stock.say(at, c.Quiet)
@@ -138,6 +142,9 @@ func (c *auditCommand) audit(at surroundings, list []*audit.Check) error {
 	failed, err := report.CheckErrors(at.ctx, at.stderr, result)
 	if err != nil {
 		return err
+	}
+	if unstored != nil {
+		return unstored
 	}
 	if unprinted != nil {
 		return unprinted

@@ -31,6 +31,7 @@ func pagesOf(pdf []byte) int {
 
 // The brief prints on two pages of A4 and of Letter, whatever the names, and nothing in it lies on anything else or is cut off.
 func TestBriefPrintsOnTwoPages(t *testing.T) {
+	t.Parallel()
 	projects := map[string]string{"demo": demoProject, "long names": longNames(t)}
 	if cases := os.Getenv("DRYARC_CASES"); cases != "" {
 		projects["real case"] = filepath.Join(cases, "andes", "audit.yaml")

@@ -103,6 +103,7 @@ func TestARunWithACheckThatPanics(t *testing.T) {
 
 // A check that fails only when an output puts it to its subjects again leaves every verdict, and is told all the same.
 func TestAnOutputSurvivesACheckThatPanics(t *testing.T) {
+	t.Parallel()
 	whole, out := t.TempDir(), t.TempDir()
 	want := auditInto(t, demoProject, whole)
 	said, code := auditFailing(t, out, failing("creepage", func(s audit.Subject, t *audit.Trace) bool { return t.On() }))

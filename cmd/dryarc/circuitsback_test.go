@@ -14,6 +14,7 @@ import (
 // The circuits of a line are blank for a night and then named as they were: what stood before stands, and what was new on that night, when
 // rows of two circuits had one key, is not kept for ever as what cannot be judged. Where a row cannot be read by then it is.
 func TestCircuitsAreBlankForANight(t *testing.T) {
+	t.Parallel()
 	folder := t.TempDir()
 	put := func(name, text string) {
 		require.NoError(t, os.WriteFile(filepath.Join(folder, name), []byte(text), 0o666))

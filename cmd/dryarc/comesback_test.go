@@ -9,6 +9,7 @@ import (
 // What was reported done is mended, and falls short again after its tower or line got another name while there was nothing to find: the report
 // is of it still, whatever it is called.
 func TestWhatWasDecidedComesBackUnderAnotherName(t *testing.T) {
+	t.Parallel()
 	for name, work := range map[string]func(y *year){
 		"nothing happened":          func(*year) {},
 		"tower renumbered":          func(y *year) { y.lines[0].towers[2].number = "N3" },
@@ -61,6 +62,7 @@ func (y *year) nextDay() told {
 
 // A decision is withdrawn in the workbook on the night on which its line gets another name: nobody took it out of the file.
 func TestWithdrawnWhileTheLineIsRenamed(t *testing.T) {
+	t.Parallel()
 	y := yearOfOneLine(t)
 	for _, k := range []int{2, 5, 6} {
 		y.lines[0].towers[k].units[0] = 8

@@ -94,6 +94,7 @@ func TestBashCompletes(t *testing.T) {
 }
 
 func TestZshReadsItsScript(t *testing.T) {
+	t.Parallel()
 	zsh := tool(t, "zsh")
 	folder, script := shellScript(t, "zsh")
 	require.Equal(t, []string{"_dryarc"}, inShell(t, folder, zsh, "-f", "-c", fmt.Sprintf("autoload -Uz compinit && compinit -D -u; . %q; print $_comps[dryarc]", script)))

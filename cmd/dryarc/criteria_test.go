@@ -154,6 +154,7 @@ func TestDefaultsInUseAreAssumed(t *testing.T) {
 
 // The default gap factor is assumed where a withstand comes from a gap formula, of lightning impulse too, and nowhere else.
 func TestGapFactorIsAssumedWhereItIsUsed(t *testing.T) {
+	t.Parallel()
 	const text = "The gap factor is 1.25, that of a string in a tower window (value from memory)."
 	folder := filepath.Join(t.TempDir(), "mine")
 	runs(t, "new", folder)

@@ -13,6 +13,7 @@ import (
 // What fell short at a crossing is not cleared by a layer that was emptied, and comes back with it as it was; where one crossing of several
 // is gone, the reason says which.
 func TestCrossingsAreLostAndFound(t *testing.T) {
+	t.Parallel()
 	feature := func(kind, lon string) string {
 		return fmt.Sprintf(`{"type":"Feature","properties":{"kind":%q},"geometry":{"type":"LineString","coordinates":[[%s,49.99],[%s,50.01]]}}`, kind, lon, lon)
 	}
@@ -33,7 +34,13 @@ func TestCrossingsAreLostAndFound(t *testing.T) {
 		"criteria: {default_class: c, crossing_rules: {\"road, wide\": double, river: double}}\n")
 	type said struct {
 		told
-		Run struct{ Since *struct{ Remarks []string } }
+		Run      struct{ Since *struct{ Remarks []string } }
+		Coverage []struct {
+			Check         string
+			Meets         int
+			NotApplicable int `json:"not_applicable"`
+			NotAssessed   int `json:"not_assessed"`
+		}
 	}
 	night := func(day, crossings string) (s said) {
 		put("crossings.geojson", `{"type":"FeatureCollection","features":[`+crossings+`]}`)
@@ -56,7 +63,15 @@ func TestCrossingsAreLostAndFound(t *testing.T) {
 		}
 		require.Contains(t, emptied.Run.Since.Remarks[0], "the crossings of the inputs are none, and there were some")
 	}
-	require.Len(t, night("2026-01-03", "").Cleared, 4, "as long as there are none")
+	emptied := night("2026-01-03", "")
+	require.Len(t, emptied.Cleared, 4, "as long as there are none")
+
+	for _, c := range emptied.Coverage {
+		if c.Check == "double-at-crossing" {
+			require.Equal(t, []int{0, 0}, []int{c.Meets, c.NotApplicable}, "of a layer without any nothing is known")
+			require.Positive(t, c.NotAssessed)
+		}
+	}
 
 	again := night("2026-01-04", road+","+river)
 	require.Empty(t, again.Cleared)

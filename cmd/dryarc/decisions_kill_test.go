@@ -15,6 +15,7 @@ import (
 // A run that is killed at any moment loses no decision of the workbook that it was to replace: the next one has them all, each once.
 // Tried are twenty kills or fifteen seconds, whichever is sooner; with DRYARC_HARD=1 two thousand.
 func TestKilledRunLosesNoDecision(t *testing.T) {
+	t.Parallel()
 	kills, until := trials(t, 20, 15*time.Second, 2000)
 	edit := editor(t)
 	d := newDecidable(t)

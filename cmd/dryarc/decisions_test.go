@@ -196,6 +196,7 @@ var (
 // Decisions that are typed into the workbook reach the store whatever else is done to its rows and columns, are filled in by the run that
 // takes them, and are no edits for the next one, nor where the workbook was only saved anew.
 func TestDecisionsSurviveWhatPeopleDoToAWorkbook(t *testing.T) {
+	t.Parallel()
 	edit := editor(t)
 	const everything = "sorted+hidden+deleted+moved+headed+cut+dated"
 	office, noOffice := exec.LookPath("soffice")
@@ -205,9 +206,7 @@ func TestDecisionsSurviveWhatPeopleDoToAWorkbook(t *testing.T) {
 				continue
 			}
 			t.Run(what+" by "+by, func(t *testing.T) {
-				if by == "LibreOffice" {
-					office = tool(t, "soffice")
-				}
+				t.Parallel()
 				d := newDecidable(t)
 				d.audit("2026-11-25", exitDone)
 				edit(d.workbook(), what, firstEdits...)
@@ -243,6 +242,7 @@ func TestDecisionsSurviveWhatPeopleDoToAWorkbook(t *testing.T) {
 
 // What was reported done is taken from its own row when the rows were sorted after it was entered, on Work and on Exceptions, at more structures than one.
 func TestDoneIsTakenWhateverTheOrderOfRows(t *testing.T) {
+	t.Parallel()
 	edit := editor(t)
 	for _, what := range []string{"plain", "sorted"} {
 		d := newDecidable(t)
@@ -254,6 +254,7 @@ func TestDoneIsTakenWhateverTheOrderOfRows(t *testing.T) {
 }
 
 func TestCollectTakesWorkbooksThatCameBack(t *testing.T) {
+	t.Parallel()
 	edit := editor(t)
 	d := newDecidable(t)
 	d.audit("2026-11-25", exitDone)
@@ -292,6 +293,7 @@ func TestCollectTakesWorkbooksThatCameBack(t *testing.T) {
 // A decision that is none is named where it was typed, and on every run after where it is kept; what stands under In stock of a workbook that
 // came back is told to be left.
 func TestWhatIsNotTakenIsNamed(t *testing.T) {
+	t.Parallel()
 	edit := editor(t)
 	d := newDecidable(t)
 	d.audit("2026-11-25", exitDone)
@@ -320,6 +322,7 @@ func TestWhatIsNotTakenIsNamed(t *testing.T) {
 }
 
 func TestGatesCountWhatIsOpen(t *testing.T) {
+	t.Parallel()
 	d := newDecidable(t)
 	require.NoError(t, os.WriteFile(d.store, []byte("exception,line,structure,check,decision,until,by,reason,decided,ended,was\n,DP-33,,tension-at-deviation,accept,2026-11-30\n"), 0o666))
 	code, said := d.run("audit", d.project, "--out", d.out, "--as-of", "2026-11-25", "--max-shortfalls", "39")
@@ -347,6 +350,7 @@ func TestGatesCountWhatIsOpen(t *testing.T) {
 
 // What would lose a decision is refused, with the outputs as they were.
 func TestNoDecisionIsLost(t *testing.T) {
+	t.Parallel()
 	edit := editor(t)
 	d := newDecidable(t)
 	d.audit("2026-11-25", exitDone)
@@ -399,6 +403,7 @@ func TestNoDecisionIsLost(t *testing.T) {
 
 // Where the columns before those that say what a row is of were sorted without them, no decision changes hands.
 func TestRowsSortedApartFromTheirIds(t *testing.T) {
+	t.Parallel()
 	edit := editor(t)
 	d := newDecidable(t)
 	d.audit("2026-11-25", exitDone)
@@ -426,6 +431,7 @@ func TestRowsSortedApartFromTheirIds(t *testing.T) {
 // A run that was cut short while it replaced the outputs may have left its workbook, in which people decide before the next one puts the
 // earlier set back.
 func TestDecisionsInAWorkbookThatIsPutBack(t *testing.T) {
+	t.Parallel()
 	edit := editor(t)
 	d := newDecidable(t)
 	d.audit("2026-11-25", exitDone)

@@ -44,6 +44,7 @@ func isFault(what string) bool {
 }
 
 func TestWorkersDoNotChangeTheResult(t *testing.T) {
+	t.Parallel()
 	one, eight := t.TempDir(), t.TempDir()
 	all := strings.Join(report.Also(), ",")
 	auditInto(t, demoProject, one, "--workers", "1", "--also", all)
@@ -94,6 +95,7 @@ func cellsOf(t *testing.T, file string) map[string][][]string {
 }
 
 func TestFlagsDecideTheExitCode(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		flags []string
 		want  int

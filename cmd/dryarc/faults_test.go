@@ -20,6 +20,7 @@ import (
 // that says that it is done has left the new one, there or in a folder made anew. It takes twelve times; with
 // DRYARC_HARD=1 it takes two hundred.
 func TestFolderTakenAway(t *testing.T) {
+	t.Parallel()
 	count, until := trials(t, 12, 8*time.Second, 200)
 	a := newAlternation(t)
 	usual := a.measure()

@@ -44,6 +44,7 @@ const {DuckDBInstance} = require(process.argv[1] + '/node_modules/@duckdb/node-a
 //
 // Source: OGC 06-103r4, clause 8.2 (well-known binary).
 func TestGeoParquetInDuckDB(t *testing.T) {
+	t.Parallel()
 	folder := t.TempDir()
 	duckDB(t, folder, "select 1")
 	var told bytes.Buffer
@@ -80,6 +81,7 @@ func TestGeoParquetInDuckDB(t *testing.T) {
 // TestParquetOfDuckDB holds an audit of a project whose structures and register DuckDB wrote as Parquet to find what that of its GeoJSON and
 // CSV finds.
 func TestParquetOfDuckDB(t *testing.T) {
+	t.Parallel()
 	folder := t.TempDir()
 	duckDB(t, folder, "select 1")
 	write := func(name, text string) {

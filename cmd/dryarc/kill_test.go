@@ -27,6 +27,7 @@ import (
 // whose files all differ. It takes a hundred kills or fifteen seconds, whichever is sooner; with DRYARC_HARD=1 it takes
 // five thousand of the built program on the demo project, or DRYARC_TRIALS of them.
 func TestKilledRunLeavesAWholeRun(t *testing.T) {
+	t.Parallel()
 	kills, until := trials(t, 100, 15*time.Second, 5000)
 	a := newAlternation(t)
 	usual := a.measure()

@@ -22,6 +22,7 @@ import (
 // Whatever is lost on the second day - a cell that is blank or that nobody can read, a row, a position, a layer, the lines that a run leaves out -
 // nothing that fell short on the first is cleared as what meets.
 func TestNothingLostClearsAsMeets(t *testing.T) {
+	t.Parallel()
 	in, folder := island(t), t.TempDir()
 	in.writeAll(t, folder)
 	judged := func(asOf string, lines ...string) (*audit.Result, error) {

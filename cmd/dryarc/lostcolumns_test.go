@@ -28,6 +28,7 @@ var forgettable = map[string]string{
 // A figure that was stated when something fell short, and is not any more, clears nothing. So each column of numbers is among those that an
 // exception notes, or it is said why not.
 func TestNumericColumnsAreNotedOfExceptions(t *testing.T) {
+	t.Parallel()
 	in, folder := island(t), t.TempDir()
 	columns := in.columns("Assemblies")
 	for _, row := range in.sheets["Assemblies"][1:] { // strings in parallel that go by their number alone
@@ -67,7 +68,7 @@ func TestNumericColumnsAreNotedOfExceptions(t *testing.T) {
 			}
 			in.write(t, folder, sheet.Name)
 			after := arranged()
-			require.Len(t, after.Project.Assemblies, len(before.Project.Assemblies), name)
+			require.Equal(t, before.Project.Assemblies.Len(), after.Project.Assemblies.Len(), name)
 			require.Equal(t, before.Network.StructureCount(), after.Network.StructureCount(), name)
 			lost := ""
 			for i := range places {

@@ -10,6 +10,7 @@ import (
 // A datum of one row is lost from day to day, and found again: what was found on the first day, of phase A at structure 3 and reported done
 // on that day, keeps its first day and its decision until somebody can judge it.
 func TestADatumLostAndFound(t *testing.T) {
+	t.Parallel()
 	const (
 		short = "L0,3,1,A,suspension,U120B,8,,\n"
 		still = "standing 2026-03-01, still there though reported done"
@@ -17,7 +18,9 @@ func TestADatumLostAndFound(t *testing.T) {
 	for name, days := range map[string][][2]string{ // rows of a day, and what is said of it
 		"units":          {{"L0,3,1,A,suspension,U120B,?,,\n", "not assessed 2026-03-02, not assessed"}, {"L0,3,1,A,suspension,U120B,?,,\n", "not assessed 2026-03-02, not assessed"}, {short, still}},
 		"units, mended":  {{"L0,3,1,A,suspension,U120B,?,,\n", "not assessed 2026-03-02, not assessed"}, {"L0,3,1,A,suspension,U120B,14,,\n", "meets 2026-03-02, settled"}, {short, "new 2026-03-04, still there though reported done"}},
-		"units, then no": {{"L0,3,1,A,suspension,U120B,?,,\n", "not assessed 2026-03-02, not assessed"}, {"", "gone 2026-03-02, settled"}},
+		"units, then no": {{"L0,3,1,A,suspension,U120B,?,,\n", "not assessed 2026-03-02, not assessed"}, {"L0,3,1,B,suspension,U120B,14,,\n", "gone 2026-03-02, settled"}},
+		"row":            {{"L0,3,1,B,suspension,U120B,14,,\n", "gone, settled"}},
+		"all rows":       {{"", "not assessed 2026-03-02, not assessed"}, {short, still}},
 		"phase":          {{"L0,3,1,,suspension,U120B,8,,\n", still}, {"L0,3,1,,suspension,U120B,8,,\n", still}, {short, still}},
 		"phase, mended":  {{"L0,3,1,,suspension,U120B,14,,\n", "meets, settled"}},
 		"circuit":        {{"L0,3,,A,suspension,U120B,8,,\n", still}, {"L0,3,,A,suspension,U120B,8,,\n", still}},

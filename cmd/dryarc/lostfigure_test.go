@@ -10,6 +10,7 @@ import (
 // A figure that was stated when something fell short is blank the next day, so that something else stands in for it, and is stated again
 // the day after: that settles nothing and mends nothing. Another string, unit or figure in its place does.
 func TestAFigureLostAndFound(t *testing.T) {
+	t.Parallel()
 	const (
 		heads      = "Line,Structure,Circuit,Phase,Duty,Unit,Units per string,Creepage (mm),Defective units\n"
 		units      = "Unit,Creepage (mm),Diameter (mm),Average diameter (mm)\n"

@@ -10,6 +10,7 @@ import (
 // What tells which circuits and phases hang at structure 3 of line L0, or which zone it stands in, is lost from one night to the next and
 // found again: nothing of that is a mend, and what was found keeps its first day.
 func TestWhatAPlaceRestsOnIsLostAndFound(t *testing.T) {
+	t.Parallel()
 	const (
 		phaseA, phaseB, phaseC = "L0,3,1,A,suspension,U120B,14\n", "L0,3,1,B,suspension,U120B,14\n", "L0,3,1,C,suspension,U120B,14\n"
 		otherA                 = "L0,3,2,A,suspension,U120B,14\n"
@@ -125,4 +126,22 @@ func TestWhatAPlaceRestsOnIsLostAndFound(t *testing.T) {
 			}
 		})
 	}
+}
+
+// A side without assemblies is not there any more once the assemblies do not say their side, be the cell blank or the column gone: that is
+// nothing cleared, and it stands again when the side is stated.
+func TestASideIsLostAndFound(t *testing.T) {
+	const rows = "L0,3,1,A,suspension,U120B,14\nL0,3,1,B,suspension,U120B,14\nL0,3,1,C,suspension,U120B,14\n"
+	y := yearOfOneLine(t)
+	night := func(day int, side, heading string) string {
+		y.write()
+		y.edit("Assemblies.csv", rows, strings.ReplaceAll(strings.ReplaceAll(rows, ",suspension", ",tension"), ",14\n", ",14,"+side+"\n"))
+		y.edit("Assemblies.csv", "Units per string\n", "Units per string,"+heading+"\n")
+		said := y.auditBy("side-missing", day)
+		return said.inWords()
+	}
+	require.Equal(t, "new 2026-03-01", night(1, "ahead", "Side"))
+	require.Equal(t, "not assessed 2026-03-02", night(2, "", "Side"))
+	require.Equal(t, "not assessed 2026-03-02", night(3, "", "Owner"))
+	require.Equal(t, "standing 2026-03-01", night(4, "ahead", "Side"))
 }

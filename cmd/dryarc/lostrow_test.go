@@ -10,6 +10,7 @@ import (
 // The row of a phase loses what says where it hangs, from the second night to the third, beside an earth wire that names neither circuit nor
 // phase: the earth wire answers for nothing of it, and only a row that is not there any more clears anything.
 func TestARowIsLostBesideAnEarthWire(t *testing.T) {
+	t.Parallel()
 	const (
 		first   = "L0,3,1,A,suspension,U120B,14\nL0,3,1,B,suspension,U120B,14\nL0,3,1,C,suspension,U120B,14\n"
 		both    = first + "L0,3,2,A,suspension,U120B,14\nL0,3,2,B,suspension,U120B,14\n"

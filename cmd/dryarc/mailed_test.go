@@ -17,6 +17,7 @@ import (
 // A workbook is away while the numbers of a line move on by one, and comes back after a run that told so: what was decided there is of the
 // structure that was decided on, and where that is not found any more of nothing, and said.
 func TestAWorkbookComesBackAfterNumbersMoved(t *testing.T) {
+	t.Parallel()
 	renumber := func(y *year) {
 		for k, tw := range y.lines[0].towers {
 			tw.number = fmt.Sprint(k + 2)

@@ -8,6 +8,7 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"runtime/debug"
 	"strings"
 	"syscall"
 
@@ -23,6 +24,15 @@ const version = "0.1.0"
 
 // programVersion is what the program says of its version.
 const programVersion = "dryarc " + version
+
+// builtFrom is that and the version of the sources, where the build knows it: a tag, or the time and the name of a commit.
+func builtFrom() string {
+	build, ok := debug.ReadBuildInfo()
+	if !ok || build.Main.Version == "" || build.Main.Version == "(devel)" {
+		return programVersion
+	}
+	return programVersion + ", built from " + build.Main.Version
+}
 
 // The exit codes.
 const (
@@ -116,7 +126,7 @@ func newParser(cli *commands, stdout, stderr io.Writer, exit func(int), options 
 	return kong.New(cli, append(options,
 		kong.Name("dryarc"),
 		kong.Description(description),
-		kong.Vars{"also": strings.Join(report.Also(), ", "), "shells": strings.Join(shellNames(), ", "), "version": programVersion},
+		kong.Vars{"also": strings.Join(report.Also(), ", "), "shells": strings.Join(shellNames(), ", "), "version": builtFrom()},
 		kong.Writers(stdout, stderr),
 		kong.Exit(exit),
 	)...)
@@ -215,6 +225,6 @@ func (c versionCommand) Run(at surroundings) error {
 	if c.Notices {
 		return printNotices(at.data)
 	}
-	_, err := fmt.Fprintln(at.stdout, programVersion)
+	_, err := fmt.Fprintln(at.stdout, builtFrom())
 	return err
 }

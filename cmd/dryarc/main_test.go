@@ -5,6 +5,7 @@ import (
 	"io"
 	"os"
 	"os/exec"
+	"runtime/debug"
 	"testing"
 )
 
@@ -21,6 +22,9 @@ func TestMain(m *testing.M) {
 		os.Exit(yearProgram(os.Args[1]))
 	default:
 		main()
+	}
+	if _, set := os.LookupEnv("GOGC"); !set {
+		debug.SetGCPercent(400) // the runs of tests are small, and many
 	}
 	os.Exit(m.Run())
 }

@@ -8,6 +8,7 @@ import (
 
 // A row that says more units than are tried of any string costs no more than its own verdicts: what is missing beside it is sought with as many.
 func TestMoreUnitsThanAreTried(t *testing.T) {
+	t.Parallel()
 	for _, units := range []string{"60", "61", "99"} {
 		y := yearOfOneLine(t)
 		y.write()

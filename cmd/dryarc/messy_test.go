@@ -51,6 +51,7 @@ func messyCase(t *testing.T, structures, bill string) (project, folder string) {
 // TestMessyExceptions holds the audit of the untouched exports to the answer key: every exception of three checks and no other,
 // whatever the encoding of a file and the form of a layer, with nothing unassessed and every row accounted for.
 func TestMessyExceptions(t *testing.T) {
+	t.Parallel()
 	for _, form := range [...][2]string{
 		{"Structures.gpkg", "400kV_bom"}, {"Structures.gpkg", "400kV_cp1252"}, {"Structures.gpkg", "400kV_utf16"}, {"Structures_utm.geojson", "400kV_bom"},
 	} {

@@ -15,6 +15,7 @@ import (
 // where the pattern is written otherwise. When the file is back, or its content under another name, all stands as it did; where the project file
 // leaves it out, what it held is gone.
 func TestRunStopsWhereAFileIsMissing(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct{ name, file string }{
 		{"of the register", "Assemblies-2.csv.gz"}, {"of structures", "structures-2.geojson.gz"}, {"of zones", "zones-1.geojson"}, {"of crossings", "crossings-3.geojson.zst"},
 	} {
@@ -72,6 +73,7 @@ func TestRunStopsWhereAFileIsMissing(t *testing.T) {
 
 // What is told of files that are not read any more is what happened to them, and names them all.
 func TestWhatBecameOfAFile(t *testing.T) {
+	t.Parallel()
 	for name, c := range map[string]struct {
 		change func(at string) error
 		told   string

@@ -72,6 +72,7 @@ const outOfOrder = `((selector) => {
 
 // Whatever the names in them do, sentences of brief and page stand in their order from left to right.
 func TestNamesFromTheRightKeepTheOrderOfSentences(t *testing.T) {
+	t.Parallel()
 	out := t.TempDir()
 	var stdout, stderr bytes.Buffer
 	require.Equal(t, exitDone, run(t.Context(), []string{"audit", rightward(t), "--out", out, "--as-of", "2026-03-31", "--also", "brief", "--quiet"}, &stdout, &stderr), stderr.String())

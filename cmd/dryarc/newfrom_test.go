@@ -52,6 +52,7 @@ func messyKeys(result auditJSON) (keys []string) {
 // TestNewFromMessyFiles holds that a project written for the untouched exports gives their answer key after one edit, in which a person
 // answers what the project file asks and states the rules; and that before it nothing is found that is not there.
 func TestNewFromMessyFiles(t *testing.T) {
+	t.Parallel()
 	folder := filepath.Join(filepath.Dir(andesCase(t)), "messy")
 	var expected []string
 	for _, row := range readCSV(t, filepath.Join(folder, "expected.csv")) {
@@ -94,6 +95,7 @@ func criteriaOf(t *testing.T, text string) string {
 // TestNewFromFilesThatNeedNothing holds that a project written for the inputs of the demo, and of a new project, gives the same
 // exceptions as theirs under the same criteria, without an edit of anything else.
 func TestNewFromFilesThatNeedNothing(t *testing.T) {
+	t.Parallel()
 	fresh := filepath.Join(t.TempDir(), "fresh")
 	var stdout, stderr bytes.Buffer
 	require.Equal(t, exitDone, run(context.Background(), []string{"new", fresh}, &stdout, &stderr), stderr.String())

@@ -28,6 +28,7 @@ import (
 // nor memory nor open descriptors grow. It takes forty nights or fifteen seconds, whichever is sooner; with DRYARC_HARD=1
 // it takes 1440, or DRYARC_TRIALS of them. Half of the kills come as the outputs begin to be replaced.
 func TestNights(t *testing.T) {
+	t.Parallel()
 	count, until := trials(t, 40, 15*time.Second, 1440)
 	n := newNights(t)
 	n.run(0)

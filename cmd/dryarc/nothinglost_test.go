@@ -10,6 +10,7 @@ import (
 // A string that fell short is another now, of a unit whose creepage was not stated before either: it cannot be judged, and no datum was lost.
 // Where the creepage of the unit that still hangs there is blank, one was.
 func TestNotJudgedThoughNothingWasLost(t *testing.T) {
+	t.Parallel()
 	const heads = "Line,Structure,Circuit,Phase,Duty,Unit,Units per string,Creepage (mm),Defective units\n"
 	const units = "Unit,Creepage (mm),Diameter (mm),Average diameter (mm)\nMINE,,,\nU160BS,,,\n"
 	for name, c := range map[string]struct {

@@ -21,7 +21,7 @@ import (
 )
 
 // platforms are those that the program is built for; on each it links other libraries.
-var platforms = []string{"linux/amd64", "linux/arm64", "windows/amd64", "darwin/arm64"}
+var platforms = []string{"linux/amd64", "linux/arm64", "windows/amd64", "windows/arm64", "darwin/amd64", "darwin/arm64"}
 
 // legal is the name of a file that says under which terms a folder is passed on.
 var legal = regexp.MustCompile(`(?i)^(licen[cs]e|copying|notice|patents)([.-].*)?$`)
@@ -86,6 +86,7 @@ func addLegal(t *testing.T, texts map[string]string, of, root, folder string) {
 }
 
 func TestNoticesAreThoseOfTheLinkedModules(t *testing.T) {
+	t.Parallel()
 	made := linkedNotices(t)
 	require.Greater(t, len(made), 20, "the libraries must have been found")
 	if os.Getenv("DRYARC_UPDATE") != "" {
@@ -112,6 +113,7 @@ func TestNoticesAreThoseOfTheLinkedModules(t *testing.T) {
 }
 
 func TestProgramPrintsTheNoticesOfItsModules(t *testing.T) {
+	t.Parallel()
 	program := filepath.Join(t.TempDir(), "dryarc")
 	told, err := exec.Command("go", "build", "-o", program, ".").CombinedOutput()
 	require.NoError(t, err, string(told))

@@ -14,6 +14,7 @@ import (
 // Columns that people add to the workbook are in none that a later run writes; that is said, with --quiet too, and on the sheet Run. A run that finds none
 // says nothing.
 func TestColumnsThatPeopleAddAreNotDroppedInSilence(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	require.NoError(t, os.CopyFS(dir, os.DirFS(filepath.Join("..", "..", "testdata", "demo"))))
 	out := filepath.Join(dir, "out")

@@ -9,6 +9,7 @@ import (
 
 // The page has no fault of access whatever it shows, and whatever people see who look at it.
 func TestAccessInEveryStateInABrowser(t *testing.T) {
+	t.Parallel()
 	out := t.TempDir()
 	auditInto(t, demoProject, out)
 	p := open(t, out)

@@ -20,6 +20,7 @@ const overlapping = `(selector) => {
 
 // Nothing that is written on map and strip lies on anything else written there, on a phone, a laptop and a large screen.
 func TestDrawingsHaveRoomInABrowser(t *testing.T) {
+	t.Parallel()
 	out := t.TempDir()
 	auditInto(t, demoProject, out)
 	p := open(t, out)

@@ -144,6 +144,7 @@ func (p *browserPage) press(id, keys string) {
 }
 
 func TestPageInABrowser(t *testing.T) {
+	t.Parallel()
 	out := t.TempDir()
 	result := auditInto(t, demoProject, out)
 	byCheck := map[string]int{}
@@ -318,6 +319,7 @@ func (p *browserPage) requireAccess(t *testing.T) {
 
 // Text of inputs that looks like markup or script stays text.
 func TestPageOfHostileInputsInABrowser(t *testing.T) {
+	t.Parallel()
 	folder, out := t.TempDir(), t.TempDir()
 	hostile := []string{`</script><script>window.broken = 1</script>`, `"><img src=x onerror="window.broken = 1">`, "שלום <b>", "🗼 \u202Ex\u2028", strings.Repeat("long ", 190)}
 	var features []string
@@ -359,6 +361,7 @@ func TestPageOfHostileInputsInABrowser(t *testing.T) {
 
 // The page of the real case opens and pans without making anybody wait; how long it takes is told, not required.
 func TestAndesPageInABrowser(t *testing.T) {
+	t.Parallel()
 	folder := andesCase(t)
 	out := t.TempDir()
 	result := auditInto(t, filepath.Join(folder, "audit.yaml"), out)

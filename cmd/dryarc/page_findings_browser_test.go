@@ -40,6 +40,7 @@ const widerThanWindow = `[...document.querySelectorAll('header *, main *')].filt
 	.map((e) => e.tagName + '#' + e.id + '.' + e.className).slice(0, 5)`
 
 func TestFindingsInABrowser(t *testing.T) {
+	t.Parallel()
 	out := t.TempDir()
 	result := auditInto(t, demoProject, out)
 	byCheck := map[string]int{}

@@ -13,6 +13,7 @@ const inView = `(() => { const top = document.getElementById('chosen').getBoundi
 
 // A link to a finding or a structure, opened or followed on the page, shows it; and no chosen finding is wider than the screen.
 func TestLinksBringWhatTheyNameIntoView(t *testing.T) {
+	t.Parallel()
 	out := t.TempDir()
 	found := worstOfFindings(auditInto(t, demoProject, out))
 	p := open(t, out)

@@ -56,6 +56,7 @@ func (p *browserPage) onPaper(part func()) {
 }
 
 func TestPrintedPageInABrowser(t *testing.T) {
+	t.Parallel()
 	projects := map[string]string{"demo": demoProject}
 	if cases := os.Getenv("DRYARC_CASES"); cases != "" {
 		projects["real case"] = filepath.Join(cases, "andes", "audit.yaml")
@@ -86,6 +87,7 @@ func TestPrintedPageInABrowser(t *testing.T) {
 }
 
 func TestPageWithoutScriptsInABrowser(t *testing.T) {
+	t.Parallel()
 	out := t.TempDir()
 	result := auditInto(t, demoProject, out)
 	p := open(t, out)
@@ -122,6 +124,7 @@ func (p *browserPage) touches(kind input.DispatchTouchEventType, fingers ...[2]f
 }
 
 func TestFingersInABrowser(t *testing.T) {
+	t.Parallel()
 	out := t.TempDir()
 	auditInto(t, demoProject, out)
 	p := open(t, out)

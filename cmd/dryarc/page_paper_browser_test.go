@@ -36,6 +36,7 @@ func (p *browserPage) pagesWith(t *testing.T, selector string, on paper) (pages 
 
 // On paper the legend of the map stands on the page of the map.
 func TestLegendIsPrintedWithItsMap(t *testing.T) {
+	t.Parallel()
 	out := t.TempDir()
 	var stdout, stderr bytes.Buffer
 	require.Equal(t, exitDone, run(t.Context(), []string{"audit", demoProject, "--out", out, "--as-of", "2026-03-31", "--quiet"}, &stdout, &stderr), stderr.String())

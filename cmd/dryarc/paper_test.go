@@ -19,6 +19,7 @@ const leastPoints = 9
 
 // Every sheet of the workbook prints its text no smaller than nine points: scale times font, of the demo project and of the real case.
 func TestTextOfTheWorkbookOnPaper(t *testing.T) {
+	t.Parallel()
 	t.Run("demo", func(t *testing.T) {
 		out := t.TempDir()
 		auditInto(t, demoProject, out)

@@ -148,6 +148,7 @@ func withoutPlaces(value any) any {
 
 // Inputs in many files, each with its own order of columns and its own compression, are read as one.
 func TestManyFilesAreReadAsOne(t *testing.T) {
+	t.Parallel()
 	t.Run("demo", func(t *testing.T) {
 		want := resultsOf(t, demoInTexts(t, nil))
 		require.Greater(t, len(want["exceptions"].([]any)), 20)
@@ -169,6 +170,7 @@ func TestManyFilesAreReadAsOne(t *testing.T) {
 
 // Outputs are no inputs: a pattern that reaches into their folder passes them over, also where the next run finds them there.
 func TestOutputsAreNotReadAsInputs(t *testing.T) {
+	t.Parallel()
 	project := demoInTexts(t, nil)
 	folder := filepath.Dir(project)
 	text, err := os.ReadFile(project)

@@ -15,6 +15,7 @@ import (
 // explain tells of a structure the same whether its inputs are whole or lists of files that patterns find; only where a row was read differs, and names
 // the part.
 func TestExplainOfPartsFoundByPatterns(t *testing.T) {
+	t.Parallel()
 	parts := inParts(t, filepath.Dir(demoProject), "assemblies.xlsx", 3, nil)
 	files := regexp.MustCompile(`[^\s(]+\.(xlsx|csv|geojson)\S* row \d+`)
 	explain := func(project, line, structure string) string {
@@ -38,6 +39,7 @@ func TestExplainOfPartsFoundByPatterns(t *testing.T) {
 // The sheets that a scenario is written as have the same rows whether its inputs are whole or found by patterns, but for the id
 // of the run.
 func TestSheetsOfAScenarioOfPartsFoundByPatterns(t *testing.T) {
+	t.Parallel()
 	const scenario = "SD-132 to 220 kV"
 	id := regexp.MustCompile("run [0-9a-f]{16}")
 	parts := inParts(t, filepath.Dir(demoProject), "assemblies.xlsx", 3, nil)

@@ -80,10 +80,12 @@ func requireSameFromProjected(t *testing.T, project, system string, offMeridian 
 
 // The demo lies in zone 27 of UTM.
 func TestDemoFromProjectedLayers(t *testing.T) {
+	t.Parallel()
 	requireSameFromProjected(t, demoProject, "EPSG:32627", false)
 }
 
 // The real case lies in several zones of UTM; the positions are all taken to one, as utilities do. Some lie more than 600 km from its meridian.
 func TestAndesFromProjectedLayers(t *testing.T) {
+	t.Parallel()
 	requireSameFromProjected(t, filepath.Join(andesCase(t), "audit.yaml"), "EPSG:32719", true)
 }

@@ -17,6 +17,7 @@ import (
 
 // What the README shows planners is what the demo's scenarios say, and how far its lines are from falling short as Um rises.
 func TestREADMEShowsTheScenariosOfTheDemo(t *testing.T) {
+	t.Parallel()
 	folder := t.TempDir()
 	var said bytes.Buffer
 	require.Equal(t, exitDone, run(context.Background(), []string{"scope", demoProject, "--headroom", "--out", folder, "--as-of", "2026-11-26"}, &said, &said), said.String())

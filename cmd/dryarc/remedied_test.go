@@ -81,6 +81,7 @@ func TestRegisterAfterTheWork(t *testing.T) {
 
 // Without any work the register comes back as it was: every verdict is the same, also of rows with cells that cannot be read.
 func TestRegisterComesBackAsItWas(t *testing.T) {
+	t.Parallel()
 	for _, damage := range []string{"", "?!", "?", "twelve", "12 or 13", "1,500", "1 500,5 mm", "99999999", "#REF!", "2x", "١٢"} {
 		folder := t.TempDir()
 		in := island(t)
@@ -118,6 +119,7 @@ func requireSame(t *testing.T, r, again *audit.Result, of string) {
 // Names of circuits and phases that can be read, but are none that the line is known to have, come back as they were written, and as
 // little known: without any work nothing differs, and with it only what is mended.
 func TestForeignNamesComeBack(t *testing.T) {
+	t.Parallel()
 	for _, foreign := range []struct {
 		of, heading string
 		name        func(row int, cell string) string
@@ -245,8 +247,8 @@ func TestControlCharactersComeBack(t *testing.T) {
 	r := assessedProject(t, filepath.Join(folder, "audit.yaml"))
 	again := withRemedied(t, r, nil, folder, "[Assemblies.csv, Lines.csv]")
 	for _, p := range []*audit.Project{r.Project, again.Project} {
-		require.Len(t, p.Assemblies, 2)
-		a := &p.Assemblies[0]
+		require.Equal(t, 2, p.Assemblies.Len())
+		a := p.Assemblies.Row(0)
 		require.Equal(t, []string{line, "1\x02", remark}, []string{p.Symbols.Text(a.Line), p.Texts.Get(a.Number), p.Texts.Get(a.Remarks)})
 	}
 	for i := range r.Coverage {

@@ -16,6 +16,7 @@ import (
 // A decision that stands on no row of the workbook, since it lapsed, is cut from the file between two runs: the next run says so, as often
 // as it is repeated, and the one after that does not. One that was withdrawn is not missed.
 func TestADecisionIsCutFromTheFile(t *testing.T) {
+	t.Parallel()
 	const heading = "exception,line,structure,check,decision,until,by,reason,decided,ended,was\n"
 	y := yearOfOneLine(t)
 	y.lines[0].towers[2].units[0] = 8
@@ -86,6 +87,7 @@ func TestADecisionIsCutFromTheFile(t *testing.T) {
 
 // A line gets another name in the night in which two of its numbers trade places: what was decided follows, and none of it is missed.
 func TestNoDecisionIsMissedWhereLineAndNumbersAreRenamed(t *testing.T) {
+	t.Parallel()
 	y := yearOfOneLine(t)
 	towers := y.lines[0].towers
 	for k := range 5 {
@@ -112,6 +114,7 @@ func TestNoDecisionIsMissedWhereLineAndNumbersAreRenamed(t *testing.T) {
 // A decision that lapsed is cut from the file after a run that left its line out, or in which what it is of could not be judged: the next run of
 // all lines misses it, once, and one that is not cut is not missed.
 func TestADecisionIsCutAfterARunThatKeptIt(t *testing.T) {
+	t.Parallel()
 	for name, between := range map[string]func(y *year) []*yearLine{
 		"left out": func(y *year) []*yearLine { return y.lines[1:] },
 		"not assessed": func(y *year) []*yearLine {

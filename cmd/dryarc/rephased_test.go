@@ -14,6 +14,7 @@ import (
 // A row that is completed, parted by phases and joined again is the same thing, with what was decided of it, however often a run is repeated; it is
 // cleared when it meets.
 func TestRowsThatNameOtherPhases(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	project, out := filepath.Join(dir, "audit.yaml"), filepath.Join(dir, "out")
 	put := func(name, text string) {

@@ -14,6 +14,7 @@ import (
 // Names of lines and numbers of structures go to others: what was known goes by places, or is gone; what bears the name now answers for
 // nothing, and no decision speaks for it. The first two lines are short at structure 3 and at structures 4 and 5, each in phase A.
 func TestNamesAndNumbersOfOtherPlaces(t *testing.T) {
+	t.Parallel()
 	const elsewhere = "and its number is that of another structure now"
 	for name, c := range map[string]struct {
 		work    func(y *year)

@@ -28,6 +28,7 @@ type headroomOut struct {
 }
 
 func TestScopePageInABrowser(t *testing.T) {
+	t.Parallel()
 	folder, out := scopedDemo(t)
 	content, err := os.ReadFile(filepath.Join(folder, "scope.json"))
 	require.NoError(t, err)
@@ -293,6 +294,7 @@ func TestScopePageInABrowser(t *testing.T) {
 
 // Names that look like markup stay text, also where they are links.
 func TestScopePageOfHostileNamesInABrowser(t *testing.T) {
+	t.Parallel()
 	const hostile = `</script><img src=x onerror="window.broken = 1">`
 	p := scopeOfRenamed(t, hostile)
 	require.Equal(t, hostile+" at 170", see[string](p, `document.querySelector('.scenario h2').textContent`))
@@ -349,6 +351,7 @@ func scopeOfRenamed(t *testing.T, line string) *browserPage {
 // A sentence is read from its name on the left to its end on the right though the name runs the other way, and a name
 // without a place to break at stays on the page.
 func TestScopePageOfNamesFromTheRightAndLongOnes(t *testing.T) {
+	t.Parallel()
 	p := scopeOfRenamed(t, "خط 132 الشمال")
 	lefts := see[[]float64](p, `(() => { const text = document.querySelector('.sentences a').firstChild, at = (word) => { const r = document.createRange(), i = text.data.indexOf(word); r.setStart(text, i); r.setEnd(text, i + word.length); return r.getClientRects()[0].left; };
 		return ['خط', ': ', ' structures'].map(at); })()`)

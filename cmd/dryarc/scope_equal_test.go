@@ -237,6 +237,7 @@ func requireScenarioIsAsInFiles(t *testing.T, fresh func() *inputs, c change) (d
 	require.NoError(t, audit.Derive(context.Background(), network, 1))
 	today, err := audit.Assess(context.Background(), network, checks.All(), audit.Options{Workers: 1})
 	require.NoError(t, err)
+	requireArrangedFromToday(t, pristine, network, scenario, about)
 	asToday, err := runProject(pristine.Pristine(), nil)
 	require.NoError(t, err)
 	require.NoError(t, scope.Run(context.Background(), pristine, today, scope.Options{Workers: 1}, func(l *scope.Look) error {
@@ -250,6 +251,33 @@ func requireScenarioIsAsInFiles(t *testing.T, fresh func() *inputs, c change) (d
 	}))
 	every := func(string) bool { return true }
 	return ofLines(asToday.findings, every) != ofLines(scenario.findings, every)
+}
+
+// requireArrangedFromToday holds the network of the first scenario that is arranged from that of today, of which most is taken, against one
+// that is arranged of its rows alone: every verdict is the same on every line, and every fault and what is taken for equal.
+func requireArrangedFromToday(t *testing.T, pristine *audit.Project, today *audit.Network, alone *outcomeRun, about string) {
+	t.Helper()
+	whole, err := audit.Arrange(pristine.Under(&pristine.Scenarios[0]))
+	require.NoError(t, err)
+	from, err := today.Under(pristine, &pristine.Scenarios[0])
+	require.NoError(t, err)
+	inWords := func(n *audit.Network) string {
+		var text strings.Builder
+		for _, f := range n.Project.Faults.List() {
+			fmt.Fprintln(&text, f.Where(n.Project.Tables), f.Message(), f.Rows)
+		}
+		for _, taken := range n.Taken() {
+			fmt.Fprintln(&text, taken.Text, taken.Lines)
+		}
+		fmt.Fprintln(&text, n.RowsPlaced, n.RowsLeftOut, n.Renumbering)
+		return text.String()
+	}
+	requireSameText(t, inWords(whole), inWords(from), about)
+	require.NoError(t, audit.DeriveLike(context.Background(), from, today, 1))
+	taken, err := runNetwork(from, nil)
+	require.NoError(t, err)
+	every := func(string) bool { return true }
+	requireSameText(t, ofLines(alone.findings, every), ofLines(taken.findings, every), about)
 }
 
 // requireCriteriaOfLinesAreAsForAll holds criteria of some lines against a project that states them for all: on these lines every
@@ -278,6 +306,7 @@ func requireCriteriaOfLinesAreAsForAll(t *testing.T, fresh func() *inputs, c cha
 
 // Scenarios of any kind, and criteria of some lines, over a project in which everything is stated and over one with spoilt cells.
 func TestScenarioIsAsInFiles(t *testing.T) {
+	t.Parallel()
 	turns := uint64(6)
 	if os.Getenv("DRYARC_HARD") != "" {
 		turns = 400
@@ -364,6 +393,7 @@ func TestScenarioLeavesWhatIsLostInDoubt(t *testing.T) {
 
 // Each criterion alone may be another on one line, also where it is one that tells of two lines.
 func TestEachCriterionOfALine(t *testing.T) {
+	t.Parallel()
 	fresh := func() *inputs { return island(t) }
 	for i, k := range otherCriteria {
 		if i%4 != 0 && os.Getenv("DRYARC_HARD") == "" {
@@ -378,6 +408,7 @@ func TestEachCriterionOfALine(t *testing.T) {
 // A tested voltage between what two values of a criterion believe is doubted by the one that holds on its line: 338 kV of wet withstand are
 // reckoned for the discs of T-024 and 749 kV of lightning impulse for the rod of T-004, of which 439 and 974 kV are believed.
 func TestTestedVoltagesAreDoubtedByTheCriteriaOfTheirLine(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		where, column, value string
 		criterion            [2]string
@@ -402,6 +433,7 @@ func TestTestedVoltagesAreDoubtedByTheCriteriaOfTheirLine(t *testing.T) {
 
 // The same on lines of the real case.
 func TestScenarioOfAndesIsAsInFiles(t *testing.T) {
+	t.Parallel()
 	folder := andesCase(t)
 	structures := readLayer(t, filepath.Join(folder, "structures.geojson"))
 	zones := readLayer(t, filepath.Join(folder, "zones.geojson"))

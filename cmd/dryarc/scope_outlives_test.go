@@ -15,6 +15,7 @@ import (
 // What went with a voltage, a neutral, a conductor or a load earns nothing where a scenario sets another and not that, and the scenario
 // says so; what it sets judges.
 func TestScenarioThatLacksADatumMeetsNothingByIt(t *testing.T) {
+	t.Parallel()
 	const givenCase, givenNote = "[{name: high wind, wind_Pa: 400, tension: 30}]", "Lines whose load cases give a tension in kN, which went with the conductor that they have, so that nothing is judged by it until its criteria state load_cases: 1."
 	given := [2]string{"load_cases", givenCase}
 	levels := []string{"lightning-withstand", "wet-withstand"}

@@ -64,6 +64,7 @@ func numberIn(t *testing.T, sentence, pattern string) int {
 
 // Every number of a sentence is that of the sheets, of scope.json and of the page.
 func TestSentencesOfScenariosAgreeWithTheSheets(t *testing.T) {
+	t.Parallel()
 	folder, out := scopedDemo(t)
 	book := filepath.Join(folder, "scope.xlsx")
 	changes, stops, material := sheetRows(t, book, "Changes"), sheetRows(t, book, "What stops it"), sheetRows(t, book, "Material")

@@ -53,6 +53,7 @@ func verdicts(found []finding) string {
 // Lines beside the register of today, and of the register after the work. With the column Superseded figures emptied some would be others,
 // and meet what the scenario does not.
 func TestSheetsOfAScenarioGiveItsVerdicts(t *testing.T) {
+	t.Parallel()
 	turns := uint64(5)
 	if os.Getenv("DRYARC_HARD") != "" {
 		turns = 200
@@ -161,6 +162,7 @@ func requireSheetsGiveTheVerdicts(t *testing.T, fresh func() *inputs, c change) 
 // every structure; an audit of that sheet gives every verdict of the scenario, and says what is superseded as faults of the line's row. Stated
 // anew and taken out of the cell it is judged by.
 func TestSheetsOfAScenarioNameWhatIsSuperseded(t *testing.T) {
+	t.Parallel()
 	in, folder := island(t), t.TempDir()
 	in.structure(t, "SD-132", "T-044").Properties["deviation_limit_deg"] = 9
 	in.project = replaceCriteria(in.project, [][2]string{{"load_cases", "[{name: high wind, wind_Pa: 400, tension: 30}, {name: cold, tension: cold, uplift: true}]"}})
@@ -241,6 +243,7 @@ func TestSheetsOfAScenarioNameWhatIsSuperseded(t *testing.T) {
 
 // What fell short by a figure that is superseded later is not mended.
 func TestSupersedingClearsNothing(t *testing.T) {
+	t.Parallel()
 	in, folder := island(t), t.TempDir()
 	out := filepath.Join(folder, "out")
 	audited := func(asOf string) string {

@@ -219,6 +219,7 @@ func TestRegisterOfAScenarioIsRefused(t *testing.T) {
 
 // Headroom needs no scenarios, and is of the lines as they stand with them too.
 func TestHeadroomWithAndWithoutScenarios(t *testing.T) {
+	t.Parallel()
 	in, folder := island(t), t.TempDir()
 	out := filepath.Join(folder, "out")
 	curves := func(project string, args ...string) (list []any) {
@@ -358,6 +359,7 @@ func assessed(t *testing.T, p *audit.Project) *audit.Result {
 
 // What the project file says of lines that it does not know, or in columns that there are not, is an error with the nearest name.
 func TestScenariosThatAreRefused(t *testing.T) {
+	t.Parallel()
 	for name, c := range map[string]struct{ text, says, hint string }{
 		"an unknown line":     {"scenarios: [{name: x, lines: [SD-123], classes: worse by 1}]", `line "SD-123" is no line of the structures`, `did you mean "SD-132"?`},
 		"an unknown column":   {"scenarios: [{name: x, set: {nominal_volts_kV: 220}}]", `"nominal_volts_kV" is no column of the sheet Lines`, `did you mean "nominal_voltage_kV"?`},
@@ -418,6 +420,7 @@ func TestLinesChosenByWhatTheyCarry(t *testing.T) {
 
 // What prints criteria says where others hold.
 func TestCriteriaOfLinesAreTold(t *testing.T) {
+	t.Parallel()
 	in, folder := island(t), t.TempDir()
 	in.project += "for:\n  - {lines: [SD-132], criteria: {default_class: d, long_span_m: 512}}\n"
 	in.writeAll(t, folder)

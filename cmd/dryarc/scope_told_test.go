@@ -13,6 +13,7 @@ import (
 // A scenario tells the faults that an audit of files in which it is written would find, and that it changes nothing where it does not: on the
 // terminal, in the workbook, in scope.json and beside the sheet Lines that goes with it.
 func TestScenarioTellsWhatItBringsAndThatItChangesNothing(t *testing.T) {
+	t.Parallel()
 	const brings, nothing = "A fault that it brings (matters): ", "It changes nothing: "
 	const holds, class = "what it sets and states is what holds already", "no structure of its lines comes into another class"
 	for name, c := range map[string]struct {

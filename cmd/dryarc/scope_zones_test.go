@@ -302,6 +302,7 @@ func TestSwingLimitOfTodaysVoltageGoesAlone(t *testing.T) {
 
 // The map of a scenario that changes classes draws the zones that hold on its lines then: the same with other classes, or those of its file.
 func TestMapOfAScenarioDrawsItsZones(t *testing.T) {
+	t.Parallel()
 	in, folder, out := island(t), t.TempDir(), t.TempDir()
 	in.project += "scenarios:\n  - {name: worse, lines: [SD-132], classes: worse by 1}\n  - {name: survey, lines: [SD-132], classes: {file: other.geojson}}\n" +
 		"  - {name: as they are, lines: [SD-132], set: {highest_voltage_kV: 245}}\n"

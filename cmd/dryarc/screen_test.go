@@ -55,6 +55,7 @@ func TestColoursWhereTheyAreWanted(t *testing.T) {
 
 // On a terminal of its own the program breaks lines, paints what is grave and says what it is at; elsewhere it does none of it.
 func TestOnATerminal(t *testing.T) {
+	t.Parallel()
 	terminal := tool(t, "script")
 	escapes := regexp.MustCompile("\x1b\\[[0-9;]*[mK]|\r")
 	said := func(env ...string) string {

@@ -80,6 +80,7 @@ func withoutRows(t *testing.T, value any) any {
 
 // The order of rows and features says nothing, so it changes nothing.
 func TestShuffledInputs(t *testing.T) {
+	t.Parallel()
 	type outcome struct {
 		audit      any
 		exceptions [][]string

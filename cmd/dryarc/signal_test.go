@@ -94,6 +94,7 @@ func TestSignalsEndARunThatWaitsForAPipe(t *testing.T) {
 
 // What cannot be printed is an error, of every command.
 func TestFullStandardOutput(t *testing.T) {
+	t.Parallel()
 	full, err := os.OpenFile("/dev/full", os.O_WRONLY, 0)
 	if err != nil {
 		t.Skip("there is no /dev/full")
@@ -116,6 +117,7 @@ func TestFullStandardOutput(t *testing.T) {
 
 // A run says for whom it waits, and gives up in time; with --quiet it says the latter only.
 func TestWaitingIsSaid(t *testing.T) {
+	t.Parallel()
 	out := t.TempDir()
 	auditInto(t, demoProject, out)
 	lock, err := os.OpenFile(filepath.Join(out, ".dryarc.lock"), os.O_RDWR, 0)

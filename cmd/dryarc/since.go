@@ -113,11 +113,21 @@ func vanished(files []history.Vanished) error {
 		message = "has fewer tables of " + f.Kind + " with rows that are used than before"
 		hint = "put what they held back, or where that is to be no more compare with nothing once: --since none"
 	}
+	if f.Kind != "" && f.Section == "terrain" {
+		message = "gives no ground level, and structures have none"
+		hint = "put its levels back, or where they are to be no more compare with nothing once: --since none"
+	}
 	if f.SameAs != "" {
-		message = "has become the same as " + f.SameAs + ", byte for byte"
+		message = "has come to hold the same as " + f.SameAs
 		hint = "put its own content back, or where both are meant compare with nothing once: --since none"
 	}
-	message += fmt.Sprintf(", though it was read in the run as of %s", f.AsOf)
+	did := "was read"
+	if f.Open {
+		did = "had one"
+		message = "has no line end behind its last row and may be cut within it"
+		hint = "export or copy it again; where it is whole, end its last line with a line end, or compare with nothing once: --since none"
+	}
+	message += fmt.Sprintf(", though it %s in the run as of %s", did, f.AsOf)
 	switch {
 	case f.Pattern != "":
 		message += fmt.Sprintf(", found by the pattern %q under %s", f.Pattern, f.Section)

@@ -35,6 +35,7 @@ func laxer(t *testing.T) string {
 }
 
 func TestSince(t *testing.T) {
+	t.Parallel()
 	out := filepath.Join(t.TempDir(), "out")
 	code, said := auditSince(t, demoProject, out, "2026-11-24")
 	require.Equal(t, exitDone, code)
@@ -70,6 +71,7 @@ func TestSince(t *testing.T) {
 
 // What was an advisory and is a shortfall now is news to who asks for new shortfalls.
 func TestRisenSeverityFailsARun(t *testing.T) {
+	t.Parallel()
 	d := newDecidable(t)
 	d.audit("2026-11-25", exitDone)
 	text, err := os.ReadFile(d.project)
@@ -84,6 +86,7 @@ func TestRisenSeverityFailsARun(t *testing.T) {
 // A first run that is repeated is a first run again: a job that is tried once more swallows no alarm. One that leaves lines out keeps
 // what is known of them.
 func TestFirstRunRepeated(t *testing.T) {
+	t.Parallel()
 	out := filepath.Join(t.TempDir(), "out")
 	code, first := auditSince(t, demoProject, out, "2026-11-24", "--fail-on", "new-shortfall")
 	require.Equal(t, exitFound, code)
@@ -139,6 +142,7 @@ func TestUnreadableEarlierRun(t *testing.T) {
 
 // A run of chosen lines keeps what is known of the others, and a line judged again goes on from there.
 func TestSinceOfChosenLines(t *testing.T) {
+	t.Parallel()
 	out := filepath.Join(t.TempDir(), "out")
 	code, _ := auditSince(t, demoProject, out, "2026-11-24")
 	require.Equal(t, exitDone, code)

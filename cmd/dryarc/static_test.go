@@ -16,6 +16,7 @@ import (
 
 // The program that the README builds needs nothing of the system it runs on: no interpreter loads libraries into it.
 func TestProgramIsStatic(t *testing.T) {
+	t.Parallel()
 	root := filepath.Join("..", "..")
 	readme, err := os.ReadFile(filepath.Join(root, "README.md"))
 	require.NoError(t, err)

@@ -24,6 +24,7 @@ func gonePipe(t *testing.T) *os.File {
 
 // A reader that has read enough is no error: the command ends without a word of it, by what it found, with all that it writes in place.
 func TestReaderOfTheStandardOutputGoes(t *testing.T) {
+	t.Parallel()
 	out, news := t.TempDir(), filepath.Join(t.TempDir(), "news.txt")
 	e := auditInto(t, demoProject, out).Exceptions[0]
 	json := []string{"audit", demoProject, "--out", out, "--quiet", "--format", "json", "--notify", news}
@@ -57,6 +58,7 @@ func TestReaderOfTheStandardOutputGoes(t *testing.T) {
 
 // What is said on the standard error is no part of the work: a run whose listener goes writes its outputs all the same.
 func TestReaderOfTheStandardErrorGoes(t *testing.T) {
+	t.Parallel()
 	for _, log := range []string{"text", "json"} {
 		out := filepath.Join(t.TempDir(), "out")
 		cmd := program("audit", demoProject, "--out", out, "--log", log, "--fail-on", "shortfall")
@@ -69,6 +71,7 @@ func TestReaderOfTheStandardErrorGoes(t *testing.T) {
 
 // Where audit.json is to be printed and the standard output is closed or full, that is said and the run ends with 5, its outputs in place.
 func TestStandardOutputThatTakesNothing(t *testing.T) {
+	t.Parallel()
 	sh, err := exec.LookPath("sh")
 	require.NoError(t, err)
 	for name, c := range map[string]struct {

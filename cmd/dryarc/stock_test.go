@@ -52,6 +52,7 @@ func stockOn(t *testing.T, path string) map[string]string {
 
 // What the store types under In stock stands there again after each run, wherever rows and columns were moved, in a project without decisions too.
 func TestStockSurvivesTheNextRun(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	require.NoError(t, os.CopyFS(dir, os.DirFS(filepath.Join("..", "..", "testdata", "demo"))))
 	out := filepath.Join(dir, "out")
@@ -111,6 +112,7 @@ func TestStockSurvivesTheNextRun(t *testing.T) {
 
 // What a run does not take over of the stock is said with --quiet too, and on the sheet.
 func TestLostStockIsSaidWithQuiet(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	require.NoError(t, os.CopyFS(dir, os.DirFS(filepath.Join("..", "..", "testdata", "demo"))))
 	out := filepath.Join(dir, "out")
@@ -154,6 +156,7 @@ func TestLostStockIsSaidWithQuiet(t *testing.T) {
 
 // A run of some lines keeps the stock of all, and says that it does not know what the lines that it left out take.
 func TestStockOfARunOfSomeLines(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	require.NoError(t, os.CopyFS(dir, os.DirFS(filepath.Join("..", "..", "testdata", "demo"))))
 	out := filepath.Join(dir, "out")

@@ -28,6 +28,7 @@ const (
 
 // The same on lines of the real case, whose properties are renamed to those that are looked for.
 func TestUnreadableAndes(t *testing.T) {
+	t.Parallel()
 	folder := andesCase(t)
 	structures := readLayer(t, filepath.Join(folder, "structures.geojson"))
 	zones := readLayer(t, filepath.Join(folder, "zones.geojson"))

@@ -93,7 +93,12 @@ func runProject(project *audit.Project, room []finding) (*outcomeRun, error) {
 	if err := audit.Derive(context.Background(), network, 1); err != nil {
 		return nil, err
 	}
-	list := checks.All()
+	return runNetwork(network, room)
+}
+
+// runNetwork audits a network that is derived.
+func runNetwork(network *audit.Network, room []finding) (*outcomeRun, error) {
+	list, project := checks.All(), network.Project
 	r := &outcomeRun{findings: room, faults: project.Faults.List(), tables: project.Tables}
 	numbers := make([]string, network.StructureCount())
 	for i := range numbers {
@@ -108,14 +113,14 @@ func runProject(project *audit.Project, room []finding) (*outcomeRun, error) {
 			s.to = numbers[at.To]
 		}
 		if at.Assembly >= 0 {
-			s.row = project.Assemblies[at.Assembly].Source
+			s.row = project.Assemblies.Row(at.Assembly).Source
 		} else {
 			s.circuit, s.side = project.Symbols.Text(at.Circuit), at.Side
 		}
 		r.findings = append(r.findings, finding{subject: s, outcome: v.Outcome, severity: v.Severity, reason: v.Reason,
 			observed: v.Observed, required: v.Required})
 	}
-	_, err = audit.Assess(context.Background(), network, list, audit.Options{Workers: 1, Each: each})
+	_, err := audit.Assess(context.Background(), network, list, audit.Options{Workers: 1, Each: each})
 	return r, err
 }
 

@@ -48,6 +48,7 @@ func rowsPerColumn() int {
 // A column stands in the tables below with its sheet or layer: Assemblies.Duty, structures.role.
 
 func TestUnreadableIsland(t *testing.T) {
+	t.Parallel()
 	known := readKnownBreaks(t)
 	found := disturb(t, func() *inputs { return island(t) }, known.witnesses())
 	known.require(t, found, true)

@@ -11,6 +11,7 @@ import (
 )
 
 func TestVerifyCommand(t *testing.T) {
+	t.Parallel()
 	out := t.TempDir()
 	auditInto(t, demoProject, out, "--also", "csv")
 	auditInto(t, demoProject, out, "--as-of", "2001-01-01")

@@ -2,12 +2,14 @@ package main
 
 import (
 	"context"
+	"encoding/csv"
 	"math"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"slices"
 	"strconv"
+	"strings"
 	"testing"
 
 	"dryarc/audit"
@@ -16,11 +18,13 @@ import (
 	"dryarc/report"
 
 	"github.com/stretchr/testify/require"
+	"github.com/xuri/excelize/v2"
 )
 
 // LibreOffice recomputes every formula of the Working sheet and agrees with the program, on the demo and on the real case
 // with levels, a conductor and load cases that give many exceptions.
 func TestLibreOfficeAgreesWithTheWorking(t *testing.T) {
+	t.Parallel()
 	office := tool(t, "soffice")
 	t.Run("demo", func(t *testing.T) {
 		out := t.TempDir()
@@ -51,7 +55,7 @@ func TestLibreOfficeAgreesWithTheWorking(t *testing.T) {
 			p.Criteria.InsulatorFactor = audit.InsulatorFactor{Basis: "NESC 277", Tension: 2, Suspension: 2}
 		})
 		var lines []string // some, so that the workbook stays small
-		for _, line := range n.Lines[:25] {
+		for _, line := range n.Lines[:12] {
 			lines = append(lines, n.Project.Symbols.Text(line.Symbol))
 		}
 		result, err := audit.Assess(context.Background(), n, checks.All(), audit.Options{Workers: 2, Version: version, AsOf: "2026-01-01", Lines: lines})
@@ -78,16 +82,29 @@ func sameCell(a, b string) bool {
 	return math.Abs(x-y) <= 1e-9*max(math.Abs(x), 1e-3)
 }
 
-// requireSameWorking compares the sheet before and after LibreOffice, and returns how many rows have formulas.
+// requireSameWorking compares the sheet with what LibreOffice makes of its formulas, and returns how many rows have some.
 func requireSameWorking(t *testing.T, office, out string) (rows int) {
 	t.Helper()
 	profile, converted := t.TempDir(), t.TempDir()
 	require.NoError(t, os.MkdirAll(filepath.Join(profile, "user"), 0o777))
 	require.NoError(t, os.WriteFile(filepath.Join(profile, "user", "registrymodifications.xcu"), []byte(recalculateOnLoad), 0o666))
-	said, err := exec.Command(office, "-env:UserInstallation=file://"+filepath.ToSlash(profile), "--headless", "--convert-to", "xlsx", "--outdir", converted,
-		filepath.Join(out, "exceptions.xlsx")).CombinedOutput()
+	path := filepath.Join(out, report.WorkbookFile)
+	book, err := excelize.OpenFile(path, excelize.Options{RawCellValue: true})
+	require.NoError(t, err)
+	defer book.Close()
+	const sheet = "Working"
+	want, err := book.GetRows(sheet)
+	require.NoError(t, err)
+	number, err := book.GetSheetIndex(sheet)
+	require.NoError(t, err)
+	said, err := exec.Command(office, "-env:UserInstallation=file://"+filepath.ToSlash(profile), "--headless", "--convert-to", valuesOfSheet(number+1), "--outdir", converted,
+		path).CombinedOutput()
 	require.NoError(t, err, string(said))
-	want, got := cellsOf(t, filepath.Join(out, "exceptions.xlsx"))["Working"], cellsOf(t, filepath.Join(converted, "exceptions.xlsx"))["Working"]
+	text, err := os.Open(filepath.Join(converted, strings.TrimSuffix(report.WorkbookFile, ".xlsx")+"-"+sheet+".csv"))
+	require.NoError(t, err)
+	defer text.Close()
+	got, err := csv.NewReader(text).ReadAll()
+	require.NoError(t, err)
 	for r, row := range want {
 		if slices.Contains(row, audit.FallsShort.String()) {
 			rows++

@@ -14,6 +14,7 @@ import (
 
 // LibreOffice recomputes what posts of every mounting and V sets are judged by, under loads that hardly any bears.
 func TestLibreOfficeAgreesWithPostsAndLegs(t *testing.T) {
+	t.Parallel()
 	office := tool(t, "soffice")
 	for _, rule := range []audit.CombinedLoads{audit.SumOfUtilisations, audit.EachUtilisation} {
 		p, err := read.Project(context.Background(), demoProject)
@@ -24,8 +25,8 @@ func TestLibreOfficeAgreesWithPostsAndLegs(t *testing.T) {
 			{Name: "ice", IceMM: 40, IceDensityKgPerM3: 900, From: audit.MaximumTension, Factor: 12},
 		}
 		mountings := [...]audit.Mounting{audit.MountingUnknown, audit.Upright, audit.Horizontal}
-		for i := range p.Assemblies {
-			switch row := &p.Assemblies[i]; row.Duty {
+		for i := range p.Assemblies.Len() {
+			switch row := p.Assemblies.Row(i); row.Duty {
 			case audit.Pin, audit.Post:
 				row.Mounting, row.Strings = mountings[i%3], int16(1+i%2)
 			case audit.Suspension:
@@ -41,7 +42,7 @@ func TestLibreOfficeAgreesWithPostsAndLegs(t *testing.T) {
 		for i := range result.Exceptions {
 			e := &result.Exceptions[i]
 			if e.Assembly >= 0 {
-				found[result.Checks[e.Check].ID+" "+p.Assemblies[e.Assembly].Duty.String()]++
+				found[result.Checks[e.Check].ID+" "+p.Assemblies.Row(e.Assembly).Duty.String()]++
 			}
 		}
 		for _, kind := range []string{"strength pin", "strength post", "strength suspension", "slack-leg suspension"} {

@@ -27,6 +27,7 @@ import (
 // are, and not by their names, says what each exception must have become, since when it is there, why what is gone is gone, and what
 // the decisions are worth that people write into the workbook. It takes 36 runs, with DRYARC_HARD=1 a year of them, or DRYARC_TRIALS.
 func TestYear(t *testing.T) {
+	t.Parallel()
 	count, _ := trials(t, 36, time.Hour, 365)
 	y := newYear(t)
 	for i := range count {

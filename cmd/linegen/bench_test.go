@@ -57,8 +57,8 @@ func BenchmarkRemedies(b *testing.B) {
 	ctx := context.Background()
 	p, err := read.Project(ctx, project(b, options{CSV: true}, structures))
 	require.NoError(b, err)
-	for i := range p.Assemblies {
-		row := &p.Assemblies[i]
+	for i := range p.Assemblies.Len() {
+		row := p.Assemblies.Row(i)
 		row.UnitsPerString, row.Direct = 7, 0
 	}
 	n, err := audit.Arrange(p)
@@ -189,8 +189,8 @@ func judged(b *testing.B, path string, units int16) *audit.Result {
 	b.Helper()
 	p, err := read.Project(b.Context(), path)
 	require.NoError(b, err)
-	for i := range p.Assemblies {
-		if row := &p.Assemblies[i]; units > 0 {
+	for i := range p.Assemblies.Len() {
+		if row := p.Assemblies.Row(i); units > 0 {
 			row.UnitsPerString, row.Direct = units, 0
 		}
 	}

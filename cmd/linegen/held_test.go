@@ -24,8 +24,8 @@ func TestCostOfAStructure(t *testing.T) {
 		form                                       options
 		held, readBytes, readPieces, bytes, pieces float64
 	}{
-		{"csv", options{CSV: true}, 423, 1160, 3.3, 1204, 6},
-		{"xlsx", options{Sheets: 1}, 444, 1224, 3.3, 1216, 7},
+		{"csv", options{CSV: true}, 326, 1070, 3.3, 1204, 6},
+		{"xlsx", options{Sheets: 1}, 328, 1084, 3.3, 1216, 7},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			first, second := costOf(t, c.form, few), costOf(t, c.form, many)

@@ -6,10 +6,12 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"math"
 	"net/url"
 	"os"
 	"path/filepath"
+	"strings"
 	"time"
 
 	_ "modernc.org/sqlite" // registers the driver "sqlite"
@@ -29,13 +31,18 @@ func Write(ctx context.Context, w io.Writer, scratch string, changed time.Time, 
 	if err != nil {
 		return err
 	}
-	defer func() { err = errors.Join(err, os.RemoveAll(dir)) }()
+	path := filepath.Join(dir, "layers.gpkg")
+	defer func() {
+		if left := os.Remove(path); left != nil && !errors.Is(left, fs.ErrNotExist) {
+			err = errors.Join(err, left)
+		}
+		err = errors.Join(err, os.Remove(dir))
+	}()
 	defer func() {
 		if err != nil && ctx.Err() != nil {
 			err = ctx.Err()
 		}
 	}()
-	path := filepath.Join(dir, "layers.gpkg")
 	if err := build(ctx, path, changed, layers); err != nil {
 		return err
 	}
@@ -48,7 +55,7 @@ func Write(ctx context.Context, w io.Writer, scratch string, changed time.Time, 
 }
 
 func build(ctx context.Context, path string, changed time.Time, layers []Layer) (err error) {
-	db, err := sql.Open("sqlite", (&url.URL{Scheme: "file", Path: filepath.ToSlash(path)}).String())
+	db, err := sql.Open("sqlite", (&url.URL{Scheme: "file", Path: "/" + strings.TrimPrefix(filepath.ToSlash(path), "/")}).String()) // /C:/… of a drive
 	if err != nil {
 		return err
 	}

@@ -202,6 +202,10 @@ register:
 # Where the decisions of people are kept, for which the workbook then has columns. Made for version control.
 # decisions: decisions.csv
 
+# Where the tables of each audit go beside its files, with as many runs as are to stand there: PostgreSQL with PostGIS, at "" the one that
+# the usual variables name (PGHOST, PGDATABASE, PGSERVICE …). Layers and the register may come from there too, by database and query in place of file.
+# write: {database: "", schema: audit, keep: 1}
+
 # What the words of layers and register mean, where they are others than those of dryarc, by column:
 # words: {Duty: {Strain pole: tension}, class: {Muy pesado: e}, Unit: {"70 kN disc": U70BL}, Circuit: {Cct 1: 1}}
 

@@ -91,7 +91,7 @@ func Open(ctx context.Context, path string) (*File, error) {
 	if err := checkLength(path); err != nil {
 		return nil, err
 	}
-	source := url.URL{Scheme: "file", Path: filepath.ToSlash(absolute), RawQuery: "mode=ro&immutable=1"}
+	source := url.URL{Scheme: "file", Path: addressPath(absolute), RawQuery: "mode=ro&immutable=1"}
 	db, err := sql.Open("sqlite", source.String())
 	if err != nil {
 		return nil, err
@@ -101,6 +101,11 @@ func Open(ctx context.Context, path string) (*File, error) {
 		return nil, errors.Join(err, db.Close())
 	}
 	return &File{db}, nil
+}
+
+// addressPath is an absolute path as an address has it: /C:/lines/towers.gpkg of a drive, //server/lines/towers.gpkg of a share.
+func addressPath(absolute string) string {
+	return "/" + strings.TrimPrefix(filepath.ToSlash(absolute), "/")
 }
 
 // checkLength finds a file that is cut short, of which SQLite may read what is left without a word.

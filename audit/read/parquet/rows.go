@@ -34,9 +34,6 @@ func (f *File) Rows() *Rows {
 	return &Rows{Cells: make([]string, len(f.columns)), file: f, groups: f.file.RowGroups(), cursors: make([]*cursor, len(f.columns))}
 }
 
-// Passed tells how many rows have been passed, and how many there are.
-func (r *Rows) Passed() (passed, all int64) { return r.Number, r.file.file.NumRows() }
-
 // Cells that come to more than suspectTexts bytes and more than highestRatio times the file are no table.
 const (
 	suspectTexts = 100 << 20

@@ -82,7 +82,7 @@ func requireAgrees(t *testing.T, g *Grid, points []point, allowed float64) {
 	t.Helper()
 	require.Greater(t, len(points), 1000)
 	for _, p := range points {
-		z, state, err := g.At(p.x, p.y, math.Inf(-1), math.Inf(1))
+		z, state, err := g.At(p.x, p.y, Believed{math.Inf(-1), math.Inf(1), math.Inf(1)})
 		require.NoError(t, err)
 		require.Equal(t, Known, state, "%v", p)
 		require.InDelta(t, p.z, z, allowed, "%v", p)
@@ -205,7 +205,7 @@ func TestSamplesAgainstGDAL(t *testing.T) {
 			for column := range 3 {
 				x, y := 10+float64(column), 51-float64(row)
 				said := strings.TrimSpace(gdal(t, folder, "gdallocationinfo", "-valonly", "-geoloc", name, fmt.Sprint(x), fmt.Sprint(y)))
-				z, state, err := g.At(x, y, -500, 9000)
+				z, state, err := g.At(x, y, Believed{-500, 9000, 9000})
 				require.NoError(t, err)
 				if said == "-9999" {
 					require.Equal(t, Void, state)

@@ -1,18 +1,26 @@
 package raster
 
-import "fmt"
+import (
+	"fmt"
+	"strings"
+)
 
-// geoKeys are the keys of GeoTIFF that stand as one number.
-type geoKeys map[uint16]uint16
+// geoKeys are the keys of GeoTIFF that stand as one number, and those that are texts.
+type geoKeys struct {
+	numbers map[uint16]uint16
+	texts   map[uint16]string
+}
 
 const (
 	keyModelType     = 1024
 	keyRasterType    = 1025
+	keyCitation      = 1026
 	keyGeographic    = 2048
 	keyAngularUnit   = 2054
 	keyProjected     = 3072
 	keyLinearUnit    = 3076
 	keyVertical      = 4096
+	keyVerticalText  = 4097
 	keyVerticalUnits = 4099
 
 	rasterIsPoint = 2
@@ -30,19 +38,27 @@ func (f *tiffFile) geoKeys(entries map[uint16]field) (geoKeys, error) {
 		return geoKeys{}, err
 	}
 	if len(values) < 4 || uint64(len(values)) < 4+4*values[3] {
-		return nil, wrong("has %d numbers of keys under tag %d, fewer than these say", len(values), tagGeoKeys)
+		return geoKeys{}, wrong("has %d numbers of keys under tag %d, fewer than these say", len(values), tagGeoKeys)
 	}
-	keys := geoKeys{}
+	texts, err := f.bytes(entries, tagGeoTexts)
+	if err != nil {
+		return geoKeys{}, err
+	}
+	keys := geoKeys{map[uint16]uint16{}, map[uint16]string{}}
 	for i := range int(values[3]) {
-		if key := values[4+4*i:]; key[1] == 0 {
-			keys[uint16(key[0])] = uint16(key[3])
+		switch key := values[4+4*i:]; {
+		case key[1] == 0:
+			keys.numbers[uint16(key[0])] = uint16(key[3])
+		case key[1] == tagGeoTexts && key[3]+key[2] <= uint64(len(texts)):
+			keys.texts[uint16(key[0])] = strings.Trim(string(texts[key[3]:key[3]+key[2]]), "|\x00 ")
 		}
 	}
 	return keys, nil
 }
 
 // systems returns the codes of the system of positions and of the vertical one, 0 for one that the file does not name.
-func (k geoKeys) systems() (position, vertical int, err error) {
+func (keys geoKeys) systems() (position, vertical int, err error) {
+	k := keys.numbers
 	const projected, geographic = 1, 2
 	switch model := k[keyModelType]; model {
 	case 0, userDefined:

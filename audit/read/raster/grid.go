@@ -27,6 +27,9 @@ type Grid struct {
 	Width, Height int    // in samples
 	EPSG          int    // code of the system of its positions; 0 where it names none
 	Vertical      int    // EPSG code of the vertical system that it names; 0 where it names none
+	Bands         int    // of which the first is read
+
+	Citation, VerticalCitation string // what it writes of its systems; empty where nothing
 
 	geo     affine
 	samples samples
@@ -50,6 +53,20 @@ func (a affine) check() error {
 		return wrong("places its samples by x = %g + %g·column + %g·row and y = %g + %g·column + %g·row, expected finite steps that span an area", a.x0, a.xc, a.xr, a.y0, a.yc, a.yr)
 	}
 	return nil
+}
+
+// PlacedAs tells whether a transformation from corners of samples, in the order x0, xc, xr, y0, yc, yr, places the first and the last sample as
+// the grid does, to a hundredth of a sample.
+func (g *Grid) PlacedAs(corner [6]float64) bool {
+	const near = 0.01
+	other := affine{x0: corner[0] + (corner[1]+corner[2])/2, xc: corner[1], xr: corner[2], y0: corner[3] + (corner[4]+corner[5])/2, yc: corner[4], yr: corner[5]}
+	for _, at := range [...][2]float64{{0, 0}, {float64(g.Width - 1), float64(g.Height - 1)}, {float64(g.Width - 1), 0}} {
+		column, row := g.geo.toSample(other.x0+other.xc*at[0]+other.xr*at[1], other.y0+other.yc*at[0]+other.yr*at[1])
+		if !(math.Abs(column-at[0]) <= near && math.Abs(row-at[1]) <= near) {
+			return false
+		}
+	}
+	return true
 }
 
 // toSample takes a position to column and row.
@@ -87,6 +104,7 @@ func Open(name string, in io.ReaderAt, size int64) (*Grid, error) {
 	if err != nil {
 		return nil, err
 	}
+	g.Bands = max(g.Bands, 1)
 	return g, g.geo.check()
 }
 
@@ -96,28 +114,36 @@ type State uint8
 // The states.
 const (
 	Known   State = iota
+	ByZero        // known, and a sample that counts there is exactly 0
 	Outside       // of the hull of the centres of samples
 	Void          // a sample that counts there has no value
 	Beyond        // a sample that counts there is beyond what is believed
+	Torn          // a sample that counts there is exactly 0, and another higher than is believed beside it
 )
+
+// Believed is what samples are believed to be.
+type Believed struct {
+	Low, High  float64
+	BesideZero float64 // how high one may be beside one of exactly 0, which may stand for none
+}
 
 // nearSample is how near to the centre of a sample, in samples, a position counts as there.
 const nearSample = 1e-6
 
 // At returns the value at a position in the system of the raster, bilinear between the centres of the four samples around it. Where one of
-// them whose weight is not 0 is a void, or beyond low to high, there is none.
+// them whose weight is not 0 is a void, or beyond what is believed, there is none.
 //
 //	z = (1−u)·(1−v)·z00 + u·(1−v)·z10 + (1−u)·v·z01 + u·v·z11
 //
 // u and v are the parts of a column and row that the position is beyond sample 00.
-func (g *Grid) At(x, y, low, high float64) (float64, State, error) {
+func (g *Grid) At(x, y float64, believed Believed) (float64, State, error) {
 	column, row := g.geo.toSample(x, y)
 	c, u, in := split(column, g.Width)
 	r, v, also := split(row, g.Height)
 	if !in || !also {
 		return math.NaN(), Outside, nil
 	}
-	sum := 0.0
+	sum, highest, state := 0.0, math.Inf(-1), Known
 	for i, weight := range [...]float64{(1 - u) * (1 - v), u * (1 - v), (1 - u) * v, u * v} {
 		if weight == 0 {
 			continue
@@ -128,12 +154,17 @@ func (g *Grid) At(x, y, low, high float64) (float64, State, error) {
 			return math.NaN(), Void, err
 		case math.IsNaN(z):
 			return math.NaN(), Void, nil
-		case z < low || z > high:
+		case z < believed.Low || z > believed.High:
 			return math.NaN(), Beyond, nil
+		case z == 0:
+			state = ByZero
 		}
-		sum += weight * z
+		sum, highest = sum+weight*z, math.Max(highest, z)
 	}
-	return sum, Known, nil
+	if state == ByZero && highest > believed.BesideZero {
+		return math.NaN(), Torn, nil
+	}
+	return sum, state, nil
 }
 
 // split parts a place along an axis into the sample before it and the part of a step beyond that; false outside count samples.

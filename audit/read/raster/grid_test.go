@@ -132,7 +132,7 @@ func TestValuesByHand(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			g, err := open("dem.tif", smallFile(c.tags...))
 			require.NoError(t, err)
-			z, state, err := g.At(c.x, c.y, -500, 9000)
+			z, state, err := g.At(c.x, c.y, Believed{-500, 9000, 9000})
 			require.NoError(t, err)
 			require.Equal(t, c.state, state)
 			if math.IsNaN(c.want) {
@@ -158,7 +158,7 @@ func TestFloatingPredictor(t *testing.T) {
 	g, err := open("dem.tif", written(binary.LittleEndian, packed.Bytes(), tags...))
 	require.NoError(t, err)
 	for i, want := range []float64{1.5, 2.25, 3, 4, 5.75, 6} {
-		z, _, err := g.At(10.5+float64(i%3), 51.5-float64(i/3), -500, 9000)
+		z, _, err := g.At(10.5+float64(i%3), 51.5-float64(i/3), Believed{-500, 9000, 9000})
 		require.NoError(t, err)
 		require.Equal(t, want, z)
 	}
@@ -194,6 +194,9 @@ func TestBadTIFF(t *testing.T) {
 		{"positions in feet", "expected metres", smallFile(geo(keyModelType, 0, 1, 1, keyProjected, 0, 1, 2229, keyLinearUnit, 0, 1, 9003))},
 		{"a system of its own", "of its own definition", smallFile(geo(keyModelType, 0, 1, 1, keyProjected, 0, 1, userDefined))},
 		{"keys cut short", "fewer than these say", smallFile(tag{tagGeoKeys, []int{1, 1, 0, 50}})},
+		{"colours", "colours (photometric interpretation 2)", smallFile(tag{tagPhotometric, []int{2}})},
+		{"a palette", "colours (photometric interpretation 3)", smallFile(tag{tagPhotometric, []int{3}})},
+		{"bits turned round", "fill order 2", smallFile(tag{tagFillOrder, []int{2}})},
 		{"no-data of no number", `no-data value "none"`, smallFile(tag{tagNoData, "none"})},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -203,6 +206,16 @@ func TestBadTIFF(t *testing.T) {
 			require.ErrorContains(t, err, c.says)
 		})
 	}
+}
+
+// TestCitations: what a file writes of its systems is told as it stands, and how many bands it has.
+func TestCitations(t *testing.T) {
+	g, err := open("dem.tif", smallFile(tag{tagGeoTexts, "WGS 84|WGS84 ellipsoid height|"}, tag{tagSamplesPerPixel, []int{2}}, tag{tagPlanar, []int{2}},
+		tag{tagGeoKeys, []int{1, 1, 0, 3, keyCitation, tagGeoTexts, 7, 0, keyVerticalText, tagGeoTexts, 23, 7, 2049, tagGeoTexts, 9, 1000}}, tag{tagStripOffsets, []int{8, 20}}, tag{tagStripBytes, []int{12, 12}}))
+	require.NoError(t, err)
+	require.Equal(t, "WGS 84", g.Citation)
+	require.Equal(t, "WGS84 ellipsoid height", g.VerticalCitation)
+	require.Equal(t, 2, g.Bands)
 }
 
 // TestBadBlocks: what is wrong with a strip is told when it is asked for.
@@ -221,7 +234,7 @@ func TestBadBlocks(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			g, err := open("dem.tif", smallFile(c.tags...))
 			require.NoError(t, err)
-			_, _, err = g.At(10.5, 51.5, -500, 9000)
+			_, _, err = g.At(10.5, 51.5, Believed{-500, 9000, 9000})
 			var known *Error
 			require.ErrorAs(t, err, &known)
 			require.ErrorContains(t, err, c.says)
@@ -265,7 +278,7 @@ func TestBadText(t *testing.T) {
 	}
 	g, err := open("relief.asc", []byte(head+"1 2\n3 x\n"))
 	require.NoError(t, err)
-	_, _, err = g.At(1, 1, -500, 9000)
+	_, _, err = g.At(1, 1, Believed{-500, 9000, 9000})
 	require.ErrorContains(t, err, `has "x" in row 2, column 2, expected a number`)
 }
 
@@ -282,12 +295,12 @@ func TestBadHeightFile(t *testing.T) {
 		g, err := Open(name, zeros{}, 2*3601*3601)
 		require.NoError(t, err)
 		for _, at := range [][2]float64{{0, 0}, {1, 1}} {
-			z, state, err := g.At(corner[0]+at[0], corner[1]+at[1], -500, 9000)
+			z, state, err := g.At(corner[0]+at[0], corner[1]+at[1], Believed{-500, 9000, 9000})
 			require.NoError(t, err)
 			require.Equal(t, Known, state, name)
 			require.Zero(t, z)
 		}
-		_, state, err := g.At(corner[0]-0.001, corner[1], -500, 9000)
+		_, state, err := g.At(corner[0]-0.001, corner[1], Believed{-500, 9000, 9000})
 		require.NoError(t, err)
 		require.Equal(t, Outside, state)
 	}
@@ -313,9 +326,9 @@ func TestMemoryOfLargeFiles(t *testing.T) {
 	g, err := Open("large.tif", file, size)
 	require.NoError(t, err)
 	for row := range side - 1 {
-		z, state, err := g.At(10+side/2, 51-float64(row), -500, 9000)
+		z, state, err := g.At(10+side/2, 51-float64(row), Believed{-500, 9000, 9000})
 		require.NoError(t, err)
-		require.Equal(t, Known, state)
+		require.Equal(t, ByZero, state)
 		require.Zero(t, z)
 	}
 	require.LessOrEqual(t, g.samples.(*tiffSamples).blocks.bytes, cacheBytes)
@@ -340,7 +353,7 @@ func FuzzOpen(f *testing.F) {
 		}
 		for _, at := range [][2]float64{{0, 0}, {0.5, 0.5}, {float64(g.Width - 1), float64(g.Height - 1)}} {
 			a := g.geo
-			z, state, err := g.At(a.x0+a.xc*at[0]+a.xr*at[1], a.y0+a.yc*at[0]+a.yr*at[1], -500, 9000)
+			z, state, err := g.At(a.x0+a.xc*at[0]+a.xr*at[1], a.y0+a.yc*at[0]+a.yr*at[1], Believed{-500, 9000, 9000})
 			if err == nil && state == Known && !(z >= -500.001 && z <= 9000.001) {
 				t.Fatal(z)
 			}

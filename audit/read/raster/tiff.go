@@ -18,6 +18,8 @@ const (
 	tagHeight          = 257
 	tagBits            = 258
 	tagCompression     = 259
+	tagPhotometric     = 262
+	tagFillOrder       = 266
 	tagStripOffsets    = 273
 	tagSamplesPerPixel = 277
 	tagRowsPerStrip    = 278
@@ -34,6 +36,7 @@ const (
 	tagTiepoints       = 33922
 	tagTransformation  = 34264
 	tagGeoKeys         = 34735
+	tagGeoTexts        = 34737
 	tagMetadata        = 42112
 	tagNoData          = 42113
 )
@@ -112,6 +115,9 @@ func openTIFF(in io.ReaderAt, size int64) (*Grid, error) {
 		return nil, err
 	}
 	if err := f.refuseMasks(first, next); err != nil {
+		return nil, err
+	}
+	if err := f.refusePicture(directory); err != nil {
 		return nil, err
 	}
 	return f.grid(directory)
@@ -194,6 +200,23 @@ func (f *tiffFile) refuseMasks(first, next uint64) error {
 	return nil
 }
 
+// refusePicture refuses what says that its samples are colours, or that the bits of its bytes are turned round.
+func (f *tiffFile) refusePicture(entries map[uint16]field) error {
+	const whiteIsZero, blackIsZero, lowestFirst = 0, 1, 2
+	shows, err := f.whole(entries, tagPhotometric, blackIsZero)
+	switch {
+	case err != nil:
+		return err
+	case shows != whiteIsZero && shows != blackIsZero:
+		return &Error{Message: fmt.Sprintf("says that its samples are colours (photometric interpretation %d), expected levels (%d)", shows, blackIsZero), Hint: "take the raster that has the levels, not a picture of it"}
+	}
+	order, err := f.whole(entries, tagFillOrder, 1)
+	if err == nil && order == lowestFirst {
+		return wrong("has the bits of its bytes in the other order (fill order %d), expected 1", order)
+	}
+	return err
+}
+
 // bytes are the values of a tag as they stand in the file; none where it is not there.
 func (f *tiffFile) bytes(entries map[uint16]field, tag uint16) ([]byte, error) {
 	at, ok := entries[tag]
@@ -258,7 +281,7 @@ func (f *tiffFile) grid(entries map[uint16]field) (*Grid, error) {
 	if err := s.layout(entries); err != nil {
 		return nil, err
 	}
-	g := &Grid{Format: "TIFF", Width: s.width, Height: s.height, samples: s}
+	g := &Grid{Format: "TIFF", Width: s.width, Height: s.height, Bands: s.bands, samples: s}
 	if f.big {
 		g.Format = "BigTIFF"
 	}
@@ -266,12 +289,13 @@ func (f *tiffFile) grid(entries map[uint16]field) (*Grid, error) {
 	if err != nil {
 		return nil, err
 	}
-	if g.geo, err = f.affine(entries, keys[keyRasterType] == rasterIsPoint); err != nil {
+	if g.geo, err = f.affine(entries, keys.numbers[keyRasterType] == rasterIsPoint); err != nil {
 		return nil, err
 	}
 	if g.EPSG, g.Vertical, err = keys.systems(); err != nil {
 		return nil, err
 	}
+	g.Citation, g.VerticalCitation = keys.texts[keyCitation], keys.texts[keyVerticalText]
 	if err := s.readNoData(entries); err != nil {
 		return nil, err
 	}

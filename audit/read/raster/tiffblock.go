@@ -43,6 +43,7 @@ type tiffSamples struct {
 	compression   compression
 	predictor     uint64
 	stride        int // samples of all bands that stand beside one another
+	bands         int
 
 	blockWidth, blockHeight, across int
 	tiled                           bool
@@ -93,7 +94,7 @@ func (s *tiffSamples) layout(entries map[uint16]field) error {
 	case planar != 1 && planar != 2:
 		return wrong("has its bands in the arrangement %d, expected 1, side by side, or 2, one by one", planar)
 	}
-	s.kind = sampleKind(kind)
+	s.kind, s.bands = sampleKind(kind), int(bands)
 	switch of := bits[0]; {
 	case of == 16 && s.kind != floating, of == 32, of == 64 && s.kind == floating:
 		s.bytes = int(of / 8)

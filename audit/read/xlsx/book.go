@@ -54,9 +54,6 @@ type Rows interface {
 	// Merged lists the merged areas of the sheet, once the last row has been read.
 	Merged() []Area
 
-	// Passed tells how many bytes of a sheet have been passed and how many there are, 0 where that is not known.
-	Passed() (passed, size int64)
-
 	// Format is the number format of a cell of the last row, by its column from 0; empty where it shows numbers as they are, or
 	// is not known.
 	Format(column int) string

@@ -141,8 +141,6 @@ func (r *libraryRows) Next(row *Row) (bool, error) {
 
 func (r *libraryRows) Merged() []Area { return mergedAreas(bytes.NewReader(r.part)) }
 
-func (r *libraryRows) Passed() (passed, size int64) { return 0, 0 }
-
 func (r *libraryRows) Damage() error {
 	if last := lastRow(bytes.NewReader(r.part)); r.failed == nil && r.number < last {
 		return &DamagedError{r.number, last}

@@ -115,8 +115,6 @@ func (r *scannedRows) Next(row *Row) (bool, error) {
 
 func (r *scannedRows) Merged() []Area { return r.scan.merged }
 
-func (r *scannedRows) Passed() (passed, size int64) { return r.scan.xml.passed(), r.scan.size }
-
 func (r *scannedRows) Damage() error {
 	if !errors.Is(r.scan.err, errMalformed) {
 		return nil

@@ -15,7 +15,6 @@ type scannedSheet struct {
 	cells  []scannedCell // by column; used again for the next row
 	err    error
 
-	size   int64 // of its XML, as the archive says
 	part   io.ReadCloser
 	xml    *xmlScanner
 	shared *sharedTexts
@@ -37,7 +36,7 @@ func (b *scanBook) scan(ctx context.Context, name string) (*scannedSheet, error)
 	if err != nil {
 		return nil, err
 	}
-	s := &scannedSheet{size: int64(b.files[b.part(name)].UncompressedSize64), part: unpacked, shared: &b.shared}
+	s := &scannedSheet{part: unpacked, shared: &b.shared}
 	if s.xml, err = newXMLScanner(unpacked); err == nil {
 		err = s.findRows()
 	}

@@ -34,7 +34,6 @@ type xmlScanner struct {
 	in     io.Reader
 	window []byte // read from in
 	at     int    // of what is not yet passed in the window
-	before int64  // bytes of the part ahead of the window
 	ended  error  // why in gives no more
 
 	open   []byte // the names of the open elements, one after another
@@ -93,7 +92,6 @@ func (x *xmlScanner) more() error {
 		return fmt.Errorf("%w: a tag or a text in it is longer than %d MiB", ErrTooLarge, longestToken>>20)
 	}
 	x.window = x.window[:copy(x.window, x.window[x.at:])]
-	x.before += int64(x.at)
 	x.at = 0
 	x.window = slices.Grow(x.window, 2*chunkSize)
 	n, err := x.in.Read(x.window[len(x.window):cap(x.window)])
@@ -104,9 +102,6 @@ func (x *xmlScanner) more() error {
 	}
 	return err
 }
-
-// passed tells how many bytes of the part have been passed.
-func (x *xmlScanner) passed() int64 { return x.before + int64(x.at) }
 
 // within is more where something has begun that must end.
 func (x *xmlScanner) within() error { return early(x.more()) }

@@ -1,0 +1,277 @@
+// Command release builds the program for the systems that it is made for, and packs each with its notices, manual page and completions.
+//
+//	go run ./.ci/release -out out/release
+//
+// It is run in the top folder of the sources. What is built is the commit that is checked out. Out come an archive for each target and
+// SHA256SUMS. The same commit and version of Go give the same bytes: there is no path and no time of the build in them; the times in
+// the archives are that of the commit.
+package main
+
+import (
+	"context"
+	"crypto/sha256"
+	"debug/buildinfo"
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"os/exec"
+	"os/signal"
+	"path/filepath"
+	"runtime"
+	"runtime/debug"
+	"slices"
+	"strings"
+	"time"
+)
+
+// targets are the systems and processors that the program is made for.
+var targets = []string{"darwin/amd64", "darwin/arm64", "linux/amd64", "linux/arm64", "windows/amd64", "windows/arm64"}
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	defer stop()
+	if err := run(ctx, os.Args[1:], os.Stdout); err != nil {
+		fmt.Fprintln(os.Stderr, "release:", err)
+		os.Exit(1)
+	}
+}
+
+func run(ctx context.Context, args []string, stdout io.Writer) error {
+	flags := flag.NewFlagSet("release", flag.ContinueOnError)
+	out := flags.String("out", filepath.Join("out", "release"), "folder for the archives, made where there is none")
+	chosen := flags.String("targets", strings.Join(targets, ","), "systems and processors, with commas between them")
+	twice := flags.Bool("twice", false, "build each once more, in another folder, and fail where a byte differs")
+	cold := flags.Bool("cold", false, "with -twice: the second time compile everything anew")
+	if err := flags.Parse(args); err != nil {
+		return err
+	}
+	list := strings.Split(*chosen, ",")
+	for _, target := range list {
+		if !slices.Contains(targets, target) {
+			return fmt.Errorf("target %q is none of %s", target, strings.Join(targets, ", "))
+		}
+	}
+	work, err := os.MkdirTemp("", "release-*")
+	if err != nil {
+		return err
+	}
+	defer os.RemoveAll(work)
+	first := &builder{sources: filepath.Join(work, "first"), work: filepath.Join(work, "built"), out: *out}
+	sums, err := first.all(ctx, list)
+	if err != nil {
+		return err
+	}
+	for _, line := range sums {
+		fmt.Fprintln(stdout, line)
+	}
+	if !*twice {
+		return nil
+	}
+	again := &builder{sources: filepath.Join(work, "second", "time"), work: filepath.Join(work, "again"), out: filepath.Join(work, "out")}
+	if *cold {
+		again.cache = filepath.Join(work, "cache")
+	}
+	second, err := again.all(ctx, list)
+	if err != nil {
+		return err
+	}
+	if !slices.Equal(sums, second) {
+		return fmt.Errorf("another build of the same sources gives other bytes:\n%s", strings.Join(second, "\n"))
+	}
+	fmt.Fprintln(stdout, "built twice, in two folders: the same bytes")
+	return nil
+}
+
+// clone puts the commit that is checked out here into a folder of its own, without what is not committed.
+func clone(ctx context.Context, to string) error {
+	head, err := output(exec.CommandContext(ctx, "git", "rev-parse", "HEAD"))
+	if err != nil {
+		return err
+	}
+	if _, err = output(exec.CommandContext(ctx, "git", "clone", "--quiet", "--no-checkout", ".", to)); err != nil {
+		return err
+	}
+	_, err = output(exec.CommandContext(ctx, "git", "-C", to, "-c", "core.autocrlf=false", "checkout", "--quiet", strings.TrimSpace(head)))
+	return err
+}
+
+// output is what a command prints; where it fails what it says is in the error.
+func output(command *exec.Cmd) (string, error) {
+	var said strings.Builder
+	command.Stderr = &said
+	out, err := command.Output()
+	if err != nil {
+		err = fmt.Errorf("%s: %w\n%s", strings.Join(command.Args, " "), err, said.String())
+	}
+	return string(out), err
+}
+
+// builder builds the commit in a folder of its own.
+type builder struct {
+	sources, work, out string // folders; the first is not there yet
+	cache              string // of compiled packages; empty for the usual one
+}
+
+// all builds targets and returns the lines of SHA256SUMS.
+func (b *builder) all(ctx context.Context, list []string) (sums []string, err error) {
+	if err := clone(ctx, b.sources); err != nil {
+		return nil, err
+	}
+	for _, folder := range [...]string{b.work, b.out} {
+		if err := os.MkdirAll(folder, 0o777); err != nil {
+			return nil, err
+		}
+	}
+	host := filepath.Join(b.work, "host")
+	if err := b.build(ctx, runtime.GOOS+"/"+runtime.GOARCH, host); err != nil {
+		return nil, err
+	}
+	info, err := buildinfo.ReadFile(host)
+	if err != nil {
+		return nil, err
+	}
+	if err := agrees(ctx, host, info); err != nil {
+		return nil, err
+	}
+	beside, err := besides(ctx, host)
+	if err != nil {
+		return nil, err
+	}
+	readme, err := os.ReadFile(filepath.Join(b.sources, "README.md"))
+	if err != nil {
+		return nil, err
+	}
+	beside = append(beside, member{name: "README.md", content: readme})
+	for _, target := range list {
+		name, sum, err := b.target(ctx, target, info.Main.Version, committed(info), beside)
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", target, err)
+		}
+		sums = append(sums, fmt.Sprintf("%x  %s", sum, name))
+	}
+	return sums, os.WriteFile(filepath.Join(b.out, "SHA256SUMS"), []byte(strings.Join(sums, "\n")+"\n"), 0o666)
+}
+
+// build builds the program. It has no symbols for debuggers, no paths and no id of the build.
+func (b *builder) build(ctx context.Context, target, to string) error {
+	system, processor, _ := strings.Cut(target, "/")
+	command := exec.CommandContext(ctx, "go", "build", "-trimpath", "-buildvcs=true", "-ldflags=-s -w -buildid=", "-o", to, "./cmd/dryarc")
+	command.Dir = b.sources
+	command.Env = append(os.Environ(), "CGO_ENABLED=0", "GOFLAGS=", "GOOS="+system, "GOARCH="+processor)
+	if b.cache != "" {
+		command.Env = append(command.Env, "GOCACHE="+b.cache)
+	}
+	_, err := output(command)
+	return err
+}
+
+// target builds and packs one target, and returns the name of the archive and the hash of its bytes.
+func (b *builder) target(ctx context.Context, target, version string, at time.Time, beside []member) (name string, sum []byte, err error) {
+	program := "dryarc"
+	pack, end := tarred, ".tar.gz"
+	if strings.HasPrefix(target, "windows/") {
+		program, pack, end = "dryarc.exe", zipped, ".zip"
+	}
+	path := filepath.Join(b.work, strings.ReplaceAll(target, "/", "-"))
+	if err := b.build(ctx, target, path); err != nil {
+		return "", nil, err
+	}
+	info, err := buildinfo.ReadFile(path)
+	if err != nil {
+		return "", nil, err
+	}
+	members, err := b.notices(info)
+	if err != nil {
+		return "", nil, err
+	}
+	content, err := os.ReadFile(path)
+	if err != nil {
+		return "", nil, err
+	}
+	stem := strings.Join([]string{"dryarc", version, strings.ReplaceAll(target, "/", "_")}, "_")
+	archive, err := pack(stem, append(append(members, beside...), member{name: program, content: content, runs: true}), at)
+	if err != nil {
+		return "", nil, err
+	}
+	hash := sha256.Sum256(archive)
+	return stem + end, hash[:], os.WriteFile(filepath.Join(b.out, stem+end), archive, 0o666)
+}
+
+// besides are what the program makes of itself: manual page, completions, and what its notices say before those of the libraries.
+func besides(ctx context.Context, program string) (list []member, err error) {
+	for _, of := range [...]struct {
+		name string
+		args []string
+	}{
+		{"notices/README.txt", []string{"version", "--notices"}},
+		{"man/man1/dryarc.1", []string{"man"}},
+		{"completion/dryarc.bash", []string{"completion", "bash"}},
+		{"completion/_dryarc", []string{"completion", "zsh"}},
+		{"completion/dryarc.fish", []string{"completion", "fish"}},
+		{"completion/dryarc.ps1", []string{"completion", "powershell"}},
+	} {
+		text, err := output(exec.CommandContext(ctx, program, of.args...))
+		if err != nil {
+			return nil, err
+		}
+		if strings.HasPrefix(of.name, "notices/") {
+			text, _, _ = strings.Cut(text, "\n====")
+		}
+		list = append(list, member{name: of.name, content: []byte(text)})
+	}
+	return list, nil
+}
+
+// notices are the licence texts of the libraries that a build links, which on another system are others than here.
+func (b *builder) notices(info *debug.BuildInfo) (list []member, err error) {
+	texts := os.DirFS(filepath.Join(b.sources, "cmd", "dryarc", "notices"))
+	folders := []string{"go"}
+	for _, module := range info.Deps {
+		folders = append(folders, module.Path+"@"+module.Version)
+	}
+	for _, folder := range folders {
+		err := fs.WalkDir(texts, folder, func(file string, entry fs.DirEntry, err error) error {
+			if err != nil || entry.IsDir() {
+				return err
+			}
+			text, err := fs.ReadFile(texts, file)
+			list = append(list, member{name: "notices/" + file, content: text})
+			return err
+		})
+		if err != nil {
+			return nil, fmt.Errorf("there is no licence text of %s: %w", folder, err)
+		}
+	}
+	return list, nil
+}
+
+// committed is when the sources were committed, for the times in archives; without a commit the first that a zip archive can state.
+func committed(info *debug.BuildInfo) time.Time {
+	for _, s := range info.Settings {
+		if at, err := time.Parse(time.RFC3339, s.Value); s.Key == "vcs.time" && err == nil {
+			return at.UTC().Truncate(2 * time.Second) // as zip archives have it
+		}
+	}
+	return time.Date(1980, 1, 1, 0, 0, 0, 0, time.UTC)
+}
+
+// agrees fails where the sources are tagged as another version than the program says of itself.
+func agrees(ctx context.Context, program string, info *debug.BuildInfo) error {
+	if !isTag(info.Main.Version) {
+		return nil
+	}
+	said, err := output(exec.CommandContext(ctx, program, "version"))
+	if err != nil {
+		return err
+	}
+	if of, _, _ := strings.Cut(said, ","); "v"+strings.TrimPrefix(of, "dryarc ") != info.Main.Version {
+		return errors.New("the tag " + info.Main.Version + " is another version than the program says: " + strings.TrimSpace(said))
+	}
+	return nil
+}
+
+// isTag tells a tag such as v1.2.3 from the version that a commit has without one.
+func isTag(version string) bool { return !strings.ContainsAny(version, "-+") }

@@ -1,0 +1,82 @@
+package audit
+
+import (
+	"fmt"
+	"testing"
+	"time"
+
+	"dryarc/audit/basis"
+
+	"github.com/stretchr/testify/require"
+)
+
+// told is a cohort in few words, for tables of cases.
+func (c *Cohort) told() string {
+	return fmt.Sprintf("%s/%s/%d/%s: %d rows, %d uncounted, %d units, %d unstated, %d to %d defective", c.Make, c.Type, c.FirstYear, c.Class, c.Assemblies, c.Uncounted, c.Units, c.Unstated, c.Least, c.Most)
+}
+
+// Every placed row is in one cohort, whatever is not known of it; blank and unreadable defects are not none, and those of several strings
+// lie between that of the worst and as many on each.
+func TestCohortsAddUpToTheRegister(t *testing.T) {
+	s := newSketch(t)
+	s.p.Criteria.DefaultClass = basis.ClassC
+	for i, number := range []string{"1", "2", "3"} {
+		s.structure("L", number, 10+0.003*float64(i), 0)
+	}
+	s.line("L").Phases, _ = ParsePhases("A,B,C")
+	add := func(number, phase string, installed Day, change func(r *AssemblyRow)) {
+		r := s.assembly("L", number, "1", phase, Suspension, NoSide)
+		r.Installed = installed
+		if change != nil {
+			change(r)
+		}
+	}
+	day := Day(time.Date(1989, 12, 31, 0, 0, 0, 0, time.UTC).Unix() / 86400)
+	add("1", "A", day, func(r *AssemblyRow) { r.Defective = 2 })
+	add("1", "B", MonthOf(1980, time.January), nil)
+	add("1", "C", YearOf(1990), func(r *AssemblyRow) { r.Blank |= BlankDefective })
+	add("2", "", YearOf(1990), func(r *AssemblyRow) { r.Defective, r.Strings = 1, 2 }) // three phases, two strings each
+	add("3", "A", NoDay, func(r *AssemblyRow) { r.Faulty = r.Faulty.With(CellDefective) })
+	add("3", "B", NoDay, func(r *AssemblyRow) { r.UnitsPerString, r.Makeup = -1, 0 })
+	add("3", "C", NoDay, func(r *AssemblyRow) { r.Defective = 10 }) // of nine
+	add("9", "A", NoDay, nil)                                       // no such structure
+	s.p.Carried.Add(s.p.Assemblies.At(0).Source, "MAKER", s.p.Symbols.Number("Vell"))
+	s.p.Carried.Add(s.p.Assemblies.At(1).Source, "District", s.p.Symbols.Number("north"))
+	n := s.network()
+	var told []string
+	rows := 0
+	for _, c := range n.Cohorts() {
+		told = append(told, c.told())
+		rows += c.Assemblies
+	}
+	require.Equal(t, []string{
+		"Vell/disc/1980/c: 1 rows, 0 uncounted, 9 units, 0 unstated, 2 to 2 defective",
+		"/disc/1980/c: 1 rows, 0 uncounted, 9 units, 0 unstated, 0 to 0 defective",
+		"/disc/1990/c: 2 rows, 0 uncounted, 63 units, 9 unstated, 1 to 6 defective",
+		"/disc/0/c: 2 rows, 0 uncounted, 18 units, 18 unstated, 0 to 0 defective",
+		"//0/c: 1 rows, 1 uncounted, 0 units, 0 unstated, 0 to 0 defective",
+	}, told)
+	require.Equal(t, n.RowsPlaced, rows)
+	require.Equal(t, s.p.RowsRead, rows+n.RowsLeftOut)
+}
+
+func TestRatesOfCohorts(t *testing.T) {
+	_, _, _, _, ok := (&Cohort{Units: 129, Unstated: 100}).PerThousand()
+	require.False(t, ok, "of 29 known units nothing is said")
+	for _, c := range []Cohort{{Units: 263, Least: 81, Most: 81}, {Units: 363, Unstated: 100, Least: 81, Most: 90}} {
+		rate, low, high, exact, ok := c.PerThousand()
+		require.True(t, ok)
+		require.Equal(t, c.Least == c.Most, exact)
+		require.InDelta(t, 1000*81.0/263, rate, 1e-9)
+		least, _ := basis.Wilson(c.Least, 263)
+		_, most := basis.Wilson(c.Most, 263)
+		require.InDelta(t, 1000*least, low, 1e-9)
+		require.InDelta(t, 1000*most, high, 1e-9)
+	}
+}
+
+func TestYearsOfDays(t *testing.T) {
+	for of, year := range map[Day]int{NoDay: 0, 0: 1970, -1: 1969, MonthOf(2019, time.December): 2019, MonthOf(2020, time.January): 2020, YearOf(1950): 1950} {
+		require.Equal(t, year, of.Year(), of.String())
+	}
+}

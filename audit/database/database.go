@@ -1,0 +1,150 @@
+// Package database connects to PostgreSQL, for inputs and outputs alike. Settings in words enter; connections leave, and errors in words in
+// which no password stands.
+package database
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"net/url"
+	"regexp"
+	"strings"
+	"time"
+
+	"github.com/jackc/pgx/v5/pgconn"
+	"github.com/jackc/pgx/v5/pgconn/ctxwatch"
+)
+
+// secretKey finds a password among settings in words.
+var secretKey = regexp.MustCompile(`(?i)(^|[^a-z0-9_])(ssl)?password\s*=`)
+
+var errSecret = errors.New("has a password, which does not belong into a project file; put it into the password file (~/.pgpass) or a service file")
+
+// HasSecret tells whether a text states a password.
+func HasSecret(text string) bool { return secretKey.MatchString(text) }
+
+// Check says what is wrong with settings as a project file has them: empty where all is in the usual variables (PGHOST, PGSERVICE …), the name of
+// a database, words such as "service=gis", or an address, postgres://host/name. They may hold no password; the error quotes none.
+func Check(settings string) error {
+	if HasSecret(settings) {
+		return errSecret
+	}
+	if strings.Contains(settings, "://") {
+		address, err := url.Parse(settings)
+		if err != nil {
+			return errors.New("is no address, expected such as postgres://host/name")
+		}
+		if _, has := address.User.Password(); has {
+			return errSecret
+		}
+	}
+	return nil
+}
+
+// words are settings as the driver takes them.
+func words(settings string) string {
+	if settings == "" || strings.ContainsAny(settings, "=") || strings.Contains(settings, "://") {
+		return settings
+	}
+	return "dbname='" + strings.NewReplacer(`\`, `\\`, `'`, `\'`).Replace(settings) + "'"
+}
+
+// cancelWithin is how long a server may take to end what is cancelled (a choice of this program).
+const cancelWithin = time.Second
+
+// Connect opens a connection. What runs when ctx ends is ended on the server too.
+func Connect(ctx context.Context, settings string) (*pgconn.PgConn, error) {
+	if err := Check(settings); err != nil {
+		return nil, err
+	}
+	config, err := pgconn.ParseConfig(words(settings))
+	if err != nil {
+		return nil, fmt.Errorf("cannot be connected to: %w", plain(err, ""))
+	}
+	config.RuntimeParams["application_name"] = "dryarc"
+	config.BuildContextWatcherHandler = func(c *pgconn.PgConn) ctxwatch.Handler {
+		return &pgconn.CancelRequestContextWatcherHandler{Conn: c, DeadlineDelay: cancelWithin}
+	}
+	conn, err := pgconn.ConnectConfig(ctx, config)
+	if err != nil {
+		if ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
+		return nil, fmt.Errorf("cannot be connected to: %w", plain(err, config.Password))
+	}
+	return conn, nil
+}
+
+// Close ends a connection, and with it what has not been committed.
+func Close(conn *pgconn.PgConn) {
+	ctx, cancel := context.WithTimeout(context.Background(), cancelWithin)
+	defer cancel()
+	_ = conn.Close(ctx) // nothing is to be kept
+}
+
+// Rows runs a statement, with texts for its parameters, and returns its rows as texts, nil where there is nothing.
+func Rows(ctx context.Context, conn *pgconn.PgConn, statement string, arguments ...string) ([][][]byte, error) {
+	given := make([][]byte, len(arguments))
+	for i, argument := range arguments {
+		given[i] = []byte(argument)
+	}
+	result := conn.ExecParams(ctx, statement, given, nil, nil, nil).Read()
+	return result.Rows, Problem(ctx, result.Err)
+}
+
+// errorText is an error in other words.
+type errorText struct {
+	text string
+	err  error
+}
+
+func (e *errorText) Error() string { return e.text }
+
+func (e *errorText) Unwrap() error { return e.err }
+
+// plain is an error on one line, without the password.
+func plain(err error, password string) error {
+	text := strings.Join(strings.Fields(err.Error()), " ")
+	if password != "" {
+		text = strings.ReplaceAll(text, password, "…")
+	}
+	return &errorText{text, err}
+}
+
+// The states that are told in words of their own.
+//
+// Source: PostgreSQL 15 documentation, appendix A.
+const (
+	lockNotAvailable = "55P03"
+	queryCanceled    = "57014"
+	readOnly         = "25006"
+)
+
+// Problem words what a server says of a statement; an interruption stays what it is.
+func Problem(ctx context.Context, err error) error {
+	if err == nil {
+		return nil
+	}
+	if ctx.Err() != nil {
+		return ctx.Err()
+	}
+	var said *pgconn.PgError
+	if !errors.As(err, &said) {
+		return &errorText{"the connection was lost: " + plain(err, "").Error(), err}
+	}
+	text := ""
+	switch said.Code {
+	case lockNotAvailable:
+		text = "another session holds a lock, and has for too long: " + said.Message
+	case queryCanceled:
+		text = "the server ended it: " + said.Message
+	case readOnly:
+		text = "may only read: " + said.Message
+	default:
+		text = fmt.Sprintf("the server says: %s (%s)", said.Message, said.Code)
+		if said.Position > 0 {
+			text += fmt.Sprintf(", at character %d", said.Position)
+		}
+	}
+	return &errorText{text, err}
+}
