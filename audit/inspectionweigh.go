@@ -12,6 +12,8 @@ type stringState struct {
 	count, sure int16
 	unknown     bool
 	deciding    int   // the inspection whose count holds, −1 where it is the register's
+	stated      bool  // with confidence enough, and nothing stands in for a blank
+	inspected   bool  // by an inspection
 	behind      []int // inspections by which it is unknown
 	seen        Day   // when it was last looked at as a whole; NoDay where no inspection did
 }
@@ -24,6 +26,7 @@ func (j *joining) weigh(row uint32) {
 	worst := stringState{deciding: nowhere, seen: math.MaxInt32}
 	var behind []int
 	for _, phase := range j.phasesOf(&a, list) {
+		least := int16(0)
 		for str := int16(1); str <= max(a.Strings, 1); str++ {
 			s := a.stateOf(list, phase, str)
 			if s.unknown {
@@ -33,7 +36,15 @@ func (j *joining) weigh(row uint32) {
 			}
 			worst.sure = max(worst.sure, s.sure)
 			worst.seen = min(worst.seen, s.seen)
+			o.ByInspection = o.ByInspection || s.deciding >= 0
+			if s.inspected {
+				least = max(least, s.sure)
+			}
+			if s.stated && !s.unknown {
+				o.Known, o.Most = o.Known+1, o.Most+int(s.count)
+			}
 		}
+		o.Least += int(least)
 	}
 	if worst.seen != NoDay && worst.seen != math.MaxInt32 {
 		for _, i := range o.Of {
@@ -170,8 +181,9 @@ func (a *AssemblyRow) stateOf(list []sighting, phase Phases, str int16) (state s
 	if state.unknown = state.unknown || least != most; state.unknown {
 		return state
 	}
-	if state.count, state.sure = most, most; latest != nil && (!registerCounts || blank) {
-		state.deciding = latest.inspection
+	state.count, state.sure, state.stated = most, most, !blank
+	if latest != nil && (!registerCounts || blank) {
+		state.deciding, state.stated, state.inspected = latest.inspection, true, true
 	}
 	if low > state.count {
 		state.count, state.deciding = low, lowest

@@ -32,7 +32,7 @@ type inspectionEntry struct {
 // program).
 const nearestWithinM = 50
 
-const inspectionsHint = "write inspections: {file: inspections.csv}, or a list of such entries"
+const inspectionsHint = "write inspections: {file: inspections.csv}, or a list of such entries, or with a database and a query in place of the file"
 
 // read reads one entry or a list of entries.
 func (in *inspectionInput) read(name string, node ast.Node) *ProjectFileError {
@@ -45,7 +45,7 @@ func (in *inspectionInput) read(name string, node ast.Node) *ProjectFileError {
 		if problem := e.keys(&in.withinM).read(name, at); problem != nil {
 			return problem
 		}
-		if len(e.files) == 0 {
+		if len(e.files) == 0 && e.sql == "" {
 			return wrong(at, inspectionsHint, "an entry of %s names no file", name)
 		}
 		in.entries = append(in.entries, e)
@@ -57,7 +57,7 @@ func (in *inspectionInput) read(name string, node ast.Node) *ProjectFileError {
 }
 
 func (e *inspectionEntry) keys(withinM *float64) section {
-	own := slices.DeleteFunc(e.registerEntry.keys(nil), func(k key) bool { return k.name == "schedule_only" || k.name == "fill_down" })
+	own := slices.DeleteFunc(e.registerEntry.keys(nil), func(k key) bool { return slices.Contains([]string{"as", "schedule_only", "fill_down"}, k.name) })
 	return append(own, section{{"layer", textKey(&e.layer)}, {"crs", crsKey(&e.crs)}, {"within_m", floatKey(withinM, 0.1, 10_000)}}...)
 }
 
@@ -211,6 +211,8 @@ func (r *inspectionReader) isLayer(ctx context.Context, name string) (is bool, e
 	}
 	defer in.close()
 	switch {
+	case in.query != "":
+		return in.stream.HasGeometry(), nil
 	case in.isGeoPackage(), in.isShapefile(), in.isArchive() && !isWorkbook(name, nil) && !isBook(in):
 		return true, nil
 	case in.isParquet():
@@ -250,7 +252,7 @@ func (r *inspectionReader) points(ctx context.Context, e *inspectionEntry, name 
 		l.wanted = append(l.wanted, wantedProperty{key: c.heading, required: c.required && stated.fixedOf(c.heading) == "", idle: c.field == audit.CellRemarks}.of(&called[i], c.synonyms...))
 	}
 	l.each = func(f *feature) error { return r.feature(&l, f, columns, called, &stated) }
-	one := fileList{asStated: []string{name}, files: []string{name}, from: e.from, notes: e.notes}
+	one := fileList{queryInput: e.queryInput, asStated: []string{name}, files: []string{name}, from: e.from, notes: e.notes}
 	return l.read(ctx, r.half, &one)
 }
 

@@ -261,3 +261,38 @@ func TestPhotosThatAreLinks(t *testing.T) {
 		require.Equal(t, is, audit.IsLink(photo), photo)
 	}
 }
+
+// Cohorts count what was seen of each string: one that nobody looked at, and of which the register says nothing, is not sound.
+func TestCohortsOfInspectedStrings(t *testing.T) {
+	for _, c := range []struct {
+		name, rows          string
+		blank               bool // Defective units of the row of three phases with two strings of ten units each
+		unstated, low, most int
+	}{
+		{"the register says that none is", "", false, 0, 0, 0},
+		{"nobody says anything", "", true, 60, 0, 0},
+		{"one string was seen, and is sound", "L1,1,B,ahead,1,10,0,0.9", true, 50, 0, 0},
+		{"one string was seen, and is not", "L1,1,B,ahead,1,10,3,0.9", true, 50, 3, 3},
+		{"the others are those of the register", "L1,1,B,ahead,1,10,3,0.9", false, 0, 3, 3},
+		{"two of a phase, in which of them is not said", "L1,1,B,ahead,,20,3,0.9", true, 40, 3, 6},
+		{"two phases", "L1,1,B,ahead,1,10,3,0.9\nL1,1,C,ahead,2,10,2,0.9", true, 40, 5, 5},
+		{"of too little confidence, over what the register says", "L1,1,B,ahead,1,10,3,0.2", false, 0, 0, 3},
+		{"of too little confidence, over what the register says of the worst", "L1,1,B,ahead,1,10,0,0.2\nL1,1,C,ahead,1,10,1,0.9", false, 0, 1, 1},
+		{"of too little confidence, over nothing", "L1,1,B,ahead,1,10,3,0.2", true, 60, 0, 0},
+		{"contradictory", "L1,1,B,ahead,1,10,3,0.9\nL1,1,B,ahead,1,10,2,0.9", false, 60, 0, 0},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			b := newBase()
+			b.project += "criteria: {inspection_confidence: 0.5}\n"
+			if c.blank {
+				b.assemblies[1][9] = nil
+			}
+			n := inspected(t, b, map[string]string{"inspections.csv": "Line,Structure,Phase,Side,String,Units seen,Units broken,Confidence,Date\n" + strings.ReplaceAll(c.rows+"\n", "\n", ",2026-05-01\n")}, inspectionsFile)
+			for _, cohort := range n.Cohorts() {
+				if cohort.Type == "U120B" {
+					require.Equal(t, []int{60, c.unstated, c.low, c.most}, []int{cohort.Units, cohort.Unstated, cohort.Least, cohort.Most})
+				}
+			}
+		})
+	}
+}
