@@ -21,6 +21,7 @@ import (
 type sighting struct {
 	inspection  int
 	phases      Phases // of the row that it is of; EveryPhase for all
+	side        Side   // of a row of both; NoSide for all
 	str         int16  // which of the strings side by side, 0 for all
 	first, last Day    // between which it was made
 	from, to    int16  // the least and the most defective units that it may mean for a string of these
@@ -250,7 +251,9 @@ func (j *joining) leaveOpen(i int) {
 			continue
 		}
 		for _, t := range j.targets(in, s) {
-			j.add(t.row, sighting{inspection: i, phases: t.phases, str: max(in.String, 0), first: first, last: last, to: in.Broken, unknown: in.Unread.Has(InspectedBroken)})
+			for _, r := range j.sayOf(t.row) {
+				j.add(r, sighting{inspection: i, phases: t.phases, side: t.side, str: max(in.String, 0), first: first, last: last, to: in.Broken, unknown: in.Unread.Has(InspectedBroken)})
+			}
 		}
 	}
 }
@@ -259,6 +262,7 @@ func (j *joining) leaveOpen(i int) {
 type target struct {
 	row    uint32
 	phases Phases // those of its phases that it is of
+	side   Side   // that of its sides that it is of, where it has both; NoSide for all
 	places int    // how many assemblies these are, 0 where that is not known
 	maybe  bool   // it may be another one
 }
@@ -288,6 +292,9 @@ func (j *joining) targets(in *Inspection, structure int) (found []target) {
 		default:
 			continue
 		}
+		if row.Side == NoSide && row.Duty.HasSides() && in.Side != NoSide { // of a pair it is one, and which is not known
+			t.maybe = true
+		}
 		own := n.phasesOfRow(line, &row)
 		t.phases = in.Phases
 		switch {
@@ -307,7 +314,12 @@ func (j *joining) targets(in *Inspection, structure int) (found []target) {
 				t.places = line.phasesOf(&line.Circuits[c])
 			}
 		}
-		if n.IsPair(int(r)) && in.Side == NoSide {
+		switch {
+		case row.Side == BothSides && (in.Side == Back || in.Side == Ahead):
+			t.side = in.Side
+		case row.Side == BothSides && !line.Closed && (structure == line.First || structure == line.End-1): // on one side, or on both where another line goes on
+			t.places = 0
+		case row.Side == BothSides, n.IsPair(int(r)) && in.Side == NoSide:
 			t.places *= 2
 		}
 		found = append(found, t)
@@ -396,27 +408,36 @@ func (j *joining) see(i int, targets []target) {
 	}
 	before := 0
 	for _, t := range targets {
-		own := s
-		own.phases = t.phases
-		row := p.Assemblies.At(int(t.row))
-		if where := row.hungBy(&own); where == hungAfter {
-			before++
-			j.note(t.row, i)
-			continue
-		} else if where == mayHaveHungAfter {
-			own.certain = false
+		for _, r := range j.sayOf(t.row) {
+			own := s
+			own.phases, own.side = t.phases, t.side
+			row := p.Assemblies.At(int(r))
+			where := row.hungBy(&own)
+			own.certain = own.certain && where == hungBefore
+			if where == hungAfter && r == t.row {
+				before++
+			}
+			if silent || where == hungAfter {
+				j.note(r, i)
+			} else {
+				j.add(r, own)
+			}
 		}
-		if silent {
-			j.note(t.row, i)
-			continue
-		}
-		j.add(t.row, own)
 	}
 	if before == len(targets) {
 		out.State = InspectionBefore
 		p.Faults.Add(Fault{Kind: OutOfRange, At: in.Source, Column: "Date", Value: in.Date.String(), Weight: ByTheWay,
 			Expected: "is before what hangs there was installed; what was seen is of what hung there then, and nothing is judged by it"})
 	}
+}
+
+// sayOf are the rows that say what hangs where a row is of: itself, and those that repeat it and differ.
+func (j *joining) sayOf(row uint32) []uint32 {
+	rows := []uint32{row}
+	for _, repeat := range j.n.repeatsOf(row) {
+		rows = append(rows, repeat.row)
+	}
+	return rows
 }
 
 // hung is how an inspection stands to the day on which what hangs there was installed.
@@ -486,7 +507,9 @@ func (j *joining) note(row uint32, inspection int) {
 		}
 		j.n.Project.Observed[row] = o
 	}
-	o.Of = append(o.Of, int32(inspection))
+	if !slices.Contains(o.Of, int32(inspection)) { // a row may repeat several
+		o.Of = append(o.Of, int32(inspection))
+	}
 }
 
 // isPlaced tells whether it has a position.

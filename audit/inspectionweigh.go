@@ -26,25 +26,27 @@ func (j *joining) weigh(row uint32) {
 	worst := stringState{deciding: nowhere, seen: math.MaxInt32}
 	var behind []int
 	for _, phase := range j.phasesOf(&a, list) {
-		least := int16(0)
-		for str := int16(1); str <= max(a.Strings, 1); str++ {
-			s := a.stateOf(list, phase, str)
-			if s.unknown {
-				worst.unknown, behind = true, append(behind, s.behind...)
-			} else if s.count > worst.count || s.count == worst.count && worst.deciding < 0 {
-				worst.count, worst.deciding = s.count, s.deciding
+		for _, side := range a.Side.each() {
+			least := int16(0)
+			for str := int16(1); str <= max(a.Strings, 1); str++ {
+				s := a.stateOf(list, phase, side, str)
+				if s.unknown {
+					worst.unknown, behind = true, append(behind, s.behind...)
+				} else if s.count > worst.count || s.count == worst.count && worst.deciding < 0 {
+					worst.count, worst.deciding = s.count, s.deciding
+				}
+				worst.sure = max(worst.sure, s.sure)
+				worst.seen = min(worst.seen, s.seen)
+				o.ByInspection = o.ByInspection || s.deciding >= 0
+				if s.inspected {
+					least = max(least, s.sure)
+				}
+				if s.stated && !s.unknown {
+					o.Known, o.Most = o.Known+1, o.Most+int(s.count)
+				}
 			}
-			worst.sure = max(worst.sure, s.sure)
-			worst.seen = min(worst.seen, s.seen)
-			o.ByInspection = o.ByInspection || s.deciding >= 0
-			if s.inspected {
-				least = max(least, s.sure)
-			}
-			if s.stated && !s.unknown {
-				o.Known, o.Most = o.Known+1, o.Most+int(s.count)
-			}
+			o.Least += int(least)
 		}
-		o.Least += int(least)
 	}
 	if worst.seen != NoDay && worst.seen != math.MaxInt32 {
 		for _, i := range o.Of {
@@ -70,13 +72,9 @@ func (j *joining) weigh(row uint32) {
 	if second, is := j.n.SecondOf(int(row)); is {
 		p.takeDefects(second, &a)
 	}
-	for _, repeat := range j.n.repeatsOf(row) {
-		p.takeDefects(int(repeat.row), &a)
-		p.Observed[repeat.row] = o
-	}
 }
 
-// takeDefects makes a row that is of the same strings as another count the same defective units.
+// takeDefects makes the second row of a pair count the defective units of the first.
 func (p *Project) takeDefects(row int, of *AssemblyRow) {
 	a := p.Assemblies.At(row)
 	a.Defective, a.Blank = of.Defective, a.Blank&^BlankDefective|of.Blank&BlankDefective
@@ -114,14 +112,14 @@ func (j *joining) phasesOf(a *AssemblyRow, list []sighting) []Phases {
 	}
 }
 
-// isOf tells whether something was seen of a string of a phase.
-func (s *sighting) isOf(phase Phases, str int16) bool {
-	return (s.phases == EveryPhase || s.phases&phase != 0) && (s.str == 0 || s.str == str)
+// isOf tells whether something was seen of a string of a phase and side.
+func (s *sighting) isOf(phase Phases, side Side, str int16) bool {
+	return (s.side == NoSide || s.side == side) && (s.phases == EveryPhase || s.phases&phase != 0) && (s.str == 0 || s.str == str)
 }
 
 // stateOf is what is known of a string of a row. What the register says counts as seen on the day Inspected, and before all else where that is
 // blank; where it leaves the defective units blank, that none are is only taken where nothing else is known.
-func (a *AssemblyRow) stateOf(list []sighting, phase Phases, str int16) (state stringState) {
+func (a *AssemblyRow) stateOf(list []sighting, phase Phases, side Side, str int16) (state stringState) {
 	state.deciding, state.seen = nowhere, NoDay
 	registered := sighting{inspection: nowhere, from: a.Defective, to: a.Defective, unknown: a.Faulty.Has(CellDefective) || a.Defective < 0, certain: true, first: math.MinInt32, last: math.MinInt32}
 	blank := a.Blank&BlankDefective != 0
@@ -137,7 +135,7 @@ func (a *AssemblyRow) stateOf(list []sighting, phase Phases, str int16) (state s
 	surely := false // something is known of the string besides
 	for i := range list {
 		s := list[i]
-		if !s.isOf(phase, str) {
+		if !s.isOf(phase, side, str) {
 			continue
 		}
 		if most := a.UnitsPerString; most > 0 { // of several strings all may be in one

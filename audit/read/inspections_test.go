@@ -296,3 +296,36 @@ func TestCohortsOfInspectedStrings(t *testing.T) {
 		})
 	}
 }
+
+// What was seen of one of several things that a row, or rows of one thing, stand for says nothing of the others.
+func TestInspectionsOfAPart(t *testing.T) {
+	tension := func(side any, defective int) []any {
+		return []any{"L1", 2, nil, "A", side, "tension", "U70BL", 8, 1, defective}
+	}
+	for _, c := range []struct {
+		name    string
+		rows    grid // in place of the suspension row
+		seen    string
+		defects string
+	}{
+		{"rows that differ, of which one string was seen", grid{{"L1", 2, nil, "A", nil, "suspension", "U70BL", 8, 2, 1}, {"L1", 2, nil, "A", nil, "suspension", "U70BL", 8, 2, 3}}, "A,,1,8,0", "0 1 3"},
+		{"and both", grid{{"L1", 2, nil, "A", nil, "suspension", "U70BL", 8, 2, 1}, {"L1", 2, nil, "A", nil, "suspension", "U70BL", 8, 2, 3}}, "A,,,16,0", "0 0* 0*"},
+		{"a side that the register does not say", grid{tension(nil, 2)}, "A,back,,8,0", "0 ?"},
+		{"one of both sides", grid{tension("both", 2)}, "A,back,,8,0", "0 2"},
+		{"each of both sides", grid{tension("both", 2)}, "A,back,,8,1\nA,ahead,,8,0", "0 1*"},
+		{"both sides", grid{tension("both", 2)}, "A,,,16,0", "0 0*"},
+		{"some of both sides", grid{tension("both", 2)}, "A,,,16,3", "0 ?"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			b := newBase()
+			b.assemblies = append(b.assemblies[:2], c.rows...)
+			b.assemblies[1][4] = nil
+			rows := ""
+			for line := range strings.Lines(c.seen) {
+				rows += "L1,2,2026-05-01," + strings.TrimSpace(line) + "\n"
+			}
+			n := inspected(t, b, map[string]string{"inspections.csv": "Line,Structure,Date,Phase,Side,String,Units seen,Units broken\n" + rows}, inspectionsFile)
+			require.Equal(t, c.defects, defects(n), "%v", n.Project.Faults.List())
+		})
+	}
+}
