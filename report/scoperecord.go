@@ -25,7 +25,8 @@ type ScopeOf struct {
 	unjudged    []string // ids of today's
 	jobs        *spool
 	features    *spool        // a point for each structure that needs something
-	changes     []scopeChange // the first of them
+	changes     []scopeChange // while they are told
+	kept        *keptChanges  // the first of them
 	allChanges  int
 	material    []scopeMaterial
 	stops       []scopeStop
@@ -121,7 +122,7 @@ func NewScopeOf(l *scenarios.Look, keep bool) *ScopeOf {
 	s.features.close()
 	spooling.Wait()
 	s.allChanges = len(s.changes)
-	s.changes = slices.Clone(s.changes[:min(len(s.changes), mostChanges)])
+	s.kept, s.changes = packChanges(s.changes[:min(len(s.changes), mostChanges)]), nil
 	return s
 }
 
