@@ -12,8 +12,8 @@ import (
 // assemblies, whose rows keep their numbers. Structures where nothing that a check is told has changed are not judged
 // again: what was found there stands. Exceptions of sections and lines are left out. keep is called from several
 // goroutines; it is asked too about what cannot be judged where it is judged again, but for notes and what nobody asks for, of the severity
-// of its check. What is kept is in the order of lines and structures, at each the exceptions first, the worst before others. It fails only when ctx ends.
-func (r *Result) Reassess(ctx context.Context, n *Network, lines []int, workers int, keep func(e *Exception) bool) ([]Exception, error) {
+// of its check. What is kept is in the order of lines and structures, at each the exceptions first, the worst before others; those that stand are those of this result. It fails only when ctx ends.
+func (r *Result) Reassess(ctx context.Context, n *Network, lines []int, workers int, keep func(e *Exception) bool) ([]*Exception, error) {
 	found := make([][]Exception, len(n.Lines))
 	changed := make([][]bool, len(n.Lines)) // by structure of the line
 	wanted := make([]bool, len(n.Lines))
@@ -37,8 +37,8 @@ func (r *Result) Reassess(ctx context.Context, n *Network, lines []int, workers 
 }
 
 // withStanding puts exceptions of this result between those that were found anew by line, which are of other structures. They may be as
-// many as a result has, so none is copied twice.
-func (r *Result) withStanding(found [][]Exception, standing []int) []Exception {
+// many as a result has, so none is copied.
+func (r *Result) withStanding(found [][]Exception, standing []int) []*Exception {
 	slices.SortFunc(standing, func(a, b int) int {
 		return cmp.Or(compareStructures(&r.Exceptions[a], &r.Exceptions[b]), cmp.Compare(a, b))
 	})
@@ -46,18 +46,17 @@ func (r *Result) withStanding(found [][]Exception, standing []int) []Exception {
 	for l := range found {
 		count += len(found[l])
 	}
-	all := make([]Exception, 0, count)
+	all := make([]*Exception, 0, count)
 	before := func(e *Exception) {
 		for ; len(standing) > 0 && (e == nil || compareStructures(&r.Exceptions[standing[0]], e) < 0); standing = standing[1:] {
-			all = append(all, r.Exceptions[standing[0]])
+			all = append(all, &r.Exceptions[standing[0]])
 		}
 	}
 	for l := range found {
 		for i := range found[l] {
 			before(&found[l][i])
-			all = append(all, found[l][i])
+			all = append(all, &found[l][i])
 		}
-		found[l] = nil
 	}
 	before(nil)
 	return all

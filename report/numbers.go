@@ -85,11 +85,17 @@ func (f figure) appendJSON(b []byte) []byte {
 
 // appendValue appends what encoding/json writes of a value without escapes for HTML.
 func appendValue(b []byte, value any) []byte {
+	b, _ = appendEncoded(b, value) // of kinds that are always written
+	return b
+}
+
+// appendEncoded is appendValue of a value of any kind.
+func appendEncoded(b []byte, value any) ([]byte, error) {
 	out := bytes.NewBuffer(b)
 	encoder := json.NewEncoder(out)
 	encoder.SetEscapeHTML(false)
-	_ = encoder.Encode(value) // of kinds that are always written
-	return bytes.TrimSuffix(out.Bytes(), []byte("\n"))
+	err := encoder.Encode(value)
+	return bytes.TrimSuffix(out.Bytes(), []byte("\n")), err
 }
 
 // word is a text of a vocabulary; the empty one is null.

@@ -2,6 +2,7 @@ package report
 
 import (
 	"archive/zip"
+	"bytes"
 	"hash/crc32"
 	"io"
 
@@ -40,6 +41,15 @@ func (p pieces) size() (n uint64) {
 		n += uint64(len(piece))
 	}
 	return n
+}
+
+// reader reads the bytes from the first on.
+func (p pieces) reader() io.Reader {
+	readers := make([]io.Reader, len(p))
+	for i := range p {
+		readers[i] = bytes.NewReader(p[i])
+	}
+	return io.MultiReader(readers...)
 }
 
 // newPacked packs at the least level, at which the sheets of 100 000 structures took 0.6 s of processor time (one run).

@@ -3,6 +3,7 @@ package report
 import (
 	"context"
 	"encoding/json"
+	"iter"
 	"math"
 	"net/url"
 
@@ -101,12 +102,24 @@ func linkOf(name string) string { return "s-" + url.QueryEscape(name) }
 
 func (p *scopePage) scenario(s *ScopeOf, t *texts) scenarioJSON {
 	out := scenarioJSON{Name: p.cut(s.scenario.Name), Link: linkOf(s.scenario.Name), Routes: []routeJSON{}}
+	next, done := iter.Pull2(s.kept.each())
+	defer done()
+	at, change, more := next()
+	changeOf := func(place *scopePlace) *scopeChange { // of one after the other
+		for more && at < int(place.change) {
+			at, change, more = next()
+		}
+		if more && at == int(place.change) {
+			return change
+		}
+		return &scopeChange{longerMM: math.NaN()}
+	}
 	for i := range s.routes {
 		r := &s.routes[i]
 		before := len(out.At)
 		for k := r.first; k < r.end; k++ {
 			if place := &s.places[k]; p.chosen.at(int(place.structure)) >= 0 {
-				p.addPlace(&out, s, place, t)
+				p.addPlace(&out, place, changeOf(place), t)
 			}
 		}
 		if drawn := len(out.At) - before; drawn > 0 {
@@ -117,7 +130,7 @@ func (p *scopePage) scenario(s *ScopeOf, t *texts) scenarioJSON {
 	return out
 }
 
-func (p *scopePage) addPlace(out *scenarioJSON, s *ScopeOf, place *scopePlace, t *texts) {
+func (p *scopePage) addPlace(out *scenarioJSON, place *scopePlace, c *scopeChange, t *texts) {
 	out.At.add(int64(p.chosen.at(int(place.structure))))
 	out.State.add(int64(place.state))
 	out.Class.add(int64(place.class))
@@ -126,10 +139,6 @@ func (p *scopePage) addPlace(out *scenarioJSON, s *ScopeOf, place *scopePlace, t
 	out.UnitsThen.addFigure(countFigure(place.unitsThen), 1)
 	out.LengthNow.addFigure(float64(place.lengthNow), 1)
 	out.LengthThen.addFigure(float64(place.lengthThenMM), 1)
-	c := &scopeChange{longerMM: math.NaN()}
-	if place.change >= 0 && int(place.change) < len(s.changes) {
-		c = &s.changes[place.change]
-	}
 	out.Longer.add(t.number(c.longerInWords()))
 	out.Lower.add(t.number(lowerInWords(c)))
 	out.Hangs.add(t.whole(c.hangs))

@@ -195,11 +195,12 @@ func (p *scopePage) addSentences(f *scenarioFact, s *ScopeOf) {
 
 // addRows adds the structures that need something, along the lines.
 func (p *scopePage) addRows(f *scenarioFact, s *ScopeOf) {
-	shown := s.changes[:min(len(s.changes), p.limits.rows)]
-	kinds, limits, stopped, notKnown := [len(kindWords)]int{}, map[string]int{}, 0, 0
-	for i := range shown {
-		c := &shown[i]
-		state := s.stateOf(int32(i), false)
+	kinds, limits, stopped, notKnown, before := [len(kindWords)]int{}, map[string]int{}, 0, 0, ""
+	for i, c := range s.kept.each() {
+		if i == p.limits.rows {
+			break
+		}
+		state := stateOfPlace(c, false)
 		row := changeFact{Link: f.Link + "/" + template.URL(url.PathEscape(p.cut(c.line))) + "/" + template.URL(url.PathEscape(p.cut(c.structure))), Line: p.cut(c.line), Structure: p.cut(c.structure),
 			Mark: int(state), At: p.chosen.at(c.structureOf), State: placeStates[state], Hangs: p.whole(c.hangs), ToHang: p.whole(c.toHang), Fit: p.whole(c.fit),
 			Longer: c.longerInWords(), Lower: lowerInWords(c), IfLook: p.whole(c.ifLook), Stop: p.cut(joined(limitsOf(c))), Why: p.whole(joinedLines(c.stoppedBy, c.open))}
@@ -227,16 +228,17 @@ func (p *scopePage) addRows(f *scenarioFact, s *ScopeOf) {
 			values = append(values, "l-"+strings.ReplaceAll(limit, " ", "-"))
 		}
 		row.Kinds = strings.Join(values, " ")
-		if len(f.LineChoices) == 0 || c.line != shown[i-1].line {
+		if i == 0 || c.line != before {
 			f.LineChoices = append(f.LineChoices, row.Line)
 		}
+		before = c.line
 		row.LineAt = len(f.LineChoices) - 1
 		f.Rows = append(f.Rows, row)
 	}
 	f.Choices = choicesOf(kinds, limits, stopped, notKnown)
-	if s.allChanges > len(shown) {
+	if s.allChanges > len(f.Rows) {
 		f.Cuts = append(f.Cuts, fmt.Sprintf("The table lists the first %s of %s that need something, along the lines; the sheet %s of scope.xlsx and scope.json have all.",
-			grouped(len(shown)), counted(s.allChanges, "structure", "structures"), changesSheet))
+			grouped(len(f.Rows)), counted(s.allChanges, "structure", "structures"), changesSheet))
 	}
 }
 

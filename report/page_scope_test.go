@@ -71,16 +71,16 @@ func (n *number) UnmarshalJSON(raw []byte) error {
 func TestScopePageTellsTheEssentialsWithoutScripts(t *testing.T) {
 	s := lookedAt(t, fixture(t), "at <245> kV")
 	of := s.Scenarios[0]
-	require.NotEmpty(t, of.changes)
+	require.NotZero(t, of.kept.count)
 	page := scopePageOf(t, s)
 	plain := strings.ReplaceAll(scripted.ReplaceAllString(page, ""), "&#39;", "'")
 	for _, part := range []string{"Harbour district &lt;A&amp;B&gt;", s.Today.Run.AsOf, s.Today.Run.ID, Caution, "at &lt;245&gt; kV", "Highest voltage (kV) is 245",
 		strings.NewReplacer("<", "&lt;", ">", "&gt;").Replace(of.perLine[0].inWords(of)), "What stops it", "Material"} {
 		require.Contains(t, plain, part)
 	}
-	require.Equal(t, len(of.changes), strings.Count(plain, "<tr data-at="))
-	for i := range of.changes {
-		require.Contains(t, plain, "<bdi>"+of.changes[i].structure+"</bdi></a>")
+	require.Equal(t, of.kept.count, strings.Count(plain, "<tr data-at="))
+	for _, c := range of.kept.each() {
+		require.Contains(t, plain, "<bdi>"+c.structure+"</bdi></a>")
 	}
 	require.NotContains(t, plain, "Headroom", "nobody asked for it")
 }
@@ -114,7 +114,7 @@ func TestScopePageEscapesHostileText(t *testing.T) {
 			}
 			p.Lines[0].Line, p.Lines[0].Name, p.Units[0].Name = line, line, text
 			s := lookedAt(t, p, text)
-			require.NotEmpty(t, s.Scenarios[0].changes)
+			require.NotZero(t, s.Scenarios[0].kept.count)
 			page := scopePageOf(t, s)
 			require.Equal(t, 2, strings.Count(page, "<script"), "the data and the scripts, and no more")
 			require.Equal(t, 2, strings.Count(page, "</script"))
@@ -155,7 +155,7 @@ func TestScopePageDataAgreeWithTheSentences(t *testing.T) {
 func TestScopePageAboveItsLimits(t *testing.T) {
 	s := lookedAt(t, longLine(t, 400), "at 245 kV")
 	of := s.Scenarios[0]
-	require.Len(t, of.changes, 8)
+	require.Equal(t, 8, of.kept.count)
 	page := scopePageOf(t, s, func(l *scopeLimits) { l.structures, l.rows = 50, 5 })
 	data := scopeDataOf(t, page)
 	require.False(t, data.All)

@@ -36,6 +36,10 @@ func TestExceptionsWriteTheirJSONAsTheEncoderDoes(t *testing.T) {
 		require.Equal(t, plain(rec), string(append(rec.appendMembers(nil), '}')))
 		rec.At = &origin{text, text, math.MaxUint32}
 		require.Equal(t, plain(rec), string(append(rec.appendMembers(nil), '}')))
+		for _, beside := range []bool{false, true} {
+			e := scopeException{rec, beside}
+			require.Equal(t, plain(e), string(e.appendJSON(nil)))
+		}
 		for _, e := range []auditException{
 			{record: rec},
 			{record: rec, Position: &at, PositionTo: &at, Stated: "a", Rests: text, Blank: "b", Rule: text, Was: differing{"line": text, "margin": number(2)}, Decision: &decided{}},

@@ -227,10 +227,9 @@ func (b *scopeBook) writeChanges(ctx context.Context) error {
 	shown, all := 0, 0
 	for _, s := range b.scope.Scenarios {
 		all += s.allChanges
-		for i := range s.changes {
-			c := &s.changes[i]
+		for _, c := range s.kept.each() {
 			if shown >= b.limits.rows {
-				continue
+				break
 			}
 			shown++
 			t.add(s.scenario.Name, c.line, c.structure, c.chainageM/1000, c.checks, c.hangs, c.toHang, c.fit, countOrNothing(c.sets), c.longerCell(), c.lowerCell(), priceCell(c.price, c.certain.less), c.ifLook,

@@ -23,7 +23,7 @@ var placeStates = [...]string{"no remedy serves", "needs work", "could not be ju
 
 // scopePlace is a structure of a line of a scenario, as map and strip draw it.
 type scopePlace struct {
-	structure, change       int32 // in the network; in ScopeOf.changes, −1 for none
+	structure, change       int32 // in the network; among the changes, −1 for none
 	state                   placeState
 	class                   basis.Class
 	unitsNow, unitsThen     int16   // of one string; −1 where unknown
@@ -69,12 +69,12 @@ func (s *ScopeOf) addPlaces(l *scenarios.Look, most int) {
 		of := &n.Lines[line]
 		route := scopeRoute{line: line, highestKV: of.HighestKV, longestMM: of.Row.LongestStringMM, first: len(s.places), structures: of.End - of.First}
 		for i := of.First; i < of.End; i++ {
-			change := int32(-1)
+			change, c := int32(-1), (*scopeChange)(nil)
 			if next < len(s.changes) && s.changes[next].structureOf == i {
-				change = int32(next)
+				change, c = int32(next), &s.changes[next]
 				next++
 			}
-			state := s.stateOf(change, l.Lacking[i] > 0)
+			state := stateOfPlace(c, l.Lacking[i] > 0)
 			if step > 1 && i != of.First && i != of.End-1 && (i-of.First)%step != 0 && kept[state] >= room[state] {
 				continue
 			}
@@ -87,13 +87,14 @@ func (s *ScopeOf) addPlaces(l *scenarios.Look, most int) {
 	}
 }
 
-func (s *ScopeOf) stateOf(change int32, lacking bool) placeState {
+// stateOfPlace is what a scenario comes to at a structure with what it needs, nil for nothing.
+func stateOfPlace(c *scopeChange, lacking bool) placeState {
 	switch {
-	case change >= 0 && len(s.changes[change].stops) > 0:
+	case c != nil && len(c.stops) > 0:
 		return placeStopped
-	case change >= 0 && s.changes[change].toHang != "":
+	case c != nil && c.toHang != "":
 		return placeNeedsWork
-	case change >= 0 || lacking:
+	case c != nil || lacking:
 		return placeOpen
 	}
 	return placeRests

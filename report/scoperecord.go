@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"slices"
+	"sync"
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
@@ -24,7 +25,8 @@ type ScopeOf struct {
 	unjudged    []string // ids of today's
 	jobs        *spool
 	features    *spool        // a point for each structure that needs something
-	changes     []scopeChange // the first of them
+	changes     []scopeChange // while they are told
+	kept        *keptChanges  // the first of them
 	allChanges  int
 	material    []scopeMaterial
 	stops       []scopeStop
@@ -73,11 +75,8 @@ func NewScopeOf(l *scenarios.Look, keep bool) *ScopeOf {
 		s.assumptions = append(s.assumptions, assumptionRecord{a.Text, names(r.Project, a.Lines)})
 	}
 	ids := r.ExceptionIDs()
-	for i := range r.Exceptions {
-		rec := recordOf(r, &r.Exceptions[i])
-		rec.ID = ids[i]
-		s.exceptions.add(scopeException{rec, !l.Chosen[r.Exceptions[i].Line]})
-	}
+	var spooling sync.WaitGroup // of the exceptions, of which there are most, beside all else
+	spooling.Go(func() { s.addExceptions(l, ids) })
 	newly, mended, unjudged := map[[2]int]int{}, map[[2]int]int{}, map[int]int{}
 	for _, i := range l.New {
 		s.fresh = append(s.fresh, ids[i])
@@ -119,12 +118,24 @@ func NewScopeOf(l *scenarios.Look, keep bool) *ScopeOf {
 			s.features.add(f)
 		}
 	}
-	for _, x := range [...]*spool{s.exceptions, s.jobs, s.features} {
-		x.close()
-	}
+	s.jobs.close()
+	s.features.close()
+	spooling.Wait()
 	s.allChanges = len(s.changes)
-	s.changes = slices.Clone(s.changes[:min(len(s.changes), mostChanges)])
+	s.kept, s.changes = packChanges(s.changes[:min(len(s.changes), mostChanges)]), nil
 	return s
+}
+
+// addExceptions spools the exceptions.
+func (s *ScopeOf) addExceptions(l *scenarios.Look, ids []string) {
+	r := l.Then
+	var e scopeException
+	for i := range r.Exceptions {
+		e = scopeException{recordOf(r, &r.Exceptions[i]), !l.Chosen[r.Exceptions[i].Line]}
+		e.ID = ids[i]
+		s.exceptions.add(&e)
+	}
+	s.exceptions.close()
 }
 
 // addStaying lists the structures whose class stays although every class is to be one worse.

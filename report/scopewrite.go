@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strconv"
 	"strings"
 
 	"dryarc/audit"
@@ -259,6 +260,11 @@ type (
 		Example    string   `json:"example"`
 	}
 )
+
+func (e *scopeException) appendJSON(b []byte) []byte {
+	b = strconv.AppendBool(append(e.record.appendMembers(b), `,"beside":`...), e.Beside)
+	return append(b, '}')
+}
 
 // JSON writes the scenarios for programs: the run and its coverage as audit.json has them, then scenario by scenario.
 func (s *Scope) JSON(ctx context.Context, w io.Writer, others []Output) error {

@@ -43,7 +43,7 @@ func requireSameAgain(t require.TestingT, r *audit.Result, p *audit.Project) int
 	})
 	require.Len(t, found, len(wanted))
 	for i := range wanted {
-		require.Equal(t, fmt.Sprintf("%+v", wanted[i]), fmt.Sprintf("%+v", found[i]))
+		require.Equal(t, fmt.Sprintf("%+v", wanted[i]), fmt.Sprintf("%+v", *found[i]))
 	}
 	return len(found)
 }

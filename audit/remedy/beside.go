@@ -27,13 +27,12 @@ func isBeside(fell map[spot]audit.Severity, jobs []Job) func(e *audit.Exception)
 }
 
 // noteBeside notes in the jobs what they mend besides and what they bring, by what an audit after the work found at their places.
-func noteBeside(r *audit.Result, fell map[spot]audit.Severity, jobs []Job, after []audit.Exception) {
+func noteBeside(r *audit.Result, fell map[spot]audit.Severity, jobs []Job, after []*audit.Exception) {
 	stays, had := map[spot]bool{}, map[spotRow]bool{}
 	for i := range r.Exceptions {
 		had[spotRow{spotOf(&r.Exceptions[i]), r.Exceptions[i].Assembly}] = true
 	}
-	for i := range after {
-		e := &after[i]
+	for _, e := range after {
 		stays[spotOf(e)] = true
 		k, known := find(jobs, e.Line, e.Structure)
 		if !known || len(jobs[k].rows) == 0 {

@@ -99,8 +99,8 @@ func (s *stock) networkWith(ctx context.Context, r *audit.Result, jobs []Job, o 
 type secondAudit struct {
 	network *audit.Network
 	checks  []*audit.Check
-	found   []audit.Exception
-	beside  []audit.Exception // what they do not speak of, as isBeside tells
+	found   []*audit.Exception
+	beside  []*audit.Exception // what they do not speak of, as isBeside tells
 }
 
 // auditWith audits the lines of the jobs as they are with the work done.
@@ -113,11 +113,11 @@ func (s *stock) auditWith(ctx context.Context, r *audit.Result, fell map[spot]au
 	isRefuting, isBeside := refutes(r, fell, jobs, o), isBeside(fell, jobs)
 	all, err := r.Reassess(ctx, again.network, lines, o.Workers, func(e *audit.Exception) bool { return isRefuting(e) || isBeside(e) })
 	for i := range all {
-		if isRefuting(&all[i]) {
+		if isRefuting(all[i]) {
 			again.found = append(again.found, all[i])
 		}
 	}
-	again.beside = slices.DeleteFunc(all, func(e audit.Exception) bool { return isRefuting(&e) })
+	again.beside = slices.DeleteFunc(all, isRefuting)
 	again.found = s.withoutOpenBefore(r, again.found, o)
 	return again, err
 }
@@ -133,10 +133,10 @@ func linesOf(jobs []Job) (lines []int) {
 }
 
 // withoutOpenBefore leaves out what cannot be judged and could not be before the work, of one phase or all.
-func (s *stock) withoutOpenBefore(r *audit.Result, found []audit.Exception, o Options) []audit.Exception {
+func (s *stock) withoutOpenBefore(r *audit.Result, found []*audit.Exception, o Options) []*audit.Exception {
 	var b *bench
 	line, structure := -1, -1
-	return slices.DeleteFunc(found, func(e audit.Exception) bool {
+	return slices.DeleteFunc(found, func(e *audit.Exception) bool {
 		if e.Verdict.Outcome != audit.NotAssessed {
 			return false
 		}
@@ -185,7 +185,7 @@ func refutes(r *audit.Result, fell map[spot]audit.Severity, jobs []Job, o Option
 // refutedBy lists the structures where an audit after the work finds what the jobs say it will not, in order.
 func refutedBy(again secondAudit, o Options) (list []refuted) {
 	for i := range again.found {
-		e := &again.found[i]
+		e := again.found[i]
 		if k := len(list); k == 0 || list[k-1].line != e.Line || list[k-1].structure != e.Structure {
 			list = append(list, refuted{line: e.Line, structure: e.Structure})
 		}
@@ -248,7 +248,7 @@ func accept(jobs []Job, at *refuted, again secondAudit) []Job {
 	}
 	j := &jobs[i]
 	for _, k := range at.found {
-		e := &again.found[k]
+		e := again.found[k]
 		if slices.ContainsFunc(j.Open, func(o Open) bool { return o.Check == e.Check && o.Circuit == e.Circuit && o.Exception < 0 }) {
 			continue
 		}
