@@ -27,10 +27,17 @@ func derive(ctx context.Context, n, was *Network, workers int) error {
 	n.resolveConductors()
 	layers := n.prepareLayers()
 	faults := make([][]Fault, len(n.Lines))
+	var near sync.WaitGroup
+	if was != nil && n.hasNeighboursOf(was) {
+		n.near = was.near
+	} else {
+		near.Go(func() { n.near = n.neighbours() }) // beside the lines, since it works on none of them
+	}
 	err := n.eachLine(ctx, workers, everyLine, func(i int) {
 		n.deriveLine(i, layers, was)
 		faults[i] = n.suspect(&n.Lines[i])
 	})
+	near.Wait()
 	if err != nil {
 		return err
 	}

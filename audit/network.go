@@ -25,6 +25,7 @@ type Network struct {
 	misspelt   map[int]string    // number of a row left out that may mean a structure, by structure
 	kinds      []string          // of crossings, by bit
 	runsOn     map[int32]int32   // line that goes on where another of its voltage ends, by structure
+	near       []neighbour       // structures that stand near each other
 	beside     map[[2]int32]bool // lines that come as near to each other as tees are looked for, both ways round
 	conductors map[Symbol]int32  // index in Project.Conductors by name
 	shared     []sharedPair      // lines that stand on the structures of another, ordered
@@ -110,8 +111,8 @@ func (n *Network) SpanAheadM(structure int) float64 { return n.structures[struct
 
 func (n *Network) lineOfStructures() []int32 {
 	lineOf := make([]int32, len(n.structures))
-	for l, line := range n.Lines {
-		for i := line.First; i < line.End; i++ {
+	for l := range n.Lines {
+		for i := n.Lines[l].First; i < n.Lines[l].End; i++ {
 			lineOf[i] = int32(l)
 		}
 	}
