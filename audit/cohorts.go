@@ -74,7 +74,7 @@ func (n *Network) Cohorts() []Cohort {
 		line, criteria := &n.Lines[l], n.Criteria(l)
 		for i := line.First; i < line.End; i++ {
 			var s Structure
-			n.setZone(&s, &n.structures[i], criteria)
+			n.setZone(&s, i, criteria)
 			for _, at := range n.AssemblyRows(i) {
 				row := p.Assemblies.At(int(at))
 				count(line, s.ClassInForce(), &row)

@@ -16,6 +16,9 @@ type Network struct {
 	Zones   []Zone // those of the project, then the same as they are under rules of their own
 
 	structures []station
+	courses    []course       // of each structure, as the next two; networks of the same structures share them
+	around     []surroundings // networks whose zones are the same share them too
+	profiles   []profile
 	placed     []uint32          // assembly rows in the order of the structures they stand on, and there of their circuits
 	rank       []uint32          // of each symbol that the inputs name, in natural order
 	leftOut    []leftOut         // rows that stand on a structure and that others stand for, ordered
@@ -91,7 +94,7 @@ func (n *Network) rowsMayBeOf(structure int, circuit Symbol) []uint32 {
 }
 
 func (n *Network) row(structure int) *StructureRow {
-	return &n.Project.Structures[n.structures[structure].row]
+	return &n.Project.Structures[n.courses[structure].row]
 }
 
 // Number is the number of a structure as written.
@@ -107,7 +110,7 @@ func (n *Network) Position(structure int) orb.Point {
 }
 
 // SpanAheadM is the length of the span ahead of a structure; NaN where there is none.
-func (n *Network) SpanAheadM(structure int) float64 { return n.structures[structure].spanAheadM }
+func (n *Network) SpanAheadM(structure int) float64 { return n.courses[structure].spanAheadM }
 
 func (n *Network) lineOfStructures() []int32 {
 	lineOf := make([]int32, len(n.structures))
