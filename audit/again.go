@@ -150,22 +150,23 @@ func toldOf(line *Line) string {
 // isLike tells whether what is kept of a structure is the same as in another network, but for the place of its rows.
 func (n *Network) isLike(was *Network, i int) bool {
 	a, b := n.structures[i], was.structures[i]
-	if n.siteOf(&a) != was.siteOf(&b) || n.crossedBy(&a) != was.crossedBy(&b) || n.teeOf(i) != was.teeOf(i) {
+	if a.firstAssembly = b.firstAssembly; a != b || n.teeOf(i) != was.teeOf(i) {
 		return false
 	}
-	a.site, a.span, a.firstAssembly = b.site, b.span, b.firstAssembly
-	for _, figures := range [...][2]*float64{{&a.spanAheadM, &b.spanAheadM}, {&a.deviationDeg, &b.deviationDeg},
-		{&a.weightSpanColdM, &b.weightSpanColdM}, {&a.rulingAheadM, &b.rulingAheadM}} {
-		if math.Float64bits(*figures[0]) != math.Float64bits(*figures[1]) {
-			return false
-		}
-		*figures[0], *figures[1] = 0, 0
-	}
-	if math.Float32bits(a.nearZoneM) != math.Float32bits(b.nearZoneM) {
+	if here, there := &n.profiles[i], &was.profiles[i]; !sameBits([]float64{here.weightSpanColdM, here.rulingAheadM}, []float64{there.weightSpanColdM, there.rulingAheadM}) {
 		return false
 	}
-	a.nearZoneM, b.nearZoneM = 0, 0
-	return a == b
+	if here, there := &n.courses[i], &was.courses[i]; here != there && (here.row != there.row || n.crossedBy(i) != was.crossedBy(i) ||
+		!sameBits([]float64{here.spanAheadM, here.deviationDeg}, []float64{there.spanAheadM, there.deviationDeg})) {
+		return false
+	}
+	here, there := &n.around[i], &was.around[i]
+	return here == there || n.siteOf(i) == was.siteOf(i) && here.nearZone == there.nearZone && math.Float32bits(here.nearZoneM) == math.Float32bits(there.nearZoneM)
+}
+
+// sameBits tells whether figures are the same bit by bit, also where they are unknown.
+func sameBits(a, b []float64) bool {
+	return slices.EqualFunc(a, b, func(x, y float64) bool { return math.Float64bits(x) == math.Float64bits(y) })
 }
 
 // hangsLike tells whether the rows of a structure are the same as in another network, and those that repeat them.

@@ -151,11 +151,8 @@ func (n *Network) begin(p *Project) *Network {
 	for i := range then.Lines {
 		then.Lines[i].rules, then.Lines[i].zones = 0, 0
 	}
-	then.chainages = make([]float64, len(n.chainages))
-	then.structures = make([]station, len(n.structures))
-	for i := range then.structures {
-		then.structures[i] = newStation(n.structures[i].row)
-	}
+	then.structures, then.profiles = make([]station, len(n.structures)), newProfiles(len(n.structures))
+	then.courses = n.courses // which deriving takes as they are or makes anew
 	return then
 }
 
@@ -174,7 +171,7 @@ func (n *Network) startLines(sheet *sheetLines) {
 			route: before.route, Strays: before.Strays, rules: rules, zones: n.Lines[l].zones}
 		rows := make([]uint32, 0, line.End-line.First)
 		for i := line.First; i < line.End; i++ {
-			rows = append(rows, n.structures[i].row)
+			rows = append(rows, n.courses[i].row)
 		}
 		line.CourseFaulty = orderFaulty(&quiet, rows, line.Ordering)
 		n.Lines[l] = line

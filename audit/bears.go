@@ -11,7 +11,7 @@ func (n *Network) BearsDeg(line int) float64 {
 	usual := n.usualSuspension(l)
 	spans, length := 0, 0.0
 	for i := l.First; i < l.End; i++ {
-		if span := n.structures[i].spanAheadM; !math.IsNaN(span) {
+		if span := n.courses[i].spanAheadM; !math.IsNaN(span) {
 			spans++
 			length += span
 		}

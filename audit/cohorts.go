@@ -74,7 +74,7 @@ func (n *Network) Cohorts() []Cohort {
 		line, criteria := &n.Lines[l], n.Criteria(l)
 		for i := line.First; i < line.End; i++ {
 			var s Structure
-			n.setZone(&s, &n.structures[i], criteria)
+			n.setZone(&s, i, criteria)
 			for _, at := range n.AssemblyRows(i) {
 				rows, o := []uint32{at}, p.Observed[at]
 				if k, paired := slices.BinarySearchFunc(n.pairs, at, func(of pair, row uint32) int { return cmp.Compare(of.first, row) }); paired {

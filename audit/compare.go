@@ -178,7 +178,7 @@ func (n *Network) usualStrings(l int) []Usual {
 			case a.lacksCreepage() == FaultyField || a.lacksInsulatingLength(line) == FaultyField:
 				unread[u.SpecificCreepage]++
 			}
-			line.UsualInDoubt = line.UsualInDoubt || n.siteOf(&n.structures[i]).doubt != certain
+			line.UsualInDoubt = line.UsualInDoubt || n.siteOf(i).doubt != certain
 		}
 	}
 	for specificCreepage := range unread {

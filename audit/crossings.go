@@ -24,7 +24,7 @@ func (n *Network) kindBit(kind string) uint64 {
 
 // Crossed lists the kinds that the span ahead of a structure crosses, in the order of the inputs.
 func (n *Network) Crossed(structure int) []string {
-	return n.kindNames(n.crossedBy(&n.structures[structure]).crossed)
+	return n.kindNames(n.crossedBy(structure).crossed)
 }
 
 func (n *Network) kindNames(set uint64) (names []string) {

@@ -21,9 +21,9 @@ func (r *Result) crossedBeside(at *Location) []string {
 		return nil
 	}
 	n := r.Network
-	crossed := n.crossedBy(&n.structures[at.Structure]).crossed
+	crossed := n.crossedBy(at.Structure).crossed
 	if back := n.previous(&n.Lines[at.Line], at.Structure); back >= 0 {
-		crossed |= n.crossedBy(&n.structures[back]).crossed
+		crossed |= n.crossedBy(back).crossed
 	}
 	return slices.DeleteFunc(n.kindNames(crossed), func(kind string) bool { return kind == UnreadableKind })
 }

@@ -27,10 +27,18 @@ func derive(ctx context.Context, n, was *Network, workers int) error {
 	n.resolveConductors()
 	layers := n.prepareLayers()
 	faults := make([][]Fault, len(n.Lines))
+	n.shareOf(was)
+	var near sync.WaitGroup
+	if was != nil && n.hasNeighboursOf(was) {
+		n.near = was.near
+	} else {
+		near.Go(func() { n.near = n.neighbours() }) // beside the lines, since it works on none of them
+	}
 	err := n.eachLine(ctx, workers, everyLine, func(i int) {
 		n.deriveLine(i, layers, was)
 		faults[i] = n.suspect(&n.Lines[i])
 	})
+	near.Wait()
 	if err != nil {
 		return err
 	}
@@ -96,7 +104,7 @@ func (n *Network) hasStructuresOf(was *Network) bool {
 	return sameStore(n.Project.Structures, was.Project.Structures) && sameStore(n.Project.Crossings, was.Project.Crossings) &&
 		slices.EqualFunc(n.Lines, was.Lines, func(a, b Line) bool {
 			return a.Symbol == b.Symbol && a.First == b.First && a.End == b.End && a.Closed == b.Closed
-		}) && slices.EqualFunc(n.structures, was.structures, func(a, b station) bool { return a.row == b.row })
+		}) && (sameStore(n.courses, was.courses) || slices.EqualFunc(n.courses, was.courses, func(a, b course) bool { return a.row == b.row }))
 }
 
 // hasZonesOf tells whether a line stands under the same zones and criteria as in a network with the same structures.
@@ -108,50 +116,60 @@ func (n *Network) hasZonesOf(was *Network, line int) bool {
 // sameStore tells whether two slices are one.
 func sameStore[T any](a, b []T) bool { return len(a) == len(b) && (len(a) == 0 || &a[0] == &b[0]) }
 
+// shareOf takes what only positions and zones tell from a network with the same structures, or makes room for it where that is nil.
+func (n *Network) shareOf(was *Network) {
+	switch {
+	case was != nil:
+		n.courses, n.chainages, n.crossings = was.courses, was.chainages, was.crossings
+	case n.like != nil:
+		n.newCourses(len(n.structures), func(i int) uint32 { return n.like.courses[i].row })
+	}
+	switch {
+	case was != nil && n.allZonesOf(was):
+		n.around, n.sites = was.around, was.sites
+	case n.around == nil:
+		n.around = newSurroundings(len(n.structures))
+	}
+}
+
+// allZonesOf is hasZonesOf every line.
+func (n *Network) allZonesOf(was *Network) bool {
+	for l := range n.Lines {
+		if !n.hasZonesOf(was, l) {
+			return false
+		}
+	}
+	return true
+}
+
 // deriveLine finds what the geometry of a line tells; was is a network that has the same structures, nil for none.
 func (n *Network) deriveLine(l int, in layers, was *Network) {
 	line := &n.Lines[l]
 	if was == nil {
 		n.deriveCourse(line, in)
-	} else {
-		n.takeCourse(line, was)
 	}
 	for i := line.First; i < line.End; i++ {
 		n.structures[i].set(terminal, n.endsHere(line, i))
 	}
-	if was != nil && n.hasZonesOf(was, l) {
+	switch {
+	case was != nil && n.sites == was.sites:
+	case was != nil && n.hasZonesOf(was, l):
 		for i := line.First; i < line.End; i++ {
-			st, before := &n.structures[i], &was.structures[i]
-			n.stand(st, was.siteOf(before))
-			st.nearZone, st.nearZoneM = before.nearZone, before.nearZoneM
+			n.stand(i, was.siteOf(i))
+			n.around[i].nearZone, n.around[i].nearZoneM = was.around[i].nearZone, was.around[i].nearZoneM
 		}
-	} else {
+	default:
 		zones := in.zones[line.zones]()
 		for i := line.First; i < line.End; i++ {
-			n.lookUpZone(line, &n.structures[i], n.Position(i), zones)
+			n.lookUpZone(line, i, zones)
 		}
 	}
 	if was != nil && was == n.like && n.isTaken(l) {
-		for i := line.First; i < line.End; i++ {
-			st, before := &n.structures[i], &was.structures[i]
-			st.rulingAheadM, st.weightSpanColdM = before.rulingAheadM, before.weightSpanColdM
-		}
+		copy(n.profiles[line.First:line.End], was.profiles[line.First:line.End])
 		return
 	}
 	n.deriveProfile(l)
 	line.Usual = n.usualStrings(l)
-}
-
-// takeCourse takes the spans of a line, what they cross and where they turn from another network.
-func (n *Network) takeCourse(line *Line, was *Network) {
-	for i := line.First; i < line.End; i++ {
-		st, before := &n.structures[i], &was.structures[i]
-		st.spanAheadM, st.deviationDeg = before.spanAheadM, before.deviationDeg
-		n.cross(st, was.crossedBy(before))
-		if i%chainageStep == 0 {
-			n.chainages[i/chainageStep] = was.chainages[i/chainageStep]
-		}
-	}
 }
 
 // deriveCourse finds the spans of a line, what they cross and where they turn.
@@ -163,7 +181,7 @@ func (n *Network) deriveCourse(line *Line, in layers) {
 		arriving = n.leg(line.End-1, line.First).AzimuthIn
 	}
 	for i := line.First; i < line.End; i++ {
-		st := &n.structures[i]
+		st := &n.courses[i]
 		here := n.Position(i)
 		if i%chainageStep == 0 {
 			n.chainages[i/chainageStep] = chainage
@@ -184,6 +202,6 @@ func (n *Network) deriveCourse(line *Line, in layers) {
 		by := spanCrosses{mayCross: in.mayCross}
 		barriers.Crossed(here, n.Position(next), func(key int) { by.crossed |= in.kinds[key] })
 		broken.Crossed(here, n.Position(next), func(key int) { by.mayCross |= in.kinds[key] })
-		n.cross(st, by)
+		n.cross(i, by)
 	}
 }

@@ -76,7 +76,7 @@ func TestDeriveLike(t *testing.T) {
 			n := derived(again, func(other *Network) error { return DeriveLike(context.Background(), other, was, 2) })
 
 			for i := range n.structures {
-				require.True(t, n.isLike(want, i), "%d: %+v, expected %+v", i, n.structures[i], want.structures[i])
+				require.True(t, n.isLike(want, i), "%d: %+v %+v %+v %+v, expected %+v %+v %+v %+v", i, n.structures[i], n.courses[i], n.profiles[i], n.around[i], want.structures[i], want.courses[i], want.profiles[i], want.around[i])
 			}
 			for l := range n.Lines {
 				require.Equal(t, toldOf(&want.Lines[l]), toldOf(&n.Lines[l]))

@@ -78,7 +78,7 @@ func (n *Network) sectionsOf(line int, c *Circuit) []Section {
 		s.Circuit = c.Symbol
 		part, i := 0.0, s.First
 		for range s.Spans {
-			part += n.structures[i].spanAheadM
+			part += n.courses[i].spanAheadM
 			s.SurelyM = max(s.SurelyM, part)
 			i = n.next(&n.Lines[line], i)
 			if _, unsure := n.held(c, i); unsure != NoReason && i != s.Last {

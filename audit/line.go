@@ -127,9 +127,9 @@ func (n *Network) leg(i, next int) geo.Leg { return geo.Inverse(n.Position(i), n
 func (n *Network) spans(line *Line, i int) (backM, aheadM float64) {
 	backM = math.NaN()
 	if previous := n.previous(line, i); previous >= 0 {
-		backM = n.structures[previous].spanAheadM
+		backM = n.courses[previous].spanAheadM
 	}
-	return backM, n.structures[i].spanAheadM
+	return backM, n.courses[i].spanAheadM
 }
 
 // endsHere tells whether the line ends at a structure: its first or last one unless the line goes on beyond the

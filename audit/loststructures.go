@@ -45,7 +45,7 @@ func (n *Network) markNear(line *Line, points []orb.Point) (any bool) {
 	const metresPerDegree = 110_000 // less than any degree of latitude
 	reach := 0.0
 	for i := line.First; i < line.End; i++ {
-		reach = math.Max(reach, zeroIfNone(n.structures[i].spanAheadM))
+		reach = math.Max(reach, zeroIfNone(n.courses[i].spanAheadM))
 	}
 	reach = math.Max(2*reach, loneReachM)
 	for i := line.First; i < line.End; i++ {

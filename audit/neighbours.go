@@ -32,22 +32,25 @@ func (n *Network) neighbours() []neighbour {
 	const metresPerDegree = 110_000 // less than any degree of latitude, so that no neighbour is missed
 	band := reachM / metresPerDegree
 	type spot struct {
-		band     int64
-		lon, lat float64
-		index    int32
+		lon         float64
+		band, index int32 // less than 20 million bands, see sharedWithinM
 	}
 	spots := make([]spot, 0, len(n.structures))
-	add := func(i int, lon, lat float64) {
-		spots = append(spots, spot{int64(math.Floor(lat / band)), lon, lat, int32(i)})
-	}
 	for i := range n.structures {
 		p := n.Position(i)
-		add(i, p[0], p[1])
-		if p[0] > 180-edgeDeg { // the other side of the antimeridian
-			add(i, p[0]-360, p[1])
+		s := spot{p[0], int32(math.Floor(p[1] / band)), int32(i)}
+		spots = append(spots, s)
+		if s.lon > 180-edgeDeg { // the other side of the antimeridian
+			s.lon -= 360
+			spots = append(spots, s)
 		}
 	}
-	slices.SortFunc(spots, func(x, y spot) int { return cmp.Or(cmp.Compare(x.band, y.band), cmp.Compare(x.lon, y.lon)) })
+	slices.SortFunc(spots, func(x, y spot) int {
+		if x.band != y.band {
+			return cmp.Compare(x.band, y.band)
+		}
+		return cmp.Compare(x.lon, y.lon)
+	})
 
 	lineOf := n.lineOfStructures()
 	var pairs []neighbour
@@ -69,7 +72,8 @@ func (n *Network) neighbours() []neighbour {
 	}
 	above := 0
 	for i, s := range spots {
-		reach := band / max(math.Cos((math.Abs(s.lat)+band)*math.Pi/180), 1e-6)
+		lat := n.Position(int(s.index))[1]
+		reach := band / max(math.Cos((math.Abs(lat)+band)*math.Pi/180), 1e-6)
 		for j := i + 1; j < len(spots) && spots[j].band == s.band && spots[j].lon <= s.lon+reach; j++ {
 			consider(s.index, spots[j].index)
 		}
@@ -88,10 +92,20 @@ func (n *Network) neighbours() []neighbour {
 // edgeDeg is how near to the antimeridian a structure is also looked for on the other side of it.
 const edgeDeg = 0.01
 
+// hasNeighboursOf tells whether the pairs of structures near each other are those of another network with the same structures.
+func (n *Network) hasNeighboursOf(was *Network) bool {
+	for i := range n.Lines {
+		if n.Criteria(i).TeeToleranceM.Value != was.Criteria(i).TeeToleranceM.Value {
+			return false
+		}
+	}
+	return true
+}
+
 // markNetwork finds what the lines are to each other: structures they share, tees, and lines that run on under
 // another name.
 func (n *Network) markNetwork() {
-	pairs := n.neighbours()
+	pairs := n.near
 	n.runsOn = map[int32]int32{}
 	n.tees = map[int32]int32{}
 	sharing := map[[2]int32]int{}

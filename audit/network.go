@@ -16,6 +16,9 @@ type Network struct {
 	Zones   []Zone // those of the project, then the same as they are under rules of their own
 
 	structures []station
+	courses    []course       // of each structure, as the next two; networks of the same structures share them
+	around     []surroundings // networks whose zones are the same share them too
+	profiles   []profile
 	placed     []uint32          // assembly rows in the order of the structures they stand on, and there of their circuits
 	rank       []uint32          // of each symbol that the inputs name, in natural order
 	leftOut    []leftOut         // rows that stand on a structure and that others stand for, ordered
@@ -25,6 +28,7 @@ type Network struct {
 	misspelt   map[int]string    // number of a row left out that may mean a structure, by structure
 	kinds      []string          // of crossings, by bit
 	runsOn     map[int32]int32   // line that goes on where another of its voltage ends, by structure
+	near       []neighbour       // structures that stand near each other
 	beside     map[[2]int32]bool // lines that come as near to each other as tees are looked for, both ways round
 	conductors map[Symbol]int32  // index in Project.Conductors by name
 	shared     []sharedPair      // lines that stand on the structures of another, ordered
@@ -92,7 +96,7 @@ func (n *Network) rowsMayBeOf(structure int, circuit Symbol) []uint32 {
 }
 
 func (n *Network) row(structure int) *StructureRow {
-	return &n.Project.Structures[n.structures[structure].row]
+	return &n.Project.Structures[n.courses[structure].row]
 }
 
 // Number is the number of a structure as written.
@@ -108,12 +112,12 @@ func (n *Network) Position(structure int) orb.Point {
 }
 
 // SpanAheadM is the length of the span ahead of a structure; NaN where there is none.
-func (n *Network) SpanAheadM(structure int) float64 { return n.structures[structure].spanAheadM }
+func (n *Network) SpanAheadM(structure int) float64 { return n.courses[structure].spanAheadM }
 
 func (n *Network) lineOfStructures() []int32 {
 	lineOf := make([]int32, len(n.structures))
-	for l, line := range n.Lines {
-		for i := line.First; i < line.End; i++ {
+	for l := range n.Lines {
+		for i := n.Lines[l].First; i < n.Lines[l].End; i++ {
 			lineOf[i] = int32(l)
 		}
 	}

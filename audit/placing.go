@@ -15,7 +15,7 @@ func (n *Network) placeRows(first int) (at []int32, ok bool) {
 	lines := n.lineOf()
 	byNumber, sorted := make([]uint32, len(n.structures)), make([]bool, len(n.Lines))
 	number := func(structure uint32) []byte {
-		return p.Texts.bytes(p.Structures[n.structures[structure].row].Number)
+		return p.Texts.bytes(p.Structures[n.courses[structure].row].Number)
 	}
 	numbersOf := func(l int32) []uint32 {
 		line := &n.Lines[l]

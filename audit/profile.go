@@ -29,10 +29,10 @@ func zeroIfNone(spanM float64) float64 {
 func (n *Network) setProfile(s *Structure, line *Line, i int) {
 	s.WindSpanM = basis.WindSpan(zeroIfNone(s.SpanBackM), zeroIfNone(s.SpanAheadM))
 	s.HeightBackM, s.HeightM, s.HeightAheadM = math.NaN(), n.heightM(line, i), math.NaN()
-	s.RulingBackM, s.RulingAheadM = math.NaN(), n.structures[i].rulingAheadM
+	s.RulingBackM, s.RulingAheadM = math.NaN(), n.profiles[i].rulingAheadM
 	if previous := n.previous(line, i); previous >= 0 {
 		s.HeightBackM, s.TerrainBack = n.heightM(line, previous), n.row(previous).Terrain != 0
-		s.RulingBackM = n.structures[previous].rulingAheadM
+		s.RulingBackM = n.profiles[previous].rulingAheadM
 		s.CarriesBack = n.carried(line, previous)
 		s.NoRiseBack = n.noRise(line, previous, i)
 		if s.DatumTakenBack = n.datums(previous, i) == datumTaken; s.NoRiseBack == DatumsDiffer {
@@ -202,5 +202,5 @@ func (n *Network) ChordSlope(line, i int) float64 {
 	if next < 0 || n.datums(i, next) == datumsDiffer {
 		return math.NaN()
 	}
-	return basis.ChordSlope(n.structures[i].spanAheadM, n.heightM(l, next)-n.heightM(l, i))
+	return basis.ChordSlope(n.courses[i].spanAheadM, n.heightM(l, next)-n.heightM(l, i))
 }

@@ -59,7 +59,8 @@ func TestRequiredDuty(t *testing.T) {
 		"course unreadable":    {func(s *Subject) { s.Structure.CourseFaulty = true }, DutyUnknown, FaultyField},
 		"role unknown, lifted": {func(s *Subject) { at(RoleUnknown, math.NaN())(s); s.Structure.WeightSpanColdM = 0 }, Tension, NoReason},
 	} {
-		n := &Network{Project: &Project{Criteria: DefaultCriteria(), CrossingsGiven: true}, Lines: []Line{{Row: UnknownLineRow()}}, structures: []station{newStation(0)}, subjects: new(sync.Pool)}
+		n := &Network{Project: &Project{Criteria: DefaultCriteria(), CrossingsGiven: true}, Lines: []Line{{Row: UnknownLineRow()}}, subjects: new(sync.Pool)}
+		n.newStations([]uint32{0})
 		structure := Structure{Role: Tangent, DeviationLimitDeg: 2, WeightSpanColdM: math.NaN()}
 		s := Subject{Criteria: &n.Project.Criteria, Line: &n.Lines[0], Structure: &structure, CrossingsGiven: true}
 		c.change(&s)

@@ -53,7 +53,7 @@ func (n *Network) Sections(line int, holds func(structure int) bool) []Section {
 			first = i + 1
 			continue
 		}
-		spans = append(spans, n.structures[i].spanAheadM)
+		spans = append(spans, n.courses[i].spanAheadM)
 		if next < i {
 			cut(next)
 		}
@@ -109,7 +109,7 @@ func (n *Network) deriveProfile(l int) {
 	line := &n.Lines[l]
 	for _, section := range n.Sections(l, n.heldInTension(l)) {
 		for i, k := section.First, 0; k < section.Spans; k++ {
-			n.structures[i].rulingAheadM = section.RulingM
+			n.profiles[i].rulingAheadM = section.RulingM
 			i = n.next(line, i)
 		}
 	}
@@ -119,7 +119,7 @@ func (n *Network) deriveProfile(l int) {
 	for i := line.First; i < line.End; i++ {
 		s := n.Structure(l, i)
 		if load, reason := line.cold(n.criteriaOf(line), &s); reason == NoReason {
-			n.structures[i].weightSpanColdM = load.WeightSpanM
+			n.profiles[i].weightSpanColdM = load.WeightSpanM
 		}
 	}
 }

@@ -1,22 +1,40 @@
 package audit
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
-// station is a structure as the network keeps it. There are as many as the lines have structures, so what many share stands elsewhere.
+// A structure is kept as a station, a course, a profile and surroundings. There are as many of each as the lines have structures, so what
+// many share stands elsewhere; what only positions and zones tell stands apart, for networks that share it.
+
+// station is what hangs at a structure, and what its line says of it.
 type station struct {
-	spanAheadM      float64 // NaN where there is no span ahead
-	deviationDeg    float64 // NaN at ends and where it cannot be told
+	firstAssembly  uint32 // index in Network.placed
+	conductorAhead Symbol
+	marks          marks
+	bundleAhead    uint8 // subconductors of the span ahead, 0 where not stated
+}
+
+// course is what the positions of a structure and the next tell.
+type course struct {
+	spanAheadM   float64 // NaN where there is no span ahead
+	deviationDeg float64 // NaN at ends and where it cannot be told
+	row          uint32  // index in Project.Structures
+	span         uint32  // 1 + its place in Network.crossings, of the span ahead; 0 where it crosses nothing
+}
+
+// profile is what spans come to by where the sections of a line end.
+type profile struct {
 	weightSpanColdM float64 // NaN where it cannot be told
 	rulingAheadM    float64
-	row             uint32 // index in Project.Structures
-	firstAssembly   uint32 // index in Network.placed
-	span            uint32 // 1 + its place in Network.crossings, of the span ahead; 0 where it crosses nothing
-	site            uint32 // 1 + its place in Network.sites; 0 outside every zone
-	nearZone        int32  // the nearest worse zone within the margin, −1 for none
-	nearZoneM       float32
-	conductorAhead  Symbol
-	marks           marks
-	bundleAhead     uint8 // subconductors of the span ahead, 0 where not stated
+}
+
+// surroundings are the zones of a structure.
+type surroundings struct {
+	site      uint32 // 1 + its place in Network.sites; 0 outside every zone
+	nearZone  int32  // the nearest worse zone within the margin, −1 for none
+	nearZoneM float32
 }
 
 // marks are what is known of a structure as yes or no.
@@ -61,47 +79,58 @@ type site struct {
 	doubt     siteDoubt
 }
 
-func newStation(row uint32) station {
-	nan := math.NaN()
-	return station{spanAheadM: nan, rulingAheadM: nan, deviationDeg: nan, weightSpanColdM: nan, row: row, nearZone: nowhere}
+// newStations makes room for structures of these rows, of which nothing is known yet.
+func (n *Network) newStations(rows []uint32) {
+	n.structures, n.profiles, n.around = make([]station, len(rows)), newProfiles(len(rows)), newSurroundings(len(rows))
+	n.newCourses(len(rows), func(i int) uint32 { return rows[i] })
 }
 
-// newStations makes room for as many structures, of which nothing is known yet.
-func (n *Network) newStations(rows []uint32) {
-	n.chainages = make([]float64, (len(rows)+chainageStep-1)/chainageStep)
-	n.structures = make([]station, len(rows))
-	for i, row := range rows {
-		n.structures[i] = newStation(row)
+func (n *Network) newCourses(count int, row func(i int) uint32) {
+	courses := make([]course, count)
+	for i := range courses {
+		courses[i] = course{math.NaN(), math.NaN(), row(i), 0}
 	}
+	n.courses, n.chainages = courses, make([]float64, (count+chainageStep-1)/chainageStep)
+}
+
+func newProfiles(count int) []profile {
+	return slices.Repeat([]profile{{math.NaN(), math.NaN()}}, count)
+}
+
+func newSurroundings(count int) []surroundings {
+	return slices.Repeat([]surroundings{{nearZone: nowhere}}, count)
 }
 
 // siteOf is where a structure stands among the zones.
-func (n *Network) siteOf(st *station) site {
-	if st.site == 0 {
+func (n *Network) siteOf(structure int) site {
+	at := n.around[structure].site
+	if at == 0 {
 		return site{zone: nowhere, doubtZone: nowhere}
 	}
-	return n.sites.get(st.site - 1)
+	return n.sites.get(at - 1)
 }
 
 // stand notes where a structure stands.
-func (n *Network) stand(st *station, at site) {
-	if st.site = 0; at != n.siteOf(st) {
-		st.site = 1 + n.sites.keep(at)
+func (n *Network) stand(structure int, at site) {
+	a := &n.around[structure]
+	if a.site = 0; at != n.siteOf(structure) {
+		a.site = 1 + n.sites.keep(at)
 	}
 }
 
 // crossedBy is what the span ahead of a structure crosses.
-func (n *Network) crossedBy(st *station) spanCrosses {
-	if st.span == 0 {
+func (n *Network) crossedBy(structure int) spanCrosses {
+	at := n.courses[structure].span
+	if at == 0 {
 		return spanCrosses{}
 	}
-	return n.crossings.get(st.span - 1)
+	return n.crossings.get(at - 1)
 }
 
 // cross notes what the span ahead of a structure crosses.
-func (n *Network) cross(st *station, by spanCrosses) {
-	if st.span = 0; by != (spanCrosses{}) {
-		st.span = 1 + n.crossings.keep(by)
+func (n *Network) cross(structure int, by spanCrosses) {
+	if by != (spanCrosses{}) {
+		n.courses[structure].span = 1 + n.crossings.keep(by)
 	}
 }
 
@@ -125,5 +154,5 @@ func (n *Network) aheadM(line *Line, i int) float64 {
 	if n.next(line, i) < 0 {
 		return n.leg(i, i+1).LengthM
 	}
-	return n.structures[i].spanAheadM
+	return n.courses[i].spanAheadM
 }

@@ -82,12 +82,12 @@ type Structure struct {
 
 // Structure returns the resolved view of a structure of a line.
 func (n *Network) Structure(line, index int) Structure {
-	l, st := &n.Lines[line], &n.structures[index]
-	row := &n.Project.Structures[st.row]
+	l, st, course := &n.Lines[line], &n.structures[index], &n.courses[index]
+	row := &n.Project.Structures[course.row]
 	s := Structure{
 		Index: index, Line: line, Number: row.Number, Source: row.Source,
 		Position: orb.Point{row.Lon, row.Lat}, GroundM: row.GroundM, Terrain: row.Terrain, AttachmentM: row.AttachmentM,
-		ChainageM: n.chainageM(l, index), DeviationDeg: st.deviationDeg, WeightSpanColdM: st.weightSpanColdM,
+		ChainageM: n.chainageM(l, index), DeviationDeg: course.deviationDeg, WeightSpanColdM: n.profiles[index].weightSpanColdM,
 		TeeFaulty: st.is(teeFaulty), Shared: st.is(sharedPlace), Doubtful: st.is(doubtful), MayMiss: st.is(mayMiss),
 		Declared: row.Duty, DeclaredRole: row.Role, Continues: row.Continues, Faulty: row.Faulty,
 	}
@@ -103,13 +103,13 @@ func (n *Network) Structure(line, index int) Structure {
 	n.setLimits(&s, l, row, criteria)
 	n.setRoom(&s, l, row)
 	s.Role, s.Family = role(&s, st.is(terminal), tee >= 0)
-	n.setZone(&s, st, criteria)
-	if st.span != 0 || criteria.LongSpanM.Known() {
-		s.Ahead = n.asked(criteria, n.crossedBy(st), st.spanAheadM)
+	n.setZone(&s, index, criteria)
+	if course.span != 0 || criteria.LongSpanM.Known() {
+		s.Ahead = n.asked(criteria, n.crossedBy(index), course.spanAheadM)
 	}
 	if previous := n.previous(l, index); previous >= 0 {
-		if behind := &n.structures[previous]; behind.span != 0 || criteria.LongSpanM.Known() {
-			s.Back = n.asked(criteria, n.crossedBy(behind), s.SpanBackM)
+		if n.courses[previous].span != 0 || criteria.LongSpanM.Known() {
+			s.Back = n.asked(criteria, n.crossedBy(previous), s.SpanBackM)
 		}
 	}
 	s.Changes, s.ChangeUnstated = n.changes(l, index)

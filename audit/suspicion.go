@@ -24,7 +24,7 @@ func (n *Network) suspect(line *Line) []Fault {
 	number := func(i int) string { return n.Number(i) }
 	limit := n.criteriaOf(line).spanLimitM(line.VoltageKV())
 	for i := line.First; i < line.End; i++ {
-		st := &n.structures[i]
+		st := &n.courses[i]
 		next := n.next(line, i)
 		if next >= 0 && st.spanAheadM <= repeatedWithinM {
 			add(RepeatedPosition, next, "structure", number(next), fmt.Sprintf("of line %q stands where structure %q stands", name, number(i)))

@@ -5,8 +5,6 @@ import (
 	"math"
 	"slices"
 
-	"github.com/paulmach/orb"
-
 	"dryarc/audit/basis"
 	"dryarc/geo"
 )
@@ -104,11 +102,12 @@ func (n *Network) prepareZones(rules int) *zoneAreas {
 
 // lookUpZone finds the zone whose class is in force at a structure, what zones in doubt make of it, and the worse zone
 // near by.
-func (n *Network) lookUpZone(line *Line, st *station, here orb.Point, in *zoneAreas) {
+func (n *Network) lookUpZone(line *Line, structure int, in *zoneAreas) {
+	here := n.Position(structure)
 	c := n.criteriaOf(line)
 	rank := n.zoneRank(&Zone{Class: c.DefaultClass, rules: line.rules})
 	at := site{zone: nowhere, doubtZone: nowhere}
-	defer func() { n.stand(st, at) }()
+	defer func() { n.stand(structure, at) }()
 	if zone, ok := in.known.Worst(here); ok {
 		at.zone = int32(zone)
 		rank = n.zoneRank(&n.Zones[zone])
@@ -138,7 +137,7 @@ func (n *Network) lookUpZone(line *Line, st *station, here orb.Point, in *zoneAr
 		}
 	}
 	if found {
-		st.nearZone, st.nearZoneM = int32(zone), float32(distance)
+		n.around[structure].nearZone, n.around[structure].nearZoneM = int32(zone), float32(distance)
 	}
 }
 
@@ -174,7 +173,7 @@ func (s *site) leave(zone int32, d siteDoubt) {
 // sameZone tells whether two structures stand in the same zone; known is false where a zone in doubt leaves that open. In one
 // of unknown class they share it, in a broken one the one may stand and the other not.
 func (n *Network) sameZone(a, b int) (same, known bool) {
-	one, other := n.siteOf(&n.structures[a]), n.siteOf(&n.structures[b])
+	one, other := n.siteOf(a), n.siteOf(b)
 	same = one.zone == other.zone && one.doubtZone == other.doubtZone
 	switch {
 	case one.doubt == certain && other.doubt == certain:
@@ -186,19 +185,19 @@ func (n *Network) sameZone(a, b int) (same, known bool) {
 }
 
 // setZone finds the pollution class in force, what is in doubt about it, and the worse zone near by.
-func (n *Network) setZone(s *Structure, st *station, criteria *Criteria) {
+func (n *Network) setZone(s *Structure, structure int, criteria *Criteria) {
 	s.Class, s.SpecificCreepage = criteria.DefaultClass, criteria.SpecificCreepage(criteria.DefaultClass)
-	at := n.siteOf(st)
+	at, around := n.siteOf(structure), &n.around[structure]
 	if s.Zone = int(at.zone); at.zone >= 0 {
 		s.Class, s.SpecificCreepage = n.figuresOf(&n.Zones[at.zone])
 		s.StatedBase = n.Zones[at.zone].StatedBase
 	}
 	s.Worse.DistanceM = math.NaN()
-	if st.nearZone >= 0 {
-		near := &n.Zones[st.nearZone]
+	if around.nearZone >= 0 {
+		near := &n.Zones[around.nearZone]
 		s.Worse.Class, s.Worse.SpecificCreepage = n.figuresOf(near)
 		s.Worse.StatedBase = near.StatedBase
-		s.Worse.DistanceM, s.Worse.Doubt = float64(st.nearZoneM), near.why()
+		s.Worse.DistanceM, s.Worse.Doubt = float64(around.nearZoneM), near.why()
 	}
 	s.DoubtfulZone = nowhere
 	if at.doubt == certain {
@@ -241,7 +240,7 @@ func (n *Network) figuresOf(zone *Zone) (basis.Class, float64) {
 
 // specificCreepageAt is what the site of a structure asks for; NaN where that is not known or in doubt.
 func (n *Network) specificCreepageAt(line *Line, structure int) float64 {
-	at := n.siteOf(&n.structures[structure])
+	at := n.siteOf(structure)
 	if at.doubt != certain {
 		return math.NaN()
 	}
@@ -291,7 +290,7 @@ func (n *Network) suspectZones(zones func() *zoneAreas) {
 // where there is none. Beyond 20 km it is a rough figure, as geo.NearestWorse is.
 func (n *Network) nearestZone(zones func() *zoneAreas, withinM float64, anyWillDo bool) (nearestM float64, ok bool) {
 	for i := range n.structures {
-		if at := n.siteOf(&n.structures[i]); at.zone >= 0 || at.doubt != certain && !n.Zones[at.doubtZone].Anywhere {
+		if at := n.siteOf(i); at.zone >= 0 || at.doubt != certain && !n.Zones[at.doubtZone].Anywhere {
 			return 0, true
 		}
 	}

@@ -37,7 +37,7 @@ func (r *Result) zoneInForce(at *Location) string {
 	if at.Structure < 0 || at.To >= 0 {
 		return ""
 	}
-	in := r.Network.siteOf(&r.Network.structures[at.Structure])
+	in := r.Network.siteOf(at.Structure)
 	if in.zone < 0 || in.doubt != certain {
 		return ""
 	}
@@ -49,11 +49,11 @@ func (r *Result) zoneNearBy(at *Location) string {
 	if at.Structure < 0 || at.To >= 0 {
 		return ""
 	}
-	st := &r.Network.structures[at.Structure]
-	if st.nearZone < 0 || r.Network.Zones[st.nearZone].why() != NoReason {
+	near := &r.Network.around[at.Structure]
+	if near.nearZone < 0 || r.Network.Zones[near.nearZone].why() != NoReason {
 		return ""
 	}
-	return zoneNear + zoneInWords(&r.Network.Zones[st.nearZone])
+	return zoneNear + zoneInWords(&r.Network.Zones[near.nearZone])
 }
 
 func zoneInWords(zone *Zone) string {
