@@ -58,6 +58,7 @@ const (
 	linesSheet      = "Lines"
 	workingSheet    = "Working"
 	structuresSheet = "Structures"
+	levelsSheet     = "Levels"
 	cohortsSheet    = "Cohorts"
 	coverageSheet   = "Coverage"
 	basisSheet      = "Basis"
@@ -92,6 +93,10 @@ func writeBook(ctx context.Context, w io.Writer, r *audit.Result, a *account, li
 	}
 	if b.decided != nil {
 		tables = slices.Insert(tables, 4, sheet{decisionsSheet, tabOfActing, b.writeDecisions})
+	}
+	if tellsLevels(r) {
+		after := slices.IndexFunc(tables, func(s sheet) bool { return s.name == structuresSheet })
+		tables = slices.Insert(tables, after+1, sheet{levelsSheet, tabOfChecking, b.writeLevels})
 	}
 	sheets := slices.Concat(pages[:1], tables, pages[1:])
 	if err := b.nameSheets(sheets); err != nil {
