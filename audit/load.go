@@ -107,10 +107,12 @@ func (s *Subject) groundReason() Reason {
 		return FaultyField
 	case st.NoRiseBack == AttachmentUnknown || st.NoRiseAhead == AttachmentUnknown:
 		return AttachmentUnknown
+	case st.NoRiseBack.isNoGround():
+		return st.NoRiseBack
+	case st.NoRiseAhead.isNoGround():
+		return st.NoRiseAhead
 	case st.NoRiseBack == DatumsDiffer || st.NoRiseAhead == DatumsDiffer:
-		if st.NoRiseBack != GroundUnknown && st.NoRiseAhead != GroundUnknown {
-			return DatumsDiffer
-		}
+		return DatumsDiffer
 	}
 	return GroundUnknown
 }

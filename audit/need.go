@@ -237,7 +237,7 @@ func (s *Subject) LacksGround() Reason {
 	if s.Structure.Faulty.Has(CellGround) {
 		return FaultyField
 	}
-	return unknown(s.Structure.GroundM, GroundUnknown)
+	return unknown(s.Structure.GroundM, noGround(s.Structure.NoGround))
 }
 
 func (s *Subject) lacksWeightSpan() Reason {

@@ -1,6 +1,7 @@
 package audit
 
 import (
+	"cmp"
 	"math"
 	"strings"
 
@@ -29,10 +30,12 @@ func zeroIfNone(spanM float64) float64 {
 func (n *Network) setProfile(s *Structure, line *Line, i int) {
 	s.WindSpanM = basis.WindSpan(zeroIfNone(s.SpanBackM), zeroIfNone(s.SpanAheadM))
 	s.HeightBackM, s.HeightM, s.HeightAheadM = math.NaN(), n.heightM(line, i), math.NaN()
+	s.OwnErrorsM[1] = n.ownErrorM(i)
 	s.RulingBackM, s.RulingAheadM = math.NaN(), n.profiles[i].rulingAheadM
 	if previous := n.previous(line, i); previous >= 0 {
 		s.HeightBackM, s.TerrainBack = n.heightM(line, previous), n.row(previous).Terrain != 0
 		s.RulingBackM = n.profiles[previous].rulingAheadM
+		s.OwnErrorsM[0] = n.ownErrorM(previous)
 		s.CarriesBack = n.carried(line, previous)
 		s.NoRiseBack = n.noRise(line, previous, i)
 		if s.DatumTakenBack = n.datums(previous, i) == datumTaken; s.NoRiseBack == DatumsDiffer {
@@ -42,6 +45,7 @@ func (n *Network) setProfile(s *Structure, line *Line, i int) {
 	}
 	if next := n.next(line, i); next >= 0 {
 		s.HeightAheadM, s.TerrainAhead = n.heightM(line, next), n.row(next).Terrain != 0
+		s.OwnErrorsM[2] = n.ownErrorM(next)
 		s.CarriesAhead = n.carried(line, i)
 		s.NoRiseAhead = n.noRise(line, i, next)
 		if s.DatumTakenAhead = n.datums(i, next) == datumTaken; s.NoRiseAhead == DatumsDiffer {
@@ -51,10 +55,18 @@ func (n *Network) setProfile(s *Structure, line *Line, i int) {
 	}
 }
 
-// hasTerrain tells whether a level of a line comes from a raster.
-func (n *Network) hasTerrain(l int) bool {
+// ownErrorM is the standard error in m that is stated of the raster that the level of a structure is from, 0 for none.
+func (n *Network) ownErrorM(i int) float64 {
+	if number := n.row(i).Terrain; number != 0 {
+		return n.Project.Terrain[number-1].AccuracyM
+	}
+	return 0
+}
+
+// leavesAccuracyOut tells whether a level of a line comes from a raster of which no accuracy is stated.
+func (n *Network) leavesAccuracyOut(l int) bool {
 	for i := n.Lines[l].First; i < n.Lines[l].End; i++ {
-		if n.row(i).Terrain != 0 {
+		if n.row(i).Terrain != 0 && n.ownErrorM(i) == 0 {
 			return true
 		}
 	}
@@ -69,7 +81,7 @@ func (n *Network) noRise(line *Line, a, b int) (reason Reason) {
 		case row.Faulty.Has(CellGround), line.AttachmentsStated && row.Faulty.Has(CellAttachment):
 			return FaultyField
 		case math.IsNaN(row.GroundM):
-			reason = GroundUnknown
+			reason = noGround(row.NoGround)
 		case reason == NoReason && line.AttachmentsStated && math.IsNaN(row.AttachmentM):
 			reason = AttachmentUnknown
 		}
@@ -79,6 +91,12 @@ func (n *Network) noRise(line *Line, a, b int) (reason Reason) {
 	}
 	return reason
 }
+
+// noGround is why a ground level is not known that no cell leaves so: the rasters' reason, else that nobody states one.
+func noGround(byRasters Reason) Reason { return cmp.Or(byRasters, GroundUnknown) }
+
+// isNoGround tells whether a reason is one of those.
+func (r Reason) isNoGround() bool { return r >= GroundUnknown && r <= GroundTorn }
 
 // datums is what is known of the vertical datums of the levels of two structures.
 func (n *Network) datums(a, b int) datums {
@@ -125,15 +143,18 @@ func (s *Structure) WeightSpanM(constantM float64) float64 {
 	return basis.WeightSpan(s.SpanBackM, s.SpanAheadM, s.HeightBackM, s.HeightM, s.HeightAheadM, constantM)
 }
 
-// TerrainErrors are the standard errors of the ground levels behind, here and ahead, in m, 0 where a level is stated; false where none comes
-// from a raster or their accuracy is not stated.
+// TerrainErrors are the standard errors of the ground levels behind, here and ahead, in m, 0 where a level is stated or the accuracy of its
+// raster is not; false where none comes from a raster whose accuracy is stated.
 func (s *Subject) TerrainErrors() (errorsM [3]float64, any bool) {
 	st := s.Structure
-	if st == nil || !s.Criteria.TerrainAccuracyM.Known() {
+	if st == nil {
 		return errorsM, false
 	}
 	for i, from := range [...]bool{st.TerrainBack, st.Terrain != 0, st.TerrainAhead} {
-		if from {
+		switch {
+		case from && st.OwnErrorsM[i] > 0:
+			errorsM[i], any = st.OwnErrorsM[i], true
+		case from && s.Criteria.TerrainAccuracyM.Known():
 			errorsM[i], any = s.Criteria.TerrainAccuracyM.Value, true
 		}
 	}

@@ -116,6 +116,8 @@ type Terrain struct {
 	File     string // as the project file names it
 	Vertical string // datum of its levels; empty where nobody states it
 	Surface  bool   // they are those of what stands on the ground too
+	// AccuracyM is the standard error in m that the project file states of its levels, 0 where it states none and the criterion holds.
+	AccuracyM float64
 }
 
 // Input is one file that was read, or the rows of a query.

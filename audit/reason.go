@@ -77,6 +77,10 @@ const (
 	LastSeenUnknown
 	ClassWithoutFigure
 	GroundUnknown
+	GroundOutsideRasters
+	GroundVoid
+	GroundBeyond
+	GroundTorn
 	DatumsDiffer
 	AttachmentUnknown
 	PhasesUnknown
@@ -220,6 +224,10 @@ var reasonTexts = [reasons]string{
 	ZonesAroundUnknown:      "whether the strings to compare with are in the same class is not known, see Faults",
 	ClassWithoutFigure:      "the class has no specific creepage on this basis",
 	GroundUnknown:           "ground level unknown",
+	GroundOutsideRasters:    "ground level unknown: the rasters have none here, outside all their samples",
+	GroundVoid:              "ground level unknown: a sample of the raster beside it has no value",
+	GroundBeyond:            "ground level unknown: a sample of the raster beside it is no height of ground",
+	GroundTorn:              "ground level unknown: a sample of the raster beside it is exactly 0 and another stands high",
 	DatumsDiffer:            "ground levels of the span are above different vertical datums",
 	AttachmentUnknown:       "attachment height unknown beside others that the line states",
 	PhasesUnknown:           "which phases the circuit has is not known",

@@ -22,6 +22,7 @@ type StructureRow struct {
 	Source            Source
 	Faulty            Cells
 	Terrain           uint16 // 1 + index in Project.Terrain of the raster that GroundM is from, 0 where it is stated
+	NoGround          Reason // why the rasters have no level here, NoReason where one has or where there are none
 	Duty              Duty   // declared
 	Role              DeclaredRole
 	Continues         bool // the line goes on beyond the extract

@@ -41,6 +41,9 @@ type Structure struct {
 	// TerrainBack and TerrainAhead tell that the ground level there comes from a raster.
 	TerrainBack, TerrainAhead bool
 	Terrain                   uint16 // that of its own level, as of its row
+	NoGround                  Reason // why the rasters have none, as of its row
+	// OwnErrorsM are the standard errors in m that are stated of the rasters that the levels behind, here and ahead are from, 0 for none.
+	OwnErrorsM [3]float64
 	// DatumTakenBack and DatumTakenAhead tell that the levels there and here are taken to be above one vertical datum, which nobody says.
 	DatumTakenBack, DatumTakenAhead bool
 
@@ -86,7 +89,7 @@ func (n *Network) Structure(line, index int) Structure {
 	row := &n.Project.Structures[course.row]
 	s := Structure{
 		Index: index, Line: line, Number: row.Number, Source: row.Source,
-		Position: orb.Point{row.Lon, row.Lat}, GroundM: row.GroundM, Terrain: row.Terrain, AttachmentM: row.AttachmentM,
+		Position: orb.Point{row.Lon, row.Lat}, GroundM: row.GroundM, Terrain: row.Terrain, NoGround: row.NoGround, AttachmentM: row.AttachmentM,
 		ChainageM: n.chainageM(l, index), DeviationDeg: course.deviationDeg, WeightSpanColdM: n.profiles[index].weightSpanColdM,
 		TeeFaulty: st.is(teeFaulty), Shared: st.is(sharedPlace), Doubtful: st.is(doubtful), MayMiss: st.is(mayMiss),
 		Declared: row.Duty, DeclaredRole: row.Role, Continues: row.Continues, Faulty: row.Faulty,

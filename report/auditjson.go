@@ -193,6 +193,9 @@ func writeJSON(ctx context.Context, w io.Writer, r *audit.Result, a *account, ot
 	list(s, "coverage", coverageRecords(r))
 	list(s, "lines", lineRecords(r))
 	list(s, "cohorts", cohortRecords(a.cohortsOf(r)))
+	if tellsLevels(r) {
+		list(s, "within_levels", withinLevelRecords(ctx, r))
+	}
 	list(s, "fault_counts", faultCounts(r.Project))
 	list(s, "faults", faultRecords(r.Project))
 	if run.Inspections != nil {

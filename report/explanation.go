@@ -56,7 +56,7 @@ func supersededInWords(n *audit.Network, line int, figures audit.Superseded) str
 }
 
 // levelSource says from which raster a ground level is; nothing of one that is stated. number is 1 + its place among those of the project.
-func levelSource(p *audit.Project, number uint16) string {
+func levelSource(p *audit.Project, number uint16, errorM float64) string {
 	if number == 0 {
 		return ""
 	}
@@ -68,6 +68,9 @@ func levelSource(p *audit.Project, number uint16) string {
 	if from.Vertical != "" {
 		datum = "above " + from.Vertical
 	}
+	if errorM > 0 {
+		datum += ", σ " + Value(audit.Figure(errorM, "m"))
+	}
 	return fmt.Sprintf(" (from %s, %s, %s)", from.File, kind, datum)
 }
 
@@ -77,7 +80,13 @@ func explainStructure(w io.Writer, n *audit.Network, line int, s *audit.Structur
 	metres := func(v float64) string { return Value(audit.Figure(math.Round(v*1000)/1000, "m")) }
 	row("position", fmt.Sprintf("%.7f, %.7f (longitude, latitude, WGS 84)", s.Position[0], s.Position[1]))
 	row("read from", fmt.Sprintf("%s row %d", n.Project.Tables[s.Source.Table], s.Source.Row))
-	row("ground", metres(s.GroundM)+levelSource(n.Project, s.Terrain))
+	of := audit.Subject{Criteria: criteria, Structure: s}
+	errorsM, _ := of.TerrainErrors()
+	ground := metres(s.GroundM) + levelSource(n.Project, s.Terrain, errorsM[1])
+	if s.NoGround != audit.NoReason {
+		ground += " (" + of.LacksGround().String() + ")"
+	}
+	row("ground", ground)
 	row("chainage", metres(s.ChainageM))
 	row("spans", fmt.Sprintf("%s behind, %s ahead", metres(s.SpanBackM), metres(s.SpanAheadM)))
 	row("deviation", Value(audit.Figure(s.DeviationDeg, "deg"))+" (positive to the right; forward azimuth ahead less arriving azimuth, on the ellipsoid)")

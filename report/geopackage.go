@@ -105,6 +105,9 @@ func structureLayer(r *audit.Result, a *account, units []unitCount) gpkg.Layer {
 					s.ChainageM, s.SpanBackM, s.SpanAheadM, s.DeviationDeg, orNull(string(rec.Role)), orNull(string(rec.Family)),
 					orNull(string(rec.Requires)), orNull(string(rec.ZoneClass)), s.GroundM, exceptions, s.WindSpanM, s.WeightSpanColdM, s.Doubtful,
 					orNull(work.severity), findings, rank, orNull(plainText(work.remedy))}
+				if rec.level.from != "" {
+					values = append(values, plainText(rec.level.from), rec.level.errorM)
+				}
 				if d != nil {
 					for _, text := range work.decided {
 						values = append(values, orNull(plainText(text)))
@@ -117,6 +120,9 @@ func structureLayer(r *audit.Result, a *account, units []unitCount) gpkg.Layer {
 				}
 			}
 		},
+	}
+	if tellsLevels(r) {
+		layer.Columns = append(layer.Columns, gpkg.Column{Name: levelNames[0], Type: gpkg.Text}, gpkg.Column{Name: levelNames[1], Type: gpkg.Real})
 	}
 	if d != nil {
 		for _, name := range workDecisionNames {

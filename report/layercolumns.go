@@ -22,6 +22,7 @@ var columnTexts = map[string]columnText{
 	"requires":      {"Requires", "Duty that the structure asks for: tension or suspension; blank where a datum that may ask for tension is unknown"},
 	"zone_class":    {"Pollution class", "Letter of the pollution class in force, a to f"},
 	"ground_m":      {"Ground (m)", "Metres above sea level"},
+	"ground_from":   {"Ground from", "Where the ground level is from: stated, the raster, or why there is none"},
 	"exceptions":    {"Exceptions", "Count of exceptions here; blank where the line was not assessed"},
 	"findings":      {"Findings", "Count of findings here, the phases and sides of one thing as one; blank where the line was not assessed"},
 	"severity":      {"Severity", "Severity; of a structure that of its worst exception"},
@@ -30,6 +31,7 @@ var columnTexts = map[string]columnText{
 	"remedy":        {"Remedy", "What to hang or to do, or what stops it"},
 	"doubtful":      {"Doubtful", "Beside suspicious geometry"},
 
+	"ground_error_m":     {"Ground σ (m)", "Standard error of the ground level in metres, as the project states it of rasters; blank where nobody does"},
 	"wind_span_m":        {"Wind span (m)", "Metres of span whose wind the structure bears"},
 	"weight_span_cold_m": {"Weight span, cold (m)", "Metres of span whose weight the structure bears at the cold tension; below 0 it lifts"},
 

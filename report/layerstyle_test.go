@@ -47,7 +47,7 @@ func TestColumnsAreDescribed(t *testing.T) {
 			}
 		}
 	}
-	for _, name := range slices.Concat(structureMembers, exceptionMembers) {
+	for _, name := range slices.Concat(structureMembers, levelNames, exceptionMembers) {
 		require.Contains(t, columnTexts, name)
 		used[name] = true
 	}

@@ -82,6 +82,8 @@ type (
 		Fit       pageColumn `json:"fit"`       // text: units to fit
 		Remove    pageColumn `json:"remove"`    // text: units to remove
 		Weighing  pageColumn `json:"weighing"`  // text: the score of the work and what makes it
+		// Text: where the ground level is from and how well it is known, or why there is none; absent where the project has no rasters.
+		Level pageColumn `json:"level,omitempty"`
 	}
 	exceptionsJSON struct {
 		Severity  pageColumn `json:"severity"`
@@ -188,6 +190,9 @@ func (h *htmlPage) addStructures(ctx context.Context, out *structureJSON, t *tex
 			out.Installed.addFigure(c.installedMM, 1)
 			out.Why.add(t.number(c.reason.String()))
 			h.addWork(out, i, t)
+			if tellsLevels(r) {
+				out.Level.add(t.number(levelOf(r, &s).inWords()))
+			}
 		}
 	}
 	ground.finish()

@@ -38,6 +38,7 @@ type structureRecord struct {
 	WorkRank *int    `json:"work_rank"`
 	Remedy   word    `json:"remedy"` // what to hang here, or what stops it
 
+	level        level
 	names, texts []string // what was decided of the work, and what is carried through
 }
 
@@ -72,6 +73,10 @@ func (rec *structureRecord) appendJSON(b []byte) []byte {
 	b = rec.Requires.appendJSON(append(b, `,"requires":`...))
 	b = rec.ZoneClass.appendJSON(append(b, `,"zone_class":`...))
 	b = rec.GroundM.appendJSON(append(b, `,"ground_m":`...))
+	if rec.level.from != "" {
+		b = appendText(append(b, `,"ground_from":`...), rec.level.from)
+		b = metres(rec.level.errorM).appendJSON(append(b, `,"ground_error_m":`...))
+	}
 	b = append(b, `,"exceptions":`...)
 	if rec.Exceptions == nil {
 		b = append(b, "null"...)
@@ -127,7 +132,7 @@ func structureFeatures(r *audit.Result, a *account) iter.Seq[*structureFeature] 
 		if d != nil {
 			names = workDecisionNames
 		}
-		carried := carriedNames(r, slices.Concat(structureMembers, names)...)
+		carried := carriedNames(r, slices.Concat(structureMembers, levelNames, names)...)
 		names = slices.Concat(names, carried)
 		texts := make([]string, len(names))
 		for l := range r.Network.Lines {
@@ -178,7 +183,8 @@ func structureRecordWith(r *audit.Result, s *audit.Structure, needed *audit.Requ
 		requires = dutyInWords(needed.Duty)
 	}
 	return structureRecord{
-		Line: r.Project.Symbols.Text(r.Network.Lines[s.Line].Symbol), Structure: r.Project.Texts.Get(s.Number),
+		level: levelOf(r, s),
+		Line:  r.Project.Symbols.Text(r.Network.Lines[s.Line].Symbol), Structure: r.Project.Texts.Get(s.Number),
 		ChainageM: metres(s.ChainageM), SpanBackM: metres(s.SpanBackM), SpanAheadM: metres(s.SpanAheadM),
 		DeviationDeg: degrees(s.DeviationDeg), Role: word(s.Role.String()), Family: word(s.Family.String()),
 		Requires: word(requires), ZoneClass: word(classLetter(s.ClassInForce())), GroundM: metres(s.GroundM),

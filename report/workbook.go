@@ -58,6 +58,7 @@ const (
 	linesSheet      = "Lines"
 	workingSheet    = "Working"
 	structuresSheet = "Structures"
+	levelsSheet     = "Levels"
 	cohortsSheet    = "Cohorts"
 	coverageSheet   = "Coverage"
 	basisSheet      = "Basis"
@@ -95,6 +96,10 @@ func writeBook(ctx context.Context, w io.Writer, r *audit.Result, a *account, li
 	}
 	if r.Project.Inspections != nil {
 		tables = append(tables, sheet{inspectionsSheet, tabOfChecking, b.writeInspections})
+	}
+	if tellsLevels(r) {
+		after := slices.IndexFunc(tables, func(s sheet) bool { return s.name == structuresSheet })
+		tables = slices.Insert(tables, after+1, sheet{levelsSheet, tabOfChecking, b.writeLevels})
 	}
 	sheets := slices.Concat(pages[:1], tables, pages[1:])
 	if err := b.nameSheets(sheets); err != nil {

@@ -3,6 +3,7 @@ package report
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 
 	"dryarc/audit"
@@ -11,7 +12,7 @@ import (
 // writeStructures writes the sheet of structures with their geometry and, of the lines that were assessed, what each needs, whatever hangs there.
 func (b *book) writeStructures(ctx context.Context) error {
 	r := b.result
-	t := b.newTable(ctx, structuresSheet, 2, []column{
+	columns := []column{
 		{"Line", 12, look{}},
 		{"Structure", 9, look{bold: true}},
 		{"Exceptions", 10, look{format: asCount}},
@@ -42,7 +43,12 @@ func (b *book) writeStructures(ctx context.Context) error {
 		{"Geometry", 8.5, look{color: ochre}},
 		{"Longitude (deg)", 10.5, look{format: asLonLat}},
 		{"Latitude (deg)", 10, look{format: asLonLat}},
-	})
+	}
+	if tellsLevels(r) {
+		ground := slices.IndexFunc(columns, func(c column) bool { return c.heading == "Ground (m)" })
+		columns = slices.Insert(columns, ground+1, column{"Ground from", 16, look{wrap: true, indent: 1}}, column{"Ground σ (m)", 8, look{format: asTenths}})
+	}
+	t := b.newTable(ctx, structuresSheet, 2, columns)
 	t.statuses = []status{
 		{heading: "Exceptions", when: "{Exceptions}>0", look: look{bold: true, color: ochre}},
 		{heading: "Units installed", when: "AND(ISNUMBER({Units installed}),ISNUMBER({Units required}),{Units installed}<{Units required})", look: lessLook},
@@ -112,8 +118,11 @@ func structureCells(cells []any, r *audit.Result, s *audit.Structure, exceptions
 	} else {
 		cells = append(cells, nil, string(rec.ZoneClass), nil, nil, nil, nil, nil, nil, nil, nil, nil, nil, nil)
 	}
-	return append(cells, rec.ChainageM, rec.SpanBackM, rec.SpanAheadM, rec.WindSpanM, rec.WeightSpanM, rec.DeviationDeg, string(rec.Family), rec.GroundM,
-		strings.Join(rec.Crosses, ", "), doubtfulWord(s.Doubtful), degrees(s.Position[0]), degrees(s.Position[1]))
+	cells = append(cells, rec.ChainageM, rec.SpanBackM, rec.SpanAheadM, rec.WindSpanM, rec.WeightSpanM, rec.DeviationDeg, string(rec.Family), rec.GroundM)
+	if rec.level.from != "" {
+		cells = append(cells, rec.level.from, metres(rec.level.errorM))
+	}
+	return append(cells, strings.Join(rec.Crosses, ", "), doubtfulWord(s.Doubtful), degrees(s.Position[0]), degrees(s.Position[1]))
 }
 
 // cutStructures says which structures the sheet holds of a network beyond its limit: those with exceptions, as far as there is room.

@@ -95,7 +95,10 @@ const mostFiles = 20_000
 
 // lists are all lists of files, those of the register last, and before them those of the inspections.
 func (f *projectFile) lists() (lists []*fileList) {
-	lists = []*fileList{&f.structures.fileList, &f.routes.fileList, &f.zones.fileList, &f.crossings.fileList, &f.places.fileList, &f.terrain.fileList}
+	lists = []*fileList{&f.structures.fileList, &f.routes.fileList, &f.zones.fileList, &f.crossings.fileList, &f.places.fileList}
+	for _, entry := range f.terrain.entries {
+		lists = append(lists, &entry.fileList)
+	}
 	for _, s := range f.scenarios {
 		if s.zones != nil {
 			lists = append(lists, &s.zones.in.fileList)
@@ -112,10 +115,13 @@ func (f *projectFile) lists() (lists []*fileList) {
 
 // sectionOf is the key under which one of the lists stands; that of a scenario is of no run of today.
 func (f *projectFile) sectionOf(list int) string {
-	if layers := [...]string{"structures", "routes", "zones", "crossings", "places", "terrain"}; list < len(layers) {
+	layers := [...]string{"structures", "routes", "zones", "crossings", "places"}
+	register := len(f.lists()) - len(f.register.entries)
+	switch {
+	case list < len(layers):
 		return layers[list]
-	}
-	switch register := len(f.lists()) - len(f.register.entries); {
+	case list < len(layers)+len(f.terrain.entries):
+		return "terrain"
 	case list < register-len(f.inspections.entries):
 		return "scenarios"
 	case list < register:

@@ -24,20 +24,67 @@ import (
 
 // terrainInput is the section terrain of the project file: rasters of levels, for structures that state none.
 type terrainInput struct {
-	fileList
-	crs      string // of files that name none
-	vertical string // datum of the levels; empty where it is not stated
-	surface  bool   // the levels are those of what stands on the ground too
+	entries []*terrainEntry // in the order in which their files are asked
 }
 
-func (t *terrainInput) keys() section {
-	return append(t.ofFiles(), section{{"crs", crsKey(&t.crs)}, {"vertical", verticalKey(&t.vertical)}, {"surface", boolKey(&t.surface)}}...)
+// terrainEntry names files of which the same is true.
+type terrainEntry struct {
+	fileList
+	crs       string  // of files that name none
+	vertical  string  // datum of the levels; empty where it is not stated
+	surface   bool    // the levels are those of what stands on the ground too
+	accuracyM float64 // standard error of the levels in m; 0 where the criterion holds
+}
+
+const terrainEntriesHint = "one entry, or a list of them: terrain: [{file: fine.tif, accuracy_m: 0.5}, {file: coarse.tif, accuracy_m: 8}]"
+
+// read reads one entry, or a list of them.
+func (t *terrainInput) read(name string, node ast.Node) *ProjectFileError {
+	entries := []ast.Node{node}
+	if list, ok := node.(*ast.SequenceNode); ok {
+		entries = list.Values
+		if len(entries) == 0 {
+			return wrong(node, terrainEntriesHint, "%s is an empty list, expected entries with a file", name)
+		}
+	}
+	for _, at := range entries {
+		var entry terrainEntry
+		if problem := entry.keys().read(name, at); problem != nil {
+			return problem
+		}
+		if len(entry.asStated) == 0 {
+			return wrong(at, terrainEntriesHint, "an entry of %s names no file", name)
+		}
+		t.entries = append(t.entries, &entry)
+	}
+	return nil
+}
+
+func (t *terrainEntry) keys() section {
+	return append(t.ofFiles(), section{{"crs", crsKey(&t.crs)}, {"vertical", verticalKey(&t.vertical)}, {"surface", boolKey(&t.surface)},
+		{"accuracy_m", floatKey(&t.accuracyM, leastAccuracyM, mostAccuracyM)}}...)
+}
+
+// leastAccuracyM and mostAccuracyM are what the standard error of a raster may be stated as, in m (choices of this program; the latter that of
+// the criterion).
+const leastAccuracyM, mostAccuracyM = 0.001, 1000
+
+// files are the files of all entries.
+func (t *terrainInput) files() (files []string) {
+	for _, entry := range t.entries {
+		files = append(files, entry.files...)
+	}
+	return files
 }
 
 // reading is what the section says of how its files are to be read; nothing where it is not there.
 func (t *terrainInput) reading(b *strings.Builder) {
-	if len(t.asStated) > 0 {
-		fmt.Fprintf(b, "terrain %q %q %q %t\n", t.files, t.crs, t.vertical, t.surface)
+	for _, entry := range t.entries {
+		fmt.Fprintf(b, "terrain %q %q %q %t", entry.files, entry.crs, entry.vertical, entry.surface)
+		if entry.accuracyM > 0 {
+			fmt.Fprintf(b, " %g", entry.accuracyM)
+		}
+		b.WriteByte('\n')
 	}
 }
 
@@ -76,6 +123,8 @@ func verticalKey(to *string) reader {
 type groundReader struct {
 	f       *half
 	project *audit.Project
+	entry   *terrainEntry // of the file at hand
+	seams   map[seamKey]*raster.Seams
 	last    int // index in Inputs of the raster that gave levels last, -1 where none did
 }
 
@@ -83,14 +132,16 @@ type groundReader struct {
 // order of the project file, that has one there. A cell of a level that cannot be read stays unknown, and so does a level that a raster
 // contradicts.
 func readGround(ctx context.Context, f *half, p *audit.Project) error {
-	if len(f.terrain.files) == 0 {
+	if len(f.terrain.entries) == 0 {
 		return nil
 	}
 	r := groundReader{f: f, project: p, last: -1}
 	var trouble problems
-	for _, name := range f.terrain.files {
-		if trouble.stop(r.file(ctx, name)) {
-			break
+	for _, r.entry = range f.terrain.entries {
+		for _, name := range r.entry.files {
+			if trouble.stop(r.file(ctx, name)) {
+				return trouble.err()
+			}
 		}
 	}
 	if trouble.err() == nil {
@@ -135,7 +186,7 @@ func mixedDatums(p *audit.Project) (assumed []string) {
 
 // file takes levels from one file.
 func (r *groundReader) file(ctx context.Context, name string) (err error) {
-	if unfound := r.f.terrain.unfound[name]; unfound != nil {
+	if unfound := r.entry.unfound[name]; unfound != nil {
 		return unfound
 	}
 	in, err := r.f.open(ctx, name)
@@ -183,7 +234,7 @@ func (r *groundReader) file(ctx context.Context, name string) (err error) {
 	if err != nil {
 		return err
 	}
-	r.project.Terrain = append(r.project.Terrain, audit.Terrain{File: name, Vertical: vertical, Surface: r.f.terrain.surface})
+	r.project.Terrain = append(r.project.Terrain, audit.Terrain{File: name, Vertical: vertical, Surface: r.entry.surface, AccuracyM: r.entry.accuracyM})
 	count, err := r.levels(ctx, name, grid, system)
 	if err != nil {
 		return rasterProblem(in, err)
@@ -194,7 +245,7 @@ func (r *groundReader) file(ctx context.Context, name string) (err error) {
 	if err := in.finish(r.project); err != nil {
 		return err
 	}
-	r.f.terrain.noteInput(r.project, name, "terrain")
+	r.entry.noteInput(r.project, name, "terrain")
 	read := &r.project.Inputs[len(r.project.Inputs)-1]
 	if system.code != wgs84 {
 		read.System, read.DatumM = system.String(), system.datumM
@@ -221,7 +272,7 @@ func rasterProblem(in *input, err error) error {
 func (r *groundReader) system(name string, grid *raster.Grid) (*system, error) {
 	code, says := grid.EPSG, "has"
 	if code == 0 {
-		if r.f.terrain.crs == "" {
+		if r.entry.crs == "" {
 			hint := "write its own system, whose number you have to know, under terrain in the project file: crs: EPSG:…"
 			prj := strings.TrimSuffix(name, path.Ext(name)) + ".prj"
 			if _, err := os.Stat(pathIn(r.f.folder, prj)); err == nil {
@@ -229,7 +280,7 @@ func (r *groundReader) system(name string, grid *raster.Grid) (*system, error) {
 			}
 			return nil, &InputError{File: name, Message: "does not say its reference system", Hint: hint}
 		}
-		code, _ = epsgCode(r.f.terrain.crs)
+		code, _ = epsgCode(r.entry.crs)
 		says = "names none, and the project file under terrain"
 	}
 	s, known := systemOf(code)
@@ -241,7 +292,7 @@ func (r *groundReader) system(name string, grid *raster.Grid) (*system, error) {
 
 // vertical is the datum of the levels of a raster, in words; empty where nobody states it.
 func (r *groundReader) vertical(name string, grid *raster.Grid) (string, error) {
-	stated := r.f.terrain.vertical
+	stated := r.entry.vertical
 	for _, says := range [...]struct {
 		text  string
 		isNot *regexp.Regexp
@@ -268,7 +319,7 @@ func (r *groundReader) vertical(name string, grid *raster.Grid) (string, error) 
 }
 
 // levelCount counts what a raster says of structures: of those that had no level, and with how many known ones it was compared.
-type levelCount struct{ known, zero, void, beyond, outside, torn, compared, contradicts int }
+type levelCount struct{ known, zero, seam, void, beyond, outside, torn, compared, contradicts int }
 
 // partsOfMetre are those to which levels are rounded, so that every machine has the same.
 const partsOfMetre = 1e5
@@ -281,18 +332,32 @@ const (
 	leastApart = 1.0
 )
 
-// apartM is by how much two levels of one structure may be apart, in m: two standard errors of their difference. One that is stated is
-// taken to be no better than one from a raster, since nobody states its own.
-func (r *groundReader) apartM() float64 {
-	if accuracy := r.f.criteria.TerrainAccuracyM; accuracy.Known() {
-		return max(basis.SurveyBandSigmas*math.Sqrt2*accuracy.Value, leastApart)
+// errorM is the standard error of the levels of a raster, in m; false where nobody states it.
+func (r *groundReader) errorM(from *audit.Terrain) (errorM float64, stated bool) {
+	if from.AccuracyM > 0 {
+		return from.AccuracyM, true
 	}
-	return mostApart
+	return r.f.criteria.TerrainAccuracyM.Value, r.f.criteria.TerrainAccuracyM.Known()
+}
+
+// apartM is by how much a level of the raster that is read last and that of a structure may be apart, in m: two standard errors of their
+// difference, if both are stated. One that is stated is taken to be no better than one from the raster, since nobody states its own.
+func (r *groundReader) apartM(row *audit.StructureRow) (metres float64, byErrors bool) {
+	here, stated := r.errorM(&r.project.Terrain[len(r.project.Terrain)-1])
+	other, also := here, stated
+	if row.Terrain != 0 {
+		other, also = r.errorM(&r.project.Terrain[row.Terrain-1])
+	}
+	if !stated || !also {
+		return mostApart, false
+	}
+	return max(basis.SurveyBandSigmas*math.Hypot(here, other), leastApart), true
 }
 
 // levels takes the level of every structure that lacks one, and holds those of the others against the raster.
 func (r *groundReader) levels(ctx context.Context, name string, grid *raster.Grid, s *system) (count levelCount, err error) {
 	number := uint16(len(r.project.Terrain))
+	seams := r.seamsOf(s, &r.project.Terrain[number-1])
 	for i := range r.project.Structures {
 		if i%1024 == 0 && ctx.Err() != nil {
 			return count, ctx.Err()
@@ -301,16 +366,26 @@ func (r *groundReader) levels(ctx context.Context, name string, grid *raster.Gri
 		if row.Faulty.Has(audit.CellGround) {
 			continue
 		}
-		z, state, err := levelAt(grid, s, row.Lon, row.Lat)
+		x, y, there := positionIn(s, row.Lon, row.Lat)
+		z, state := math.NaN(), raster.Outside
+		if there {
+			z, state, err = levelAt(grid, s, x, y)
+		}
+		seam := false
+		if err == nil && there && state == raster.Outside && math.IsNaN(row.GroundM) {
+			z, state, err = levelBetween(seams, i, grid, s, x, y)
+			seam = state != raster.Outside
+		}
 		if err != nil {
 			return count, err
 		}
 		z = math.Round(z*partsOfMetre) / partsOfMetre
 		if !math.IsNaN(row.GroundM) {
 			if state == raster.Known {
-				if count.compared++; math.Abs(z-row.GroundM) > r.apartM() {
+				apartM, byErrors := r.apartM(row)
+				if count.compared++; math.Abs(z-row.GroundM) > apartM {
 					count.contradicts++
-					r.contradict(row, name, z)
+					r.contradict(row, name, z, apartM, byErrors)
 				}
 			}
 			continue
@@ -320,32 +395,65 @@ func (r *groundReader) levels(ctx context.Context, name string, grid *raster.Gri
 			if count.known++; state == raster.ByZero {
 				count.zero++
 			}
-			row.GroundM, row.Terrain = z, number
+			if seam {
+				count.seam++
+			}
+			row.GroundM, row.Terrain, row.NoGround = z, number, audit.NoReason
 		case raster.Void:
 			count.void++
+			lacks(row, audit.GroundVoid)
 		case raster.Beyond:
 			count.beyond++
+			lacks(row, audit.GroundBeyond)
 		case raster.Torn:
 			count.torn++
+			lacks(row, audit.GroundTorn)
 		case raster.Outside:
 			count.outside++
+			lacks(row, audit.GroundOutsideRasters)
 		}
 	}
 	return count, nil
 }
 
+// lacks notes why a raster has no level of a structure. What the first says that has samples there stays.
+func lacks(row *audit.StructureRow, reason audit.Reason) {
+	if row.NoGround == audit.NoReason || row.NoGround == audit.GroundOutsideRasters {
+		row.NoGround = reason
+	}
+}
+
+// seamsOf are the seams between rasters in one system of which the same is true.
+func (r *groundReader) seamsOf(s *system, of *audit.Terrain) *raster.Seams {
+	alike := *of
+	alike.File = ""
+	key := seamKey{s.code, alike}
+	if r.seams[key] == nil {
+		if r.seams == nil {
+			r.seams = map[seamKey]*raster.Seams{}
+		}
+		r.seams[key] = new(raster.Seams)
+	}
+	return r.seams[key]
+}
+
+type seamKey struct {
+	code  int
+	alike audit.Terrain // of no file
+}
+
 // contradict makes unknown the level of a structure that a raster contradicts: nobody can tell which of the two is right.
-func (r *groundReader) contradict(row *audit.StructureRow, name string, levelM float64) {
+func (r *groundReader) contradict(row *audit.StructureRow, name string, levelM, apartM float64, byErrors bool) {
 	from := "that is stated"
 	if row.Terrain != 0 {
 		from = "from " + r.project.Terrain[row.Terrain-1].File
 	}
-	by := "twice the standard error of the difference where each is known to terrain_accuracy_m"
-	if !r.f.criteria.TerrainAccuracyM.Known() {
-		by = "the most that is passed over where terrain_accuracy_m is not stated"
+	by := "twice the standard error of their difference, by accuracy_m or terrain_accuracy_m"
+	if !byErrors {
+		by = "the most that is passed over where neither accuracy_m nor terrain_accuracy_m is stated"
 	}
 	r.doubt(row, strconv.FormatFloat(row.GroundM, 'f', -1, 64), from+name,
-		fmt.Sprintf("is the level %s, and %s has %.1f m there, expected them no more than %.1f m apart (%s); neither is taken", from, name, levelM, r.apartM(), by))
+		fmt.Sprintf("is the level %s, and %s has %.1f m there, expected them no more than %.1f m apart (%s); neither is taken", from, name, levelM, apartM, by))
 }
 
 // doubt makes a level unknown for a fault that others of its table have with the same key.
@@ -392,17 +500,40 @@ func (r *groundReader) doubtZeros() {
 
 var believed = raster.Believed{Low: lowestGroundM, High: highestGroundM, BesideZero: shoreM}
 
-// levelAt is the level of a raster at a longitude and latitude.
-func levelAt(grid *raster.Grid, s *system, lon, lat float64) (float64, raster.State, error) {
-	if s.project != nil {
-		at, err := s.project.Forward(&core.CoordLP{Lam: lon * math.Pi / 180, Phi: lat * math.Pi / 180})
-		if err != nil { // no place of the system
-			return math.NaN(), raster.Outside, nil
-		}
-		return grid.At(at.X, at.Y, believed)
+// positionIn is a longitude and latitude in a system; false where it is no place of it.
+func positionIn(s *system, lon, lat float64) (x, y float64, there bool) {
+	if s.project == nil {
+		return lon, lat, true
 	}
-	for _, turn := range [...]float64{0, 360, -360} { // east and west of the 180th meridian
-		if z, state, err := grid.At(lon+turn, lat, believed); err != nil || state != raster.Outside {
+	at, err := s.project.Forward(&core.CoordLP{Lam: lon * math.Pi / 180, Phi: lat * math.Pi / 180})
+	if err != nil {
+		return 0, 0, false
+	}
+	return at.X, at.Y, true
+}
+
+// turns are what is added to a longitude to find a position east and west of the 180th meridian; nothing to an easting.
+func turns(s *system) []float64 {
+	if s.project == nil {
+		return []float64{0, 360, -360}
+	}
+	return []float64{0}
+}
+
+// levelAt is the level of a raster at a position in its system.
+func levelAt(grid *raster.Grid, s *system, x, y float64) (float64, raster.State, error) {
+	for _, turn := range turns(s) {
+		if z, state, err := grid.At(x+turn, y, believed); err != nil || state != raster.Outside {
+			return z, state, err
+		}
+	}
+	return math.NaN(), raster.Outside, nil
+}
+
+// levelBetween is the level at a position of a structure between a raster and those before it, once they have all samples around it.
+func levelBetween(seams *raster.Seams, structure int, grid *raster.Grid, s *system, x, y float64) (float64, raster.State, error) {
+	for _, turn := range turns(s) {
+		if z, state, err := seams.At(structure, grid, -turn, x, y, believed); err != nil || state != raster.Outside {
 			return z, state, err
 		}
 	}
@@ -430,6 +561,9 @@ func (c *levelCount) notes(grid *raster.Grid, s *system, vertical string) []stri
 			notes = append(notes, fmt.Sprintf("structures without a level that are %s: %d", n.are, n.count))
 		}
 	}
+	if c.seam > 0 {
+		notes = append(notes, fmt.Sprintf("levels between its samples and those of files before it, which stand on one lattice: %d", c.seam))
+	}
 	if c.contradicts > 0 {
 		notes = append(notes, fmt.Sprintf("levels that are stated or from a raster before it, and that it contradicts: %d of %d compared", c.contradicts, c.compared))
 	}
@@ -446,7 +580,7 @@ func (r *groundReader) assumed(name string, count *levelCount, vertical string) 
 	if count.zero > 0 {
 		assumed = append(assumed, fmt.Sprintf("Samples of exactly 0 m of %s are taken as they stand, though a raster may hold 0 where it has no value (structures: %d).", name, count.zero))
 	}
-	if r.f.terrain.surface {
+	if r.entry.surface {
 		assumed = append(assumed, fmt.Sprintf("The levels of %s are those of a surface model, which has trees and roofs for ground where they stand.", name))
 	}
 	return assumed

@@ -107,13 +107,17 @@ func TestGroundFromRaster(t *testing.T) {
 		require.Equal(t, strings.Replace(vertical, "EPSG:5773", "EGM96", 1), p.Terrain[0].Vertical)
 	}
 	for terrain, says := range map[string]string{
-		"{file: relief.asc}":                   "relief.asc: does not say its reference system",
-		"{file: relief.asc, crs: EPSG:27700}":  "relief.asc: names none, and the project file under terrain the reference system EPSG:27700, which is neither",
-		"{file: dem.tif}":                      "dem.tif: has a directory of tags at byte 8",
-		"{file: structures.csv}":               "structures.csv: is none of the rasters that are read",
-		"{file: none.tif}":                     "none.tif: ",
-		"{file: relief.asc, datum: EGM2008}":   `unknown key "datum" in terrain`,
-		"{file: relief.asc, surface: perhaps}": "neither true nor false",
+		"[]": "terrain is an empty list, expected entries with a file",
+		"[{file: relief.asc, crs: EPSG:4326}, {accuracy_m: 2}]": "an entry of terrain names no file",
+		"{file: relief.asc, accuracy_m: 0}":                     "accuracy_m 0 is out of range, expected 0.001 to 1000",
+		"[relief.asc, other.asc]":                               "terrain",
+		"{file: relief.asc}":                                    "relief.asc: does not say its reference system",
+		"{file: relief.asc, crs: EPSG:27700}":                   "relief.asc: names none, and the project file under terrain the reference system EPSG:27700, which is neither",
+		"{file: dem.tif}":                                       "dem.tif: has a directory of tags at byte 8",
+		"{file: structures.csv}":                                "structures.csv: is none of the rasters that are read",
+		"{file: none.tif}":                                      "none.tif: ",
+		"{file: relief.asc, datum: EGM2008}":                    `unknown key "datum" in terrain`,
+		"{file: relief.asc, surface: perhaps}":                  "neither true nor false",
 	} {
 		t.Run(terrain, func(t *testing.T) {
 			_, _, err := read(t, terrain)
@@ -269,10 +273,10 @@ func TestContradictingLevels(t *testing.T) {
 	}{
 		"overlap, within the accuracy": {"", "1", []int{130, 132}, 130, ""}, // 2·√2·1 m = 2.83 m
 		"overlap, beyond it": {"", "1", []int{130, 133}, math.NaN(),
-			`"130" is the level from 0.asc, and 1.asc has 133.0 m there, expected them no more than 2.8 m apart (twice the standard error of the difference where each is known to terrain_accuracy_m); neither is taken`},
+			`"130" is the level from 0.asc, and 1.asc has 133.0 m there, expected them no more than 2.8 m apart (twice the standard error of their difference, by accuracy_m or terrain_accuracy_m); neither is taken`},
 		"overlap, the other way round": {"", "1", []int{133, 130}, math.NaN(), `"133" is the level from 0.asc`},
 		"overlap, not stated":          {"", "", []int{130, 159}, 130, ""},
-		"overlap, not stated, beyond":  {"", "", []int{130, 161}, math.NaN(), "no more than 30.0 m apart (the most that is passed over where terrain_accuracy_m is not stated)"},
+		"overlap, not stated, beyond":  {"", "", []int{130, 161}, math.NaN(), "no more than 30.0 m apart (the most that is passed over where neither accuracy_m nor terrain_accuracy_m is stated)"},
 		"stated":                       {"500", "", []int{520}, 500, ""},
 		"stated, contradicted":         {"500", "", []int{2000}, math.NaN(), `"500" is the level that is stated, and 0.asc has 2000.0 m there`},
 		"stated in whole metres":       {"500", "0.1", []int{501}, 500, ""},
@@ -336,5 +340,112 @@ func TestVoidsOfZero(t *testing.T) {
 			}
 			require.Len(t, p.Faults.List(), c.faults)
 		})
+	}
+}
+
+// TestAccuracyOfEachRaster: levels are as far apart as the accuracy of their own rasters lets them be, 2·√(σ1² + σ2²), and that of the criterion
+// where a raster states none.
+func TestAccuracyOfEachRaster(t *testing.T) {
+	for name, c := range map[string]struct {
+		first, second, criteria string
+		apart                   float64 // largest, computed
+	}{
+		"both":                    {", accuracy_m: 3", ", accuracy_m: 4", "", 10},
+		"both, and the criterion": {", accuracy_m: 3", ", accuracy_m: 4", "criteria: {terrain_accuracy_m: 100}\n", 10},
+		"one, and the criterion":  {"", ", accuracy_m: 12", "criteria: {terrain_accuracy_m: 5}\n", 26},
+		"one alone":               {"", ", accuracy_m: 1", "", 30},
+	} {
+		for _, beyond := range []bool{false, true} {
+			folder := t.TempDir()
+			z := 500 + c.apart - 0.001
+			if beyond {
+				z += 0.002
+			}
+			for i, level := range []float64{500, z} {
+				require.NoError(t, os.WriteFile(filepath.Join(folder, fmt.Sprintf("%d.asc", i)), fmt.Appendf(nil, "ncols 2\nnrows 2\nxllcenter 10\nyllcenter 50\ncellsize 1\n%[1]v %[1]v\n%[1]v %[1]v\n", level), 0o600))
+			}
+			path := terrainProject(t, folder, fmt.Sprintf("[{file: 0.asc, crs: EPSG:4326%s}, {file: 1.asc, crs: EPSG:4326%s}]\n%s", c.first, c.second, c.criteria), [][2]float64{{10.5, 50.5}, {10.6, 50.5}})
+			p, err := Project(context.Background(), path)
+			require.NoError(t, err)
+			require.Equal(t, beyond, math.IsNaN(p.Structures[0].GroundM), name)
+			require.Len(t, p.Terrain, 2)
+			for i, of := range []string{c.first, c.second} {
+				require.Equal(t, of != "", p.Terrain[i].AccuracyM > 0)
+			}
+		}
+	}
+}
+
+// TestLevelsBetweenTiles: tiles that abut without an overlap give levels between their samples, wherever they stand in the project file, across the
+// 180th meridian too; where they state different accuracies or surfaces, or their samples stand on no common lattice, there is none, and why is kept.
+func TestLevelsBetweenTiles(t *testing.T) {
+	tile := func(t *testing.T, folder, name string, x float64, cell float64, samples string) {
+		require.NoError(t, os.WriteFile(filepath.Join(folder, name), fmt.Appendf(nil, "ncols 2\nnrows 2\nxllcorner %v\nyllcorner 50\ncellsize %v\nnodata_value -9999\n%s\n", x, cell, samples), 0o600))
+	}
+	for name, c := range map[string]struct {
+		terrain string
+		east    float64 // corner of the second tile
+		cell    float64
+		samples string
+		lon     float64
+		want    float64
+		reason  audit.Reason
+	}{
+		"abutting":               {"{file: [w.asc, e.asc], crs: EPSG:4326}", 12, 1, "30 40 30 40", 12.25, 27.5, audit.NoReason},
+		"the other way round":    {"{file: [e.asc, w.asc], crs: EPSG:4326}", 12, 1, "30 40 30 40", 12.25, 27.5, audit.NoReason},
+		"two entries":            {"[{file: w.asc, crs: EPSG:4326}, {file: e.asc, crs: EPSG:4326}]", 12, 1, "30 40 30 40", 12.25, 27.5, audit.NoReason},
+		"two accuracies":         {"[{file: w.asc, crs: EPSG:4326, accuracy_m: 1}, {file: e.asc, crs: EPSG:4326, accuracy_m: 2}]", 12, 1, "30 40 30 40", 12.25, 0, audit.GroundOutsideRasters},
+		"a surface model":        {"[{file: w.asc, crs: EPSG:4326, surface: true}, {file: e.asc, crs: EPSG:4326}]", 12, 1, "30 40 30 40", 12.25, 0, audit.GroundOutsideRasters},
+		"coarser":                {"{file: [w.asc, e.asc], crs: EPSG:4326}", 12, 2, "30 40 30 40", 12.25, 0, audit.GroundOutsideRasters},
+		"a void":                 {"{file: [w.asc, e.asc], crs: EPSG:4326}", 12, 1, "-9999 40 -9999 40", 12.25, 0, audit.GroundVoid},
+		"no height of ground":    {"{file: [w.asc, e.asc], crs: EPSG:4326}", 12, 1, "9999 40 9999 40", 12.25, 0, audit.GroundBeyond},
+		"0 beside high ground":   {"{file: [w.asc, e.asc], crs: EPSG:4326}", 12, 1, "0 900 0 900", 13, 0, audit.GroundTorn},
+		"far from both":          {"{file: [w.asc, e.asc], crs: EPSG:4326}", 12, 1, "30 40 30 40", 20, 0, audit.GroundOutsideRasters},
+		"the edge of both":       {"{file: [w.asc, e.asc], crs: EPSG:4326}", 12, 1, "30 40 30 40", 13.75, 0, audit.GroundOutsideRasters},
+		"east of the first void": {"{file: [w.asc, e.asc], crs: EPSG:4326}", 12, 1, "30 -9999 30 -9999", 13, 0, audit.GroundVoid},
+	} {
+		t.Run(name, func(t *testing.T) {
+			folder := t.TempDir()
+			tile(t, folder, "w.asc", 10, 1, "10 20 10 20")
+			tile(t, folder, "e.asc", c.east, c.cell, c.samples)
+			p, err := Project(context.Background(), terrainProject(t, folder, c.terrain, [][2]float64{{11, 51}, {c.lon, 51}}))
+			require.NoError(t, err)
+			row := &p.Structures[1]
+			require.Equal(t, c.reason, row.NoGround)
+			require.Equal(t, c.reason != audit.NoReason, math.IsNaN(row.GroundM))
+			if c.reason == audit.NoReason {
+				require.Equal(t, c.want, row.GroundM)
+				require.EqualValues(t, 2, row.Terrain)
+			}
+		})
+	}
+	t.Run("the 180th meridian", func(t *testing.T) {
+		for _, order := range []string{"[w.asc, e.asc]", "[e.asc, w.asc]"} {
+			for lon, want := range map[float64]float64{179.75: 22.5, -179.75: 27.5, 180: 25} {
+				folder := t.TempDir()
+				tile(t, folder, "w.asc", 178, 1, "10 20 10 20")
+				tile(t, folder, "e.asc", -180, 1, "30 40 30 40")
+				p, err := Project(context.Background(), terrainProject(t, folder, "{file: "+order+", crs: EPSG:4326}", [][2]float64{{lon, 51}, {179, 51}}))
+				require.NoError(t, err)
+				require.Equal(t, want, p.Structures[0].GroundM)
+			}
+		}
+	})
+}
+
+// TestWhyThereIsNoLevel: what the first raster says that has samples at a structure is kept, and nothing where a later one has a level.
+func TestWhyThereIsNoLevel(t *testing.T) {
+	folder := t.TempDir()
+	for name, samples := range map[string]string{"void.asc": "-9999 -9999 -9999 -9999", "mark.asc": "9999 9999 9999 9999", "level.asc": "7 7 7 7"} {
+		require.NoError(t, os.WriteFile(filepath.Join(folder, name), []byte("ncols 2\nnrows 2\nxllcenter 10\nyllcenter 50\ncellsize 1\nnodata_value -9999\n"+samples+"\n"), 0o600))
+	}
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "elsewhere.asc"), []byte("ncols 2\nnrows 2\nxllcenter 60\nyllcenter 50\ncellsize 1\n7 7 7 7\n"), 0o600))
+	for files, want := range map[string]audit.Reason{
+		"elsewhere.asc": audit.GroundOutsideRasters, "elsewhere.asc, void.asc": audit.GroundVoid, "void.asc, elsewhere.asc": audit.GroundVoid,
+		"mark.asc, void.asc": audit.GroundBeyond, "void.asc, mark.asc": audit.GroundVoid, "void.asc, level.asc": audit.NoReason,
+	} {
+		p, err := Project(context.Background(), terrainProject(t, folder, "{file: ["+files+"], crs: EPSG:4326}", [][2]float64{{10.5, 50.5}, {10.6, 50.5}}))
+		require.NoError(t, err)
+		require.Equal(t, want, p.Structures[0].NoGround, files)
 	}
 }

@@ -117,7 +117,7 @@ func (file *projectFile) newProject(path string) *audit.Project {
 
 // layerCount is the number of tables that the layers have: one for each file.
 func (file *projectFile) layerCount() int {
-	count := len(file.structures.files) + len(file.routes.files) + len(file.zones.files) + len(file.crossings.files) + len(file.places.files) + len(file.terrain.files)
+	count := len(file.structures.files) + len(file.routes.files) + len(file.zones.files) + len(file.crossings.files) + len(file.places.files) + len(file.terrain.files())
 	for _, s := range file.withZones() {
 		count += len(s.zones.in.files)
 	}

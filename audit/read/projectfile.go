@@ -64,7 +64,7 @@ func (f *projectFile) keys() section {
 		{"zones", f.zones.keys().read},
 		{"crossings", f.crossings.keys().read},
 		{"places", f.places.keys().read},
-		{"terrain", f.terrain.keys().read},
+		{"terrain", f.terrain.read},
 		{"register", f.register.read},
 		{"inspections", f.inspections.read},
 		{"words", f.words.read},
@@ -164,11 +164,11 @@ func (f *projectFile) check() *ProjectFileError {
 		return &ProjectFileError{Message: "names neither structures nor routes, expected the key structures with a file",
 			Hint: "structures: {file: structures.geojson}"}
 	}
-	if len(f.terrain.files) > 0 && len(f.structures.files) == 0 {
+	if len(f.terrain.entries) > 0 && len(f.structures.files) == 0 {
 		return &ProjectFileError{Message: "names terrain and no structures, expected structures whose ground levels it is to give", Hint: "structures: {file: structures.geojson}"}
 	}
 	fromPipe := 0
-	inputs := [][]string{f.structures.files, f.routes.files, f.zones.files, f.crossings.files, f.places.files, f.terrain.files, f.register.files(), f.inspections.files()}
+	inputs := [][]string{f.structures.files, f.routes.files, f.zones.files, f.crossings.files, f.places.files, f.terrain.files(), f.register.files(), f.inspections.files()}
 	for _, s := range f.scenarios {
 		if s.zones != nil {
 			inputs = append(inputs, s.zones.in.files)

@@ -3,7 +3,7 @@
 const checks = source.checks;
 Object.assign(structures, {
   hangs: counts(source.structures.hangs), why: counts(source.structures.why), crosses: counts(source.structures.crosses),
-  work: counts(source.structures.work), fit: counts(source.structures.fit), remove: counts(source.structures.remove), weighing: counts(source.structures.weighing),
+  work: counts(source.structures.work), fit: counts(source.structures.fit), remove: counts(source.structures.remove), weighing: counts(source.structures.weighing), level: counts(source.structures.level),
   limit: sums(source.structures.limit, 0.01), required: figures(source.structures.required), installed: figures(source.structures.installed), missing: counts(source.structures.missing),
 });
 for (const line of lines) line.counts = [0, 0, 0];

@@ -63,7 +63,8 @@ function factsOf(s) {
   const needs = known(structures.required[s]) ? grouped(structures.required[s]) : '–', has = known(structures.installed[s]) ? grouped(structures.installed[s]) : '–';
   add('Creepage has / needs', needs === '–' && has === '–' ? '' : `${has} / ${needs} mm`);
   if (s + 1 < line.end && structures.ahead[s] && source.all) add('Span ahead', `${(structures.chainage[s + 1] - structures.chainage[s]).toFixed(1)} m`);
-  add('Ground', known(structures.ground[s]) ? `${grouped(structures.ground[s])} m` : '');
+  const level = text(structures.level[s]);
+  add('Ground', known(structures.ground[s]) ? `${grouped(structures.ground[s])} m${level ? ` (${level})` : ''}` : level);
   add('Span ahead crosses', text(structures.crosses[s]));
   if (structures.why[s]) add('Creepage not assessed', text(structures.why[s]), true);
   return facts;

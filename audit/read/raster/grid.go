@@ -143,40 +143,65 @@ func (g *Grid) At(x, y float64, believed Believed) (float64, State, error) {
 	if !in || !also {
 		return math.NaN(), Outside, nil
 	}
-	sum, highest, state := 0.0, math.Inf(-1), Known
-	for i, weight := range [...]float64{(1 - u) * (1 - v), u * (1 - v), (1 - u) * v, u * v} {
+	var z [4]float64
+	weights := weightsOf(u, v)
+	for i, weight := range weights {
 		if weight == 0 {
 			continue
 		}
-		z, err := g.samples.at(c+i%2, r+i/2)
-		switch {
-		case err != nil:
+		var err error
+		if z[i], err = g.samples.at(c+i%2, r+i/2); err != nil {
 			return math.NaN(), Void, err
+		}
+	}
+	value, state := blend(z, weights, believed)
+	return value, state, nil
+}
+
+// weightsOf are those of the four samples around a position, the sample after by columns first.
+func weightsOf(u, v float64) [4]float64 {
+	return [...]float64{(1 - u) * (1 - v), u * (1 - v), (1 - u) * v, u * v}
+}
+
+// blend is the value between four samples, and what is known of it. A sample without weight does not count.
+func blend(samples, weights [4]float64, believed Believed) (float64, State) {
+	sum, highest, state := 0.0, math.Inf(-1), Known
+	for i, weight := range weights {
+		z := samples[i]
+		switch {
+		case weight == 0:
+			continue
 		case math.IsNaN(z):
-			return math.NaN(), Void, nil
+			return math.NaN(), Void
 		case z < believed.Low || z > believed.High:
-			return math.NaN(), Beyond, nil
+			return math.NaN(), Beyond
 		case z == 0:
 			state = ByZero
 		}
 		sum, highest = sum+weight*z, math.Max(highest, z)
 	}
 	if state == ByZero && highest > believed.BesideZero {
-		return math.NaN(), Torn, nil
+		return math.NaN(), Torn
 	}
-	return sum, state, nil
+	return sum, state
 }
 
 // split parts a place along an axis into the sample before it and the part of a step beyond that; false outside count samples.
 func split(at float64, count int) (int, float64, bool) {
+	whole, part := floor(at)
+	if !(whole >= 0 && whole+part <= float64(count-1)) {
+		return 0, 0, false
+	}
+	return int(whole), part, true
+}
+
+// floor is split where there is no end of samples.
+func floor(at float64) (whole, part float64) {
 	if near := math.Round(at); math.Abs(at-near) <= nearSample {
 		at = near
 	}
-	if !(at >= 0 && at <= float64(count-1)) {
-		return 0, 0, false
-	}
-	whole := math.Floor(at)
-	return int(whole), at - whole, true
+	whole = math.Floor(at)
+	return whole, at - whole
 }
 
 // readAt fills a buffer from a place of a file. what says of what it is.
