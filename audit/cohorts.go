@@ -62,8 +62,8 @@ func (n *Network) Cohorts() []Cohort {
 	if stated := p.Criteria.CohortYears; stated.Known() {
 		years = int(stated.Value)
 	}
-	count := func(line *Line, class basis.Class, row *AssemblyRow) {
-		key := cohortKey{maker: p.Carried.first(row.Source, makes), makeup: row.Makeup, class: class}
+	count := func(line *Line, class basis.Class, row *AssemblyRow, maker Symbol) {
+		key := cohortKey{maker: maker, makeup: row.Makeup, class: class}
 		if year := row.Installed.Year(); year > 0 {
 			key.first = year - year%years
 		}
@@ -83,15 +83,53 @@ func (n *Network) Cohorts() []Cohort {
 			var s Structure
 			n.setZone(&s, &n.structures[i], criteria)
 			for _, at := range n.AssemblyRows(i) {
-				row := p.Assemblies.At(int(at))
-				count(line, s.ClassInForce(), &row)
-				if _, paired := slices.BinarySearchFunc(n.pairs, at, func(of pair, row uint32) int { return cmp.Compare(of.first, row) }); paired {
-					count(line, s.ClassInForce(), &row) // the second is like it
+				rows := []uint32{at}
+				if k, paired := slices.BinarySearchFunc(n.pairs, at, func(of pair, row uint32) int { return cmp.Compare(of.first, row) }); paired {
+					rows = append(rows, n.pairs[k].second) // of years of its own
+				}
+				for _, at := range rows {
+					row := p.Assemblies.At(int(at))
+					maker := p.Carried.first(row.Source, makes)
+					if len(rows) == 1 {
+						maker = n.lessWhatRepeatsDeny(i, at, &row, maker, makes)
+					}
+					count(line, s.ClassInForce(), &row, maker)
 				}
 			}
 		}
 	}
 	return inOrderOfCohorts(found)
+}
+
+// lessWhatRepeatsDeny takes from a row what rows that repeat it, and are left out, say otherwise: which of them is right is not known, and
+// the order of the register does not tell. It returns the maker, none where they say another.
+func (n *Network) lessWhatRepeatsDeny(structure int, at uint32, row *AssemblyRow, maker Symbol, makes []uint16) Symbol {
+	p, said := n.Project, *row
+	for _, left := range n.leftOutOf(structure, structure+1) {
+		other := p.Assemblies.At(int(left.row))
+		if !n.sameGroup(at, left.row) || !p.samePhase(&said, &other) {
+			continue
+		}
+		if p.Carried.first(other.Source, makes) != maker {
+			maker = 0
+		}
+		if other.Installed.Year() != said.Installed.Year() {
+			row.Installed = NoDay
+		}
+		if other.Makeup != said.Makeup {
+			row.Makeup, row.Faulty = 0, row.Faulty.With(CellUnitsPerString)
+		}
+		if other.UnitsPerString != said.UnitsPerString {
+			row.Faulty = row.Faulty.With(CellUnitsPerString)
+		}
+		if other.Strings != said.Strings {
+			row.Faulty = row.Faulty.With(CellStrings)
+		}
+		if other.Defective != said.Defective || other.Blank&BlankDefective != said.Blank&BlankDefective {
+			row.Faulty = row.Faulty.With(CellDefective)
+		}
+	}
+	return maker
 }
 
 // inOrderOfCohorts are cohorts in their order, those joined that people read alike.

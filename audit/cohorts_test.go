@@ -103,3 +103,33 @@ func TestYearsOfDays(t *testing.T) {
 		require.Equal(t, year, of.Year(), of.String())
 	}
 }
+
+// Of rows that repeat each other one is counted, for what they all say, whichever stands first.
+func TestCohortOfRepeatedRows(t *testing.T) {
+	changes := map[string]func(r *AssemblyRow){
+		"/disc/2000/c: 1 rows, 0 uncounted, 9 units, 0 unstated, 0 to 0 defective": func(*AssemblyRow) {},
+		"/disc/0/c: 1 rows, 0 uncounted, 9 units, 0 unstated, 0 to 0 defective":    func(r *AssemblyRow) { r.Installed = YearOf(2011) },
+		"/disc/2000/c: 1 rows, 1 uncounted, 0 units, 0 unstated, 0 to 0 defective": func(r *AssemblyRow) { r.UnitsPerString = 8 },
+		"/disc/2000/c: 1 rows, 0 uncounted, 9 units, 9 unstated, 0 to 0 defective": func(r *AssemblyRow) { r.Defective = 3 },
+		"//2000/c: 1 rows, 1 uncounted, 0 units, 0 unstated, 0 to 0 defective":     func(r *AssemblyRow) { r.Makeup = 0 },
+	}
+	for want, change := range changes {
+		for _, changed := range []int{0, 1} {
+			s := newSketch(t)
+			s.p.Criteria.DefaultClass = basis.ClassC
+			for i, number := range []string{"1", "2", "3"} {
+				s.structure("L", number, 10+0.003*float64(i), 0)
+			}
+			for i := range 2 {
+				r := s.assembly("L", "2", "1", "A", Suspension, NoSide)
+				r.Installed = YearOf(2004)
+				if i == changed {
+					change(r)
+				}
+			}
+			cohorts := s.network().Cohorts()
+			require.Len(t, cohorts, 1)
+			require.Equal(t, want, cohorts[0].told())
+		}
+	}
+}

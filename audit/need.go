@@ -52,10 +52,10 @@ var (
 	}}
 	NeedsKindStated = Need{"kind of the unit", ofAssembly, func(s *Subject) Reason { return s.Assembly.lacksKind() }}
 	NeedsPinKind    = Need{"kind of the unit, where it may be a pin insulator", ofAssembly, func(s *Subject) Reason {
-		return s.Assembly.lacksKindStanding(Pin, basis.Pin)
+		return s.Assembly.LacksKindStanding(Pin, basis.Pin)
 	}}
 	NeedsShackleKind = Need{"kind of the unit, where it may be a shackle insulator", ofAssembly, func(s *Subject) Reason {
-		return s.Assembly.lacksKindStanding(Shackle, basis.Shackle)
+		return s.Assembly.LacksKindStanding(Shackle, basis.Shackle)
 	}}
 	NeedsArrangement = Need{"arrangement of the strings", ofAssembly, func(s *Subject) Reason {
 		return faulty(s.Assembly.Faulty.Has(CellArrangement))
@@ -292,8 +292,8 @@ func (a *Assembly) lacksKind() Reason {
 	return UnitKindNotStated
 }
 
-// lacksKindStanding is why it is not known whether an insulator is of a kind that stands alone, as its duty does not say it.
-func (a *Assembly) lacksKindStanding(duty Duty, kind basis.Kind) Reason {
+// LacksKindStanding is why it is not known whether an insulator is of a kind that stands alone, as its duty does not say it.
+func (a *Assembly) LacksKindStanding(duty Duty, kind basis.Kind) Reason {
 	if a.Duty == duty || a.HasKind(kind) || a.Makeup != nil && len(a.Makeup.Parts) == 1 && a.UnitsPerString > 1 {
 		return NoReason
 	}

@@ -10,14 +10,14 @@ import (
 
 // counted is a row of discs with what its number of units comes to.
 type counted struct {
-	row                   uint32
-	units                 int  // unread where the cell cannot be read, or which unit or duty it is
-	maybe                 bool // whether it is a row of discs cannot be read, or is not stated
-	unstated              bool // nobody states the kind of its units, of which it has several
-	strings               int  // −1 where that is blank, unread where it cannot be read
-	phases                int  // 0 where that is not known, unread where it cannot be read
 	lengthMM              float64
 	ofClassE, ofLongestMM float64 // its units over those that class e asks for, and its length over the line's longest string; NaN if unknown
+	row                   uint32
+	units                 int16 // unread where the cell cannot be read, or which unit or duty it is
+	strings               int16 // −1 where that is blank, unread where it cannot be read
+	phases                int16 // 0 where that is not known, unread where it cannot be read
+	maybe                 bool  // whether it is a row of discs cannot be read, or is not stated
+	unstated              bool  // nobody states the kind of its units, of which it has several
 }
 
 // unread is a number that a cell would tell that cannot be read.
@@ -32,14 +32,14 @@ func (n *Network) doubtTotals(line *Line, rows []uint32) {
 			all = append(all, c)
 		}
 	}
-	phases, strings := func(c counted) int { return c.phases }, func(c counted) int { return c.strings }
+	phases, strings := func(c counted) int16 { return c.phases }, func(c counted) int16 { return c.strings }
 	switch {
 	case areTotals(all, phases):
 		n.doubtTotal(line, withoutOthers(all, phases), "phases")
 	case areTotals(all, strings):
 		n.doubtTotal(line, withoutOthers(all, strings), "strings")
 	default:
-		for strings := 2; strings <= mostStringsOfATotal; strings++ {
+		for strings := int16(2); strings <= mostStringsOfATotal; strings++ {
 			several := ofStrings(all, strings)
 			if len(several) < fewestRows {
 				continue // too few to tell, of those known too
@@ -54,13 +54,13 @@ func (n *Network) doubtTotals(line *Line, rows []uint32) {
 
 // withoutOthers are the rows but for those of units of a kind that nobody states, and of which the number is none that is likely a total:
 // they acquit no row, and none of them is doubted for another.
-func withoutOthers(all []counted, of func(c counted) int) []counted {
+func withoutOthers(all []counted, of func(c counted) int16) []counted {
 	return slices.DeleteFunc(slices.Clone(all), func(c counted) bool { return c.unstated && !isTotal(c, of) })
 }
 
 // ofStrings are the rows of so many strings, and those that may be: whose strings cannot be read and whose units can be shared out over
 // so many.
-func ofStrings(all []counted, strings int) (rows []counted) {
+func ofStrings(all []counted, strings int16) (rows []counted) {
 	for _, c := range all {
 		if c.strings == strings || c.strings == unread && (c.units == unread || c.units%strings == 0) {
 			rows = append(rows, c)
@@ -79,7 +79,7 @@ func (n *Network) countDiscs(line *Line, r uint32) (c counted, is bool) {
 	if !row.mayCarryPhase() {
 		return c, false
 	}
-	c = counted{row: r, units: int(row.UnitsPerString), strings: int(row.Strings), phases: line.phasesOfRow(row)}
+	c = counted{row: r, units: row.UnitsPerString, strings: row.Strings, phases: int16(line.phasesOfRow(row))}
 	if row.Faulty.Has(CellStrings) {
 		c.strings = unread
 	}
@@ -116,13 +116,13 @@ func (n *Network) countDiscs(line *Line, r uint32) (c counted, is bool) {
 
 // areTotals tells whether every row of a line has a number of units that can be shared out over as many as of says, two or more, and is
 // far beyond what any string of the line is. What cannot be read may be so, but not on every row.
-func areTotals(all []counted, of func(c counted) int) bool {
+func areTotals(all []counted, of func(c counted) int16) bool {
 	return len(all) >= fewestRows && slices.ContainsFunc(all, func(c counted) bool { return isTotal(c, of) }) &&
 		!slices.ContainsFunc(all, func(c counted) bool { return !c.maybe && !isTotal(c, of) })
 }
 
 // isTotal tells whether a row has such a number of units.
-func isTotal(c counted, of func(c counted) int) bool {
+func isTotal(c counted, of func(c counted) int16) bool {
 	over := of(c)
 	return isRead(c) && (over == unread || over >= 2 && c.units%over == 0) && (basis.IsFarBeyond(c.ofClassE) || basis.IsFarBeyond(c.ofLongestMM))
 }
@@ -132,7 +132,7 @@ func isRead(c counted) bool { return c.units != unread }
 // areTimesThe tells whether the rows of several strings have so many times the length of the single ones that their units are likely
 // those of all their strings. What cannot be read of them may be anything: a row without units may be the shortest of the single ones and
 // the longest of the others, and one without strings either.
-func areTimesThe(singles, several []counted, strings int) bool {
+func areTimesThe(singles, several []counted, strings int16) bool {
 	single, times := readOf(singles, 1), readOf(several, strings)
 	if len(singles) < fewestRows || len(several) < fewestRows || len(single) == 0 || len(times) == 0 ||
 		slices.ContainsFunc(times, func(c counted) bool { return !c.maybe && c.units%strings != 0 }) {
@@ -140,12 +140,12 @@ func areTimesThe(singles, several []counted, strings int) bool {
 	}
 	longest, usual := single[len(single)-1], single[max(len(singles)/2-(len(singles)-len(single)), 0)]
 	shortest, usualOfSeveral := times[0], times[min(len(several)/2, len(times)-1)]
-	return basis.IsTimes(shortest.lengthMM, longest.lengthMM, strings) ||
-		usualOfSeveral.ofClassE > 1 && basis.IsNearlyTimes(usualOfSeveral.lengthMM, usual.lengthMM, strings)
+	return basis.IsTimes(shortest.lengthMM, longest.lengthMM, int(strings)) ||
+		usualOfSeveral.ofClassE > 1 && basis.IsNearlyTimes(usualOfSeveral.lengthMM, usual.lengthMM, int(strings))
 }
 
 // readOf are the rows of which units and strings can be read, the shortest first.
-func readOf(rows []counted, strings int) []counted {
+func readOf(rows []counted, strings int16) []counted {
 	rows = slices.DeleteFunc(slices.Clone(rows), func(c counted) bool { return !isRead(c) || c.strings != strings })
 	slices.SortFunc(rows, func(a, b counted) int { return compare(a.lengthMM, b.lengthMM) })
 	return rows

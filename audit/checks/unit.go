@@ -35,7 +35,7 @@ var pinVoltage = audit.Check{
 	Rests:    audit.RestsOnMake,
 	Remedy:   "Correct the register, or replace by a post or a string.",
 	Concerns: func(s audit.Subject) audit.Reason {
-		if s.Assembly.Duty != audit.Pin && !s.Assembly.HasKind(basis.Pin) && s.Lacks(audit.NeedsPinKind) == audit.NoReason {
+		if s.Assembly.Duty != audit.Pin && !s.Assembly.HasKind(basis.Pin) && s.Assembly.LacksKindStanding(audit.Pin, basis.Pin) == audit.NoReason {
 			return audit.NotPinInsulator
 		}
 		return audit.NoReason
@@ -73,7 +73,7 @@ var shackleVoltage = audit.Check{
 	Rests:    audit.RestsOnMake,
 	Remedy:   "Correct the register, or replace by a tension string.",
 	Concerns: func(s audit.Subject) audit.Reason {
-		if s.Assembly.Duty != audit.Shackle && !s.Assembly.HasKind(basis.Shackle) && s.Lacks(audit.NeedsShackleKind) == audit.NoReason {
+		if s.Assembly.Duty != audit.Shackle && !s.Assembly.HasKind(basis.Shackle) && s.Assembly.LacksKindStanding(audit.Shackle, basis.Shackle) == audit.NoReason {
 			return audit.NotShackle
 		}
 		return audit.NoReason

@@ -15,7 +15,6 @@ import (
 // A run that is killed at any moment loses no decision of the workbook that it was to replace: the next one has them all, each once.
 // Tried are twenty kills or fifteen seconds, whichever is sooner; with DRYARC_HARD=1 two thousand.
 func TestKilledRunLosesNoDecision(t *testing.T) {
-	t.Parallel()
 	kills, until := trials(t, 20, 15*time.Second, 2000)
 	edit := editor(t)
 	d := newDecidable(t)
@@ -31,7 +30,8 @@ func TestKilledRunLosesNoDecision(t *testing.T) {
 	require.Equal(t, firstStore, d.decided())
 	random := rand.New(rand.NewPCG(1, 2))
 	killed, taken, replaced := 0, 0, 0
-	for i := 0; killed < kills && (i < 4 || time.Now().Before(until)); i++ {
+	seldom := until.Add(time.Minute) // where a busy machine spoils the aim
+	for i := 0; killed < kills && (i < 4 || time.Now().Before(until) || taken == 0 && time.Now().Before(seldom)); i++ {
 		require.NoError(t, os.RemoveAll(d.out))
 		require.NoError(t, os.CopyFS(d.out, os.DirFS(kept)))
 		_ = os.Remove(d.store)

@@ -27,7 +27,6 @@ import (
 // whose files all differ. It takes a hundred kills or fifteen seconds, whichever is sooner; with DRYARC_HARD=1 it takes
 // five thousand of the built program on the demo project, or DRYARC_TRIALS of them.
 func TestKilledRunLeavesAWholeRun(t *testing.T) {
-	t.Parallel()
 	kills, until := trials(t, 100, 15*time.Second, 5000)
 	a := newAlternation(t)
 	usual := a.measure()
@@ -35,7 +34,8 @@ func TestKilledRunLeavesAWholeRun(t *testing.T) {
 	hit, aimed := map[phase]int{}, map[phase]int{}
 	killed, recovered := 0, 0
 	i := 0
-	for ; killed < kills && (i < 24 || time.Now().Before(until)); i++ {
+	seldom := until.Add(time.Minute) // where a busy machine spoils the aim
+	for ; killed < kills && (i < 24 || time.Now().Before(until) || (hit[replacing] == 0 || recovered == 0) && time.Now().Before(seldom)); i++ {
 		which, at := 1-a.stands, aim(i)
 		aimed[at]++
 		cmd := a.audit(which)
