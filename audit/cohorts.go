@@ -7,7 +7,7 @@ import (
 	"dryarc/audit/basis"
 )
 
-// CohortYears is how many years of installation make one band of cohorts.
+// CohortYears is how many years of installation make one band of cohorts where the project states none.
 const CohortYears = 10
 
 // FewestForARate is how many units of known condition a cohort needs before anything is said of their rate. Common practice: of fewer the
@@ -19,7 +19,8 @@ const FewestForARate = 30
 type Cohort struct {
 	Make      string // from a column that the project carries through; empty where none says it
 	Type      string // unit or makeup as the register names it; empty where it does not
-	FirstYear int    // of installation, the first of CohortYears; 0 where it is not stated
+	FirstYear int    // of installation, the first of the band; 0 where it is not stated
+	LastYear  int    // the last of the band; 0 where it is not stated
 	Class     basis.Class
 	// Assemblies are the rows of the register that are placed, or one for each phase where a row is read so.
 	Assemblies int
@@ -57,15 +58,21 @@ type cohortKey struct {
 // Cohorts counts all assemblies that are placed, in the order of make, type, years and class; what is not stated stands last.
 func (n *Network) Cohorts() []Cohort {
 	found := map[cohortKey]*Cohort{}
-	p, makes := n.Project, n.Project.Carried.named("make", "maker", "manufacturer")
+	p, makes, years := n.Project, n.Project.Carried.named("make", "maker", "manufacturer"), CohortYears
+	if stated := p.Criteria.CohortYears; stated.Known() {
+		years = int(stated.Value)
+	}
 	count := func(line *Line, class basis.Class, row *AssemblyRow, o *Observation, maker Symbol) {
 		key := cohortKey{maker: maker, makeup: row.Makeup, class: class}
 		if year := row.Installed.Year(); year > 0 {
-			key.first = year - year%CohortYears
+			key.first = year - year%years
 		}
 		c := found[key]
 		if c == nil {
 			c = &Cohort{Make: p.Symbols.Text(key.maker), Type: p.typeOf(key.makeup), FirstYear: key.first, Class: class}
+			if key.first > 0 {
+				c.LastYear = key.first + years - 1
+			}
 			found[key] = c
 		}
 		c.count(p, line, row, o)

@@ -60,6 +60,29 @@ func TestCohortsAddUpToTheRegister(t *testing.T) {
 	require.Equal(t, s.p.RowsRead, rows+n.RowsLeftOut)
 }
 
+// The project may state how many years make a band; each is counted from the years that the number divides.
+func TestYearsOfACohort(t *testing.T) {
+	for years, want := range map[float64][][3]int{
+		1:  {{1985, 1985, 1}, {1989, 1989, 1}, {1990, 1990, 1}, {1994, 1994, 1}, {1995, 1995, 1}, {0, 0, 1}},
+		5:  {{1985, 1989, 2}, {1990, 1994, 2}, {1995, 1999, 1}, {0, 0, 1}},
+		7:  {{1981, 1987, 1}, {1988, 1994, 3}, {1995, 2001, 1}, {0, 0, 1}},
+		10: {{1980, 1989, 2}, {1990, 1999, 3}, {0, 0, 1}},
+	} {
+		s := newSketch(t)
+		s.p.Criteria.CohortYears = Stated(years)
+		for i, installed := range []Day{YearOf(1985), YearOf(1989), YearOf(1990), YearOf(1994), YearOf(1995), NoDay} {
+			number := fmt.Sprint(i)
+			s.structure("L", number, 10+0.003*float64(i), 0)
+			s.assembly("L", number, "1", "A", Suspension, NoSide).Installed = installed
+		}
+		var bands [][3]int
+		for _, c := range s.network().Cohorts() {
+			bands = append(bands, [3]int{c.FirstYear, c.LastYear, c.Assemblies})
+		}
+		require.Equal(t, want, bands, "bands of %g years", years)
+	}
+}
+
 func TestRatesOfCohorts(t *testing.T) {
 	_, _, _, _, ok := (&Cohort{Units: 129, Unstated: 100}).PerThousand()
 	require.False(t, ok, "of 29 known units nothing is said")

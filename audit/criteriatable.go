@@ -46,6 +46,7 @@ type Criteria struct {
 	InspectionYears          Number
 	Remedy                   RemedyRule
 	Priority                 PriorityRule
+	CohortYears              Number
 }
 
 // Criterion declares one criterion: all that is known of it stands here, and the project file, the defaults, the
@@ -58,6 +59,7 @@ type Criterion struct {
 	// Low and High are the range of its numbers, both included; both 0 where it has no numbers or each has a range of its
 	// own. Ranges are wide: they find slips of the pen and of the unit.
 	Low, High float64
+	Whole     bool         // its number has no fraction
 	Default   float64      // of a number, where Clause is not zero
 	Otherwise string       // what holds where it is not stated and no single value does
 	Clause    basis.Clause // of the default; zero where there is none
@@ -284,6 +286,12 @@ func AllCriteria() []Criterion {
 			Meaning: "what a failure weighs: base times the factor of what the spans beside it cross (the largest), of the voltage, of the circuits of the line, of a tee or terminal and of what is carried through by value; " +
 				"times how far the assembly falls short it puts jobs in order, after severity. A value that is not named counts 1, a factor whose datum is not known is left out and told; without_figure is the shortage of what has no figure",
 			In: func(c *Criteria) any { return &c.Priority },
+		},
+		{
+			Key: "cohort_years", Name: "years of a cohort", Measure: "years", Low: 1, High: 100, Whole: true,
+			Otherwise: fmt.Sprintf("%d (a choice of this program)", CohortYears), Example: "5",
+			Meaning: "how many years of installation make one band of cohorts; no verdict rests on it",
+			In:      func(c *Criteria) any { return &c.CohortYears },
 		},
 	}
 }

@@ -301,8 +301,7 @@ func cohortRecords(cohorts []audit.Cohort) iter.Seq[cohortRecord] {
 			rec := cohortRecord{Make: text(c.Make), Type: text(c.Type), Assemblies: c.Assemblies, Uncounted: c.Uncounted, Units: c.Units,
 				Unstated: c.Unstated, DefectiveLeast: c.Least, DefectiveMost: c.Most, PerThousand: number(math.NaN()), Low: number(math.NaN()), High: number(math.NaN())}
 			if c.FirstYear > 0 {
-				last := c.FirstYear + audit.CohortYears - 1
-				rec.InstalledFrom, rec.InstalledTo = &c.FirstYear, &last
+				rec.InstalledFrom, rec.InstalledTo = &c.FirstYear, &c.LastYear
 			}
 			if c.Class != basis.ClassUnknown {
 				rec.Class = text(c.Class.String())

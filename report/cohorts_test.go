@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"regexp"
+	"strings"
 	"testing"
 
 	"dryarc/audit"
@@ -18,7 +20,7 @@ func TestCohortsOnTheSheetAndInJSON(t *testing.T) {
 	a := &account{}
 	a.cohortsOnce.Do(func() {
 		a.cohorts = []audit.Cohort{
-			{Make: "=Vell", Type: "U120B", FirstYear: 1990, Class: basis.ClassC, Assemblies: 30, Uncounted: 1, Units: 263, Least: 81, Most: 81},
+			{Make: "=Vell", Type: "U120B", FirstYear: 1990, LastYear: 1999, Class: basis.ClassC, Assemblies: 30, Uncounted: 1, Units: 263, Least: 81, Most: 81},
 			{Type: "U120B", Class: basis.ClassD, Assemblies: 5, Units: 60, Unstated: 30, Least: 1, Most: 3},
 			{Assemblies: 4, Units: 29},
 		}
@@ -55,4 +57,55 @@ func TestCohortsOfTheFixtureAddUp(t *testing.T) {
 	}
 	require.Positive(t, assemblies)
 	require.Equal(t, r.Network.RowsPlaced, assemblies)
+}
+
+// The page has the figures of the sheet in its rows, which need no scripts, and of more cohorts than it has room for those with the most units.
+func TestCohortsOnThePage(t *testing.T) {
+	r := fixtureResult(t)
+	cohorts := []audit.Cohort{
+		{Make: "<b>Vell", Type: "U120B", FirstYear: 1990, LastYear: 1999, Class: basis.ClassC, Assemblies: 30, Uncounted: 1, Units: 1263, Unstated: 1000, Least: 81, Most: 81},
+		{Type: "U120B", FirstYear: 2004, LastYear: 2004, Assemblies: 5, Units: 60, Unstated: 30, Least: 1, Most: 3},
+		{Assemblies: 4, Units: 29},
+	}
+	page := func(limits pageLimits) string {
+		a := &account{}
+		a.cohortsOnce.Do(func() { a.cohorts = cohorts })
+		var b bytes.Buffer
+		require.NoError(t, writeHTML(context.Background(), &b, r, a, limits))
+		_, section, found := strings.Cut(scripted.ReplaceAllString(b.String(), ""), `id="cohorts-heading"`)
+		require.True(t, found)
+		require.Contains(t, b.String(), `href="#cohorts-heading"`)
+		section, _, _ = strings.Cut(section, "</section>")
+		return section
+	}
+	rows := func(section string) (rows [][]string) {
+		for _, row := range regexp.MustCompile(`(?s)<tr>(<th scope="row".*?)</tr>`).FindAllStringSubmatch(section, -1) {
+			var cells []string
+			for _, cell := range regexp.MustCompile(`(?s)<t[hd]( [^>]*)?>(.*?)</t[hd]>`).FindAllStringSubmatch(row[1], -1) {
+				cells = append(cells, regexp.MustCompile(`<[^>]*>`).ReplaceAllString(cell[2], ""))
+			}
+			rows = append(rows, cells)
+		}
+		return rows
+	}
+	whole := page(pageLimits{structures: 100, exceptions: 30, rows: 10, zonePositions: 100, text: 300})
+	require.Equal(t, [][]string{
+		{"&lt;b&gt;Vell", "U120B", "1990–1999", "c", "1\u202f263 + 1 assembly not counted", "263", "81", "308.0", "255.3 to 366.2"},
+		{"not stated", "U120B", "2004", "not stated", "60", "30", "1 to 3", "33.3 to 100.0", "5.9 to 256.2"},
+		{"not stated", "not stated", "not stated", "not stated", "29", "29", "0", "fewer than 30: no rate", ""},
+	}, rows(whole))
+	require.Contains(t, whole, `role="status">3 cohorts<`)
+	for _, remark := range cohortRemarks(r.Network.RowsLeftOut) {
+		require.Contains(t, whole, remark)
+	}
+
+	few := page(pageLimits{structures: 100, exceptions: 30, rows: 2, zonePositions: 100, text: 300})
+	require.Equal(t, rows(whole)[:2], rows(few))
+	require.Contains(t, few, "the 2 with the most units of 3 cohorts; audit.json has all")
+
+	var b bytes.Buffer
+	a := &account{}
+	a.cohortsOnce.Do(func() {})
+	require.NoError(t, writePage(context.Background(), &b, r, a))
+	require.NotContains(t, scripted.ReplaceAllString(b.String(), ""), "ohorts", "where nothing is placed nothing is said of cohorts")
 }

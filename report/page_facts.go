@@ -26,6 +26,7 @@ type pageFacts struct {
 	States                                                                                                                            []stateFact
 	Trend                                                                                                                             *trendFact
 	Criteria                                                                                                                          []criterionFact
+	Cohorts                                                                                                                           *cohortsFact
 }
 
 type (
@@ -118,6 +119,7 @@ func (h *htmlPage) facts() pageFacts {
 			f.Criteria = append(f.Criteria, criterionFact{c.Name + " (" + touched(r.Project, audit.Assumption{Lines: rules.Lines}, 3) + ")", c.Key, h.cut(c.Shown()), h.cut(rules.From)})
 		}
 	}
+	f.Cohorts = h.cohortsFact()
 	f.Cuts = h.cuts()
 	return f
 }

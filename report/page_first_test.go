@@ -175,11 +175,14 @@ func TestWhatStandsFirstNeedsNoScripts(t *testing.T) {
 }
 
 func TestLeanLeavesOutCommentsAndIndents(t *testing.T) {
+	require.Equal(t, "const a = 'b // c';\nf(a); // stays;\ng({a: 1,});h()\ni()\n", lean("// what\nconst a = 'b // c';\n\n  // more\n  f(a); // stays;\n g({\n\t\ta: 1,\n  });\nh()\ni()\n", ";,{"))
+	require.Equal(t, "<p>\na,\n<b>", lean("<p>\n  a,\n   <b>", ""))
 	for content, want := range map[string]string{
-		"// what\nconst a = 'b // c';\n\n  // more\n  f(a); // stays\n": "const a = 'b // c';\nf(a); // stays\n",
-		"/* all */\na { b: c; }\n  d { e: f; } /* stays */\n":           "a { b: c; }\nd { e: f; } /* stays */\n",
+		"/* all of it's */\na, b > c:hover d:not(.e) { f: g h; }\n\n  i { j: k } /* more */\n":   "a,b > c:hover d:not(.e){f:g h}i{j:k}",
+		"@media (max-width: 700px) {\n  a::before { content: '; → { '; font: \"B, c\", d }\n}\n": "@media (max-width:700px){a::before{content:'; → { ';font:\"B, c\",d}}",
+		"a { width: calc(1px + (2% - 3px)); --b: #fff; }":                                        "a{width:calc(1px + (2% - 3px));--b:#fff}",
 	} {
-		require.Equal(t, want, lean(content))
+		require.Equal(t, want, leanStyle(content))
 	}
 }
 

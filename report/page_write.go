@@ -7,6 +7,7 @@ import (
 	"encoding/base64"
 	"html/template"
 	"io"
+	"regexp"
 	"strings"
 
 	"dryarc/audit"
@@ -17,7 +18,7 @@ import (
 var pageFiles embed.FS
 
 // pageScripts are the scripts of the page, in the order in which they build on each other.
-var pageScripts = [...]string{"shapes", "crowd", "ground", "data", "zones", "places", "map", "frame", "moving", "lanes", "strip", "pointing", "search", "table", "jobs", "main"}
+var pageScripts = [...]string{"shapes", "crowd", "ground", "data", "zones", "places", "map", "frame", "moving", "lanes", "strip", "pointing", "search", "table", "cohorts", "jobs", "main"}
 
 // pageLimits are how much the page holds. What is beyond stays out, and the page says so; the other outputs hold all.
 type pageLimits struct {
@@ -50,6 +51,7 @@ type htmlPage struct {
 	changes *history.Changes
 	trend   []history.Point
 	wholeAt string // which output has every structure
+	cohorts []audit.Cohort
 
 	open []bySeverity // open exceptions of each line of the network
 }
@@ -65,7 +67,11 @@ type pageView struct {
 }
 
 func writeHTML(ctx context.Context, w io.Writer, r *audit.Result, a *account, limits pageLimits) error {
-	t, err := template.ParseFS(pageFiles, "page/audit.html", "page/drawing.html")
+	markup, err := joinedFiles("page/audit.html", "page/drawing.html")
+	if err != nil {
+		return err
+	}
+	t, err := template.New("audit.html").Parse(lean(markup, ""))
 	if err != nil {
 		return err
 	}
@@ -73,12 +79,12 @@ func writeHTML(ctx context.Context, w io.Writer, r *audit.Result, a *account, li
 	if err != nil {
 		return err
 	}
-	style = lean(style)
+	style = leanStyle(style)
 	script, err := pageScript(pageScripts[:]...)
 	if err != nil {
 		return err
 	}
-	h := htmlPage{result: r, limits: limits, work: map[int]*workRow{}, changes: a.since(r), wholeAt: a.allStructures()}
+	h := htmlPage{result: r, limits: limits, work: map[int]*workRow{}, changes: a.since(r), wholeAt: a.allStructures(), cohorts: a.cohortsOf(r)}
 	h.trend = a.runs().trend(r, h.changes)
 	h.jobs = a.rows(r)
 	h.counts = countRows(r, h.jobs)
@@ -114,27 +120,49 @@ func pageScript(names ...string) (string, error) {
 		if err != nil {
 			return "", err
 		}
-		b.WriteString(lean(string(script)))
+		b.WriteString(lean(string(script), ";,{"))
 	}
 	b.WriteString("})();\n")
 	return b.String(), nil
 }
 
-// lean leaves out of a script or style what only people read who change it: indents, and lines that are nothing but a comment. Neither has texts that run
-// over several lines.
-func lean(content string) string {
+// lean leaves out of a script or markup what only people read who change it: indents, lines that are nothing but a comment, and the end of a line after any of
+// some marks. Neither has texts that run over several lines.
+func lean(content, marks string) string {
 	const blanks = " \t"
 	var b strings.Builder
 	for line := range strings.Lines(content) {
 		line = strings.TrimLeft(line, blanks)
 		text, whole := strings.CutSuffix(line, "\n")
 		text = strings.TrimRight(text, blanks)
-		comment := strings.HasPrefix(line, "//") || len(text) >= len("/**/") && strings.HasPrefix(text, "/*") && strings.HasSuffix(text, "*/")
-		if !whole || text != "" && !comment {
+		switch {
+		case text == "" && whole || strings.HasPrefix(line, "//"):
+		case whole && strings.ContainsAny(text[len(text)-1:], marks) && !strings.Contains(text, "//"): // which may begin a comment
+			b.WriteString(text)
+		default:
 			b.WriteString(line)
 		}
 	}
 	return b.String()
+}
+
+var (
+	styleComment = regexp.MustCompile(`(?s)/\*.*?\*/`)
+	// styleBlanks finds what stands in quotes, so that nothing is found within, and the marks of a style with the blanks around them.
+	styleBlanks = regexp.MustCompile(`'[^']*'|"[^"]*"|;?\s*\}\s*|\s*[{;,]\s*|:\s+`)
+)
+
+// leanStyle leaves out of a style comments and the blanks that part nothing.
+func leanStyle(content string) string {
+	return styleBlanks.ReplaceAllStringFunc(strings.TrimSpace(styleComment.ReplaceAllString(content, "")), func(found string) string {
+		switch {
+		case found[0] == '\'' || found[0] == '"':
+			return found
+		case strings.Contains(found, "}"):
+			return "}"
+		}
+		return strings.TrimSpace(found)
+	})
 }
 
 // contentHash names a style or script in the content security policy, so that a browser runs no other.

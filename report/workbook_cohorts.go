@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"strconv"
 
 	"dryarc/audit"
 )
@@ -21,10 +22,13 @@ func (a *account) cohortsOf(r *audit.Result) []audit.Cohort {
 
 // yearsOf are the years of installation of a cohort.
 func yearsOf(c *audit.Cohort) string {
-	if c.FirstYear == 0 {
+	switch c.FirstYear {
+	case 0:
 		return notStated
+	case c.LastYear:
+		return strconv.Itoa(c.FirstYear)
 	}
-	return fmt.Sprintf("%d–%d", c.FirstYear, c.FirstYear+audit.CohortYears-1)
+	return fmt.Sprintf("%d–%d", c.FirstYear, c.LastYear)
 }
 
 // orNotStated is a text, and that it is not stated where there is none.

@@ -23,6 +23,15 @@ func TestWilsonAgainstTheScoreTest(t *testing.T) {
 	}
 }
 
+// Of 32 cars 6 go 25 miles or more on a gallon: 0.08889545 to 0.35309155 as R computed it, by a program that is not this one.
+//
+// Source: a notebook of R published under rstudio-pubs-static.s3.amazonaws.com/1367507_eef7a4d0fb5347a8a820fe3c10141369.html, read for this test.
+func TestWilsonAsRHasIt(t *testing.T) {
+	low, high := Wilson(6, 32)
+	require.InDelta(t, 0.08889545, low, 5e-9)
+	require.InDelta(t, 0.35309155, high, 5e-9)
+}
+
 // Of 263 people 81 were found to be: 0.2553 to 0.3662 by the score method without continuity correction.
 //
 // Source: R. G. Newcombe, Two-sided confidence intervals for the single proportion, Statistics in Medicine 17 (1998), table I; from memory.

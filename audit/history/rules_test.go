@@ -36,7 +36,7 @@ func TestRulesCountCriteriaOfSomeLines(t *testing.T) {
 	require.Equal(t, []int{1, 1, 1, 0}, []int{changed(none, half), changed(half, most), changed(half, none), changed(half, half)})
 }
 
-// Every criterion is one that may change what some check says, but for those that only choose among remedies and order them.
+// Every criterion is one that may change what some check says, but for those that only choose among remedies and order them, and count what hangs.
 func TestCriteriaTouchRules(t *testing.T) {
 	touching := func(key string) bool {
 		return touches(key, "creepage") || touches(key, "puncture-margin") || touches(key, "near-worse-zone") || touches(key, "sound-units")
@@ -47,5 +47,5 @@ func TestCriteriaTouchRules(t *testing.T) {
 			idle = append(idle, k.Key)
 		}
 	}
-	require.ElementsMatch(t, []string{"remedy", "priority"}, idle)
+	require.ElementsMatch(t, []string{"remedy", "priority", "cohort_years"}, idle)
 }

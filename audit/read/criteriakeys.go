@@ -23,6 +23,9 @@ func criteriaKeys(c *audit.Criteria) section {
 func criterionKey(k *audit.Criterion, c *audit.Criteria) reader {
 	switch to := k.In(c).(type) {
 	case *audit.Number:
+		if k.Whole {
+			return wholeNumberKey(to, int(k.Low), int(k.High))
+		}
 		return numberKey(to, k.Low, k.High)
 	case audit.Choice[bool]:
 		return choiceKey(to, boolKey)

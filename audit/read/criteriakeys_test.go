@@ -57,6 +57,13 @@ func TestCriteriaAreReadWithinTheirRanges(t *testing.T) {
 	}
 }
 
+func TestWholeCriteriaHaveNoFraction(t *testing.T) {
+	_, problem := parseProjectFile([]byte("structures: {file: s.geojson}\ncriteria: {cohort_years: 7.5}\n"))
+	require.NotNil(t, problem)
+	require.Contains(t, problem.Message, `cohort_years "7.5" is not a whole number`)
+	require.Equal(t, 2, problem.Line)
+}
+
 // A choice that is stated as what it is by default is stated all the same.
 func TestChoicesAreStated(t *testing.T) {
 	for _, k := range audit.AllCriteria() {

@@ -220,6 +220,17 @@ func numberKey(to *audit.Number, low, high float64) reader {
 	}
 }
 
+func wholeNumberKey(to *audit.Number, low, high int) reader {
+	return func(name string, node ast.Node) *ProjectFileError {
+		var value int
+		problem := wholeKey(&value, low, high)(name, node)
+		if problem == nil {
+			*to = audit.Stated(float64(value))
+		}
+		return problem
+	}
+}
+
 func floatKey(to *float64, low, high float64) reader {
 	return func(name string, node ast.Node) *ProjectFileError {
 		value, ok := numeric(node)

@@ -149,6 +149,9 @@ func (o *overlay) readLines(name string, node ast.Node) *ProjectFileError {
 	return nil
 }
 
+// forAllLines are the criteria that no line has for itself, and why.
+var forAllLines = map[string]string{"priority": "their jobs stand in one order", "cohort_years": "a cohort is of all lines"}
+
 // readCriteria reads the criteria, and notes which are stated.
 func (o *overlay) readCriteria(name string, node ast.Node) *ProjectFileError {
 	if problem := criteriaKeys(&o.criteria).read(name, node); problem != nil {
@@ -160,8 +163,8 @@ func (o *overlay) readCriteria(name string, node ast.Node) *ProjectFileError {
 			continue
 		}
 		key, _ := scalar(entry.Key)
-		if key == "priority" {
-			return wrong(entry.Key, "state it under the criteria of the project", "priority holds for all lines, since their jobs stand in one order")
+		if why := forAllLines[key]; why != "" {
+			return wrong(entry.Key, "state it under the criteria of the project", "%s holds for all lines, since %s", key, why)
 		}
 		o.stated = append(o.stated, key)
 	}

@@ -1,7 +1,7 @@
 
 // The table of findings: filtered, sorted, a page at a time, of which the rows are made that are seen.
 
-const table = { rows: byId('rows'), page: 0, size: window.innerWidth > 700 ? 200 : 25, made: 0, key: 'order', down: false, drawn: [], choices: [], group: null, bars: [] };
+const table = { rows: byId('rows'), page: 0, size: window.innerWidth > 700 ? 200 : 25, made: 0, key: 'order', down: false, drawn: [], choices: [], group: null, bars: [], heads: [...document.querySelectorAll('.exceptions th[data-key]')] };
 const collator = new Intl.Collator('en', { numeric: true });
 const rowsAtOnce = 20, mostPlaces = 12;
 
@@ -124,12 +124,25 @@ function sortTable() {
   const compare = compareBy[table.key], sign = table.down ? -1 : 1;
   const group = groupedBy();
   state.shown.sort((a, b) => (group ? compareTexts(text(group.values[a]), text(group.values[b])) : 0) || sign * compare(a, b) || a - b);
-  for (const th of document.querySelectorAll('.exceptions th[data-key]')) {
-    const on = th.dataset.key === table.key;
-    if (on) th.setAttribute('aria-sort', table.down ? 'descending' : 'ascending'); else th.removeAttribute('aria-sort');
-    th.querySelector('.arrow').textContent = on ? (table.down ? '▾' : '▴') : '';
-  }
+  showSorting(table.heads, table.heads.find((th) => th.dataset.key === table.key), table.down);
   drawTable();
+}
+
+// showSorting shows at the headings of a table by which of them it is sorted, if by any.
+function showSorting(heads, by, down) {
+  for (const th of heads) {
+    if (th === by) th.setAttribute('aria-sort', down ? 'descending' : 'ascending'); else th.removeAttribute('aria-sort');
+    th.querySelector('.arrow').textContent = th === by ? (down ? '▾' : '▴') : '';
+  }
+}
+
+// offerSorting makes buttons of the headings of a table; sort is given the one that is pressed.
+function offerSorting(heads, sort) {
+  for (const th of heads) {
+    const name = th.textContent, button = element('button', { type: 'button' }, name, element('span', { class: 'arrow', 'aria-hidden': 'true' }));
+    button.addEventListener('click', () => sort(th));
+    th.replaceChildren(button, element('span', { class: 'on-paper' }, name));
+  }
 }
 
 function rowOf(e) {
@@ -280,12 +293,7 @@ function offerBars() {
   document.querySelector('.exceptions').classList.add('live');
   for (const part of document.querySelectorAll('.live-only')) part.hidden = false;
   const sortBy = (key, down) => { Object.assign(table, { key, down, page: 0 }); byId('sort').value = key; sortTable(); };
-  for (const th of document.querySelectorAll('.exceptions th[data-key]')) {
-    const name = th.textContent;
-    const button = element('button', { type: 'button' }, name, element('span', { class: 'arrow', 'aria-hidden': 'true' }));
-    button.addEventListener('click', () => sortBy(th.dataset.key, table.key === th.dataset.key ? !table.down : false));
-    th.replaceChildren(button, element('span', { class: 'on-paper' }, name));
-  }
+  offerSorting(table.heads, ({ dataset: { key } }) => sortBy(key, table.key === key ? !table.down : false));
   const used = new Set(exceptions.check), on = new Set(exceptions.line);
   checks.forEach((check, i) => { if (used.has(i)) byId('check').append(element('option', { value: String(i) }, check.title)); });
   for (const line of lines) if (on.has(line.index)) byId('of-line').append(element('option', { value: String(line.index) }, shortened(line.name, 60)));
