@@ -4,11 +4,18 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"fmt"
 	"os"
 	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
+
+	"dryarc/audit"
+	"dryarc/audit/checks"
+	"dryarc/audit/headroom"
+	"dryarc/audit/read"
+	"dryarc/audit/scope"
 
 	"github.com/stretchr/testify/require"
 	"github.com/xuri/excelize/v2"
@@ -199,4 +206,67 @@ func TestInspectionsInOtherCommands(t *testing.T) {
 		}
 	}
 	require.Positive(t, notes)
+}
+
+// A scenario that states what holds already judges its lines anew, and finds by inspections of every kind what an audit finds: exceptions and
+// headroom, wherever its lines are arranged anew and wherever they are taken.
+func TestScenariosSeeWhatWasInspected(t *testing.T) {
+	project, _ := flown(t, "  inspection_confidence: 0.5\n",
+		"KF-02,2025-09-16,SD-132,T-020,1,B,3,0.9,", "KF-03,2025-09-16,SD-132,T-035,2,C,0,0.2,", "KF-04,2025-09-16,DF-220,9/3,1,R,3,0.2,", "KF-05,2025-09-16,SD-132,T-021,1,B,1,0.9,",
+		"KF-06,2025-09-16,SD-132,T-021,1,B,2,0.9,", "KF-07,2025-09-16,DF-220,,,,1,0.9,", "KF-08,2027-01-01,SD-132,T-022,1,B,2,0.9,", "KF-09,2025-09-16,SD-132,T-010,1,A,0,0.9,", "KF-10,2025-09-16,SD-132,T-999,1,A,1,0.9,")
+	text, err := os.ReadFile(project)
+	require.NoError(t, err)
+	before, _, found := bytes.Cut(text, []byte("scenarios:\n"))
+	require.True(t, found)
+	lines := []string{"SD-132", "DF-220", "DP-33"}
+	for _, line := range append(lines, strings.Join(lines, ", ")) {
+		before = append(before, fmt.Sprintf("%s  - {name: %q, lines: [%s], criteria: {position_accuracy_m: 0.5}}\n", map[bool]string{true: "scenarios:\n"}[line == lines[0]], line, line)...)
+	}
+	require.NoError(t, os.WriteFile(project, before, 0o600))
+	p, err := read.ForScope(t.Context(), project)
+	require.NoError(t, err)
+	p.AsOf = audit.DayOf("2026-03-31")
+	pristine := p.Pristine()
+	n, err := audit.Arrange(p)
+	require.NoError(t, err)
+	require.NoError(t, audit.Derive(t.Context(), n, 1))
+	today, err := audit.Assess(t.Context(), n, checks.All(), audit.Options{Workers: 1})
+	require.NoError(t, err)
+	of := func(r *audit.Result, line int) (found []audit.Exception) {
+		for _, e := range r.Exceptions {
+			if e.Line == line {
+				found = append(found, e)
+			}
+		}
+		return found
+	}
+	looks, inspected := 0, 0
+	require.NoError(t, scope.Run(t.Context(), pristine, today, scope.Options{Workers: 1}, func(l *scope.Look) error {
+		looks++
+		require.Empty(t, l.New, l.Scenario.Name)
+		require.Empty(t, l.Mended)
+		require.Empty(t, l.Unjudged)
+		require.Equal(t, today.Network.Inspected, l.Then.Network.Inspected)
+		require.Equal(t, today.Project.Observed, l.Then.Project.Observed)
+		for line := range l.Then.Lines {
+			if !l.Then.Lines[line].Assessed {
+				continue
+			}
+			require.Equal(t, fmt.Sprintf("%+v", of(today, line)), fmt.Sprintf("%+v", of(l.Then, line)))
+			for _, e := range of(l.Then, line) {
+				if strings.Contains(e.Verdict.Sentence, "So says inspection") {
+					inspected++
+				}
+			}
+		}
+		chosen := func(line int) bool { return l.Chosen[line] }
+		before, err := headroom.OfLines(t.Context(), today, chosen, 1)
+		require.NoError(t, err)
+		after, err := headroom.OfLines(t.Context(), l.Then, chosen, 1)
+		require.NoError(t, err)
+		require.Equal(t, fmt.Sprintf("%+v", before), fmt.Sprintf("%+v", after))
+		return nil
+	}))
+	require.Equal(t, len(lines)+1, looks)
+	require.Positive(t, inspected)
 }

@@ -319,7 +319,7 @@ func (n *nights) requireWhole(i int) {
 		}
 	}
 	require.NoError(t, json.Unmarshal([]byte(n.stands["audit.json"]), &content))
-	require.Len(t, content.Run.Inputs, 5)
+	require.Len(t, content.Run.Inputs, 6)
 	for _, input := range content.Run.Inputs {
 		require.True(t, n.saved[input.SHA256], "%s was read as nobody saved it", input.File)
 	}

@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"fmt"
+	"maps"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
@@ -270,6 +271,12 @@ func requireArrangedFromToday(t *testing.T, pristine *audit.Project, today *audi
 			fmt.Fprintln(&text, taken.Text, taken.Lines)
 		}
 		fmt.Fprintln(&text, n.RowsPlaced, n.RowsLeftOut, n.Renumbering)
+		for i := range n.Inspected {
+			fmt.Fprintf(&text, "%+v\n", n.Inspected[i])
+		}
+		for _, row := range slices.Sorted(maps.Keys(n.Project.Observed)) {
+			fmt.Fprintf(&text, "%d %+v %s\n", row, *n.Project.Observed[row], n.Project.Assemblies.At(int(row)).Inspected)
+		}
 		return text.String()
 	}
 	requireSameText(t, inWords(whole), inWords(from), about)
