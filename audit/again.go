@@ -176,7 +176,7 @@ func (n *Network) hangsLike(was *Network, structure int) bool {
 		return false
 	}
 	for _, row := range rows {
-		if !n.Project.Assemblies.At(int(row)).Equals(was.Project.Assemblies.At(int(row))) {
+		if !n.Project.Assemblies.At(int(row)).Equals(was.Project.Assemblies.At(int(row))) || n.Project.Observed[row] != was.Project.Observed[row] {
 			return false
 		}
 		repeats := n.repeatsOf(row)

@@ -58,6 +58,7 @@ func (n *Network) settleLines() {
 		n.settle(ofCircuits, i, n.findCircuits)
 	}
 	n.leaveOutDuplicates()
+	n.joinInspections()
 	for i := range n.Lines {
 		n.settle(ofVoltages, i, n.resolveVoltages)
 	}

@@ -34,6 +34,7 @@ const (
 	ofNames            // that a line has for circuits and phases; this and what follows is found line by line
 	ofCircuits
 	ofRepeats
+	ofInspections
 	ofVoltages
 	ofFigures
 )
@@ -89,6 +90,7 @@ func (n *Network) Under(pristine *Project, s *Scenario) (*Network, error) {
 	}
 	p := n.Project.Clone()
 	p.Lines, p.Rules = slices.Clone(s.Sheet), s.Rules
+	p.Observed = nil // of which what was observed on lines that are taken is taken
 	names := p.LineNames()
 	for i := range p.Lines {
 		p.Lines[i].Line = names.Means(p.Lines[i].Line)

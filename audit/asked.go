@@ -8,6 +8,7 @@ var askedBy = [reasons]string{
 	NoCrossings:             "crossings with crossing_rules, or long_span_m",
 	NoCrossingRule:          "crossing_rules",
 	NoZoneMargin:            "zone_margin_m",
+	NoInspectionYears:       "inspection_years",
 	NoLoadCases:             "load_cases and insulator_factor",
 	SectionLimitNotStated:   "Section limit (km) of the Lines sheet",
 	SwingLimitNotStated:     "Swing limit (deg) or Clearance (mm) of the Lines sheet",
@@ -31,6 +32,12 @@ var (
 	AsksZoneMargin = Need{"zone margin", ofAnything, func(s *Subject) Reason {
 		if !s.Criteria.ZoneMarginM.Known() {
 			return NoZoneMargin
+		}
+		return NoReason
+	}}
+	AsksInspections = Need{"interval of inspections", ofAnything, func(s *Subject) Reason {
+		if !s.Criteria.InspectionYears.Known() {
+			return NoInspectionYears
 		}
 		return NoReason
 	}}

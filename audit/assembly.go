@@ -31,6 +31,8 @@ type Assembly struct {
 	Faulty         Cells
 	UnitFaulty     Cells // of the rows of its units
 	units          []basis.Unit
+	// Observed is what inspections tell of it, where they tell how many units are defective; nil where the register alone does.
+	Observed *Observation
 }
 
 // Assembly returns the resolved view of a row of Project.Assemblies.
@@ -52,6 +54,11 @@ func (n *Network) assemblyWith(row int, r *AssemblyRow, direct DirectValues) Ass
 		Duty: r.Duty, Side: r.Side, Arrangement: r.Arrangement, Mounting: r.Mounting,
 		UnitsPerString: int(r.UnitsPerString), Strings: int(r.Strings), Defective: int(r.Defective), Faulty: r.Faulty,
 		CreepageMM: math.NaN(), VAngleDeg: math.NaN(),
+	}
+	if len(p.Observed) > 0 && row >= 0 {
+		if o := p.Observed[uint32(row)]; o != nil && o.Count == r.Defective {
+			a.Observed = o
+		}
 	}
 	if r.VAngleDeg > 0 {
 		a.VAngleDeg = float64(r.VAngleDeg)

@@ -46,7 +46,7 @@ func (h *heardOf) equals(other *heardOf) bool {
 func (a *lineAssessor) listen(at *Location) {
 	p := a.n.Project
 	row := p.Assemblies.At(at.Assembly)
-	if len(a.subject.Repeats) > 0 || row.Phases.Count() != 1 {
+	if len(a.subject.Repeats) > 0 || row.Phases.Count() != 1 || a.subject.Assembly.IsUnsure() {
 		return
 	}
 	of := heardOf{row: row.withoutPhase(), odd: a.subject.Assembly.Odd, side: a.subject.Assembly.Side, ends: a.subject.Assembly.CircuitEnds}

@@ -27,7 +27,18 @@ func (n *Network) Balances() []Balance {
 	for i := range p.Lines {
 		balances[p.Lines[i].Source.Table].count(used[p.Lines[i].Source])
 	}
+	for i := range n.Inspected {
+		balances[p.Inspections.Rows[i].Source.Table].inspected(n.Inspected[i].State)
+	}
 	return balances
+}
+
+// inspected adds an inspection, which is used where it is joined; of a layer all that were read have been taken for used.
+func (b *Balance) inspected(state InspectionState) {
+	if b.Used+b.LeftOut+b.PassedOver == b.Read {
+		b.Used--
+	}
+	b.count(state.IsJoined())
 }
 
 // count adds a row.

@@ -53,6 +53,11 @@ func (n *Network) rowsBehind(line *Line, structure int) rowsBehind {
 		for _, r := range rows {
 			row := p.Assemblies.At(int(r))
 			b.at = append(b.at, row.Source)
+			if o := p.Observed[r]; o != nil {
+				for _, i := range o.Of {
+					b.at = append(b.at, p.Inspections.Rows[i].Source)
+				}
+			}
 			for _, part := range p.Makeups[row.Makeup].Parts {
 				b.addUnit(p, part.Unit)
 			}

@@ -131,6 +131,9 @@ func (c *Check) judge(s *Subject, t *Trace) Verdict {
 		v = CannotTell(StructureMayBeMissing)
 	}
 	v.Severity = max(v.Severity, c.Severity)
+	if v.Outcome == FallsShort && s.Assembly != nil && s.Assembly.Observed != nil {
+		return c.byInspection(s, v)
+	}
 	return v
 }
 

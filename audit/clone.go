@@ -18,6 +18,7 @@ func (p *Project) Clone() *Project {
 	c.Assemblies = p.Assemblies.Clone()
 	c.Direct, c.Restated = slices.Clip(p.Direct), slices.Clip(p.Restated)
 	c.Makeups = slices.Clip(p.Makeups)
+	c.Observed = maps.Clone(p.Observed)
 	if p.RoutesAlone { // arranging makes them of the routes
 		c.Structures = nil
 	}

@@ -28,7 +28,7 @@ type Cohort struct {
 	Units      int // in service, of the others
 	Unstated   int // of Units, those of rows that do not state defective units: these are not none
 	// Defective units among the rest. The register states those of the worst string, so that of rows with several strings there are between
-	// as many and as many on each.
+	// as many and as many on each; inspections tell of single strings.
 	Least, Most int
 }
 
@@ -62,7 +62,7 @@ func (n *Network) Cohorts() []Cohort {
 	if stated := p.Criteria.CohortYears; stated.Known() {
 		years = int(stated.Value)
 	}
-	count := func(line *Line, class basis.Class, row *AssemblyRow, maker Symbol) {
+	count := func(line *Line, class basis.Class, row *AssemblyRow, o *Observation, maker Symbol) {
 		key := cohortKey{maker: maker, makeup: row.Makeup, class: class}
 		if year := row.Installed.Year(); year > 0 {
 			key.first = year - year%years
@@ -75,7 +75,7 @@ func (n *Network) Cohorts() []Cohort {
 			}
 			found[key] = c
 		}
-		c.count(p, line, row)
+		c.count(p, line, row, o)
 	}
 	for l := range n.Lines {
 		line, criteria := &n.Lines[l], n.Criteria(l)
@@ -83,7 +83,7 @@ func (n *Network) Cohorts() []Cohort {
 			var s Structure
 			n.setZone(&s, &n.structures[i], criteria)
 			for _, at := range n.AssemblyRows(i) {
-				rows := []uint32{at}
+				rows, o := []uint32{at}, p.Observed[at]
 				if k, paired := slices.BinarySearchFunc(n.pairs, at, func(of pair, row uint32) int { return cmp.Compare(of.first, row) }); paired {
 					rows = append(rows, n.pairs[k].second) // of years of its own
 				}
@@ -93,7 +93,7 @@ func (n *Network) Cohorts() []Cohort {
 					if len(rows) == 1 {
 						maker = n.lessWhatRepeatsDeny(i, at, &row, maker, makes)
 					}
-					count(line, s.ClassInForce(), &row, maker)
+					count(line, s.ClassInForce(), &row, o, maker)
 				}
 			}
 		}
@@ -182,8 +182,8 @@ func (c *Cohort) add(other Cohort) {
 	c.Most += other.Most
 }
 
-// count adds a row.
-func (c *Cohort) count(p *Project, line *Line, row *AssemblyRow) {
+// count adds a row, with what was observed of it.
+func (c *Cohort) count(p *Project, line *Line, row *AssemblyRow, o *Observation) {
 	c.Assemblies++
 	units, strings := unitsPerString(p, row), stringsOf(line, row)
 	if units <= 0 || strings <= 0 {
@@ -193,6 +193,10 @@ func (c *Cohort) count(p *Project, line *Line, row *AssemblyRow) {
 	c.Units += units * strings
 	worst, known := row.defectiveUnits()
 	switch {
+	case o != nil && o.ByInspection && o.Most <= o.Known*units && o.Known <= strings:
+		c.Unstated += units * (strings - o.Known)
+		c.Least += o.Least
+		c.Most += o.Most
 	case !known || worst > units: // more than there are: one of both is wrong
 		c.Unstated += units * strings
 	default:

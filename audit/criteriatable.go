@@ -42,6 +42,8 @@ type Criteria struct {
 	ResidualStrength         ResidualStrength
 	CombinedLoads            CombinedLoads
 	CombinedLoadsStated      bool
+	InspectionConfidence     Number
+	InspectionYears          Number
 	Remedy                   RemedyRule
 	Priority                 PriorityRule
 	CohortYears              Number
@@ -261,6 +263,16 @@ func AllCriteria() []Criterion {
 			lastInJSON: true,
 			assumed:    "The utilisations of a pin or post across and along its axis are added, and their sum is to be 1 at most ({source}); the project states no rule for combined loads.",
 			touches:    func(r *Result, l int) bool { return r.bearsLoads(l, Pin, Post) },
+		},
+		{
+			Key: "inspection_confidence", Name: "confidence of inspections", Low: 0, High: 1, Example: "0.6",
+			Meaning: "below it an observation is an advisory, and takes no defect away",
+			In:      func(c *Criteria) any { return &c.InspectionConfidence },
+		},
+		{
+			Key: "inspection_years", Name: "interval of inspections", Measure: "years", Low: 0.1, High: 100, Example: "10",
+			Meaning: "longest time since what hangs was inspected or installed",
+			In:      func(c *Criteria) any { return &c.InspectionYears },
 		},
 		{
 			Key: "remedy", Name: "choice of remedies", Otherwise: "fewest changes, then price, then length",

@@ -25,6 +25,8 @@ func (r *Result) Defaulted(at *Location) (stated, blank []string) {
 		tell("Arrangement", a.Faulty.Has(CellArrangement), a.Arrangement == 0, a.Arrangement == VSet)
 		tell("Mounting", a.Faulty.Has(CellMounting), a.Mounting == 0, a.Mounting != Upright)
 		tell("Defective units", a.Faulty.Has(CellDefective), a.Blank&BlankDefective != 0, a.Defective > 0)
+		o := r.Project.Observed[uint32(at.Assembly)]
+		tell("Inspection", a.Faulty.Has(CellDefective), o == nil, o != nil && o.Deciding >= 0 && o.Count > o.Registered)
 	}
 	if at.Structure >= 0 && at.To < 0 && at.Assembly < 0 {
 		r.placeDefaulted(at, tell)

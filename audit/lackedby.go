@@ -46,6 +46,7 @@ var lackedBy = [reasons]lacks{
 	UnitNotStated:      {LackedByRow, "Unit"},
 	UnitsNotStated:     {LackedByRow, "Units per string"},
 	DefectiveNotStated: {LackedByRow, "Defective units"},
+	LastSeenUnknown:    {LackedByRow, "Inspected"},
 	StringsNotStated:   {LackedByRow, "Strings"},
 	VAngleUnknown:      {LackedByRow, "V angle (deg)"},
 	MountingNotStated:  {LackedByRow, "Mounting"},

@@ -47,6 +47,8 @@ type Network struct {
 	ambiguousLines map[Symbol]string // what to say of the names that may be those of two lines
 	// Renumbering is the line of the project file by which nearly all rows on no structure would stand on one, as a suggestion; empty where none does.
 	Renumbering string
+	// Inspected is what became of each of Project.Inspections.Rows; nil where it was joined before.
+	Inspected   []JoinedInspection
 	RowsPlaced  int
 	RowsLeftOut int
 }

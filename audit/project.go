@@ -49,6 +49,12 @@ type Project struct {
 
 	Terrain []Terrain // the rasters that give ground levels
 
+	// AsOf is the day of the audit, after which nobody can have inspected anything; NoDay or 0 where it is not said.
+	AsOf        Day
+	Inspections *Inspections // nil where the project names none
+	// Observed is what inspections tell of rows of Assemblies, by their numbers; nil while they have not been joined.
+	Observed map[uint32]*Observation
+
 	// RoutesAlone tells that the project has no structures file: every vertex of a route is a structure.
 	RoutesAlone bool
 	// CrossingsGiven tells a project without crossings from one whose crossings are none.

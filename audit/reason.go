@@ -74,6 +74,7 @@ const (
 	ZoneFigureUnreadable
 	ZoneAreaUnreadable
 	ZonesAroundUnknown
+	LastSeenUnknown
 	ClassWithoutFigure
 	GroundUnknown
 	DatumsDiffer
@@ -91,6 +92,7 @@ const (
 	CrossingsMissing
 	NoCrossings
 	NoZoneMargin
+	NoInspectionYears
 	NoLoadCases
 	LoadCasesMissing
 	FactorNotStated
@@ -214,6 +216,7 @@ var reasonTexts = [reasons]string{
 	ZoneClassUnreadable:     "class of the zone not readable",
 	ZoneFigureUnreadable:    "specific creepage of the zone not readable, without its base, or at odds with its class",
 	ZoneAreaUnreadable:      "a worse zone may lie here, whose area is not readable",
+	LastSeenUnknown:         "when all that hangs here was last inspected, or installed, is not known",
 	ZonesAroundUnknown:      "whether the strings to compare with are in the same class is not known, see Faults",
 	ClassWithoutFigure:      "the class has no specific creepage on this basis",
 	GroundUnknown:           "ground level unknown",
@@ -232,6 +235,7 @@ var reasonTexts = [reasons]string{
 	CrossingsMissing:        "no crossings given, though the criteria have rules for them",
 	NoCrossings:             "no crossings and no long-span limit given",
 	NoZoneMargin:            "no zone margin in the criteria",
+	NoInspectionYears:       "no interval of inspections in the criteria",
 	NoLoadCases:             "no load cases in the criteria",
 	LoadCasesMissing:        "no load cases in the criteria, though an insulator factor or a swing limit asks for them",
 	FactorNotStated:         "no insulator factor for this duty in the criteria",

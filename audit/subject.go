@@ -28,6 +28,8 @@ type Subject struct {
 	loads   *loadMemo // of the structure, nil where loads are found anew each time
 	// Registered is what the register holds for the structure.
 	Registered Registered
+	// Inspection names an inspection by its number, for sentences.
+	Inspection func(int) string
 	// Name gives the text of a symbol, for sentences.
 	Name func(Symbol) string
 }
@@ -40,6 +42,15 @@ type Registered struct {
 	NoRegister   bool
 	LineUnlisted bool   // no row of the whole line
 	Misspelt     string // number of a row left out that names the structure in another spelling, empty where there is none
+	Seen         Seen
+}
+
+// Seen is when what hangs at a structure was last inspected or installed: the longest ago of what hangs there, in years before the day of the
+// audit. Nothing is known while nobody asks.
+type Seen struct {
+	LeastYears, MostYears float64 // as the dates are given: where all are days the two are the same
+	Since                 Day     // the date behind LeastYears
+	Unknown               int32   // assemblies without a date, or all where the day of the audit is not known
 }
 
 // NeedsSentence tells whether a verdict on the subject is to be put into words: one that falls short, unless on trial.

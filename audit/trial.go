@@ -132,12 +132,12 @@ func (s *Site) Judge(rows []TrialRow, each Judged) {
 // which no other row says something else.
 func (s *Site) firstLike(row int) int {
 	a := &s.v.trial[row]
-	if len(s.subject.Repeats) > 0 || a.Row.Phases.Count() != 1 {
+	if len(s.subject.Repeats) > 0 || a.Row.Phases.Count() != 1 || s.v.assemblies[row].IsUnsure() {
 		return row
 	}
 	for k := range row {
 		b := &s.v.trial[k]
-		if a.Changed == b.Changed && b.Row.Phases.Count() == 1 && s.v.assemblies[row].Odd == s.v.assemblies[k].Odd && s.AreAlike(a, b) &&
+		if a.Changed == b.Changed && b.Row.Phases.Count() == 1 && s.v.assemblies[row].Odd == s.v.assemblies[k].Odd && !s.v.assemblies[k].IsUnsure() && s.AreAlike(a, b) &&
 			len(s.v.resolveRepeats(s.base.Line, &s.v.assemblies[k])) == 0 {
 			return k
 		}

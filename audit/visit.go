@@ -19,8 +19,12 @@ type visit func(kind SubjectKind, s Subject, at Location)
 
 // base is the subject of the line as a whole.
 func (v *visitor) base() Subject {
-	return Subject{Criteria: v.n.Criteria(v.line), Line: &v.n.Lines[v.line], Name: v.n.Project.Symbols.Text,
+	s := Subject{Criteria: v.n.Criteria(v.line), Line: &v.n.Lines[v.line], Name: v.n.Project.Symbols.Text,
 		CrossingsGiven: v.n.Project.SaysWhatCrosses()}
+	if v.n.Project.Inspections != nil {
+		s.Inspection = v.n.Project.InspectionInWords
+	}
+	return s
 }
 
 // all visits every subject of the line.
@@ -125,5 +129,38 @@ func (v *visitor) registered(line *Line) Registered {
 			r.CarryPhase++
 		}
 	}
+	if v.n.Criteria(v.line).InspectionYears.Known() {
+		r.Seen = v.seen()
+	}
 	return r
+}
+
+// seen tells when what hangs at the structure at hand was last looked at. What somebody installs, he sees.
+func (v *visitor) seen() (s Seen) {
+	const daysAYear = 365.25
+	asOf := v.n.Project.AsOf
+	s.Since = NoDay
+	for i := range v.assemblies {
+		a := &v.assemblies[i]
+		if a.Duty == EarthWire || a.Duty == Guy {
+			continue
+		}
+		last := NoDay
+		if a.Row >= 0 && !v.tried(a.Row) {
+			row := v.n.Project.Assemblies.At(a.Row)
+			if last = row.Inspected; last == NoDay || isAfter(row.Installed, last) {
+				last = row.Installed
+			}
+		}
+		if last == NoDay || asOf == NoDay || asOf == 0 {
+			s.Unknown++
+			continue
+		}
+		from, to := last.Between()
+		if least := float64(asOf-to) / daysAYear; s.Since == NoDay || least > s.LeastYears {
+			s.LeastYears, s.Since = least, last
+		}
+		s.MostYears = max(s.MostYears, float64(asOf-from)/daysAYear)
+	}
+	return s
 }

@@ -34,9 +34,11 @@ type (
 		// Rows that the project file does not choose: read = placed + left out + passed over.
 		RowsPassedOver int `json:"rows_passed_over"`
 		// Assemblies beyond the rows, of rows that make one for each phase; not written where none does.
-		RowsMade   int      `json:"assemblies_made,omitempty"`
-		Structures int      `json:"structures"`
-		Outputs    []Output `json:"outputs"` // the other ones of the run
+		RowsMade   int `json:"assemblies_made,omitempty"`
+		Structures int `json:"structures"`
+		// What became of inspections; not written where the project names none.
+		Inspections *inspectionCounts `json:"inspections,omitempty"`
+		Outputs     []Output          `json:"outputs"` // the other ones of the run
 		// Outputs that are written by default where the network is smaller; not written where none is left out.
 		LeftOut []leftOutRecord `json:"left_out,omitempty"`
 		// What each check judged by, and what the run was compared with; null for nothing.
@@ -186,12 +188,16 @@ func writeJSON(ctx context.Context, w io.Writer, r *audit.Result, a *account, ot
 	run.Decisions = decisionCountsOf(r, changes.Decided)
 	run.Summary, run.Jobs = summaryRecord{headline(changes)}, countJobs(r, a.work(), changes.Decided)
 	run.Suspects = suspectRecords(r)
+	run.Inspections = countInspections(r.Network)
 	s.member("run", run)
 	list(s, "coverage", coverageRecords(r))
 	list(s, "lines", lineRecords(r))
 	list(s, "cohorts", cohortRecords(a.cohortsOf(r)))
 	list(s, "fault_counts", faultCounts(r.Project))
 	list(s, "faults", faultRecords(r.Project))
+	if run.Inspections != nil {
+		list(s, "inspections", inspectionRecords(r.Network))
+	}
 	list(s, "exceptions", auditExceptions(r, changes))
 	list(s, "cleared", clearedRecords(changes))
 	list(s, "jobs", recordsOf(r, a.work(), a.inOrder(r)))

@@ -20,11 +20,12 @@ func ownTexts(r *audit.Result, e *audit.Exception) (installedOn, inspected, rema
 	return row.Installed.String(), row.Inspected.String(), r.Project.Texts.Get(row.Remarks)
 }
 
-// carriedBy is what is carried of the assembly, the structure and the line of an exception, by Carried.Names; the first that
+// carriedBy is what is carried of the assembly, the structure and the line of an exception, by exceptionCarriedNames; the first that
 // has a text wins.
 func carriedBy(r *audit.Result, e *audit.Exception) []string {
+	seen := inspectionTexts(r, e)
 	if len(r.Project.Carried.Names) == 0 {
-		return nil
+		return seen
 	}
 	var rows []audit.Source
 	if e.Assembly >= 0 {
@@ -36,7 +37,7 @@ func carriedBy(r *audit.Result, e *audit.Exception) []string {
 	if line := &r.Network.Lines[e.Line]; line.Row.Source.Row > 0 {
 		rows = append(rows, line.Row.Source)
 	}
-	return r.Project.CarriedAt(rows...)
+	return append(r.Project.CarriedAt(rows...), seen...)
 }
 
 // exceptionTexts are the dates and remarks of an exception's row and what is carried of it, by exceptionTextNames.
@@ -48,7 +49,13 @@ func exceptionTexts(r *audit.Result, e *audit.Exception) []string {
 // exceptionTextNames are the names of exceptionTexts, for people, beside others that are taken.
 func exceptionTextNames(r *audit.Result, taken ...string) []string {
 	own := []string{"Installed on", "Inspected on", "Remarks"}
-	return append(own, carriedNames(r, append(taken[:len(taken):len(taken)], own...)...)...)
+	return append(own, exceptionCarriedNames(r, append(taken[:len(taken):len(taken)], own...)...)...)
+}
+
+// exceptionCarriedNames are the names of what is carried of an exception, and behind them those of the inspection that decides.
+func exceptionCarriedNames(r *audit.Result, taken ...string) []string {
+	names := carriedNames(r, taken...)
+	return append(names, inspectionNames(r, slices.Concat(taken, names)...)...)
 }
 
 // carriedNames are the names of what is carried, as columns or properties beside others: one that is taken, whatever its case,

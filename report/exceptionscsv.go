@@ -16,7 +16,7 @@ func writeExceptionsCSV(ctx context.Context, w io.Writer, r *audit.Result, a *ac
 	if changes.Decided != nil {
 		heading = append(heading, decidedNames...)
 	}
-	t := newCSV(ctx, w, append(append(heading, carriedNames(r, append(heading, "run")...)...), "run")...)
+	t := newCSV(ctx, w, append(append(heading, exceptionCarriedNames(r, append(heading, "run")...)...), "run")...)
 	for i := range r.Exceptions {
 		e := &r.Exceptions[i]
 		rec := toldOf(r, changes, i)

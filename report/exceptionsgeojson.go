@@ -71,7 +71,7 @@ var exceptionMembers = []string{"id", "check", "severity", "line", "structure", 
 func exceptionFeatures(s *jsonStream, r *audit.Result, c *history.Changes) iter.Seq[*exceptionFeature] {
 	return func(yield func(*exceptionFeature) bool) {
 		var f exceptionFeature // each is overwritten by the next
-		names := carriedNames(r, slices.Concat(decidedNames, exceptionMembers)...)
+		names := exceptionCarriedNames(r, slices.Concat(decidedNames, exceptionMembers)...)
 		for i := range r.Exceptions {
 			e := &r.Exceptions[i]
 			geometry, err := geometryOf(routeOf(r, e))

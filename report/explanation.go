@@ -18,6 +18,7 @@ func Explanation(w io.Writer, n *audit.Network, line, structure int, derivations
 	s := n.Structure(line, structure)
 	fmt.Fprintf(w, "line %s, structure %s\n", Visible(p.Symbols.Text(n.Lines[line].Symbol)), Visible(p.Texts.Get(s.Number)))
 	explainStructure(w, n, line, &s)
+	explainInspections(w, n, structure)
 	where := ""
 	for i := range derivations {
 		d := &derivations[i]

@@ -127,7 +127,7 @@ func exceptionLayer(r *audit.Result, c *history.Changes, units []unitCount, kind
 	for _, c := range slices.Concat(layer.Columns, ours) {
 		taken = append(taken, c.Name)
 	}
-	for _, name := range carriedNames(r, taken...) {
+	for _, name := range exceptionCarriedNames(r, taken...) {
 		layer.Columns = append(layer.Columns, gpkg.Column{Name: plainText(name), Type: gpkg.Text})
 	}
 	layer.Columns = append(layer.Columns, ours...)

@@ -67,6 +67,8 @@ var columnTexts = map[string]columnText{
 	"work_decision":   {"Decision on the work", "What was decided of the work"},
 	"work_until":      {"Decided until", "Last day of that decision"},
 	"work_by":         {"Decided by", "Who decided"},
+	"Inspection":      {"Inspection", "The one by whose count of defective units it is judged"},
+	"Photo":           {"Photo", "Address of that inspection's photo"},
 	"link":            {"Link", "To the same on the page of this run, for a file beside it"},
 
 	"specific_creepage_mm_per_kv": {"Specific creepage (mm/kV)", "What the zone asks for per kV to earth, where it is the same on all lines"},

@@ -99,6 +99,7 @@ type (
 		IDs       pageColumn `json:"ids"`                // text: of its exceptions, the worst first, with blanks between
 		Decision  pageColumn `json:"decision,omitempty"` // text: what was decided and what that is worth; absent where nothing was
 		Decided   pageColumn `json:"decided,omitempty"`  // text: until when, by whom and why; absent where nothing was
+		Photos    pageColumn `json:"photos,omitempty"`   // text: addresses of photos that may be followed, a line each; absent where there is none
 		Closed    pageColumn `json:"closed,omitempty"`   // 1 for accepted or planned in force, else 0; absent where nothing was decided
 	}
 	zoneJSON struct {
@@ -263,6 +264,12 @@ func (h *htmlPage) addExceptions(out *exceptionsJSON, t *texts) {
 		out.IDs.add(t.number(strings.Join(idsOf(h.result, &shown[i]), " ")))
 	}
 	h.addDecisions(out, shown, t)
+	if h.result.Project.Inspections == nil {
+		return
+	}
+	for i := range shown {
+		out.Photos.add(t.number(photosOf(h.result, &shown[i])))
+	}
 }
 
 // idsOf are the ids of the exceptions of a finding, the worst first, as many as the page holds of a text.

@@ -80,6 +80,9 @@ func (h *htmlPage) facts() pageFacts {
 		if n := r.Project.RowsPassedOver; n > 0 {
 			f.Inputs = fmt.Sprintf("%s passed over, as the project file says. ", counted(n, "register row", "register rows")) + f.Inputs
 		}
+		if c := countInspections(r.Network); c != nil {
+			f.Inputs = sentenceCase(c.inWords()) + ". " + f.Inputs
+		}
 	}
 	f.Changes = h.cut(sentenceCase(headline(h.changes)) + ".")
 	f.LookAtData, f.Suspects = lookAtData, suspectsInWords(r, func(name string) string { return isolated(h.cut(name)) })

@@ -96,7 +96,15 @@ func (b *book) writeNotesOfRemedied(jobs int, more ...string) error {
 		fmt.Sprintf("The register as it would be with %s of run %s done: name this file under register in the project file, without columns, sheets, fixed, only or units, and audit reads it in place of the register it was made from.",
 			counted(jobs, "job", "jobs"), b.result.Run.ID),
 		"It is a proposal, not the register: nothing in it is built before somebody has built it. What could not be read in the inputs is written as it stood, behind " + unreadableCell + " where it might be read as a value here, and is as unknown as it was, as long as a unit of what hangs there stays; so is what a string withstood when it was tested, once units are added.",
-	}, more...)...)
+	}, append(b.ofInspections(), more...)...)...)
+}
+
+// ofInspections says what the register with the work done holds of inspections; nothing where the project has none.
+func (b *book) ofInspections() []string {
+	if b.result.Project.Inspections == nil {
+		return nil
+	}
+	return []string{"Defective units are those that inspections tell, where they do, with their dates under Inspected. What the work changes of such rows is dated by the day of the audit, so that the same inspections, read beside this register, are of what hung there before."}
 }
 
 // namesOfCut names cells with a text that is cut, the first of them where there are many.

@@ -43,6 +43,9 @@ func Summary(w io.Writer, r *audit.Result, jobs []remedy.Job, changes *history.C
 		}
 		b.WriteString("\n")
 	}
+	if c := countInspections(r.Network); c != nil {
+		fmt.Fprintln(&b, c.inWords())
+	}
 	if n := r.Project.Faults.Total(); n > 0 {
 		fmt.Fprintf(&b, "inputs: %s (%s)\n", counted(n, "fault", "faults"), largestFaults(r.Project, 3))
 	}

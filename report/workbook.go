@@ -93,6 +93,9 @@ func writeBook(ctx context.Context, w io.Writer, r *audit.Result, a *account, li
 	if b.decided != nil {
 		tables = slices.Insert(tables, 4, sheet{decisionsSheet, tabOfActing, b.writeDecisions})
 	}
+	if r.Project.Inspections != nil {
+		tables = append(tables, sheet{inspectionsSheet, tabOfChecking, b.writeInspections})
+	}
 	sheets := slices.Concat(pages[:1], tables, pages[1:])
 	if err := b.nameSheets(sheets); err != nil {
 		return err

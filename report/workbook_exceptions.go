@@ -41,6 +41,9 @@ func (b *book) writeExceptions(ctx context.Context) error {
 		for _, text := range carriedBy(r, e) {
 			values = append(values, text)
 		}
+		if r.Project.Inspections != nil { // the last of which is the photo
+			values[len(values)-1] = photoCell(values[len(values)-1].(string))
+		}
 		if !b.decided.Open(found[i].Exceptions[0]) {
 			values = t.muted(values)
 		}
@@ -86,7 +89,7 @@ func (b *book) exceptionColumns() []column {
 	for i := range columns {
 		taken[i] = columns[i].heading
 	}
-	for _, name := range carriedNames(b.result, taken...) {
+	for _, name := range exceptionCarriedNames(b.result, taken...) {
 		columns = append(columns, column{name, 14, look{wrap: true}})
 	}
 	return columns

@@ -81,8 +81,12 @@ func (b *book) guide() string {
 	if b.decided != nil {
 		acting = []string{workSheet, materialSheet, exceptionsSheet, clearedSheet, decisionsSheet, linesSheet}
 	}
+	checking := []string{workingSheet, structuresSheet, coverageSheet, basisSheet, faultsSheet}
+	if b.result.Project.Inspections != nil {
+		checking = append(checking, inspectionsSheet)
+	}
 	return fmt.Sprintf("For who acts: the sheets with brown tabs (%s).  For who checks: those with blue tabs (%s).",
-		strings.Join(acting, ", "), strings.Join([]string{workingSheet, structuresSheet, coverageSheet, basisSheet, faultsSheet, runSheet}, ", "))
+		strings.Join(acting, ", "), strings.Join(append(checking, runSheet), ", "))
 }
 
 func (b *book) subtitle() string {

@@ -64,6 +64,14 @@ func (b *book) writeRun(ctx context.Context) error {
 		line("Assemblies beyond the rows, of rows with columns for each phase or of several circuits", n, asCount)
 	}
 
+	if c := countInspections(r.Network); c != nil {
+		line("Inspections read", c.Read, asCount)
+		line("Inspections joined to rows of the register", c.Joined, asCount)
+		line("Of these decide how many units are defective", c.Deciding, asCount)
+		line("Inspections proposed for a structure by position, which change no verdict", c.Proposed, asCount)
+		line("Inspections not joined, see "+inspectionsSheet, c.NotJoined, asCount)
+	}
+
 	if cut := b.cutRemarks(); len(cut) > 0 {
 		section("What the outputs do not hold, as it would be too much")
 		for _, text := range cut {

@@ -40,6 +40,7 @@ func All() []*audit.Check {
 		&pinVoltage,
 		&shackleVoltage,
 		&oddOneOut,
+		&inspectedLongAgo,
 	}
 }
 

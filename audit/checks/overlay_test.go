@@ -268,6 +268,13 @@ func TestOverlays(t *testing.T) {
 		{"pin-voltage", func(b *base) { b.pinAt(3, audit.Pin, basis.Pin) }, each("pin-voltage", 3)},
 		{"shackle-voltage", func(b *base) { b.pinAt(3, audit.Shackle, basis.Shackle) }, each("shackle-voltage", 3)},
 		{"odd-one-out", func(b *base) { b.rows(3)[0].UnitsPerString = 10 }, []string{"odd-one-out 3 A"}},
+		{"inspected-long-ago", func(b *base) {
+			b.AsOf, b.Criteria.InspectionYears = audit.DayOf("1980-01-02"), audit.Stated(10)
+			for i := range b.Assemblies.Len() {
+				b.Assemblies.Row(i).Installed = audit.DayOf("1970-02-01")
+			}
+			b.rows(3)[1].Installed = audit.DayOf("1970-01-01")
+		}, []string{"inspected-long-ago 3"}},
 	} {
 		covered[o.check] = true
 		t.Run(o.check, func(t *testing.T) {

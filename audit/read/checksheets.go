@@ -49,7 +49,7 @@ func (r *register) isWhole(entry *registerEntry) bool {
 // kindsOf lists the kinds of sheet that an entry has, in their order, and says of each sheet whether there are assemblies
 // beside it.
 func (r *register) kindsOf(entry *registerEntry) (kinds []string) {
-	for _, kind := range sheetNames {
+	for _, kind := range entry.kindNames() {
 		if slices.ContainsFunc(r.of(entry), func(w *workbook) bool { return len(w.sheets[kind]) > 0 }) {
 			kinds = append(kinds, kind)
 		}

@@ -62,7 +62,7 @@ func describe[R any](columns []column[R]) []Column {
 
 // sheetNamed finds a sheet of the register by its name, whatever its case.
 func sheetNamed(name string) (Sheet, bool) {
-	for _, s := range Sheets() {
+	for _, s := range append(Sheets(), InspectionsSheet()) {
 		if headingKey(s.Name) == headingKey(name) {
 			return s, true
 		}

@@ -92,13 +92,16 @@ func (l *fileList) names(folder string) func(name string) bool {
 // many.
 const mostFiles = 20_000
 
-// lists are all lists of files, those of the register last.
+// lists are all lists of files, those of the register last, and before them those of the inspections.
 func (f *projectFile) lists() (lists []*fileList) {
 	lists = []*fileList{&f.structures.fileList, &f.routes.fileList, &f.zones.fileList, &f.crossings.fileList, &f.places.fileList, &f.terrain.fileList}
 	for _, s := range f.scenarios {
 		if s.zones != nil {
 			lists = append(lists, &s.zones.in.fileList)
 		}
+	}
+	for i := range f.inspections.entries {
+		lists = append(lists, &f.inspections.entries[i].fileList)
 	}
 	for i := range f.register.entries {
 		lists = append(lists, &f.register.entries[i].fileList)
@@ -111,8 +114,11 @@ func (f *projectFile) sectionOf(list int) string {
 	if layers := [...]string{"structures", "routes", "zones", "crossings", "places", "terrain"}; list < len(layers) {
 		return layers[list]
 	}
-	if list < len(f.lists())-len(f.register.entries) {
+	switch register := len(f.lists()) - len(f.register.entries); {
+	case list < register-len(f.inspections.entries):
 		return "scenarios"
+	case list < register:
+		return inspectionsKey
 	}
 	return "register"
 }

@@ -97,7 +97,7 @@ func TestMutants(t *testing.T) {
 // change.
 func soundProjects(t *testing.T, folder string) []mutated {
 	t.Helper()
-	for _, name := range []string{"structures.geojson", "zones.geojson", "crossings.geojson", "places.geojson", "assemblies.xlsx"} {
+	for _, name := range []string{"structures.geojson", "zones.geojson", "crossings.geojson", "places.geojson", "inspections.csv", "assemblies.xlsx"} {
 		content, err := os.ReadFile(filepath.Join(demoFolder, name))
 		require.NoError(t, err)
 		require.NoError(t, os.WriteFile(filepath.Join(folder, name), content, 0o600))

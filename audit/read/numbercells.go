@@ -41,7 +41,7 @@ func (s *sheetReader[R]) retry(i int, row *R, cell string, t *trouble) *trouble 
 
 // mayBeEither is the trouble with a number that can be read in two ways.
 func (s *sheetReader[R]) mayBeEither(i int, n writtenNumber) *trouble {
-	return &trouble{kind: audit.NotANumber, expected: s.signsOf(i).untold(n, "register")}
+	return &trouble{kind: audit.NotANumber, expected: s.signsOf(i).untold(n, s.book.entry.key())}
 }
 
 // signsOf tells what signs the numbers of a column have. It reads the sheet once more.

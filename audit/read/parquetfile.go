@@ -124,7 +124,7 @@ func unreadColumns(columns []parquet.Column) (notes []string) {
 // openParquet takes a file in Parquet as the sheet that it is.
 func (w *workbook) openParquet(p *audit.Project) error {
 	if w.entry.encoding.given() {
-		return noEncoding(w.name, "register", "in Parquet", "its texts are in UTF-8 by its standard")
+		return noEncoding(w.name, w.entry.key(), "in Parquet", "its texts are in UTF-8 by its standard")
 	}
 	if _, err := openParquet(w.held); err != nil {
 		return err

@@ -68,6 +68,9 @@ func (file *projectFile) read(ctx context.Context, path string) (*audit.Project,
 		register, p = half{projectFile: file, mergedFirst: true}, file.newProject(path)
 		registerErr = readRegister(ctx, &register, p)
 	}
+	if registerErr == nil && ctx.Err() == nil {
+		registerErr = readInspections(ctx, &register, p)
+	}
 	both.Wait()
 	understood := append(layers.understood, register.understood...)
 	var trouble problems

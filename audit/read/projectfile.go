@@ -20,25 +20,26 @@ import (
 
 // projectFile is what the project file states.
 type projectFile struct {
-	folder     string // the paths in it are relative to this folder
-	title      string
-	structures structureInput
-	routes     routeInput
-	zones      zoneInput
-	crossings  crossingInput
-	places     placeInput
-	terrain    terrainInput
-	register   registerInput
-	criteria   audit.Criteria
-	ofLines    []*overlay // criteria of some lines, in every run
-	scenarios  []*overlay
-	forScope   bool // the zones files of scenarios are read too
-	words      houseWords
-	queries    map[string]queryInput         // by the names that they have among the files
-	databases  map[string]*postgres.Snapshot // by their settings
-	write      *audit.DatabaseOutput         // nil for none
-	decisions  string                        // path of the file of decisions; empty for none
-	stdin      io.Reader                     // what the input "-" is
+	folder      string // the paths in it are relative to this folder
+	title       string
+	structures  structureInput
+	routes      routeInput
+	zones       zoneInput
+	crossings   crossingInput
+	places      placeInput
+	terrain     terrainInput
+	register    registerInput
+	inspections inspectionInput
+	criteria    audit.Criteria
+	ofLines     []*overlay // criteria of some lines, in every run
+	scenarios   []*overlay
+	forScope    bool // the zones files of scenarios are read too
+	words       houseWords
+	queries     map[string]queryInput         // by the names that they have among the files
+	databases   map[string]*postgres.Snapshot // by their settings
+	write       *audit.DatabaseOutput         // nil for none
+	decisions   string                        // path of the file of decisions; empty for none
+	stdin       io.Reader                     // what the input "-" is
 
 	largeSheet      uint64         // bytes of XML from which a sheet is one
 	largestUnpacked int64          // bytes to which a compressed input may unpack
@@ -50,7 +51,7 @@ func newProjectFile() *projectFile {
 	return &projectFile{
 		structures: newStructureInput(), routes: routeInput{line: called("line")}, zones: newZoneInput(),
 		crossings: crossingInput{kind: called("kind")}, places: placeInput{name: called("name"), rank: called("rank")}, criteria: audit.DefaultCriteria(), stdin: os.Stdin, largeSheet: largeSheet, largestUnpacked: defaultUnpacked,
-		mostRows: map[string]int{assembliesSheet: mostAssemblies, linesSheet: mostOthers, unitsSheet: mostOthers, conductorsSheet: mostOthers},
+		mostRows: map[string]int{assembliesSheet: mostAssemblies, linesSheet: mostOthers, unitsSheet: mostOthers, conductorsSheet: mostOthers, inspectionsSheet: mostAssemblies},
 	}
 }
 
@@ -65,6 +66,7 @@ func (f *projectFile) keys() section {
 		{"places", f.places.keys().read},
 		{"terrain", f.terrain.keys().read},
 		{"register", f.register.read},
+		{"inspections", f.inspections.read},
 		{"words", f.words.read},
 		{"decisions", decisionsKey(&f.decisions)},
 		{"write", f.readWrite},
@@ -166,7 +168,7 @@ func (f *projectFile) check() *ProjectFileError {
 		return &ProjectFileError{Message: "names terrain and no structures, expected structures whose ground levels it is to give", Hint: "structures: {file: structures.geojson}"}
 	}
 	fromPipe := 0
-	inputs := [][]string{f.structures.files, f.routes.files, f.zones.files, f.crossings.files, f.places.files, f.terrain.files, f.register.files()}
+	inputs := [][]string{f.structures.files, f.routes.files, f.zones.files, f.crossings.files, f.places.files, f.terrain.files, f.register.files(), f.inspections.files()}
 	for _, s := range f.scenarios {
 		if s.zones != nil {
 			inputs = append(inputs, s.zones.in.files)

@@ -137,7 +137,7 @@ func TestProjectFileErrors(t *testing.T) {
 		"a file twice":          {"structures: {file: [s.geojson, t.geojson, s.geojson]}\n", `p.yaml:1:43: file names "s.geojson" twice`, "name each file once"},
 		"misspelt key":          {s + "zones: {fiel: x}\n", `p.yaml:2:9: unknown key "fiel" in zones, expected one of "file", "without", "database", "query", "layer", "crs", "encoding", "properties", "specific_creepage_base", "only"`, `did you mean "file"?`},
 		"unknown section": {s + "assemblies: {file: x}\n",
-			`p.yaml:2:1: unknown key "assemblies", expected one of "title", "structures", "routes", "zones", "crossings", "places", "terrain", "register", "words", "decisions", "write", "largest_unpacked_gb", "criteria", "for", "scenarios"`,
+			`p.yaml:2:1: unknown key "assemblies", expected one of "title", "structures", "routes", "zones", "crossings", "places", "terrain", "register", "inspections", "words", "decisions", "write", "largest_unpacked_gb", "criteria", "for", "scenarios"`,
 			"README.md lists the keys and what they mean"},
 		"unknown key in a flow mapping": {"structures: {file: s, propertis: {line: l}}\n",
 			`p.yaml:1:23: unknown key "propertis" in structures, expected one of "file", "without", "database", "query", "layer", "crs", "encoding", "decimal", "properties", "fixed", "only", "carry"`, `did you mean "properties"?`},

@@ -328,7 +328,7 @@ func (l *layer) keyAt(at audit.Source) string {
 	}
 	said := map[string]string{}
 	for _, w := range l.properties.wanted {
-		said[w.key], _ = propertyText(l.at.property(w.to.name))
+		said[strings.ToLower(w.key)], _ = propertyText(l.at.property(w.to.name)) // inspections go by their headings
 	}
 	if key := audit.RowKey(said["line"], said["structure"]); key != "" {
 		return key

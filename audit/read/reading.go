@@ -39,6 +39,7 @@ func (f *projectFile) reading() string {
 		}
 		f.register.entries[i].reading(&b)
 	}
+	f.inspections.reading(&b)
 	b.WriteString(f.words.reading())
 	return b.String()
 }

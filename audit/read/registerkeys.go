@@ -1,6 +1,7 @@
 package read
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -20,7 +21,8 @@ type registerInput struct {
 // registerEntry names files of the register and says how they are to be read.
 type registerEntry struct {
 	fileList
-	as string // which sheet the rows of its query are
+	section string // key of the project file, where that is not the register
+	as      string // which sheet the rows of its query are
 	// columns are the headings that the project file names, by sheet and column; under allSheets those that hold for the
 	// sheets of the entry, which are of one kind then.
 	columns  map[string]map[string]mappedColumn
@@ -31,6 +33,25 @@ type registerEntry struct {
 	encoding textEncoding // of the files of text
 	decimal  decimalSign  // of the numbers that stand there as text
 	choice
+}
+
+// key is the key of the project file under which the entry stands.
+func (e *registerEntry) key() string { return cmp.Or(e.section, "register") }
+
+// kinds are the sheets that the files of the entry may have.
+func (e *registerEntry) kinds() []Sheet {
+	if e.section == inspectionsKey {
+		return []Sheet{InspectionsSheet()}
+	}
+	return Sheets()
+}
+
+// kindNames are their names.
+func (e *registerEntry) kindNames() []string {
+	if e.section == inspectionsKey {
+		return []string{inspectionsSheet}
+	}
+	return sheetNames[:]
 }
 
 // allSheets is where the columns of an entry stand that names no sheet for them.
@@ -112,10 +133,10 @@ func (r *registerInput) read(name string, node ast.Node) *ProjectFileError {
 
 func (e *registerEntry) keys(scheduleOnly *bool) section {
 	return slices.Concat(e.fileList.keys(), section{
-		{"as", kindKey(&e.as)},
+		{"as", e.kindKey(&e.as)},
 		{"columns", e.readColumns},
 		{"sheets", e.readSheets},
-		{"fixed", fixedKey(&e.fixed)},
+		{"fixed", e.fixedKey(&e.fixed)},
 		{"fill_down", fillDownKey(&e.fillDown)},
 		{"headings", headingRowsKey(&e.headings)},
 		{"encoding", encodingKey(&e.encoding)},
@@ -131,7 +152,7 @@ func (e *registerEntry) readColumns(name string, node ast.Node) *ProjectFileErro
 	if !ok {
 		return wrong(node, columnsHint, "%s %s is no mapping of columns to headings", name, written(node))
 	}
-	sheets := Sheets()
+	sheets := e.kinds()
 	for _, entry := range entries {
 		text, _ := scalar(entry.Key)
 		if i := slices.IndexFunc(sheets, func(s Sheet) bool { return s.Name == text }); i >= 0 {
@@ -246,14 +267,14 @@ func phaseHeadings(c Column, sheet string, keys []*ast.MappingValueNode) (headin
 }
 
 // fixedKey reads what columns hold in every row: {Line: HO-66}.
-func fixedKey(to *[]fixedValue) reader {
+func (e *registerEntry) fixedKey(to *[]fixedValue) reader {
 	return func(name string, node ast.Node) *ProjectFileError {
 		entries, ok := mapping(node)
 		if !ok {
 			return wrong(node, fixedHint, "%s %s is no mapping of columns to values", name, written(node))
 		}
 		for _, entry := range entries {
-			c, problem := columnAt(entry.Key, columnsOf(Sheets()), allSheets)
+			c, problem := columnAt(entry.Key, columnsOf(e.kinds()), allSheets)
 			if problem != nil {
 				return problem
 			}
@@ -300,10 +321,10 @@ func (e *registerEntry) readSheets(name string, node ast.Node) *ProjectFileError
 	for _, entry := range entries {
 		use := sheetUse{}
 		use.name, _ = scalar(entry.Key)
-		kind := kindKey(&use.kind)
+		kind := e.kindKey(&use.kind)
 		problem := (*ProjectFileError)(nil)
 		if _, isMapping := mapping(entry.Value); isMapping && entry.Value != nil && entry.Value.Type() != ast.NullType {
-			problem = section{{"as", kind}, {"fixed", fixedKey(&use.fixed)}, {"fill_down", fillDownKey(&use.fillDown)}, {"headings", headingRowsKey(&use.headings)}}.read(name, entry.Value)
+			problem = section{{"as", kind}, {"fixed", e.fixedKey(&use.fixed)}, {"fill_down", fillDownKey(&use.fillDown)}, {"headings", headingRowsKey(&use.headings)}}.read(name, entry.Value)
 			switch {
 			case problem != nil:
 			case use.kind == "":
@@ -323,7 +344,7 @@ func (e *registerEntry) readSheets(name string, node ast.Node) *ProjectFileError
 }
 
 // kindKey reads a kind of sheet, or that it is ignored.
-func kindKey(to *string) reader {
+func (e *registerEntry) kindKey(to *string) reader {
 	return func(_ string, node ast.Node) *ProjectFileError {
 		text, _ := scalar(node)
 		if strings.EqualFold(text, ignored) {
@@ -331,8 +352,8 @@ func kindKey(to *string) reader {
 			return nil
 		}
 		sheet, known := sheetNamed(text)
-		if !known {
-			return wrong(node, sheetsHint, "sheet %s is none of %s, %s", written(node), quotedList(sheetNames[:]), ignored)
+		if !known || !slices.Contains(e.kindNames(), sheet.Name) {
+			return wrong(node, sheetsHint, "sheet %s is none of %s, %s", written(node), quotedList(e.kindNames()), ignored)
 		}
 		*to = sheet.Name
 		return nil

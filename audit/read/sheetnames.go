@@ -14,7 +14,7 @@ import (
 // names, whatever the case. As a sheet ends at 1 048 576 rows, there may be several of a name, with a number, a blank or a mark
 // behind it: Assemblies, Assemblies 2, Assemblies (3).
 func (w *workbook) findSheets(p *audit.Project) {
-	for _, wanted := range sheetNames {
+	for _, wanted := range w.entry.kindNames() {
 		for _, actual := range w.list {
 			use, named := w.useOf(actual)
 			if _, is := numberOfSheet(actual, wanted); named && use.kind != wanted || !named && (!is || w.isOfOther(actual)) {
@@ -136,7 +136,7 @@ func (w *workbook) otherSheets(r *register) (notes []string) {
 		note := fmt.Sprintf("the sheet %q is not used", name)
 		if kind := w.fitting(r, name); kind != "" {
 			note += fmt.Sprintf(", but its headings are those of %[1]s; to read it, write under register: sheets: {%[2]q: %[1]s}, else sheets: {%[2]q: %[3]s}", kind, name, ignored)
-		} else if close := near(name, sheetNames[:]); close != "" {
+		} else if close := near(name, w.entry.kindNames()); close != "" {
 			note += fmt.Sprintf("; perhaps it is %q", close)
 		}
 		if notes = append(notes, note); len(notes) == most {
@@ -159,7 +159,7 @@ func (w *workbook) uses(name string) bool {
 // fitting returns the kind of sheet that the headings of a sheet fit, empty for none. Line and Unit alone fit nothing: a sheet of
 // another kind than Assemblies needs three columns.
 func (w *workbook) fitting(r *register, name string) string {
-	if w.isText {
+	if w.isText || w.entry.section != "" {
 		return ""
 	}
 	ctx := context.Background()

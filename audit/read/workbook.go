@@ -87,7 +87,7 @@ func openWorkbook(ctx context.Context, f *half, p *audit.Project, entry *registe
 	defer in.close()
 	w := &workbook{projectFile: f.projectFile, entry: entry, name: name, isText: !isWorkbook(name, in.head), sheets: map[string][]foundSheet{}, large: f.largeSheet}
 	if !w.isText && entry.encoding.given() {
-		return nil, noEncoding(name, "register", "a workbook", "it states the encoding of its texts itself")
+		return nil, noEncoding(name, entry.key(), "a workbook", "it states the encoding of its texts itself")
 	}
 	if w.held, err = in.held(!w.isText || in.isParquet() || in.query != ""); err != nil {
 		return nil, err
@@ -112,7 +112,7 @@ func openWorkbook(ctx context.Context, f *half, p *audit.Project, entry *registe
 		}
 	}
 	if err == nil {
-		entry.noteInput(p, name, "register")
+		entry.noteInput(p, name, entry.key())
 		err = noteOnce(p)
 	}
 	return w, err
@@ -196,7 +196,11 @@ func (w *workbook) openText(ctx context.Context, p *audit.Project) error {
 func (w *workbook) asSheet(p *audit.Project) error {
 	use, stated := w.useOfText()
 	sheet := use.kind
-	if !stated {
+	switch {
+	case stated:
+	case w.entry.section == inspectionsKey:
+		sheet = inspectionsSheet
+	default:
 		var named []string
 		for _, name := range sheetNames {
 			if strings.Contains(headingKey(path.Base(w.name)), headingKey(name)) {
@@ -258,7 +262,7 @@ func (w *workbook) takeUp() error {
 
 // account starts to tell how a sheet was understood.
 func (w *workbook) account(table audit.Table) Understanding {
-	u := Understanding{Table: table, Section: "register", Format: w.format}
+	u := Understanding{Table: table, Section: w.entry.key(), Format: w.format}
 	if !w.told {
 		w.told, u.Notes = true, w.entry.notes[w.name]
 	}

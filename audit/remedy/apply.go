@@ -1,6 +1,11 @@
 package remedy
 
-import "dryarc/audit"
+import (
+	"maps"
+	"slices"
+
+	"dryarc/audit"
+)
 
 // Apply returns a copy of a project with the remedies of jobs in its rows, to be arranged and audited like any other. The
 // jobs are those of an audit of this very project. Rows that repeat changed ones are left out of it; the second of a
@@ -29,9 +34,15 @@ func apply(p *audit.Project, jobs []Job, inPlace bool) *audit.Project {
 		for _, t := range jobs[i].rows {
 			row := rowIn(c, &t)
 			if t.At >= 0 {
+				before := p.Assemblies.At(t.At)
+				if t.Anew || row.Defective != before.Defective {
+					delete(c.Observed, uint32(t.At)) // it was of units that are gone
+				}
 				if !inPlace {
-					before := p.Assemblies.At(t.At)
 					row = asDone(c, &before, row, t.Anew)
+					if p.Observed[uint32(t.At)] != nil {
+						dateWork(c, &row, &before, t.Anew)
+					}
 				}
 				c.Assemblies.Set(t.At, row)
 				continue
@@ -45,8 +56,35 @@ func apply(p *audit.Project, jobs []Job, inPlace bool) *audit.Project {
 		return c
 	}
 	c.RowsRead -= len(dropped)
+	c.Observed = movedUp(c.Observed, dropped)
 	c.Assemblies.Delete(func(i int) bool { return dropped[i] })
 	return c
+}
+
+// movedUp is what was observed of rows, by their numbers once some are left out; nil where nothing was asked.
+func movedUp(observed map[uint32]*audit.Observation, dropped map[int]bool) map[uint32]*audit.Observation {
+	if observed == nil {
+		return nil
+	}
+	gone := slices.Sorted(maps.Keys(dropped))
+	moved := make(map[uint32]*audit.Observation, len(observed))
+	for row, o := range observed {
+		if before, is := slices.BinarySearch(gone, int(row)); !is {
+			moved[row-uint32(before)] = o
+		}
+	}
+	return moved
+}
+
+// dateWork dates a row that is changed by the day of the audit, so that what was inspected before is of what hung there then.
+func dateWork(p *audit.Project, row, before *audit.AssemblyRow, anew bool) {
+	switch {
+	case p.AsOf == 0 || p.AsOf == audit.NoDay:
+	case anew:
+		row.Installed = p.AsOf
+	case row.Defective != before.Defective:
+		row.Inspected = p.AsOf
+	}
 }
 
 // rowIn is a row on trial as a row of a project, which takes the figures that it states.

@@ -243,7 +243,7 @@ func (b *bench) isPlain(q *ask) bool {
 		return false
 	}
 	for i := range q.members {
-		if q.contrary[i] != nil || len(b.repeats(q.members[i].At)) > 0 {
+		if q.contrary[i] != nil || len(b.repeats(q.members[i].At)) > 0 || q.old[i].IsUnsure() {
 			return false
 		}
 	}

@@ -63,6 +63,7 @@ func (c *auditCommand) audit(at surroundings, list []*audit.Check) error {
 	if err != nil {
 		return err
 	}
+	project.AsOf = audit.DayOf(options.AsOf)
 	if err := report.Refused(project, c.Also); err != nil {
 		return err
 	}

@@ -16,7 +16,7 @@ import (
 func demoWith(t *testing.T, criteria string) string {
 	t.Helper()
 	folder := t.TempDir()
-	for _, name := range []string{"audit.yaml", "structures.geojson", "zones.geojson", "crossings.geojson", "places.geojson", "assemblies.xlsx"} {
+	for _, name := range []string{"audit.yaml", "structures.geojson", "zones.geojson", "crossings.geojson", "places.geojson", "inspections.csv", "assemblies.xlsx"} {
 		content, err := os.ReadFile(filepath.Join(filepath.Dir(demoProject), name))
 		require.NoError(t, err)
 		if name == filepath.Base(demoProject) {

@@ -40,7 +40,7 @@ func TestDemoFindsWhatWasPlanted(t *testing.T) {
 }
 
 func isFault(what string) bool {
-	return slices.Contains([]string{"no-such-structure", "unknown-unit", "not-a-number", "duplicate-row"}, what)
+	return slices.Contains([]string{"no-such-structure", "unknown-unit", "not-a-number", "duplicate-row", "missing-value"}, what)
 }
 
 func TestWorkersDoNotChangeTheResult(t *testing.T) {

@@ -32,6 +32,7 @@ func TestDemoFilesAreGenerated(t *testing.T) {
 		{"crossings.geojson", demoCrossingsGeoJSON(network), sameBytes},
 		{"places.geojson", demoPlacesGeoJSON(network), sameBytes},
 		{"assemblies.xlsx", workbook, sameCells},
+		{"inspections.csv", []byte(demoInspections), sameBytes},
 		{"PLANTED.csv", demoPlantedCSV(t, register), sameBytes},
 	} {
 		t.Run(file.name, func(t *testing.T) {

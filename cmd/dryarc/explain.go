@@ -15,6 +15,7 @@ type explainCommand struct {
 	Project   string `arg:"" help:"Project file (YAML)."`
 	Line      string `arg:"" help:"Line, as written in the inputs."`
 	Structure string `arg:"" help:"Structure, as written in the inputs."`
+	AsOf      string `placeholder:"DATE" help:"Date of the audit, YYYY-MM-DD (default: today)."`
 }
 
 // Run explains with every check.
@@ -22,10 +23,16 @@ func (c *explainCommand) Run(at surroundings) error { return c.explain(at, check
 
 // explain prints the derivation of every verdict on one structure.
 func (c *explainCommand) explain(at surroundings, list []*audit.Check) error {
+	settings := auditCommand{Format: formats[0], Log: formats[0], AsOf: c.AsOf}
+	options, err := settings.options()
+	if err != nil {
+		return err
+	}
 	project, err := read.Project(at.ctx, c.Project)
 	if err != nil {
 		return err
 	}
+	project.AsOf = audit.DayOf(options.AsOf)
 	network, err := audit.Arrange(project)
 	if err != nil {
 		return err

@@ -80,7 +80,7 @@ func newNights(t *testing.T) *nights {
 	if os.Getenv("DRYARC_HARD") != "" {
 		n.binary = built(t)
 	}
-	for _, name := range []string{"audit.yaml", "structures.geojson", "zones.geojson", "crossings.geojson", "places.geojson", "assemblies.xlsx"} {
+	for _, name := range []string{"audit.yaml", "structures.geojson", "zones.geojson", "crossings.geojson", "places.geojson", "inspections.csv", "assemblies.xlsx"} {
 		content, err := os.ReadFile(filepath.Join(filepath.Dir(demoProject), name))
 		require.NoError(t, err)
 		require.NoError(t, os.WriteFile(filepath.Join(n.folder, name), content, 0o666))

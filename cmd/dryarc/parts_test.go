@@ -52,6 +52,9 @@ func inParts(t *testing.T, source, register string, parts int, partOf func(row [
 		}
 	}
 	text := strings.Replace(string(yaml), "file: "+register, "file: ["+strings.Join(slices.Sorted(slices.Values(patterns)), ", ")+"]", 1)
+	if inspections, err := os.ReadFile(filepath.Join(source, "inspections.csv")); err == nil {
+		require.NoError(t, os.WriteFile(filepath.Join(folder, "inspections.csv"), inspections, 0o600))
+	}
 	for _, layer := range []string{"structures", "zones", "crossings", "places"} {
 		raw, err := os.ReadFile(filepath.Join(source, layer+".geojson"))
 		if os.IsNotExist(err) {
@@ -172,7 +175,7 @@ func TestOutputsAreNotReadAsInputs(t *testing.T) {
 	folder := filepath.Dir(project)
 	text, err := os.ReadFile(project)
 	require.NoError(t, err)
-	text = bytes.Replace(text, []byte("file: [Assemblies.csv, Conductors.csv, Lines.csv, Units.csv]"), []byte(`{file: ["*.csv"]}`), 1)
+	text = bytes.Replace(text, []byte("file: [Assemblies.csv, Conductors.csv, Lines.csv, Units.csv]"), []byte(`{file: ["*.csv"], without: [inspections.csv]}`), 1)
 	text = bytes.Replace(text, []byte("register:\n  {file"), []byte("register: {file"), 1)
 	require.NoError(t, os.WriteFile(project, text, 0o666))
 	flags := []string{"--also", "csv,requirements,work,remedied,gpkg,kml,metrics,styles,brief"}

@@ -114,7 +114,7 @@ func demoInto(t *testing.T, write string) (project, folder string) {
 	require.NoError(t, err)
 	text, err := os.ReadFile(demoProject)
 	require.NoError(t, err)
-	for _, name := range []string{"structures.geojson", "zones.geojson", "crossings.geojson", "places.geojson", "assemblies.xlsx"} {
+	for _, name := range []string{"structures.geojson", "zones.geojson", "crossings.geojson", "places.geojson", "assemblies.xlsx", "inspections.csv"} {
 		text = []byte(strings.Replace(string(text), "file: "+name, "file: "+filepath.Join(from, name), 1))
 	}
 	project = filepath.Join(folder, "audit.yaml")
@@ -348,6 +348,26 @@ func TestQueriesOfAProject(t *testing.T) {
 			require.NotContains(t, told.String(), "Sesame")
 		})
 	}
+	t.Run("inspections", func(t *testing.T) {
+		server.Run(t, `create table seen (inspection text, day date, line text, structure text, phase text, broken text, geom geometry(Point, 4326))`,
+			`insert into seen values ('a', '2025-05-01', 'L1', '2', 'A', '2', null), ('b', '2025-05-01', 'L1', '3', 'B', 'x', null), ('c', '2025-05-01', null, null, null, '1', st_setsrid(st_makepoint(10.003, 50), 4326))`,
+			`grant select on seen to reader`)
+		for query, proposed := range map[string]int{"inspection, day, line, structure, phase, broken": 0, "*": 1} {
+			project := write(structures + "register:\n" + assemblies + lines +
+				`inspections: {database: "user=reader", query: "select ` + query + ` from seen order by inspection", columns: {Date: day}}` + "\n" + end)
+			auditInto(t, project, filepath.Join(folder, "inspected"), "--since", "none")
+			_, of := soundUnitsAt(t, filepath.Join(folder, "inspected"), "2")
+			// one without a structure and a position leaves open what is broken everywhere
+			require.Equal(t, []int{3, 2, proposed, proposed}, []int{of.Run.Inspections.Read, of.Run.Inspections.Joined, of.Run.Inspections.Deciding, of.Run.Inspections.Proposed}, query)
+			told := ""
+			for _, f := range readAuditJSON(t, filepath.Join(folder, "inspected")).Faults {
+				if f.File == "query inspections" {
+					told += fmt.Sprintf("%d (%s): %s\n", f.Row, f.Key, f.Message)
+				}
+			}
+			require.Regexp(t, `2 \(line L1, structure 3\): (units )?broken "x" is not a number`, told, query)
+		}
+	})
 	t.Run("rows that are gone", func(t *testing.T) {
 		two := structures + "register:\n" + assemblies + `  - {database: "", query: "select * from more", as: Assemblies}` + "\n" + lines + end
 		server.Run(t, `create table more as select * from sets where structure = '5'`, `delete from sets where structure = '5'`)

@@ -27,7 +27,7 @@ func projectedCopy(t *testing.T, project, system string) string {
 		case ".geojson":
 			out, err := exec.Command(gdal, "-f", "GeoJSON", "-t_srs", system, filepath.Join(to, name), filepath.Join(from, name)).CombinedOutput()
 			require.NoError(t, err, string(out))
-		case ".yaml", ".xlsx":
+		case ".yaml", ".xlsx", ".csv":
 			content, err := os.ReadFile(filepath.Join(from, name))
 			require.NoError(t, err)
 			require.NoError(t, os.WriteFile(filepath.Join(to, name), content, 0o600))

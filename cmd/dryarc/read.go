@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 	"text/tabwriter"
+	"time"
 
 	"dryarc/audit"
 	"dryarc/audit/read"
@@ -34,6 +35,7 @@ func (c *readCommand) Run(at surroundings) error {
 	var network *audit.Network
 	var balances []audit.Balance
 	if err == nil {
+		project.AsOf = audit.DayOf(time.Now().Format(time.DateOnly))
 		if network, err = audit.Arrange(project); err == nil {
 			balances = network.Balances()
 			err = audit.Derive(at.ctx, network, runtime.NumCPU()) // which finds what is wrong with the geometry
@@ -51,6 +53,9 @@ func (c *readCommand) Run(at surroundings) error {
 			}
 		}
 		b.WriteString("\n")
+		for _, said := range report.InspectionsInWords(network) {
+			fmt.Fprintf(&b, "%s\n", said)
+		}
 	}
 	if err == nil {
 		for _, taken := range project.FilesTaken {
@@ -85,6 +90,8 @@ func printUnderstanding(b *strings.Builder, u read.Understanding, balances []aud
 	switch u.Section {
 	case "register":
 		rows = "rows"
+	case "inspections":
+		rows = "inspections"
 	case "terrain":
 		rows = "ground levels"
 	}

@@ -17,7 +17,7 @@ func (c *readCommand) tables(at surroundings) error {
 		}
 	}
 	if c.Columns {
-		for i, sheet := range read.Sheets() {
+		for i, sheet := range append(read.Sheets(), read.InspectionsSheet()) {
 			if i > 0 || c.Systems {
 				b.WriteString("\n")
 			}

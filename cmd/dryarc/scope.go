@@ -67,6 +67,7 @@ func (c *scopeCommand) Run(at surroundings) error {
 	if err := report.RefusedOfScope(project, c.Also); err != nil {
 		return err
 	}
+	project.AsOf = audit.DayOf(options.AsOf)
 	pristine := project.Pristine()
 	progress.stage("arranging lines")
 	network, err := audit.Arrange(project)

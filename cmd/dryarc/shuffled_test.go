@@ -48,6 +48,9 @@ func demoInTexts(t *testing.T, order *rand.Rand) (project string) {
 		require.NoError(t, err)
 		require.NoError(t, os.WriteFile(filepath.Join(folder, layer), raw, 0o666))
 	}
+	inspections, err := os.ReadFile(filepath.Join(source, "inspections.csv"))
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "inspections.csv"), inspections, 0o666))
 	yaml, err := os.ReadFile(demoProject)
 	require.NoError(t, err)
 	project = filepath.Join(folder, "audit.yaml")

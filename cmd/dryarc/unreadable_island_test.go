@@ -31,6 +31,7 @@ func island(t *testing.T) *inputs {
 	stateOfStrings(t, in)
 	stateOfLines(t, in)
 	declareStructures(t, in)
+	in.sheets["Inspections"] = islandInspections()
 	in.layers["routes"] = islandRoutes(in)
 	addZones(t, in)
 	return in
@@ -42,7 +43,9 @@ routes: {file: routes.geojson}
 zones: {file: zones.geojson}
 crossings: {file: crossings.geojson}
 register: {file: [Assemblies.csv, Lines.csv, Units.csv, Conductors.csv]}
+inspections: {file: Inspections.csv}
 criteria:
+  inspection_confidence: 0.5
   deviation_limit_deg: 2
   position_accuracy_m: 0.5
   default_class: b
@@ -62,6 +65,18 @@ criteria:
     - {name: ice, ice_mm: 10, ice_density: 900, wind_Pa: 100, temperature_C: -5, tension: calculated}
     - {name: share, wind_Pa: 300, tension: {share: 0.3}}
 `
+
+// islandInspections are of strings that fall short by what was seen of them, and of some that no longer do.
+func islandInspections() [][]string {
+	return [][]string{
+		{"Inspection", "Date", "Method", "Line", "Structure", "Circuit", "Phase", "Side", "String", "Units seen", "Units broken", "Units flashed", "Confidence", "Inspector", "Photo", "Remark", "Longitude", "Latitude"},
+		{"KF-01", "2025-09-16", "from the air", "SD-132", "T-010", "1", "A", "", "", "9", "0", "", "0.97", "M. Tarn", "photos/1.jpg", "sound", "", ""},
+		{"KF-02", "2025-09-16", "from the air", "SD-132", "T-020", "1", "B", "", "1", "9", "3", "1", "0.93", "M. Tarn", "photos/2.jpg", "three gone", "", ""},
+		{"KF-03", "2025-09-16", "from the air", "DF-220", "9/3", "1", "R", "", "", "13", "0", "", "0.3", "M. Tarn", "", "in the sun", "", ""},
+		{"KF-04", "2025-09-16", "climbing", "SD-132", "T-038", "2", "B", "back", "", "", "1", "", "1", "O. Lark", "", "", "", ""},
+		{"KF-05", "2025-06-16", "climbing", "SD-132", "T-035", "2", "C", "", "", "9", "2", "", "1", "O. Lark", "", "", "-19.8", "41.5"},
+	}
+}
 
 // evenRows makes all rows as long as the headings.
 func evenRows(rows [][]string) [][]string {

@@ -77,6 +77,13 @@ var relations = []relation{
 	{how: unreadable, columns: "structures.ground_m", checks: "creepage, lightning-withstand, switching-withstand, wet-withstand", what: "falls short by other figures",
 		why: "No altitude asks for less than the level of the sea: a string too short for that is too short at any."},
 
+	// What an inspection that is not joined, or saw nothing, leaves as it was.
+	{how: unreadable, columns: "Inspections.Line, Inspections.Structure", checks: "sound-units, strength, strength-one-string-broken", what: "not applicable → falls short; meets → falls short; not assessed for another reason than the fault",
+		why: "A row that saw a string sound and does not say which takes no defective unit away: the string falls short by what the register says. One that saw broken units leaves open all that it may be of."},
+	{how: blank, columns: "Inspections.Line, Inspections.Structure, Inspections.Units broken, Inspections.Units seen", checks: "sound-units, strength, strength-one-string-broken",
+		what: "falls short → not applicable; meets → not applicable; falls short → meets; not assessed → meets; not applicable → falls short",
+		why:  "What was not seen says nothing: the register stands as it does without the row. History keeps what an inspection counted from clearing."},
+
 	// What a blank cell says.
 	{how: blank, columns: "Assemblies.Circuit", what: "gone", own: true,
 		why: "Circuit 1 where blank, as the sheet says: a row that then repeats another is judged with it, and the worse verdict stands there."},
@@ -129,6 +136,7 @@ var freeText = []string{"Assemblies.Remarks", "Lines.Name", "Units.Material", "z
 var idleColumns = []string{
 	"Assemblies.Installed", "Assemblies.Inspected", "Assemblies.Remarks", "Lines.Name", "Lines.Capacitance ratio",
 	"Units.Material", "Units.Stocked", "Units.Price", "structures.long_span", "zones.label", "crossings.label",
+	"Inspections.Inspection", "Inspections.Method", "Inspections.Units flashed", "Inspections.Inspector", "Inspections.Photo", "Inspections.Remark", "Inspections.Longitude", "Inspections.Latitude",
 }
 
 // allows tells whether a relation states a change.

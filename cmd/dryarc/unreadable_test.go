@@ -222,6 +222,8 @@ func sample(in *inputs, table, column string, also map[string][]int) (chosen []d
 // text, cannot be read there.
 var textColumns = map[string]bool{
 	"Assemblies.Line": true, "Assemblies.Structure": true, "Assemblies.Circuit": true, "Assemblies.Remarks": true,
+	"Inspections.Inspection": true, "Inspections.Method": true, "Inspections.Line": true, "Inspections.Structure": true, "Inspections.Circuit": true,
+	"Inspections.Inspector": true, "Inspections.Photo": true, "Inspections.Remark": true,
 	"Lines.Line": true, "Lines.Name": true, "Units.Unit": true, "Units.Material": true, "Units.Coupling": true, "Conductors.Conductor": true,
 	"structures.line": true, "structures.structure": true, "structures.conductor_ahead": true, "zones.label": true,
 	"crossings.kind": true, "crossings.label": true, "routes.line": true,

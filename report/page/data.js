@@ -49,5 +49,6 @@ Object.assign(state, { exception: -1, shown: [], worst: new Uint8Array(structure
 // Decisions, dates, remarks and what is carried through, by exception.
 const decided = source.exceptions.decision ? [{ name: 'Decision', values: source.exceptions.decision }, { name: 'Decided', values: source.exceptions.decided }] : [];
 const carried = [...decided, ...(source.carried || [])].map(({ name, values }) => ({ name, values: counts(values) }));
+const photos = counts(source.exceptions.photos);
 const closed = counts(source.exceptions.closed);
 const decisionOf = (e) => decided.map(({ values }) => text(values[e])).filter(Boolean).join('; ');

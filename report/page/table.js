@@ -154,6 +154,7 @@ function rowOf(e) {
   const others = carried.filter(({ values }) => text(values[e])).map(({ name, values }) => `${name}: ${text(values[e])}`);
   const facts = element('p', { class: 'soft' }, known(exceptions.margin[e]) ? `${marginText(e)} · ` : '', element('span', { class: 'code', title: check.title }, check.id));
   if (others.length) facts.append(' · ', element('bdi', null, shortened(others.join('; '), 300)));
+  for (const href of text(photos[e] || 0).split('\n').filter(Boolean)) facts.append(' · ', element('a', { href }, 'Photo'));
   const row = element('tr', { 'data-exception': String(e) },
     element('td', { class: 'number' }, String(e + 1)), element('td', null, glyph(severity), severities[severity], ...(exceptions.state[e] === stands ? [] : [' ', element('strong', { class: 'state' }, changes[exceptions.state[e]])])), place,
     element('td', null, element('p', { dir: 'ltr' }, inOrder(text(exceptions.sentence[e]))), element('p', { class: 'remedy', dir: 'ltr' }, inOrder(remedyOf(e))), facts));

@@ -1,0 +1,599 @@
+package audit
+
+import (
+	"cmp"
+	"fmt"
+	"maps"
+	"math"
+	"math/bits"
+	"slices"
+
+	"dryarc/geo"
+
+	"github.com/paulmach/orb"
+)
+
+// Inspections are joined to the rows of the register by their keys, once the rows have found their places. What each says of the defective
+// units of a string is weighed by its day (inspectionweigh.go); what cannot be told makes the count unknown, and never falls back on what the
+// register says.
+
+// sighting is what one inspection says of strings of one row.
+type sighting struct {
+	inspection  int
+	phases      Phases // of the row that it is of; EveryPhase for all
+	side        Side   // of a row of both; NoSide for all
+	str         int16  // which of the strings side by side, 0 for all
+	first, last Day    // between which it was made
+	from, to    int16  // the least and the most defective units that it may mean for a string of these
+	unknown     bool   // nobody can tell how many
+	certain     bool   // it is of these strings, and of what hangs there now
+	low         bool   // of too little confidence
+}
+
+// joining is the joining of inspections at work.
+type joining struct {
+	n         *Network
+	lines     []int32 // place of each line by its symbol
+	names     *LineNames
+	numbers   map[int32]map[string]int32 // structures by line and number
+	spelled   spelledNumbers
+	loose     looseNumbers
+	anywhere  []int                 // inspections that do not say where they were made, and leave open what they may be of
+	line      int                   // at hand
+	sightings map[uint32][]sighting // by row, of this line
+	sure      map[uint16]bool       // tables that state a confidence anywhere
+	told      map[int]bool          // inspections of which a fault has said why nothing can be told
+	byLat     []uint32              // structures, once somebody asks for near ones
+}
+
+// joinInspections finds for each inspection the rows that it is of, and what they are judged by then. Where an inspection was made rests on
+// names, numbers and positions alone; what it says there on the rows and the criteria of the line.
+func (n *Network) joinInspections() {
+	p := n.Project
+	if p.Inspections == nil || p.Observed != nil {
+		return
+	}
+	p.Observed = map[uint32]*Observation{}
+	j := &joining{n: n, lines: n.lineOf(), names: p.LineNames(), numbers: map[int32]map[string]int32{}, told: map[int]bool{}, sure: map[uint16]bool{}}
+	j.loose = looseNumbers{n: n, exact: j.exact, lines: map[int32]map[float64][]int32{}}
+	for i := range p.Inspections.Rows {
+		if in := &p.Inspections.Rows[i]; !math.IsNaN(in.Confidence) || in.Unread.Has(InspectedConfidence) {
+			j.sure[in.Source.Table] = true
+		}
+	}
+	if n.like != nil {
+		n.Inspected = slices.Clone(n.like.Inspected)
+		n.takeFaults(ofInspections, nowhere)
+		j.takeObserved()
+	} else {
+		n.Inspected = make([]JoinedInspection, len(p.Inspections.Rows))
+		listed := len(p.Faults.list)
+		for i := range p.Inspections.Rows {
+			n.Inspected[i].Structure = nowhere
+			j.find(i)
+		}
+		n.found(ofInspections, nowhere, listed)
+	}
+	ofLine := make([][]int, len(n.Lines))
+	for i := range n.Inspected {
+		if out := &n.Inspected[i]; out.Structure >= 0 {
+			ofLine[out.Line] = append(ofLine[out.Line], i)
+		} else if j.leavesOpen(i) {
+			j.anywhere, j.told[i] = append(j.anywhere, i), true
+		}
+	}
+	for l := range n.Lines {
+		n.settle(ofInspections, l, func(*Line) { j.joinLine(l, ofLine[l]) })
+	}
+}
+
+// takeObserved takes what was observed on lines that are taken.
+func (j *joining) takeObserved() {
+	p := j.n.Project
+	for row, o := range j.n.like.Project.Observed {
+		if j.n.isTaken(int(j.lines[p.Assemblies.ownOf(row).Line])) {
+			p.Observed[row] = o
+		}
+	}
+}
+
+// joinLine joins the inspections of a line, and finds what its rows are judged by.
+func (j *joining) joinLine(line int, own []int) {
+	if len(own)+len(j.anywhere) == 0 {
+		return
+	}
+	j.line, j.sightings = line, map[uint32][]sighting{}
+	list := slices.Concat(own, j.anywhere)
+	slices.Sort(list)
+	for _, i := range list {
+		if j.n.Inspected[i].Structure >= 0 {
+			j.join(i)
+		} else {
+			j.leaveOpen(i)
+		}
+	}
+	for _, row := range slices.Sorted(maps.Keys(j.sightings)) {
+		j.weigh(row)
+	}
+}
+
+// exact is the structure of a line by its number.
+func (j *joining) exact(line int32, number string) (int32, bool) {
+	of, known := j.numbers[line]
+	if !known {
+		of = map[string]int32{}
+		for i := j.n.Lines[line].First; i < j.n.Lines[line].End; i++ {
+			if _, twice := of[j.n.Number(i)]; !twice {
+				of[j.n.Number(i)] = int32(i)
+			}
+		}
+		j.numbers[line] = of
+	}
+	at, found := of[number]
+	return at, found
+}
+
+// named is the line that an inspection names; −1 where it names none that is known.
+func (j *joining) named(in *Inspection) int32 {
+	if in.Line == 0 {
+		return nowhere
+	}
+	return j.lines[j.names.Means(in.Line)]
+}
+
+// find finds the structure at which an inspection was made.
+func (j *joining) find(i int) {
+	n, p := j.n, j.n.Project
+	in, out := &p.Inspections.Rows[i], &n.Inspected[i]
+	line := j.named(in)
+	if line >= 0 && n.Lines[line].Symbol != in.Line {
+		n.equal.note(Equal{Line: n.Lines[line].Symbol, What: equalLine, From: p.Symbols.Text(in.Line), To: p.Symbols.Text(n.Lines[line].Symbol)}, 1)
+	}
+	number := p.Texts.Get(in.Number)
+	switch {
+	case in.Line == 0 || in.Number == 0:
+		j.nameless(i)
+		return
+	case line < 0:
+		j.notJoined(i, NoSuchLine, "Line", p.Symbols.Text(in.Line), "is no line of the structures", j.names.unsure[in.Line])
+		return
+	}
+	structure, both := j.structure(line, number, in.Numeric)
+	if structure < 0 {
+		j.notJoined(i, NoSuchStructure, "Structure", number, fmt.Sprintf("is no structure of line %q", p.Symbols.Text(n.Lines[line].Symbol)), p.whatNumber(number, both))
+		return
+	}
+	out.Line, out.Structure = int(line), int(structure)
+}
+
+// join finds the rows that an inspection at a structure of the line at hand is of.
+func (j *joining) join(i int) {
+	n, p := j.n, j.n.Project
+	in, out := &p.Inspections.Rows[i], &n.Inspected[i]
+	*out = JoinedInspection{Line: out.Line, Structure: out.Structure}
+	targets := j.targets(in, out.Structure)
+	if len(targets) == 0 {
+		j.notJoined(i, UnknownWord, "Structure", p.Texts.Get(in.Number), fmt.Sprintf("of line %q has nothing in the register that the row names by circuit, phase and side", p.Symbols.Text(n.Lines[j.line].Symbol)), "")
+		return
+	}
+	out.State, out.Rows = InspectionJoined, len(targets)
+	j.see(i, targets)
+}
+
+// structure finds the structure of a line by its number as the register's rows are found; −1 where there is none, or which is meant is open.
+func (j *joining) structure(line int32, number string, numeric bool) (structure int32, both [2]string) {
+	n := j.n
+	structure, found := j.exact(line, number)
+	if isDay := looksLikeDay(number); numeric || isDay && !found {
+		mayBe, isOpen := j.loose.find(line, number, structure, isDay)
+		switch {
+		case isOpen:
+			return nowhere, both
+		case len(mayBe) == 1:
+			structure, found = mayBe[0], true
+		}
+	}
+	if found {
+		return structure, both
+	}
+	structure, both = n.spelled(&j.spelled, line, number)
+	if structure >= 0 {
+		n.equal.note(Equal{Line: n.Lines[line].Symbol, What: equalStructure, From: number, To: n.Number(int(structure))}, 1)
+	}
+	return structure, both
+}
+
+// notJoined says why an inspection is not joined, once for all that have it, and where it may belong by its position.
+func (j *joining) notJoined(i int, kind FaultKind, column, value, why, more string) {
+	in := &j.n.Project.Inspections.Rows[i]
+	j.n.Project.Faults.Gather(Fault{Kind: kind, At: in.Source, Column: column, Value: value, Expected: why + "; the row is not joined" + more}, column+" "+value+" "+why)
+	j.n.Inspected[i].Why = fmt.Sprintf("%q %s", value, why)
+	j.propose(i)
+}
+
+// nameless is about an inspection that does not say at which structure it was made: one with a position is proposed for the nearest, and
+// changes nothing.
+func (j *joining) nameless(i int) {
+	in, out := &j.n.Project.Inspections.Rows[i], &j.n.Inspected[i]
+	column, unread := "Structure", InspectedStructure
+	if in.Line == 0 {
+		column, unread = "Line", InspectedLine
+	}
+	says := "is blank"
+	if in.Unread.Has(unread) {
+		says = "cannot be read"
+	}
+	out.Why = fmt.Sprintf("%s %s", column, says)
+	j.propose(i)
+	expected := says + "; the row is not joined"
+	if j.leavesOpen(i) {
+		expected += ", and where it may be of a string that was not inspected since, its defective units are not known"
+	}
+	j.n.Project.Faults.Gather(Fault{Kind: MissingValue, At: in.Source, Column: column, Expected: expected}, expected)
+}
+
+// leavesOpen tells whether an inspection that is not joined found something, and nobody can tell where.
+func (j *joining) leavesOpen(i int) bool {
+	in := &j.n.Project.Inspections.Rows[i]
+	return (in.Line == 0 || in.Number == 0) && !in.isPlaced() && (in.Broken > 0 || in.Unread.Has(InspectedBroken)) && (in.Line == 0 || j.named(in) >= 0)
+}
+
+// leaveOpen notes an inspection that does not say where it was made at the rows of the line at hand that it may be of.
+func (j *joining) leaveOpen(i int) {
+	n, p := j.n, j.n.Project
+	in, line := &p.Inspections.Rows[i], &n.Lines[j.line]
+	if in.Line != 0 && int(j.named(in)) != j.line {
+		return
+	}
+	first, last := in.Date.Between()
+	for s := line.First; s < line.End; s++ {
+		if in.Number != 0 && equalKey(n.Number(s)) != equalKey(p.Texts.Get(in.Number)) {
+			continue
+		}
+		for _, t := range j.targets(in, s) {
+			for _, r := range j.sayOf(t.row) {
+				j.add(r, sighting{inspection: i, phases: t.phases, side: t.side, str: max(in.String, 0), first: first, last: last, to: in.Broken, unknown: in.Unread.Has(InspectedBroken)})
+			}
+		}
+	}
+}
+
+// target is a row of the register that an inspection is of.
+type target struct {
+	row    uint32
+	phases Phases // those of its phases that it is of
+	side   Side   // that of its sides that it is of, where it has both; NoSide for all
+	places int    // how many assemblies these are, 0 where that is not known
+	maybe  bool   // it may be another one
+}
+
+// targets are the placed rows of a structure of the line at hand that an inspection names. Earth wires and guys carry no phase, and are not looked at for it.
+func (j *joining) targets(in *Inspection, structure int) (found []target) {
+	n, p, line := j.n, j.n.Project, &j.n.Lines[j.line]
+	for _, r := range n.AssemblyRows(structure) {
+		row := p.Assemblies.At(int(r))
+		if row.Duty == EarthWire || row.Duty == Guy {
+			continue
+		}
+		t := target{row: r, maybe: in.Unread.Has(InspectedCircuit) || in.Unread.Has(InspectedPhase) || in.Unread.Has(InspectedSide)}
+		switch {
+		case in.Circuit == 0 || in.Circuit == row.Circuit:
+		case row.Faulty.Has(CellCircuits):
+			t.maybe = true
+		default:
+			if a := circuitNumber(p.Symbols.Text(in.Circuit)); a == 0 || a != circuitNumber(p.Symbols.Text(row.Circuit)) {
+				continue
+			}
+		}
+		switch {
+		case in.Side == NoSide || row.Side == NoSide && row.Duty != Jumper || row.Side.Serves(in.Side):
+		case row.Faulty.Has(CellSide):
+			t.maybe = true
+		default:
+			continue
+		}
+		if row.Side == NoSide && row.Duty.HasSides() && in.Side != NoSide { // of a pair it is one, and which is not known
+			t.maybe = true
+		}
+		own := n.phasesOfRow(line, &row)
+		t.phases = in.Phases
+		switch {
+		case row.Faulty.Has(CellPhase):
+			t.maybe = true
+		case own != EveryPhase && in.Phases != EveryPhase:
+			t.phases = own & (in.Phases | inLetters(in.Phases))
+			if t.phases == 0 {
+				continue
+			}
+		case own != EveryPhase:
+			t.phases = own
+		}
+		if t.places = t.phases.Count(); t.phases == EveryPhase {
+			t.places = 0
+			if c := line.circuitIndex(row.Circuit); c >= 0 {
+				t.places = line.phasesOf(&line.Circuits[c])
+			}
+		}
+		switch {
+		case row.Side == BothSides && (in.Side == Back || in.Side == Ahead):
+			t.side = in.Side
+		case row.Side == BothSides && !line.Closed && (structure == line.First || structure == line.End-1): // on one side, or on both where another line goes on
+			t.places = 0
+		case row.Side == BothSides, n.IsPair(int(r)) && in.Side == NoSide:
+			t.places *= 2
+		}
+		found = append(found, t)
+	}
+	return found
+}
+
+// phasesOfRow are the phases that a row is of; EveryPhase where nobody names them.
+func (n *Network) phasesOfRow(line *Line, row *AssemblyRow) Phases {
+	if row.Phases != EveryPhase {
+		return row.Phases
+	}
+	if c := line.circuitIndex(row.Circuit); c >= 0 {
+		return line.Circuits[c].Phases
+	}
+	return EveryPhase
+}
+
+// inLetters are the letters of phases that are named by colours, and the colours of those that are named by letters.
+func inLetters(phases Phases) (other Phases) {
+	for _, pair := range colourLetters {
+		one, two := onePhase(pair[0]), onePhase(pair[1])
+		if phases&one != 0 {
+			other |= two
+		}
+		if phases&two != 0 {
+			other |= one
+		}
+	}
+	return other
+}
+
+// see notes what an inspection says of the rows that it is of.
+func (j *joining) see(i int, targets []target) {
+	p := j.n.Project
+	in, out := &p.Inspections.Rows[i], &j.n.Inspected[i]
+	silent := in.Broken < 0 && !in.Unread.Has(InspectedBroken) || in.UnitsSeen == 0 && in.Broken <= 0
+	if silent {
+		out.State = InspectionSilent // what was not seen is not sound
+	}
+	places, units, most := 0, 0, int16(0)
+	for _, t := range targets {
+		row := p.Assemblies.At(int(t.row))
+		strings := int(row.Strings)
+		if in.String > 0 {
+			strings = 1
+		}
+		if t.places == 0 || row.UnitsPerString < 0 || strings < 1 || units < 0 {
+			units = -1
+		} else {
+			units += t.places * strings * int(row.UnitsPerString)
+		}
+		if t.places == 0 || places < 0 {
+			places = -1
+		} else {
+			places += t.places
+		}
+		most = max(most, row.Strings)
+	}
+	s := sighting{inspection: i, str: max(in.String, 0), from: in.Broken, to: in.Broken, certain: true}
+	s.first, s.last = in.Date.Between()
+	if in.String > most && most > 0 { // whichever it is
+		s.str = 0
+	}
+	s.unknown = !silent && j.contradicts(i, units, most)
+	if places != 1 { // it does not say in which of them
+		s.from, s.certain = 0, in.Broken == 0 && in.UnitsSeen > 0 && int(in.UnitsSeen) == units
+	}
+	if slices.ContainsFunc(targets, func(t target) bool { return t.maybe }) {
+		s.from, s.certain = 0, false
+	}
+	if asOf := p.AsOf; asOf != 0 && asOf != NoDay && s.first > asOf && in.Date != NoDay {
+		out.State, s.certain = InspectionLater, false
+		j.doubted(i, OutOfRange, "Date", in.Date.String(), fmt.Sprintf("is later than the day of the audit, %s; where it says otherwise than what was known then, the defective units are not known", asOf))
+	}
+	if accepted := j.n.Criteria(j.line).InspectionConfidence; accepted.Known() {
+		s.low = in.Confidence < accepted.Value
+		switch blank := math.IsNaN(in.Confidence); {
+		case in.Unread.Has(InspectedConfidence):
+			s.certain = false
+		case blank && j.sure[in.Source.Table]:
+			s.certain, j.told[i] = false, true
+			p.Faults.Gather(Fault{Kind: MissingValue, At: in.Source, Column: "Confidence",
+				Expected: fmt.Sprintf("is blank beside others of its table, and the project asks for %g; where it says otherwise than what was known, the defective units are not known", accepted.Value)}, fmt.Sprint("confidence ", j.line))
+		}
+	}
+	before := 0
+	for _, t := range targets {
+		for _, r := range j.sayOf(t.row) {
+			own := s
+			own.phases, own.side = t.phases, t.side
+			row := p.Assemblies.At(int(r))
+			where := row.hungBy(&own)
+			own.certain = own.certain && where == hungBefore
+			if where == hungAfter && r == t.row {
+				before++
+			}
+			if silent || where == hungAfter {
+				j.note(r, i)
+			} else {
+				j.add(r, own)
+			}
+		}
+	}
+	if before == len(targets) {
+		out.State = InspectionBefore
+		p.Faults.Add(Fault{Kind: OutOfRange, At: in.Source, Column: "Date", Value: in.Date.String(), Weight: ByTheWay,
+			Expected: "is before what hangs there was installed; what was seen is of what hung there then, and nothing is judged by it"})
+	}
+}
+
+// sayOf are the rows that say what hangs where a row is of: itself, and those that repeat it and differ.
+func (j *joining) sayOf(row uint32) []uint32 {
+	rows := []uint32{row}
+	for _, repeat := range j.n.repeatsOf(row) {
+		rows = append(rows, repeat.row)
+	}
+	return rows
+}
+
+// hung is how an inspection stands to the day on which what hangs there was installed.
+type hung uint8
+
+const (
+	hungBefore hung = iota
+	mayHaveHungAfter
+	hungAfter
+)
+
+// hungBy tells whether what a row is of hung there when something was seen.
+func (a *AssemblyRow) hungBy(s *sighting) hung {
+	first, last := a.Installed.Between()
+	switch {
+	case a.Installed == NoDay && a.Faulty.Has(CellRemarks): // with which dates that cannot be read are noted
+		return mayHaveHungAfter
+	case a.Installed == NoDay || s.first >= last:
+		return hungBefore
+	case s.last < first:
+		return hungAfter
+	}
+	return mayHaveHungAfter
+}
+
+// contradicts tells whether what an inspection counts cannot be, or cannot be read, so that what is broken is not known, and says so.
+func (j *joining) contradicts(i, units int, strings int16) bool {
+	in := &j.n.Project.Inspections.Rows[i]
+	const then = "; how many are broken is not known"
+	switch {
+	case in.Unread.Has(InspectedBroken), in.Unread.Has(InspectedSeen), in.Unread.Has(InspectedString):
+		j.told[i] = true
+	case in.String > 0 && strings > 0 && in.String > strings:
+		j.doubted(i, OutOfRange, "String", fmt.Sprint(in.String), fmt.Sprintf("is out of range, the register has %d there%s", strings, then))
+	case in.UnitsSeen >= 0 && in.Broken > in.UnitsSeen:
+		j.doubted(i, OutOfRange, "Units broken", fmt.Sprint(in.Broken), fmt.Sprintf("is out of range, expected no more than the %d units seen%s", in.UnitsSeen, then))
+	case units >= 0 && int(in.Broken) > units:
+		j.doubted(i, OutOfRange, "Units broken", fmt.Sprint(in.Broken), fmt.Sprintf("is out of range, the register has %d units there%s", units, then))
+	case units >= 0 && in.UnitsSeen >= 0 && int(in.UnitsSeen) != units:
+		j.doubted(i, Implausible, "Units seen", fmt.Sprint(in.UnitsSeen), fmt.Sprintf("contradicts the register, which has %d units there%s", units, then))
+	default:
+		return false
+	}
+	return true
+}
+
+// doubted is a fault by which nothing can be told of what an inspection is of.
+func (j *joining) doubted(i int, kind FaultKind, column, value, expected string) {
+	j.told[i] = true
+	j.n.Project.Faults.Add(Fault{Kind: kind, At: j.n.Project.Inspections.Rows[i].Source, Column: column, Value: value, Expected: expected})
+}
+
+// add notes what an inspection says of a row.
+func (j *joining) add(row uint32, s sighting) {
+	j.note(row, s.inspection)
+	j.sightings[row] = append(j.sightings[row], s)
+}
+
+// note notes that an inspection concerns a row.
+func (j *joining) note(row uint32, inspection int) {
+	o := j.n.Project.Observed[row]
+	if o == nil {
+		a := j.n.Project.Assemblies.At(int(row))
+		o = &Observation{Count: a.Defective, Sure: a.Defective, Registered: a.Defective, Deciding: nowhere}
+		if a.Blank&BlankDefective != 0 || a.Faulty.Has(CellDefective) {
+			o.Registered = -1
+		}
+		j.n.Project.Observed[row] = o
+	}
+	if !slices.Contains(o.Of, int32(inspection)) { // a row may repeat several
+		o.Of = append(o.Of, int32(inspection))
+	}
+}
+
+// isPlaced tells whether it has a position.
+func (in *Inspection) isPlaced() bool { return !math.IsNaN(in.Lon) && !math.IsNaN(in.Lat) }
+
+// propose names the nearest structure of an inspection that has a position and is not joined. Nothing is judged by it.
+func (j *joining) propose(i int) {
+	n, p := j.n, j.n.Project
+	in, out := &p.Inspections.Rows[i], &n.Inspected[i]
+	if !in.isPlaced() {
+		return
+	}
+	if j.byLat == nil {
+		j.byLat = make([]uint32, n.StructureCount())
+		for s := range j.byLat {
+			j.byLat[s] = uint32(s)
+		}
+		slices.SortFunc(j.byLat, func(a, b uint32) int {
+			return cmp.Or(cmp.Compare(n.row(int(a)).Lat, n.row(int(b)).Lat), cmp.Compare(a, b))
+		})
+	}
+	type near struct {
+		structure int
+		distanceM float64
+	}
+	var found []near
+	at, withinM := orb.Point{in.Lon, in.Lat}, p.Inspections.WithinM
+	const shortestDegreeM = 110_000 // of latitude, a little less than any is
+	from, _ := slices.BinarySearchFunc(j.byLat, in.Lat-2*withinM/shortestDegreeM, func(s uint32, lat float64) int { return cmp.Compare(n.row(int(s)).Lat, lat) })
+	for _, s := range j.byLat[from:] {
+		if n.row(int(s)).Lat > in.Lat+2*withinM/shortestDegreeM {
+			break
+		}
+		if to := n.Position(int(s)); geo.Within(at, to, 2*withinM) {
+			found = append(found, near{int(s), geo.Inverse(at, to).LengthM})
+		}
+	}
+	slices.SortFunc(found, func(a, b near) int {
+		return cmp.Or(cmp.Compare(a.distanceM, b.distanceM), cmp.Compare(a.structure, b.structure))
+	})
+	words := func(f near) string {
+		return fmt.Sprintf("%s of line %s (%.0f m)", n.Number(f.structure), p.Symbols.Text(n.row(f.structure).Line), f.distanceM)
+	}
+	switch {
+	case len(found) == 0 || found[0].distanceM > withinM:
+		out.Why += fmt.Sprintf("; no structure within %g m", withinM)
+	case len(found) > 1:
+		out.State = InspectionProposed
+		out.Why += fmt.Sprintf("; ambiguous: near %s, and %s within %g m too; write the structure into the row", words(found[0]), words(found[1]), 2*withinM)
+	default:
+		out.State = InspectionProposed
+		out.Why += fmt.Sprintf("; nearest is %s; if it is that, write the structure into the row", words(found[0]))
+	}
+}
+
+// InspectionInWords names an inspection with its day, how it was made and how sure it is.
+func (p *Project) InspectionInWords(i int) string {
+	in := &p.Inspections.Rows[i]
+	text := "inspection " + p.Texts.Get(in.Name)
+	if in.Name == 0 {
+		text = fmt.Sprintf("inspection in %s row %d", p.Tables[in.Source.Table], in.Source.Row)
+	}
+	if in.Date != NoDay {
+		text += " of " + in.Date.String()
+	} else {
+		text += " without a date"
+	}
+	method := p.Texts.Get(in.Method)
+	if !math.IsNaN(in.Confidence) {
+		if method != "" {
+			method += ", "
+		}
+		method += fmt.Sprintf("confidence %.2g", in.Confidence)
+	}
+	if method != "" {
+		text += " (" + method + ")"
+	}
+	return text
+}
+
+// each lists the phases of a set one by one.
+func (p Phases) each() (list []Phases) {
+	for left := uint32(p); left != 0; left &= left - 1 {
+		list = append(list, Phases(1)<<bits.TrailingZeros32(left))
+	}
+	return list
+}

@@ -1,0 +1,216 @@
+package audit
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+)
+
+// stringState is what is known of the defective units of one string.
+type stringState struct {
+	count, sure int16
+	unknown     bool
+	deciding    int   // the inspection whose count holds, −1 where it is the register's
+	stated      bool  // with confidence enough, and nothing stands in for a blank
+	inspected   bool  // by an inspection
+	behind      []int // inspections by which it is unknown
+	seen        Day   // when it was last looked at as a whole; NoDay where no inspection did
+}
+
+// weigh finds what a row is judged by, from what inspections say of its strings: the latest counts, and what is not known to be the latest, or
+// to be of the string, must say the same. The worst string of the row stands for it, as it does in the register.
+func (j *joining) weigh(row uint32) {
+	p := j.n.Project
+	a, o, list := p.Assemblies.At(int(row)), p.Observed[row], j.sightings[row]
+	worst := stringState{deciding: nowhere, seen: math.MaxInt32}
+	var behind []int
+	for _, phase := range j.phasesOf(&a, list) {
+		for _, side := range a.Side.each() {
+			least := int16(0)
+			for str := int16(1); str <= max(a.Strings, 1); str++ {
+				s := a.stateOf(list, phase, side, str)
+				if s.unknown {
+					worst.unknown, behind = true, append(behind, s.behind...)
+				} else if s.count > worst.count || s.count == worst.count && worst.deciding < 0 {
+					worst.count, worst.deciding = s.count, s.deciding
+				}
+				worst.sure = max(worst.sure, s.sure)
+				worst.seen = min(worst.seen, s.seen)
+				o.ByInspection = o.ByInspection || s.deciding >= 0
+				if s.inspected {
+					least = max(least, s.sure)
+				}
+				if s.stated && !s.unknown {
+					o.Known, o.Most = o.Known+1, o.Most+int(s.count)
+				}
+			}
+			o.Least += int(least)
+		}
+	}
+	if worst.seen != NoDay && worst.seen != math.MaxInt32 {
+		for _, i := range o.Of {
+			in := &p.Inspections.Rows[i]
+			if first, _ := in.Date.Between(); first == worst.seen && isAfter(in.Date, a.Inspected) {
+				a.Inspected = in.Date
+			}
+		}
+	}
+	if worst.unknown {
+		o.Count, o.Sure, o.Deciding = -1, -1, nowhere
+		a.Defective, a.Faulty = -1, a.Faulty.With(CellDefective)
+		j.tellUnknown(row, behind)
+	} else {
+		o.Count, o.Sure, o.Deciding = worst.count, worst.sure, worst.deciding
+		if a.Defective = worst.count; worst.deciding >= 0 {
+			a.Blank &^= BlankDefective
+			j.n.Inspected[worst.deciding].Decides = true
+		}
+		a.Faulty &^= 1 << CellDefective
+	}
+	p.Assemblies.Set(int(row), a)
+	if second, is := j.n.SecondOf(int(row)); is {
+		p.takeDefects(second, &a)
+	}
+}
+
+// takeDefects makes the second row of a pair count the defective units of the first.
+func (p *Project) takeDefects(row int, of *AssemblyRow) {
+	a := p.Assemblies.At(row)
+	a.Defective, a.Blank = of.Defective, a.Blank&^BlankDefective|of.Blank&BlankDefective
+	a.Faulty = a.Faulty&^(1<<CellDefective) | of.Faulty&(1<<CellDefective)
+	p.Assemblies.Set(row, a)
+}
+
+// isAfter tells whether a date is later than what was known.
+func isAfter(date, known Day) bool {
+	first, _ := date.Between()
+	_, last := known.Between()
+	return date != NoDay && (known == NoDay || first > last)
+}
+
+// phasesOf lists the phases of a row one by one, and last those that nobody names, as no phase.
+func (j *joining) phasesOf(a *AssemblyRow, list []sighting) []Phases {
+	l := &j.n.Lines[j.line]
+	own := j.n.phasesOfRow(l, a)
+	if own != EveryPhase {
+		return own.each()
+	}
+	named, all := Phases(0), 0
+	for i := range list {
+		if list[i].phases != EveryPhase {
+			named |= list[i].phases
+		}
+	}
+	if c := l.circuitIndex(a.Circuit); c >= 0 {
+		all = l.phasesOf(&l.Circuits[c])
+	}
+	if each := named.each(); all > 0 && len(each) >= all {
+		return each
+	} else {
+		return append(each, 0)
+	}
+}
+
+// isOf tells whether something was seen of a string of a phase and side.
+func (s *sighting) isOf(phase Phases, side Side, str int16) bool {
+	return (s.side == NoSide || s.side == side) && (s.phases == EveryPhase || s.phases&phase != 0) && (s.str == 0 || s.str == str)
+}
+
+// stateOf is what is known of a string of a row. What the register says counts as seen on the day Inspected, and before all else where that is
+// blank; where it leaves the defective units blank, that none are is only taken where nothing else is known.
+func (a *AssemblyRow) stateOf(list []sighting, phase Phases, side Side, str int16) (state stringState) {
+	state.deciding, state.seen = nowhere, NoDay
+	registered := sighting{inspection: nowhere, from: a.Defective, to: a.Defective, unknown: a.Faulty.Has(CellDefective) || a.Defective < 0, certain: true, first: math.MinInt32, last: math.MinInt32}
+	blank := a.Blank&BlankDefective != 0
+	switch {
+	case blank:
+		registered.certain = false
+	case a.Inspected != NoDay:
+		registered.first, registered.last = a.Inspected.Between()
+	case a.Faulty.Has(CellRemarks): // of which it may be the date that cannot be read
+		registered.last = math.MaxInt32
+	}
+	own := []sighting{registered}
+	surely := false // something is known of the string besides
+	for i := range list {
+		s := list[i]
+		if !s.isOf(phase, side, str) {
+			continue
+		}
+		if most := a.UnitsPerString; most > 0 { // of several strings all may be in one
+			s.from, s.to = min(s.from, most), min(s.to, most)
+		}
+		surely = surely || s.certain && !s.low
+		if !s.unknown && !s.low && (s.certain || s.to == 0) && s.first > state.seen {
+			state.seen = s.first
+		}
+		own = append(own, s)
+	}
+	superseded := func(s *sighting) bool {
+		return s.inspection < 0 && blank && surely ||
+			slices.ContainsFunc(own, func(later sighting) bool { return later.certain && !later.low && later.first > s.last })
+	}
+	least, most := int16(math.MaxInt16), int16(-1)
+	low, lowest := int16(-1), nowhere
+	var latest *sighting
+	registerCounts := false
+	for i := range own {
+		s := &own[i]
+		switch {
+		case superseded(s):
+			continue
+		case s.unknown:
+			state.unknown = true
+		case s.low:
+			if s.to > low {
+				low, lowest = s.to, s.inspection
+			}
+			continue
+		default:
+			least, most = min(least, s.from), max(most, s.to)
+		}
+		if s.inspection < 0 {
+			registerCounts = true
+		} else if state.behind = append(state.behind, s.inspection); s.certain && (latest == nil || s.first >= latest.first) {
+			latest = s
+		}
+	}
+	if state.unknown = state.unknown || least != most; state.unknown {
+		return state
+	}
+	state.count, state.sure, state.stated = most, most, !blank
+	if latest != nil && (!registerCounts || blank) {
+		state.deciding, state.stated, state.inspected = latest.inspection, true, true
+	}
+	if low > state.count {
+		state.count, state.deciding = low, lowest
+	}
+	return state
+}
+
+// tellUnknown says of the inspections by which the defective units of a row are not known why, unless that has been said.
+func (j *joining) tellUnknown(row uint32, behind []int) {
+	p := j.n.Project
+	slices.Sort(behind)
+	behind = slices.Compact(behind)
+	if len(behind) == 0 || slices.ContainsFunc(behind, func(i int) bool { return j.told[i] }) {
+		return
+	}
+	last := behind[len(behind)-1]
+	in := &p.Inspections.Rows[last]
+	var others []string
+	for _, i := range behind[:len(behind)-1] {
+		if p.Inspections.Rows[i].Broken != in.Broken {
+			others = append(others, fmt.Sprintf("%s, which says %d", p.rowInWords(p.Inspections.Rows[i].Source, in.Source), p.Inspections.Rows[i].Broken))
+		}
+	}
+	if o := p.Observed[row]; len(others) == 0 && o.Registered >= 0 && o.Registered != in.Broken {
+		others = append(others, fmt.Sprintf("the register (%s), which says %d", p.rowInWords(p.Assemblies.At(int(row)).Source, in.Source), o.Registered))
+	}
+	why := "does not say of which string it is, or whether it is of what hangs there now"
+	if len(others) > 0 {
+		why = "may contradict " + strings.Join(others, ", and ") + ": which is the latest of the string is not known"
+	}
+	j.doubted(last, Implausible, "Units broken", fmt.Sprint(in.Broken), why+"; how many are broken there is not known")
+}

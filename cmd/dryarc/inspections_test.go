@@ -1,0 +1,202 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"github.com/xuri/excelize/v2"
+)
+
+// flown is the demo project with other inspections, and with criteria beside its own.
+func flown(t *testing.T, criteria string, rows ...string) (project string, write func(rows ...string)) {
+	t.Helper()
+	dir := t.TempDir()
+	require.NoError(t, os.CopyFS(dir, os.DirFS(demoDir)))
+	project = filepath.Join(dir, "audit.yaml")
+	text, err := os.ReadFile(project)
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(project, bytes.Replace(text, []byte("criteria:\n"), []byte("criteria:\n"+criteria), 1), 0o600))
+	write = func(rows ...string) {
+		content := "Inspection,Date,Line,Structure,Circuit,Phase,Units broken,Confidence,Photo\n" + strings.Join(rows, "\n") + "\n"
+		require.NoError(t, os.WriteFile(filepath.Join(dir, "inspections.csv"), []byte(content), 0o600))
+	}
+	write(rows...)
+	return project, write
+}
+
+type flownJSON struct {
+	Exceptions []struct{ Check, Severity, Structure, Reason, State string }
+	Cleared    []struct{ Check, Structure, Why string }
+	Run        struct {
+		Inspections struct {
+			Read, Joined, Deciding, Proposed int
+			NotJoined                        int `json:"not_joined"`
+		}
+	}
+}
+
+// soundUnitsAt says of an audit.json how sound-units falls short at a structure, and why it does no more.
+func soundUnitsAt(t *testing.T, out, structure string) (said string, of flownJSON) {
+	t.Helper()
+	raw, err := os.ReadFile(filepath.Join(out, "audit.json"))
+	require.NoError(t, err)
+	require.NoError(t, json.Unmarshal(raw, &of))
+	for _, e := range of.Exceptions {
+		if e.Check == "sound-units" && e.Structure == structure {
+			said += e.Severity + ", " + e.State + ": " + e.Reason
+		}
+	}
+	for _, e := range of.Cleared {
+		if e.Check == "sound-units" && e.Structure == structure {
+			said += "cleared: " + e.Why
+		}
+	}
+	return said, of
+}
+
+// An exception comes with an inspection and goes with the next; one that went with its inspection is not mended.
+func TestInspectionsAndTheRunBefore(t *testing.T) {
+	const short = "9 × U70BL, 3 of them defective, has 1770 mm of creepage left; class b at Um 145 kV (unified basis) needs 2327.3 mm. So says inspection KF-02 of 2025-09-16"
+	three := "KF-02,2025-09-16,SD-132,T-020,1,B,3,0.9,photos/2.jpg"
+	project, write := flown(t, "", "KF-01,2025-09-16,SD-132,T-021,1,B,0,,")
+	out := t.TempDir()
+	auditInto(t, project, out, "--as-of", "2025-12-01")
+	said, of := soundUnitsAt(t, out, "T-020")
+	require.Empty(t, said)
+	require.Equal(t, 1, of.Run.Inspections.Joined)
+
+	write(three)
+	auditInto(t, project, out, "--as-of", "2025-12-02")
+	said, of = soundUnitsAt(t, out, "T-020")
+	require.Equal(t, "shortfall, new: "+short+" (confidence 0.9).", said)
+	require.Equal(t, 1, of.Run.Inspections.Deciding)
+
+	write(three, "KF-07,2025-11-01,SD-132,T-020,1,B,0,0.9,")
+	auditInto(t, project, out, "--as-of", "2025-12-03")
+	said, _ = soundUnitsAt(t, out, "T-020")
+	require.Equal(t, "cleared: does not apply", said)
+
+	write(three)
+	auditInto(t, project, out, "--as-of", "2025-12-04")
+	write("KF-01,2025-09-16,SD-132,T-021,1,B,0,,")
+	auditInto(t, project, out, "--as-of", "2025-12-05")
+	said, _ = soundUnitsAt(t, out, "T-020")
+	require.Equal(t, "cleared: not assessed", said, "what an inspection counted is lost with it")
+}
+
+// What rests on an observation of little confidence is an advisory; it takes away nothing that the register says.
+func TestInspectionsOfLittleConfidenceAreAdvisories(t *testing.T) {
+	project, _ := flown(t, "  inspection_confidence: 0.5\n", "KF-02,2025-09-16,SD-132,T-020,1,B,3,0.2,", "KF-03,2025-09-16,SD-132,T-035,2,C,0,0.2,")
+	out := t.TempDir()
+	auditInto(t, project, out)
+	said, _ := soundUnitsAt(t, out, "T-020")
+	require.Equal(t, "advisory, new: 9 × U70BL, 3 of them defective, has 1770 mm of creepage left; class b at Um 145 kV (unified basis) needs 2327.3 mm. So says inspection KF-02 of 2025-09-16 (confidence 0.2). "+
+		"Its confidence is less than the 0.5 asked for: look again.", said)
+	said, _ = soundUnitsAt(t, out, "T-035")
+	require.True(t, strings.HasPrefix(said, "shortfall"), said)
+}
+
+// The register with the work done, beside the same inspections, has what the work has mended.
+func TestRegisterAfterTheWorkBesideInspections(t *testing.T) {
+	project, _ := flown(t, "", "KF-02,2025-09-16,SD-132,T-020,1,B,3,,")
+	out := t.TempDir()
+	auditInto(t, project, out, "--also", "remedied")
+	said, _ := soundUnitsAt(t, out, "T-020")
+	require.NotEmpty(t, said)
+	remedied, err := os.ReadFile(filepath.Join(out, "remedied.xlsx"))
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(filepath.Join(filepath.Dir(project), "assemblies.xlsx"), remedied, 0o600))
+	auditInto(t, project, out, "--as-of", "2026-02-01", "--since", "none")
+	said, of := soundUnitsAt(t, out, "T-020")
+	require.Empty(t, said)
+	require.Equal(t, 1, of.Run.Inspections.Joined)
+}
+
+// Links lead to addresses that may be followed, and what may not is a text, in the workbook and on the page.
+func TestPhotosOfInspections(t *testing.T) {
+	project, _ := flown(t, "", "KF-02,2025-09-16,SD-132,T-020,1,B,3,,https://photos.example/2.jpg?a=1&b=<x>", `KF-03,2025-09-16,SD-132,T-035,2,C,3,,javascript:alert(1)`, "KF-04,2025-09-16,DF-220,9/3,1,R,3,,photos/4.jpg")
+	out := t.TempDir()
+	auditInto(t, project, out)
+	book, err := excelize.OpenFile(filepath.Join(out, "exceptions.xlsx"))
+	require.NoError(t, err)
+	defer book.Close()
+	for _, sheet := range []string{"Inspections", "Exceptions"} {
+		rows, err := book.GetRows(sheet)
+		require.NoError(t, err)
+		at := slices.Index(rows[0], "Photo")
+		require.NotEqual(t, -1, at, sheet)
+		found := map[string]string{}
+		for i, row := range rows[1:] {
+			if len(row) > at && row[at] != "" {
+				cell, err := excelize.CoordinatesToCellName(at+1, i+2)
+				require.NoError(t, err)
+				formula, err := book.GetCellFormula(sheet, cell)
+				require.NoError(t, err)
+				found[row[at]] = formula
+			}
+		}
+		require.Equal(t, map[string]string{"https://photos.example/2.jpg?a=1&b=<x>": `HYPERLINK("https://photos.example/2.jpg?a=1&b=<x>","https://photos.example/2.jpg?a=1&b=<x>")`,
+			"javascript:alert(1)": "", "photos/4.jpg": `HYPERLINK("photos/4.jpg","photos/4.jpg")`}, found, sheet)
+	}
+	page, err := os.ReadFile(filepath.Join(out, "audit.html"))
+	require.NoError(t, err)
+	require.NotContains(t, string(page), `b=<x>`, "escaped")
+	require.NotContains(t, string(page), `href="javascript`)
+	_, photos, found := strings.Cut(string(page), `"photos":[`)
+	require.True(t, found)
+	numbers, _, _ := strings.Cut(photos, "]")
+	require.NotContains(t, numbers, "null")
+	require.Contains(t, string(page), `"javascript:alert(1)"`, "as a text of what is carried")
+}
+
+// explain names what counts; scope judges by the same; a string that nobody has looked at for too long is a note.
+func TestInspectionsInOtherCommands(t *testing.T) {
+	project, _ := flown(t, "  inspection_years: 1\n", "KF-02,2025-09-16,SD-132,T-020,1,B,3,,")
+	var stdout, stderr bytes.Buffer
+	require.Equal(t, exitDone, run(context.Background(), []string{"explain", project, "SD-132", "T-020", "--as-of", "2025-12-01"}, &stdout, &stderr), stderr.String())
+	require.Contains(t, stdout.String(), "inspection KF-02 of 2025-09-16: circuit 1, phase B, broken 3: joined, decides")
+	require.Contains(t, stdout.String(), "inspected-long-ago: ")
+	stdout.Reset()
+	require.Equal(t, exitUsage, run(context.Background(), []string{"explain", project, "SD-132", "T-020", "--as-of", "May"}, &stdout, &stderr))
+	stdout.Reset()
+	require.Equal(t, exitDone, run(context.Background(), []string{"read", project}, &stdout, &stderr))
+	require.Contains(t, stdout.String(), "inspections: 1 read = 1 joined + 0 proposed + 0 not joined; 1 of them decide")
+
+	out := t.TempDir()
+	require.Equal(t, exitDone, run(context.Background(), []string{"scope", project, "--scenario", "SD-132 to 220 kV", "--out", out, "--as-of", "2025-12-01"}, &stdout, &stderr), stderr.String())
+	raw, err := os.ReadFile(filepath.Join(out, "scope.json"))
+	require.NoError(t, err)
+	var scope struct {
+		Scenarios []struct {
+			Coverage []struct {
+				Check string
+				Today struct {
+					FallsShort int `json:"falls_short"`
+				}
+			}
+		}
+	}
+	require.NoError(t, json.Unmarshal(raw, &scope))
+	for _, c := range scope.Scenarios[0].Coverage {
+		if c.Check == "sound-units" {
+			require.Equal(t, 4, c.Today.FallsShort, "three by the register, and the one that was inspected")
+		}
+	}
+
+	audited := auditInto(t, project, t.TempDir())
+	notes := 0
+	for _, e := range audited.Exceptions {
+		if e.Check == "inspected-long-ago" {
+			notes++
+			require.Equal(t, "note", e.Severity)
+		}
+	}
+	require.Positive(t, notes)
+}
