@@ -9,6 +9,7 @@ var askedBy = [reasons]string{
 	NoCrossingRule:          "crossing_rules",
 	NoZoneMargin:            "zone_margin_m",
 	NoInspectionYears:       "inspection_years",
+	NoAges:                  "ageing",
 	NoLoadCases:             "load_cases and insulator_factor",
 	SectionLimitNotStated:   "Section limit (km) of the Lines sheet",
 	SwingLimitNotStated:     "Swing limit (deg) or Clearance (mm) of the Lines sheet",
@@ -38,6 +39,12 @@ var (
 	AsksInspections = Need{"interval of inspections", ofAnything, func(s *Subject) Reason {
 		if !s.Criteria.InspectionYears.Known() {
 			return NoInspectionYears
+		}
+		return NoReason
+	}}
+	AsksAges = Need{"ages", ofAnything, func(s *Subject) Reason {
+		if len(s.Criteria.Ageing) == 0 {
+			return NoAges
 		}
 		return NoReason
 	}}

@@ -47,6 +47,7 @@ type Criteria struct {
 	Remedy                   RemedyRule
 	Priority                 PriorityRule
 	CohortYears              Number
+	Ageing                   Ageing
 }
 
 // Criterion declares one criterion: all that is known of it stands here, and the project file, the defaults, the
@@ -292,6 +293,11 @@ func AllCriteria() []Criterion {
 			Otherwise: fmt.Sprintf("%d (a choice of this program)", CohortYears), Example: "5",
 			Meaning: "how many years of installation make one band of cohorts; no verdict rests on it",
 			In:      func(c *Criteria) any { return &c.CohortYears },
+		},
+		{
+			Key: "ageing", Name: "ages that ask for a note", Measure: "years", Low: 1, High: 200, Example: "{porcelain: 40, U70BL: 50}",
+			Meaning: "age above which what hangs at a structure gets a note, by the type of its units, else by their material, as the Units sheet names them",
+			In:      func(c *Criteria) any { return &c.Ageing },
 		},
 	}
 }

@@ -87,6 +87,8 @@ func DefaultCriteria() Criteria {
 			*v = []LoadCase{}
 		case *ResidualStrength:
 			*v = ResidualStrength{}
+		case *Ageing:
+			*v = Ageing{}
 		}
 	}
 	return c
@@ -177,6 +179,10 @@ func (k *Criterion) held(c *Criteria) held {
 		return heldList(*v, func(l *LoadCase) string { return l.Name })
 	case *ResidualStrength:
 		list := heldList(*v, func(r *ResidualShare) string { return fmt.Sprintf("%s: %g", r.Material, r.Share) })
+		list.left = !list.stated
+		return list
+	case *Ageing:
+		list := heldList(*v, func(r *AgeRule) string { return fmt.Sprintf("%s: %g", r.Of, r.Years) })
 		list.left = !list.stated
 		return list
 	case *RemedyRule:

@@ -47,6 +47,7 @@ var lackedBy = [reasons]lacks{
 	UnitsNotStated:     {LackedByRow, "Units per string"},
 	DefectiveNotStated: {LackedByRow, "Defective units"},
 	LastSeenUnknown:    {LackedByRow, "Inspected"},
+	AgeUnknown:         {LackedByRow, "Installed"},
 	StringsNotStated:   {LackedByRow, "Strings"},
 	VAngleUnknown:      {LackedByRow, "V angle (deg)"},
 	MountingNotStated:  {LackedByRow, "Mounting"},

@@ -16,6 +16,7 @@ const (
 	AtLineEnd
 	NoCrossing
 	NothingChanges
+	NoAgeStated
 	NoWorseZone
 	NoneDeclared
 	IsRangeOne
@@ -75,6 +76,7 @@ const (
 	ZoneAreaUnreadable
 	ZonesAroundUnknown
 	LastSeenUnknown
+	AgeUnknown
 	ClassWithoutFigure
 	GroundUnknown
 	GroundOutsideRasters
@@ -97,6 +99,7 @@ const (
 	NoCrossings
 	NoZoneMargin
 	NoInspectionYears
+	NoAges
 	NoLoadCases
 	LoadCasesMissing
 	FactorNotStated
@@ -165,6 +168,7 @@ var reasonTexts = [reasons]string{
 	AtLineEnd:            "the line ends here, there is no deviation",
 	NoCrossing:           "no span of it crosses anything the rules name",
 	NothingChanges:       "nothing changes here",
+	NoAgeStated:          "no age is stated for what hangs here",
 	NoWorseZone:          "no worse zone within the margin",
 	NoneDeclared:         "no duty declared",
 	IsRangeOne:           "range I (Um up to 245, or 252, kV) is not judged by switching impulse",
@@ -220,6 +224,7 @@ var reasonTexts = [reasons]string{
 	ZoneClassUnreadable:     "class of the zone not readable",
 	ZoneFigureUnreadable:    "specific creepage of the zone not readable, without its base, or at odds with its class",
 	ZoneAreaUnreadable:      "a worse zone may lie here, whose area is not readable",
+	AgeUnknown:              "whether all that hangs here is below its age is not known",
 	LastSeenUnknown:         "when all that hangs here was last inspected, or installed, is not known",
 	ZonesAroundUnknown:      "whether the strings to compare with are in the same class is not known, see Faults",
 	ClassWithoutFigure:      "the class has no specific creepage on this basis",
@@ -243,6 +248,7 @@ var reasonTexts = [reasons]string{
 	CrossingsMissing:        "no crossings given, though the criteria have rules for them",
 	NoCrossings:             "no crossings and no long-span limit given",
 	NoZoneMargin:            "no zone margin in the criteria",
+	NoAges:                  "no ages in the criteria",
 	NoInspectionYears:       "no interval of inspections in the criteria",
 	NoLoadCases:             "no load cases in the criteria",
 	LoadCasesMissing:        "no load cases in the criteria, though an insulator factor or a swing limit asks for them",

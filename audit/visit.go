@@ -132,12 +132,14 @@ func (v *visitor) registered(line *Line) Registered {
 	if v.n.Criteria(v.line).InspectionYears.Known() {
 		r.Seen = v.seen()
 	}
+	if rules := v.n.Criteria(v.line).Ageing; len(rules) > 0 {
+		r.Aged = v.aged(rules)
+	}
 	return r
 }
 
 // seen tells when what hangs at the structure at hand was last looked at. What somebody installs, he sees.
 func (v *visitor) seen() (s Seen) {
-	const daysAYear = 365.25
 	asOf := v.n.Project.AsOf
 	s.Since = NoDay
 	for i := range v.assemblies {

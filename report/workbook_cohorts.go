@@ -59,15 +59,15 @@ func (b *book) writeCohorts(ctx context.Context) error {
 		{"Installed", 11, look{}},
 		{"Pollution class", 10, look{}},
 		{"Assemblies", 10.5, count},
-		{"Units not known of", 10, count},
-		{"Units in service", 10, count},
-		{"Condition not stated", 10, count},
-		{"Defective, at least", 10, count},
-		{"Defective, at most", 10, count},
-		{"Defective per 1000", 10, look{format: asTenths, bold: true}},
+		{"Units not known of", 11, count},
+		{"Units in service", 10.5, count},
+		{"Condition not stated", 11.5, count},
+		{"Defective, at least", 11.5, count},
+		{"Defective, at most", 11.5, count},
+		{"Defective per 1000", 11.5, look{format: asTenths, bold: true}},
 		{"95 % from", 9, tenths},
 		{"95 % to", 9, tenths},
-		{"Rate", 21, look{wrap: true, indent: 1}},
+		{"Rate", 29, look{wrap: true, indent: 1}},
 	})
 	shown := min(len(b.cohorts), b.limits.rows)
 	for i := range b.cohorts[:shown] {

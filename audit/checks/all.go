@@ -41,6 +41,7 @@ func All() []*audit.Check {
 		&shackleVoltage,
 		&oddOneOut,
 		&inspectedLongAgo,
+		&pastStatedAge,
 	}
 }
 

@@ -26,6 +26,7 @@ var silence = map[string]struct {
 	"slack-leg":                  {noLoads, "load_cases and insulator_factor"},
 	"wet-withstand":              {func(s *audit.Subject) { s.Line.Row.LightningKV = math.NaN() }, "Lightning level (kV) of the Lines sheet"},
 	"near-worse-zone":            {func(s *audit.Subject) { s.Criteria.ZoneMarginM = audit.NotStated() }, "zone_margin_m"},
+	"past-stated-age":            {func(s *audit.Subject) { s.Criteria.Ageing = nil }, "ageing"},
 	"inspected-long-ago":         {func(s *audit.Subject) { s.Criteria.InspectionYears = audit.NotStated() }, "inspection_years"},
 	"tension-at-crossing":        {func(s *audit.Subject) { s.CrossingsGiven = false }, "crossings with crossing_rules, or long_span_m"},
 	"double-at-crossing":         {func(s *audit.Subject) { s.CrossingsGiven = false }, "crossings with crossing_rules, or long_span_m"},

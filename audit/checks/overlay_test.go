@@ -275,6 +275,13 @@ func TestOverlays(t *testing.T) {
 			}
 			b.rows(3)[1].Installed = audit.DayOf("1970-01-01")
 		}, []string{"inspected-long-ago 3"}},
+		{"past-stated-age", func(b *base) {
+			b.AsOf, b.Criteria.Ageing = audit.DayOf("1980-01-02"), audit.Ageing{{Of: "u120b", Years: 9.95}}
+			for i := range b.Assemblies.Len() {
+				b.Assemblies.Row(i).Installed = audit.DayOf("1970-02-01")
+			}
+			b.rows(3)[1].Installed = audit.DayOf("1970-01-01")
+		}, []string{"past-stated-age 3"}},
 	} {
 		covered[o.check] = true
 		t.Run(o.check, func(t *testing.T) {

@@ -99,6 +99,8 @@ func touches(criterion, check string) bool {
 		return false
 	case "puncture_share":
 		return check == "puncture-margin"
+	case "ageing":
+		return check == "past-stated-age"
 	case "zone_margin_m":
 		return check == "near-worse-zone"
 	case "sound_units":

@@ -51,6 +51,8 @@ func criterionKey(k *audit.Criterion, c *audit.Criteria) reader {
 		return loadCasesKey(to)
 	case *audit.ResidualStrength:
 		return residualStrengthKey(to, k.Low, k.High)
+	case *audit.Ageing:
+		return ageingKey(to, k.Low, k.High)
 	case *audit.RemedyRule:
 		return remedyKey(to)
 	case *audit.PriorityRule:
@@ -214,25 +216,42 @@ func valueOrKey(entry *ast.MappingValueNode) ast.Node {
 // residualStrengthKey reads shares by material: {porcelain: 0.6, glass: 0.65}.
 func residualStrengthKey(to *audit.ResidualStrength, low, high float64) reader {
 	const hint = "write materials as the Units sheet names them, and shares of the rating: {porcelain: 0.6, glass: 0.65}"
+	return byNameKey("material", "materials to shares", hint, low, high, func(material string, share float64) {
+		*to = append(*to, audit.ResidualShare{Material: material, Share: share})
+	})
+}
+
+// ageingKey reads ages by type or material: {porcelain: 40, U70BL: 50}.
+func ageingKey(to *audit.Ageing, low, high float64) reader {
+	const hint = "write types or materials as the Units sheet names them, and years: {porcelain: 40, U70BL: 50}"
+	return byNameKey("type or material", "types or materials to ages", hint, low, high, func(of string, years float64) {
+		*to = append(*to, audit.AgeRule{Of: of, Years: years})
+	})
+}
+
+// byNameKey reads numbers by names, each of which stands there once whatever the case of its letters.
+func byNameKey(noun, what, hint string, low, high float64, add func(name string, number float64)) reader {
 	return func(name string, node ast.Node) *ProjectFileError {
 		entries, ok := mapping(node)
 		if !ok {
-			return wrong(node, hint, "%s %s is no mapping of materials to shares", name, written(node))
+			return wrong(node, hint, "%s %s is no mapping of %s", name, written(node), what)
 		}
+		var known []string
 		for _, entry := range entries {
 			text, _ := scalar(entry.Key)
-			rule := audit.ResidualShare{Material: strings.TrimSpace(text)}
-			repeated := slices.ContainsFunc(*to, func(r audit.ResidualShare) bool { return strings.EqualFold(r.Material, rule.Material) })
+			of := strings.TrimSpace(text)
 			switch {
-			case rule.Material == "":
-				return wrong(entry.Key, hint, "material in %s is blank", name)
-			case repeated:
-				return wrong(entry.Key, hint, "material %s in %s stands there twice", written(entry.Key), name)
+			case of == "":
+				return wrong(entry.Key, hint, "%s in %s is blank", noun, name)
+			case slices.ContainsFunc(known, func(other string) bool { return strings.EqualFold(other, of) }):
+				return wrong(entry.Key, hint, "%s %s in %s stands there twice", noun, written(entry.Key), name)
 			}
-			if problem := floatKey(&rule.Share, low, high)(rule.Material, entry.Value); problem != nil {
+			var number float64
+			if problem := floatKey(&number, low, high)(of, entry.Value); problem != nil {
 				return problem
 			}
-			*to = append(*to, rule)
+			known = append(known, of)
+			add(of, number)
 		}
 		return nil
 	}

@@ -25,6 +25,8 @@ func TestCriteriaAreReadWithinTheirRanges(t *testing.T) {
 			beyond, forms = 1, []string{"{110: %s}"}
 		case *audit.ResidualStrength:
 			forms = []string{"{porcelain: %s}", "{glass: 0.5, porcelain: %s}"}
+		case *audit.Ageing:
+			forms = []string{"{porcelain: %s}", "{U70BL: 50, porcelain: %s}"}
 		case *audit.InsulatorFactor:
 			forms = []string{"{tension: %s}", "{suspension: %s}", "{cantilever: %s}", "{compression: %s}", "{one_string_broken: %s}"}
 		case *audit.PriorityRule:
@@ -92,6 +94,19 @@ func TestResidualStrengthIsRefusedWhereItSaysNothing(t *testing.T) {
 		"{porcelain: much}":              "porcelain",
 	} {
 		_, got := parseProjectFile([]byte("structures: {file: s.geojson}\ncriteria: {residual_strength: " + written + "}\n"))
+		require.NotNil(t, got, written)
+		require.Contains(t, got.Message, problem)
+	}
+}
+
+func TestAgesAreRefusedWhereTheySayNothing(t *testing.T) {
+	for written, problem := range map[string]string{
+		"40":                            `ageing "40" is no mapping of types or materials to ages`,
+		"{porcelain: 40, Porcelain: 1}": `type or material "Porcelain" in ageing stands there twice`,
+		`{" ": 40}`:                     "type or material in ageing is blank",
+		"{porcelain: old}":              "porcelain",
+	} {
+		_, got := parseProjectFile([]byte("structures: {file: s.geojson}\ncriteria: {ageing: " + written + "}\n"))
 		require.NotNil(t, got, written)
 		require.Contains(t, got.Message, problem)
 	}

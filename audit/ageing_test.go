@@ -1,0 +1,86 @@
+package audit
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// What hangs at a structure is as old as its date says, at least and at most; what is not known of one thing leaves the others' ages as they are.
+func TestAgesOfWhatHangs(t *testing.T) {
+	type row struct {
+		unit      string // with the material behind a slash
+		installed Day
+	}
+	full := DayOf("1980-03-01") // 46 years before the day of the audit, but for the fraction of a day
+	for name, c := range map[string]struct {
+		rows            []row
+		years, limit    float64 // 0 where nothing is known
+		looked, unknown int32
+	}{
+		"above, by material":                     {[]row{{"disc/Porcelain", full}}, 46, 40, 1, 0},
+		"the age of a type goes before":          {[]row{{"U70BL/porcelain", full}}, 46, 50, 1, 0},
+		"no age for it":                          {[]row{{"disc/glass", full}}, 0, 0, 0, 0},
+		"no material":                            {[]row{{"disc/", full}}, 0, 0, 1, 1},
+		"no unit":                                {[]row{{"", full}}, 0, 0, 1, 1},
+		"no date":                                {[]row{{"disc/porcelain", NoDay}}, 0, 0, 1, 1},
+		"after the day of the audit":             {[]row{{"disc/porcelain", DayOf("2026-03-02")}}, 0, 0, 1, 1},
+		"this year":                              {[]row{{"disc/porcelain", YearOf(2026)}}, -0.84, 40, 1, 0},
+		"a year that is above to its last day":   {[]row{{"disc/porcelain", YearOf(1984)}}, 41.16, 40, 1, 0},
+		"a year that may be either":              {[]row{{"disc/porcelain", YearOf(1986)}}, 39.16, 40, 1, 1},
+		"one above and one that is not known":    {[]row{{"disc/porcelain", full}, {"disc/porcelain", NoDay}}, 46, 40, 2, 1},
+		"one above and one that is far below":    {[]row{{"disc/porcelain", DayOf("2020-03-01")}, {"disc/porcelain", full}}, 46, 40, 2, 0},
+		"the most above its age, not the oldest": {[]row{{"U70BL/porcelain", DayOf("1975-03-01")}, {"disc/porcelain", full}}, 46, 40, 2, 0},
+	} {
+		t.Run(name, func(t *testing.T) {
+			s := newSketch(t)
+			s.p.AsOf = DayOf("2026-03-01")
+			s.structure("L", "1", 10, 0)
+			disc := s.p.Units[0]
+			for i, r := range c.rows {
+				added := s.assembly("L", "1", "1", "ABC"[i:i+1], Suspension, NoSide)
+				added.Installed, added.Makeup = r.installed, 0
+				if r.unit == "" {
+					continue
+				}
+				unit := disc
+				unit.Name, unit.Material, _ = strings.Cut(r.unit, "/")
+				s.p.Units = append(s.p.Units, unit)
+				s.p.Makeups = append(s.p.Makeups, Makeup{Text: unit.Name, Parts: []Part{{Unit: len(s.p.Units) - 1}}})
+				added.Makeup = uint32(len(s.p.Makeups) - 1)
+			}
+			g := agedAt(s.network(), 0)
+			require.Equal(t, []int32{c.looked, c.unknown}, []int32{g.Looked, g.Unknown})
+			if c.limit == 0 {
+				require.True(t, math.IsNaN(g.Years), "nothing is known")
+				return
+			}
+			require.InDelta(t, c.years, g.Years, 0.01)
+			require.Equal(t, c.limit, g.Limit)
+		})
+	}
+}
+
+// Of rows that repeat each other with other dates the order of the register does not choose.
+func TestAgesOfRowsThatRepeatEachOther(t *testing.T) {
+	for _, days := range [][2]Day{{YearOf(1970), YearOf(2020)}, {YearOf(2020), YearOf(1970)}} {
+		s := newSketch(t)
+		s.p.AsOf, s.p.Units[0].Material = DayOf("2026-03-01"), "porcelain"
+		s.structure("L", "1", 10, 0)
+		for _, day := range days {
+			s.assembly("L", "1", "1", "A", Suspension, NoSide).Installed = day
+		}
+		g := agedAt(s.network(), 0)
+		require.Equal(t, []int32{1, 1}, []int32{g.Looked, g.Unknown})
+	}
+}
+
+func agedAt(n *Network, structure int) Aged {
+	v := visitor{n: n}
+	base := v.base()
+	v.moveTo(&base, structure)
+	v.resolve(base.Line)
+	return v.aged(Ageing{{Of: "porcelain", Years: 40}, {Of: "u70bl", Years: 50}})
+}
