@@ -13,6 +13,7 @@ import (
 
 	"dryarc/audit"
 	"dryarc/audit/read/gpkg"
+	"dryarc/audit/read/raster"
 	"dryarc/audit/read/shp"
 	"dryarc/audit/read/xlsx"
 )
@@ -24,6 +25,7 @@ type Look struct {
 	Encoding string // of its texts, where they alone tell it; empty where they are in UTF-8 or told
 	Layers   []LayerLook
 	Sheets   []SheetLook
+	Raster   *RasterLook // nil where it is none
 
 	table bool // it is looked at as a table of points
 }
@@ -74,7 +76,7 @@ func newTally(name string) *tally {
 	return &tally{LookedColumn: LookedColumn{Name: strings.Clone(name)}, place: map[string]int{}}
 }
 
-// LookAt looks at a file in any format that the layers or the register may have. It neither writes nor keeps anything. The error is an
+// LookAt looks at a file in any format that the layers, the register or the rasters of ground levels may have. It neither writes nor keeps anything. The error is an
 // *InputError or the context's own.
 func LookAt(ctx context.Context, name string) (*Look, error) {
 	if name == standardInput {
@@ -88,6 +90,9 @@ func LookAt(ctx context.Context, name string) (*Look, error) {
 	l := &Look{File: name}
 	table := in.isTable()
 	switch {
+	case raster.Is(in.plainName(), in.head):
+		l.Format = "raster"
+		err = l.raster(f, in)
 	case in.isGeoPackage():
 		l.Format = "GeoPackage"
 		err = l.layersOf(ctx, f, in)

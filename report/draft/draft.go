@@ -24,7 +24,8 @@ type source struct {
 // draft is a project file on its way.
 type draft struct {
 	sources  []source
-	parts    []*part  // layers
+	parts    []*part // layers
+	rasters  []rasters
 	entries  []*entry // of the register
 	left     []string // what is not read, and why
 	lines    []string // of the layers
@@ -85,13 +86,22 @@ func Text(ctx context.Context, folder string, files []string) (string, error) {
 	return d.text(words), ctx.Err()
 }
 
-// withoutParts leaves out files that are named twice, and the parts of a shapefile that are read with its shapes.
+// withoutParts leaves out files that are named twice, the parts of a shapefile that are read with its shapes, and what stands beside a raster and
+// tells of it.
 func withoutParts(files []string) (kept []string) {
-	parts := []string{".shx", ".dbf", ".prj", ".cpg", ".qpj", ".sbn", ".sbx", ".qix"}
+	ofShapes := []string{".shx", ".dbf", ".prj", ".cpg", ".qpj", ".sbn", ".sbx", ".qix"}
+	besideRaster, ofRaster := []string{".tif", ".tiff", ".asc", ".hgt"}, []string{".prj", ".tfw", ".xml", ".ovr", ".msk"}
+	end := func(file string) string { return strings.ToLower(filepath.Ext(file)) }
 	stem := func(file string) string { return strings.TrimSuffix(file, filepath.Ext(file)) }
 	for _, file := range files {
-		isPart := slices.Contains(parts, strings.ToLower(filepath.Ext(file))) && slices.ContainsFunc(files, func(other string) bool {
-			return strings.EqualFold(filepath.Ext(other), ".shp") && stem(other) == stem(file)
+		isPart := slices.ContainsFunc(files, func(other string) bool {
+			switch {
+			case end(other) == ".shp" && stem(other) == stem(file):
+				return slices.Contains(ofShapes, end(file))
+			case slices.Contains(besideRaster, end(other)):
+				return slices.Contains(ofRaster, end(file)) && (stem(file) == stem(other) || stem(file) == other || stem(file) == other+".aux")
+			}
+			return false
 		})
 		if !isPart && !slices.Contains(kept, file) {
 			kept = append(kept, file)
@@ -119,6 +129,10 @@ func (d *draft) leave(what, why string) { d.left = append(d.left, fmt.Sprintf("%
 func (d *draft) sortOut() {
 	registers := []source{}
 	for _, s := range d.sources {
+		if s.look.Raster != nil {
+			d.raster(s)
+			continue
+		}
 		if len(s.look.Sheets) > 0 && (len(s.look.Layers) == 0 || !d.isLayerOfStructures(s.look)) {
 			registers = append(registers, s)
 			continue

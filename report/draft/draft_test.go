@@ -49,6 +49,8 @@ func placed(property string, names ...string) string {
 	return collection(features...)
 }
 
+const grid = "ncols 2\nnrows 2\nxllcenter 10\nyllcenter 50\ncellsize 0.1\n100 101\n102 103\n"
+
 const plain = "Line,Tower No.,Duty,Insulator type,Discs"
 
 // TestWhatIsToldOfFiles holds what is mapped, what is asked and what is left, one quirk of exports each. A line that is wanted stands in the
@@ -75,6 +77,12 @@ func TestWhatIsToldOfFiles(t *testing.T) {
 			want: []string{"\n    # line: gis_line   # which of \"gis_line\"?"}, not: []string{"\n    line:"}, unreadable: true},
 		"a line that nothing tells": {files: map[string]string{"t.geojson": towers("GIS_CODE", nothing, 1)},
 			want: []string{"\n    # line: GIS_CODE   # which of \"GIS_CODE\", \"Tower No.\"?", "\n  # fixed: {line: \"?\"}   # if all of it is one line"}, unreadable: true},
+		"rasters": {files: map[string]string{"t.geojson": towers("line", nothing, 1), "N50E010.hgt": strings.Repeat("\x00\x64", 1201*1201), "N50E011.hgt": strings.Repeat("\x00\x64", 1201*1201),
+			"relief.asc": grid, "relief.prj": "PROJCS[]", "scan.tif": "II*\x00\x08\x00\x00\x00\x00\x00"},
+			want: []string{"\nterrain:   # ground levels", "\n  - file:   # height file of 1201 by 1201 samples, the first\n      - N50E010.hgt\n      - N50E011.hgt\n    # positions in EPSG:4326\n    # vertical: \"?\"   # above which datum",
+				"\n  # - file: relief.asc   # ASCII grid of 2 by 2 samples\n    # crs: EPSG:0   # which system", "\n    # accuracy_m: \"?\"", "\n    # surface: true", "\n# scan.tif: is not read as a raster of ground levels: "}, not: []string{"relief.prj"}},
+		"rasters and no structures": {files: map[string]string{"N50E010.hgt": strings.Repeat("\x00\x64", 1201*1201)},
+			want: []string{"\n# terrain:   #", "\n  # - file: N50E010.hgt"}, not: []string{"\nterrain:"}, unreadable: true},
 		"X and Y in degrees": {files: map[string]string{"towers.csv": "line,structure,X,Y\nL1,1,60,15\nL1,2,60,15.005\n"},
 			want: []string{"\n    # longitude: X   # or is it the latitude?", "\n    # latitude: \"Y\""}, unreadable: true},
 		"positions in metres": {files: map[string]string{"t.geojson": towers("line", nothing, 10000)},

@@ -16,6 +16,7 @@ func (d *draft) text(words string) string {
 	for _, section := range []string{"structures", "routes", "zones", "crossings", "places"} {
 		d.section(&p, section)
 	}
+	d.terrain(&p)
 	d.entriesTo(&p)
 	if len(d.left) > 0 {
 		p.WriteString("\n")

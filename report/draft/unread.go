@@ -14,7 +14,7 @@ func instead(file string) string {
 		return "a data base of the format " + end[1:] + " is not read: export each table as CSV or xlsx, with its headings"
 	case ".xls", ".xlsb", ".ods", ".numbers":
 		return "a workbook of the format " + end[1:] + " is not read: save it as xlsx, or each sheet as CSV"
-	case ".pdf", ".doc", ".docx", ".rtf", ".odt", ".jpg", ".jpeg", ".png", ".tif", ".tiff", ".ppt", ".pptx", ".msg", ".eml", ".html", ".htm", ".xml":
+	case ".pdf", ".doc", ".docx", ".rtf", ".odt", ".jpg", ".jpeg", ".png", ".ppt", ".pptx", ".msg", ".eml", ".html", ".htm", ".xml":
 		return "a document of the format " + end[1:] + " is not read: its tables as xlsx or CSV are"
 	case ".7z", ".rar", ".tar", ".tgz":
 		return "an archive of the format " + end[1:] + " is not read: unpack it, or pack shapefiles as zip"

@@ -6,6 +6,7 @@ import (
 	"io"
 	"math"
 	"path"
+	"regexp"
 	"strings"
 )
 
@@ -75,6 +76,22 @@ func (a affine) toSample(x, y float64) (column, row float64) {
 	return (a.yr*x - a.xr*y) / a.det(), (a.xc*y - a.yc*x) / a.det()
 }
 
+// gridHead is how an ASCII grid begins, and no table.
+var gridHead = regexp.MustCompile(`(?i)^(\xef\xbb\xbf)?\s*(ncols|nrows)[ \t]+\d`)
+
+// Is tells whether a file is meant to be a raster, by its name and how it begins.
+func Is(name string, start []byte) bool {
+	return isHeightFile(name) || isTIFF(start) || gridHead.Match(start)
+}
+
+func isHeightFile(name string) bool { return strings.EqualFold(path.Ext(name), ".hgt") }
+
+// isTIFF knows both byte orders of both kinds.
+func isTIFF(start []byte) bool {
+	return bytes.HasPrefix(start, []byte("II*\x00")) || bytes.HasPrefix(start, []byte("MM\x00*")) ||
+		bytes.HasPrefix(start, []byte("II+\x00")) || bytes.HasPrefix(start, []byte("MM\x00+"))
+}
+
 // Open opens a raster by its content; a height file, which has no mark, by its name.
 func Open(name string, in io.ReaderAt, size int64) (*Grid, error) {
 	start := make([]byte, 8)
@@ -83,16 +100,12 @@ func Open(name string, in io.ReaderAt, size int64) (*Grid, error) {
 	} else {
 		start = start[:n]
 	}
-	isTIFF := func() bool { // both byte orders of both kinds
-		return bytes.HasPrefix(start, []byte("II*\x00")) || bytes.HasPrefix(start, []byte("MM\x00*")) ||
-			bytes.HasPrefix(start, []byte("II+\x00")) || bytes.HasPrefix(start, []byte("MM\x00+"))
-	}
 	var g *Grid
 	var err error
 	switch {
-	case strings.EqualFold(path.Ext(name), ".hgt"):
+	case isHeightFile(name):
 		g, err = openHeightFile(name, in, size)
-	case isTIFF():
+	case isTIFF(start):
 		g, err = openTIFF(in, size)
 	case bytes.HasPrefix(start, []byte("PK\x03\x04")):
 		return nil, &Error{Message: "is a zip archive, expected a raster", Hint: "take the raster out of the archive"}
