@@ -121,8 +121,10 @@ func (s *Subject) lacksSwingLimit() Reason {
 	row := &s.Line.Row
 	byCase := len(row.SwingLimitsDeg) > 0
 	switch {
-	case s.Structure.RoomFaulty, math.IsNaN(row.SwingLimitDeg) && !byCase && row.Faulty.Has(CellLimits):
+	case s.Structure.RoomFaulty && !s.Structure.RoomSuperseded, math.IsNaN(row.SwingLimitDeg) && !byCase && row.Faulty.Has(CellLimits):
 		return FaultyField
+	case s.Structure.RoomSuperseded:
+		return OwnFigureSuperseded
 	case s.AsksSwing():
 		return NoReason
 	}

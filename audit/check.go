@@ -97,7 +97,7 @@ func (c *Check) passesOver(s *Subject) (Outcome, Reason) {
 // isSilent tells why a check has no judgement on a subject whatever is known of it, and however many units a string has, from two on.
 func (c *Check) isSilent(s *Subject) (Outcome, Reason) {
 	for i := range c.Trusts {
-		if reason := c.Trusts[i].lacks(s); reason == FaultyField {
+		if reason := c.Trusts[i].lacks(s); reason.IsFaulty() {
 			return NotAssessed, reason
 		}
 	}

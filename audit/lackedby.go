@@ -73,6 +73,7 @@ var lackedBy = [reasons]lacks{
 	SpansDiffer:           {LackedByStructure, ""},
 	SlackSpan:             {LackedByStructure, ""},
 	RoomContradicts:       {LackedByStructure, ""},
+	OwnFigureSuperseded:   {LackedByStructure, ""},
 	NothingRegisteredHere: {LackedByStructure, ""},
 	StructureMayBeMissing: {LackedByStructure, ""},
 

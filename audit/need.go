@@ -115,8 +115,10 @@ var (
 	NeedsChange     = Need{"conductors of both spans", ofStructure, func(s *Subject) Reason {
 		return s.Structure.ChangeUnstated
 	}}
-	NeedsTee      = Need{"voltages of the lines that end here", ofStructure, func(s *Subject) Reason { return faulty(s.Structure.TeeFaulty) }}
-	NeedsLimit    = Need{"deviation limit", ofStructure, func(s *Subject) Reason { return faulty(s.Structure.LimitFaulty) }}
+	NeedsTee   = Need{"voltages of the lines that end here", ofStructure, func(s *Subject) Reason { return faulty(s.Structure.TeeFaulty) }}
+	NeedsLimit = Need{"deviation limit", ofStructure, func(s *Subject) Reason {
+		return faultyOrSuperseded(s.Structure.LimitFaulty, s.Structure.LimitSuperseded)
+	}}
 	NeedsDeclared = Need{"duty that the GIS declares", ofStructure, func(s *Subject) Reason {
 		return faulty(s.Structure.Faulty.Has(CellDeclared) || s.Registered.Duties[DutyUnknown] > 0)
 	}}
@@ -196,6 +198,14 @@ func faulty(is bool) Reason {
 		return FaultyField
 	}
 	return NoReason
+}
+
+// faultyOrSuperseded is faulty of what is so for nothing but that it is superseded, or for more.
+func faultyOrSuperseded(is, superseded bool) Reason {
+	if superseded {
+		return OwnFigureSuperseded
+	}
+	return faulty(is)
 }
 
 func (s *Subject) lacksSpecificCreepage() Reason {

@@ -106,6 +106,7 @@ const (
 	MaximumTensionUnknown
 	EverydayTensionUnknown
 	GivenTensionUnknown
+	OwnFigureSuperseded
 	StrengthUnknown
 	StateUnknown
 	VAngleUnknown
@@ -256,6 +257,7 @@ var reasonTexts = [reasons]string{
 	MaximumTensionUnknown:   "maximum tension of the line not stated",
 	EverydayTensionUnknown:  "everyday tension or temperature of the line not stated",
 	GivenTensionUnknown:     "what the load case gives in kN is the tension of a conductor that the line has no more",
+	OwnFigureSuperseded:     "what the structure itself states is superseded: it is for a voltage or a conductor that the line has no more",
 	StrengthUnknown:         "rated strength of the conductor unknown",
 	StateUnknown:            "modulus, area, expansion or a temperature unknown, so that the tension cannot be calculated",
 	PullTooSmall:            "the pull stated at the support is less than the weight of its spans makes it, or what they weigh is not known",
@@ -307,3 +309,6 @@ var reasonTexts = [reasons]string{
 }
 
 func (r Reason) String() string { return reasonTexts[r] }
+
+// IsFaulty tells whether something is stated that cannot count: what it says is not known, and nothing stands in for it.
+func (r Reason) IsFaulty() bool { return r == FaultyField || r == OwnFigureSuperseded }

@@ -109,7 +109,7 @@ func (c *Cause) Asks(s *Subject, on Duty) (asks bool, reason Reason) {
 		return false, NoReason
 	}
 	for i := range c.Trusts {
-		if reason := c.Trusts[i].lacks(s); reason == FaultyField {
+		if reason := c.Trusts[i].lacks(s); reason.IsFaulty() {
 			return false, reason
 		}
 	}

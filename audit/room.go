@@ -149,10 +149,16 @@ func (n *Network) setRoom(s *Structure, l *Line, row *StructureRow) {
 	}
 	s.Room = own.over(l.Row.Room)
 	s.RoomFaulty = n.isRoomFaulty(l, s.Index) || l.Row.Faulty.Has(CellLength)
+	s.RoomSuperseded = s.RoomFaulty && !n.isRoomUnread(row, s.Index) && !l.Row.Faulty.Has(CellLength) && !l.Row.Faulty.Has(CellDeclared)
 }
 
-// isRoomFaulty tells whether what the row of a structure states of its room cannot be read, contradicts itself, is doubted or superseded.
+// isRoomUnread tells whether what the row of a structure states of its room cannot be read, contradicts itself or is doubted.
+func (n *Network) isRoomUnread(row *StructureRow, structure int) bool {
+	return row.Faulty.Has(CellLength) || n.structures[structure].is(roomDoubted)
+}
+
+// isRoomFaulty tells whether what the row of a structure states of its room is so, or superseded.
 func (n *Network) isRoomFaulty(l *Line, structure int) bool {
 	row := n.row(structure)
-	return row.Faulty.Has(CellLength) || n.structures[structure].is(roomDoubted) || l.supersedes(n.Project, row).Has(ClearanceSuperseded)
+	return n.isRoomUnread(row, structure) || l.supersedes(n.Project, row).Has(ClearanceSuperseded)
 }

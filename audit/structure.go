@@ -38,6 +38,8 @@ type Structure struct {
 	// What is not known of it since a cell cannot be read: its spans and ends, the heights of its spans, whether they carry the
 	// same, the deviation limit (which may be superseded too), whether a line ends here.
 	CourseFaulty, HeightsFaulty, ConductorFaulty, LimitFaulty, TeeFaulty bool
+	// LimitSuperseded and RoomSuperseded tell that LimitFaulty and RoomFaulty say no more than that the structure's own figure is superseded.
+	LimitSuperseded, RoomSuperseded bool
 	// TerrainBack and TerrainAhead tell that the ground level there comes from a raster.
 	TerrainBack, TerrainAhead bool
 	Terrain                   uint16 // that of its own level, as of its row
@@ -143,6 +145,7 @@ func (n *Network) setLimits(s *Structure, l *Line, row *StructureRow, criteria *
 	}
 	if s.Faulty.Has(CellDeviationLimit) || superseded || math.IsNaN(own) && l.Row.Faulty.Has(CellDeviationLimit) {
 		s.DeviationLimitDeg, s.PinLimitDeg, s.LimitFaulty = math.NaN(), math.NaN(), true
+		s.LimitSuperseded = superseded && !s.Faulty.Has(CellDeviationLimit) && !l.Row.Faulty.Has(CellDeviationLimit) && !l.Row.Faulty.Has(CellDeclared)
 	}
 }
 

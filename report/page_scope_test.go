@@ -181,6 +181,9 @@ func TestPlacesOfALongLine(t *testing.T) {
 		for most, want := range map[int]int{400: 400, 100: 8 + 2 + 9, 5: 5 + 2} {
 			s := NewScopeOf(l, false)
 			s.places, s.routes = nil, nil
+			for _, c := range s.kept.each() {
+				s.changes = append(s.changes, *c)
+			}
 			s.addPlaces(l, most)
 			states := map[placeState]int{}
 			for _, place := range s.places {

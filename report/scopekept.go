@@ -93,13 +93,13 @@ func (p *packing) strings(fields ...*string) {
 }
 
 // packChanges packs changes.
-func packChanges(changes []scopeChange) *keptChanges {
+func packChanges(changes []scopeChange) keptChanges {
 	p := packing{keptChanges: &keptChanges{count: len(changes)}, known: map[string]int{}}
 	for i := range changes {
 		p.pack(&changes[i])
 	}
 	p.packed, p.texts = slices.Clone(p.packed), slices.Clone(p.texts)
-	return p.keptChanges
+	return *p.keptChanges
 }
 
 // each yields the changes in their order, each with its place.

@@ -54,7 +54,8 @@ func TestChangesArePackedWhole(t *testing.T) {
 	}
 	require.Equal(t, len(want), seen)
 
-	for _, c := range packChanges([]scopeChange{{longerMM: math.NaN(), price: math.Inf(1), lowerMM: math.Copysign(0, -1)}}).each() {
+	kept = packChanges([]scopeChange{{longerMM: math.NaN(), price: math.Inf(1), lowerMM: math.Copysign(0, -1)}})
+	for _, c := range kept.each() {
 		require.True(t, math.IsNaN(c.longerMM) && math.IsInf(c.price, 1) && math.Signbit(c.lowerMM))
 	}
 }

@@ -26,7 +26,7 @@ type ScopeOf struct {
 	jobs        *spool
 	features    *spool        // a point for each structure that needs something
 	changes     []scopeChange // while they are told
-	kept        *keptChanges  // the first of them
+	kept        keptChanges   // the first of them
 	allChanges  int
 	material    []scopeMaterial
 	stops       []scopeStop

@@ -57,6 +57,8 @@ func TestSupersededFigures(t *testing.T) {
 			require.Zero(t, n.SupersededAt(0, 0), "it states nothing")
 			s := n.Structure(0, 1)
 			require.Equal(t, []bool{c.row.Has(audit.ClearanceSuperseded), c.row.Has(audit.LimitSuperseded)}, []bool{s.RoomFaulty, s.LimitFaulty})
+			readable := !p.Lines[0].Faulty.Has(audit.CellDeclared) // of what cannot be read the faults tell
+			require.Equal(t, []bool{readable && s.RoomFaulty, readable && s.LimitFaulty}, []bool{s.RoomSuperseded, s.LimitSuperseded})
 			require.Equal(t, !c.row.Has(audit.ClearanceSuperseded), s.Room.AsksClearance())
 		})
 	}

@@ -57,12 +57,18 @@ func (o *open) note(check int, at audit.Location) {
 
 // compare finds what newly falls short or does so more gravely, what is mended and what cannot be judged any more.
 func (l *Look) compare(o *open) {
-	now := map[spot]bool{}
+	now := map[spot]bool{} // that today has too
 	for i := range l.Then.Exceptions {
 		e := &l.Then.Exceptions[i]
-		at := spotOf(l.Then.Project, e.Check, &e.Location)
-		now[at] = true
-		if before, known := o.before[at]; !known || e.Verdict.Severity < before {
+		var before audit.Severity
+		known := e.Structure < 0 || o.at[e.Structure] // today has any there
+		if known {
+			at := spotOf(l.Then.Project, e.Check, &e.Location)
+			if before, known = o.before[at]; known {
+				now[at] = true
+			}
+		}
+		if !known || e.Verdict.Severity < before {
 			l.New = append(l.New, i)
 		}
 	}

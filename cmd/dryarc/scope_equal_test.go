@@ -174,12 +174,17 @@ func spoil(r *rand.Rand, in *inputs) {
 	}
 }
 
-// ofLines are the findings of some lines, one a line of text.
+// ofLines are the findings of some lines, one a line of text. What is superseded in a scenario is stated in files as what nobody knows, which is a
+// fault.
 func ofLines(found []finding, is func(line string) bool) string {
 	var b strings.Builder
 	for i := range found {
 		if f := &found[i]; is(f.line) {
-			fmt.Fprintf(&b, "%s %s %d: %s %s %s %s %s\n", f.check, f.subject, f.row.Table, f.outcome, f.severity, f.reason, inFigures(f.observed), inFigures(f.required))
+			reason := f.reason
+			if reason == audit.OwnFigureSuperseded {
+				reason = audit.FaultyField
+			}
+			fmt.Fprintf(&b, "%s %s %d: %s %s %s %s %s\n", f.check, f.subject, f.row.Table, f.outcome, f.severity, reason, inFigures(f.observed), inFigures(f.required))
 		}
 	}
 	return b.String()
