@@ -6,6 +6,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"maps"
 	"net/url"
 	"regexp"
 	"strings"
@@ -49,6 +50,9 @@ func words(settings string) string {
 	return "dbname='" + strings.NewReplacer(`\`, `\\`, `'`, `\'`).Replace(settings) + "'"
 }
 
+// session is what holds in every session, whatever the role, the database or the settings say: how texts go over and how literals are read.
+var session = map[string]string{"application_name": "dryarc", "client_encoding": "UTF8", "standard_conforming_strings": "on"}
+
 // cancelWithin is how long a server may take to end what is cancelled (a choice of this program).
 const cancelWithin = time.Second
 
@@ -61,7 +65,7 @@ func Connect(ctx context.Context, settings string) (*pgconn.PgConn, error) {
 	if err != nil {
 		return nil, fmt.Errorf("cannot be connected to: %w", plain(err, ""))
 	}
-	config.RuntimeParams["application_name"] = "dryarc"
+	maps.Copy(config.RuntimeParams, session)
 	config.BuildContextWatcherHandler = func(c *pgconn.PgConn) ctxwatch.Handler {
 		return &pgconn.CancelRequestContextWatcherHandler{Conn: c, DeadlineDelay: cancelWithin}
 	}
