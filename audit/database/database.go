@@ -6,6 +6,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"maps"
 	"net/url"
 	"regexp"
 	"strings"
@@ -15,13 +16,23 @@ import (
 	"github.com/jackc/pgx/v5/pgconn/ctxwatch"
 )
 
-// secretKey finds a password among settings in words.
-var secretKey = regexp.MustCompile(`(?i)(^|[^a-z0-9_])(ssl)?password\s*=`)
+// secretKey finds a password among settings in words, secretUser one beside the name of a user in an address, encoded what an address encodes.
+var (
+	secretKey  = regexp.MustCompile(`(?i)(^|[^a-z0-9_])(ssl)?password\s*=`)
+	secretUser = regexp.MustCompile(`://[^\s/@'"]*:([^/@']|'')+@`)
+	encoded    = regexp.MustCompile(`%[0-9A-Fa-f]{2}`)
+)
 
 var errSecret = errors.New("has a password, which does not belong into a project file; put it into the password file (~/.pgpass) or a service file")
 
-// HasSecret tells whether a text states a password.
-func HasSecret(text string) bool { return secretKey.MatchString(text) }
+// HasSecret tells whether a text, such as settings or a query that connects somewhere itself, states a password.
+func HasSecret(text string) bool {
+	decoded := encoded.ReplaceAllStringFunc(text, func(code string) string {
+		plain, _ := url.PathUnescape(code) // which a code of two digits always has
+		return plain
+	})
+	return secretKey.MatchString(decoded) || secretUser.MatchString(text)
+}
 
 // Check says what is wrong with settings as a project file has them: empty where all is in the usual variables (PGHOST, PGSERVICE …), the name of
 // a database, words such as "service=gis", or an address, postgres://host/name. They may hold no password; the error quotes none.
@@ -30,12 +41,8 @@ func Check(settings string) error {
 		return errSecret
 	}
 	if strings.Contains(settings, "://") {
-		address, err := url.Parse(settings)
-		if err != nil {
+		if _, err := url.Parse(settings); err != nil {
 			return errors.New("is no address, expected such as postgres://host/name")
-		}
-		if _, has := address.User.Password(); has {
-			return errSecret
 		}
 	}
 	return nil
@@ -49,6 +56,9 @@ func words(settings string) string {
 	return "dbname='" + strings.NewReplacer(`\`, `\\`, `'`, `\'`).Replace(settings) + "'"
 }
 
+// session is what holds in every session, whatever the role, the database or the settings say: how texts go over and how literals are read.
+var session = map[string]string{"application_name": "dryarc", "client_encoding": "UTF8", "standard_conforming_strings": "on"}
+
 // cancelWithin is how long a server may take to end what is cancelled (a choice of this program).
 const cancelWithin = time.Second
 
@@ -61,7 +71,7 @@ func Connect(ctx context.Context, settings string) (*pgconn.PgConn, error) {
 	if err != nil {
 		return nil, fmt.Errorf("cannot be connected to: %w", plain(err, ""))
 	}
-	config.RuntimeParams["application_name"] = "dryarc"
+	maps.Copy(config.RuntimeParams, session)
 	config.BuildContextWatcherHandler = func(c *pgconn.PgConn) ctxwatch.Handler {
 		return &pgconn.CancelRequestContextWatcherHandler{Conn: c, DeadlineDelay: cancelWithin}
 	}
