@@ -109,7 +109,7 @@ func TestGroundFromRaster(t *testing.T) {
 	for terrain, says := range map[string]string{
 		"[]": "terrain is an empty list, expected entries with a file",
 		"[{file: relief.asc, crs: EPSG:4326}, {accuracy_m: 2}]": "an entry of terrain names no file",
-		"{file: relief.asc, accuracy_m: 0}":                     "accuracy_m 0 is out of range, expected 0.001 to 1000",
+		"{file: relief.asc, accuracy_m: 0}":                     "accuracy_m \"0\" is out of range, expected 0.001 to 1000",
 		"[relief.asc, other.asc]":                               "terrain",
 		"{file: relief.asc}":                                    "relief.asc: does not say its reference system",
 		"{file: relief.asc, crs: EPSG:27700}":                   "relief.asc: names none, and the project file under terrain the reference system EPSG:27700, which is neither",

@@ -198,8 +198,6 @@ func (r *queryRows) next(to *row) (bool, error) {
 
 func (r *queryRows) merged() []xlsx.Area { return nil }
 
-func (r *queryRows) passed() (passed, size int64) { return r.from.Passed(), r.size }
-
 func (r *queryRows) format(int) string { return "" }
 
 func (r *queryRows) isNumber(column int) bool {
