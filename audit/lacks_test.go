@@ -178,7 +178,9 @@ func TestWhyAnythingIsMissing(t *testing.T) {
 		{"swing", NoReason, []func(*Subject){from(LoadCase{From: MaximumTension}), func(s *Subject) { s.Line.Row.Superseded = TensionSuperseded }}},
 		{"swing limit", FaultyField, []func(*Subject){func(s *Subject) { s.Structure.RoomFaulty = true }}},
 		{"swing limit", OwnFigureSuperseded, []func(*Subject){func(s *Subject) { s.Structure.RoomFaulty, s.Structure.RoomSuperseded = true, true }}},
-		{"swing limit", FaultyField, []func(*Subject){func(s *Subject) { s.Structure.RoomFaulty, s.Structure.RoomSuperseded, s.Line.Row.SwingLimitDeg = true, true, nan }, lineFaulty(CellLimits)}},
+		{"swing limit", FaultyField, []func(*Subject){func(s *Subject) {
+			s.Structure.RoomFaulty, s.Structure.RoomSuperseded, s.Line.Row.SwingLimitDeg = true, true, nan
+		}, lineFaulty(CellLimits)}},
 		{"swing", NoReason, []func(*Subject){from(LoadCase{From: ShareOfStrength, Share: 0.4})}},
 		{"swing", StrengthUnknown, []func(*Subject){from(LoadCase{From: ShareOfStrength, Share: 0.4}), func(s *Subject) { s.Line.Conductor.RatedStrengthKN = nan }}},
 		{"swing", NoReason, []func(*Subject){from(LoadCase{From: CalculatedTension, TemperatureC: Stated(-5)})}},
