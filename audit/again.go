@@ -20,9 +20,12 @@ func (r *Result) Reassess(ctx context.Context, n *Network, lines []int, workers 
 	for _, line := range lines {
 		wanted[line] = true
 	}
+	rooms := newHearingRooms(len(r.Checks))
 	err := n.eachLine(ctx, workers, func(line int) bool { return wanted[line] }, func(l int) {
 		changed[l] = n.changedSince(r.Network, l)
-		found[l] = n.assessAt(r.Checks, l, changed[l], keep)
+		room := rooms.Get().(*hearingRoom)
+		defer rooms.Put(room)
+		found[l] = n.assessAt(r.Checks, l, changed[l], room, keep)
 	})
 	if err != nil {
 		return nil, err
@@ -67,12 +70,12 @@ func compareStructures(a, b *Exception) int {
 }
 
 // assessAt puts the checks to the marked structures of a line and what hangs there.
-func (n *Network) assessAt(checks []*Check, line int, at []bool, keep func(e *Exception) bool) (kept []Exception) {
+func (n *Network) assessAt(checks []*Check, line int, at []bool, room *hearingRoom, keep func(e *Exception) bool) (kept []Exception) {
 	v := visitor{n: n, line: line}
 	base := v.base()
 	var open []Exception
 	var asked Exception // about, one after the other
-	a := lineAssessor{n: n, checks: checks, line: line, tallies: make([]tally, len(checks)), each: func(check int, at Location, v Verdict) {
+	a := lineAssessor{n: n, checks: checks, line: line, hearingRoom: room.emptied(), each: func(check int, at Location, v Verdict) {
 		if severity := checks[check].Severity; v.Outcome == NotAssessed && severity != Note && v.Reason.AskedBy() == "" {
 			asked = Exception{at, check, v}
 			if asked.Verdict.Severity = severity; keep(&asked) {
@@ -99,6 +102,7 @@ func (n *Network) assessAt(checks []*Check, line int, at []bool, keep func(e *Ex
 		}
 		kept, open = append(kept, open...), open[:0]
 	}
+	*room = a.hearingRoom
 	return kept
 }
 
@@ -161,7 +165,7 @@ func (n *Network) isLike(was *Network, i int) bool {
 		return false
 	}
 	here, there := &n.around[i], &was.around[i]
-	return here == there || n.siteOf(i) == was.siteOf(i) && here.nearZone == there.nearZone && math.Float32bits(here.nearZoneM) == math.Float32bits(there.nearZoneM)
+	return here == there || n.siteOf(i) == was.siteOf(i) && math.Float32bits(here.nearZoneM) == math.Float32bits(there.nearZoneM)
 }
 
 // sameBits tells whether figures are the same bit by bit, also where they are unknown.

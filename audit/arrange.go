@@ -68,6 +68,7 @@ func (n *Network) settleLines() {
 			n.tellSuperseded(line)
 		})
 	}
+	n.counted = nil
 	n.RowsLeftOut = p.RowsRead - p.RowsPassedOver - n.RowsPlaced
 }
 

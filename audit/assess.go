@@ -2,7 +2,6 @@ package audit
 
 import (
 	"context"
-	"sync"
 	"sync/atomic"
 
 	"dryarc/audit/basis"
@@ -24,11 +23,11 @@ func Assess(ctx context.Context, n *Network, checks []*Check, o Options) (*Resul
 	if chosen != nil {
 		wanted, total = func(line int) bool { return chosen[line] }, len(o.Lines)
 	}
-	rooms := sync.Pool{New: func() any { return new(hearingRoom) }} // which one line after another takes
+	rooms := newHearingRooms(len(checks))
 	err = n.eachLine(ctx, o.Workers, wanted, func(i int) {
 		room := rooms.Get().(*hearingRoom)
 		defer rooms.Put(room)
-		a := lineAssessor{n: n, checks: checks, line: i, tallies: make([]tally, len(checks)), each: o.Each, unjudged: o.Unjudged, hearingRoom: hearingRoom{room.heard[:0], room.alongLine[:0]}}
+		a := lineAssessor{n: n, checks: checks, line: i, each: o.Each, unjudged: o.Unjudged, hearingRoom: room.emptied()}
 		r.Lines[i] = a.assess()
 		*room = a.hearingRoom
 		if now := int(done.Add(1)); o.Progress != nil {
@@ -47,7 +46,6 @@ type lineAssessor struct {
 	n          *Network
 	checks     []*Check
 	line       int
-	tallies    []tally
 	exceptions []Exception
 	classes    classUse
 	headroom   int

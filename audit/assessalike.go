@@ -1,5 +1,7 @@
 package audit
 
+import "sync"
+
 // Assemblies of a structure that are alike but for their one phase are told alike by every check, and those of a line by every check that says
 // what of a structure it reads, where that is the same. What falls short is judged for each all the same, since its sentence may name the phase;
 // the rest is heard once.
@@ -11,10 +13,21 @@ type hearing struct {
 	said []said  // by check
 }
 
-// hearingRoom is where it is kept what was heard.
+// hearingRoom is where it is kept what was heard and counted of a line, which the next one takes.
 type hearingRoom struct {
+	tallies   []tally   // by check
 	heard     []hearing // of assemblies of the structure at hand
 	alongLine []hearing // of assemblies of the line, by checks that say what of a structure they read
+}
+
+func newHearingRooms(checks int) *sync.Pool {
+	return &sync.Pool{New: func() any { return &hearingRoom{tallies: make([]tally, checks)} }}
+}
+
+// emptied is the room with nothing in it.
+func (r *hearingRoom) emptied() hearingRoom {
+	clear(r.tallies)
+	return hearingRoom{r.tallies, r.heard[:0], r.alongLine[:0]}
 }
 
 // heardOf is all that a check is told of an assembly of one phase, but for that.

@@ -128,7 +128,7 @@ func (n *Network) shareOf(was *Network) {
 	case was != nil && n.allZonesOf(was):
 		n.around, n.sites = was.around, was.sites
 	case n.around == nil:
-		n.around = newSurroundings(len(n.structures))
+		n.around = make([]surroundings, len(n.structures))
 	}
 }
 
@@ -156,7 +156,7 @@ func (n *Network) deriveLine(l int, in layers, was *Network) {
 	case was != nil && n.hasZonesOf(was, l):
 		for i := line.First; i < line.End; i++ {
 			n.stand(i, was.siteOf(i))
-			n.around[i].nearZone, n.around[i].nearZoneM = was.around[i].nearZone, was.around[i].nearZoneM
+			n.around[i].nearZoneM = was.around[i].nearZoneM
 		}
 	default:
 		zones := in.zones[line.zones]()

@@ -86,7 +86,8 @@ func (n *Network) neighbours() []neighbour {
 	}
 	compare := func(x, y neighbour) int { return cmp.Or(cmp.Compare(x.a, y.a), cmp.Compare(x.b, y.b)) }
 	slices.SortFunc(pairs, compare)
-	return slices.CompactFunc(pairs, func(x, y neighbour) bool { return compare(x, y) == 0 })
+	pairs = slices.CompactFunc(pairs, func(x, y neighbour) bool { return compare(x, y) == 0 })
+	return append(make([]neighbour, 0, len(pairs)), pairs...) // which is kept
 }
 
 // edgeDeg is how near to the antimeridian a structure is also looked for on the other side of it.

@@ -42,6 +42,7 @@ type Network struct {
 
 	lost           lost
 	unplaced       []UnplacedStructure // those of the project and those that stand at several places
+	counted        []counted           // room for the rows of a line as doubtTotals looks at them
 	byNumber       []uint32            // room to sort the structures of a line by their numbers
 	subjects       *sync.Pool          // of *Subject, for Requires
 	equal          equals

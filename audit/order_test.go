@@ -154,7 +154,7 @@ func TestOddness(t *testing.T) {
 		n := s.network()
 		require.Equal(t, c.want, n.oddness(&n.Lines[0], c.of, uint32(row), uint32(row)), name)
 		for i := range structures[:c.of] {
-			n.stand(i, site{zone: 5, doubtZone: nowhere})
+			n.stand(i, site{zone: 5, nearZone: nowhere, doubtZone: nowhere})
 		}
 		if c.want == OddInRun {
 			require.NotEqual(t, OddInRun, n.oddness(&n.Lines[0], c.of, uint32(row), uint32(row)), "%s, but the zone changes before it", name)

@@ -26,12 +26,13 @@ const unread = -2
 // doubtTotals makes one fault of the units of a line that are likely counted over all strings of a row, or over all its phases: in
 // place of a string that has more than its share they would be one that nobody builds.
 func (n *Network) doubtTotals(line *Line, rows []uint32) {
-	all := make([]counted, 0, len(rows))
+	all := n.counted[:0]
 	for _, r := range rows {
 		if c, is := n.countDiscs(line, r); is {
 			all = append(all, c)
 		}
 	}
+	n.counted = all
 	phases, strings := func(c counted) int16 { return c.phases }, func(c counted) int16 { return c.strings }
 	switch {
 	case areTotals(all, phases):

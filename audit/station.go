@@ -32,9 +32,8 @@ type profile struct {
 
 // surroundings are the zones of a structure.
 type surroundings struct {
-	site      uint32 // 1 + its place in Network.sites; 0 outside every zone
-	nearZone  int32  // the nearest worse zone within the margin, −1 for none
-	nearZoneM float32
+	site      uint32  // 1 + its place in Network.sites; 0 outside every zone and near none
+	nearZoneM float32 // to the nearest worse zone of the site
 }
 
 // marks are what is known of a structure as yes or no.
@@ -75,13 +74,14 @@ type spanCrosses struct {
 // site is where a structure stands among the zones.
 type site struct {
 	zone      int32 // index in Network.Zones, −1 outside every zone
+	nearZone  int32 // the nearest worse zone within the margin, −1 for none
 	doubtZone int32 // a zone that leaves the class in doubt, −1 for none
 	doubt     siteDoubt
 }
 
 // newStations makes room for structures of these rows, of which nothing is known yet.
 func (n *Network) newStations(rows []uint32) {
-	n.structures, n.profiles, n.around = make([]station, len(rows)), newProfiles(len(rows)), newSurroundings(len(rows))
+	n.structures, n.profiles, n.around = make([]station, len(rows)), newProfiles(len(rows)), make([]surroundings, len(rows))
 	n.newCourses(len(rows), func(i int) uint32 { return rows[i] })
 }
 
@@ -97,24 +97,22 @@ func newProfiles(count int) []profile {
 	return slices.Repeat([]profile{{math.NaN(), math.NaN()}}, count)
 }
 
-func newSurroundings(count int) []surroundings {
-	return slices.Repeat([]surroundings{{nearZone: nowhere}}, count)
-}
+// noSite is that of a structure outside every zone and near none.
+var noSite = site{zone: nowhere, nearZone: nowhere, doubtZone: nowhere}
 
 // siteOf is where a structure stands among the zones.
 func (n *Network) siteOf(structure int) site {
 	at := n.around[structure].site
 	if at == 0 {
-		return site{zone: nowhere, doubtZone: nowhere}
+		return noSite
 	}
 	return n.sites.get(at - 1)
 }
 
 // stand notes where a structure stands.
 func (n *Network) stand(structure int, at site) {
-	a := &n.around[structure]
-	if a.site = 0; at != n.siteOf(structure) {
-		a.site = 1 + n.sites.keep(at)
+	if at != noSite {
+		n.around[structure].site = 1 + n.sites.keep(at)
 	}
 }
 

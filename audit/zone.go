@@ -106,7 +106,7 @@ func (n *Network) lookUpZone(line *Line, structure int, in *zoneAreas) {
 	here := n.Position(structure)
 	c := n.criteriaOf(line)
 	rank := n.zoneRank(&Zone{Class: c.DefaultClass, rules: line.rules})
-	at := site{zone: nowhere, doubtZone: nowhere}
+	at := noSite
 	defer func() { n.stand(structure, at) }()
 	if zone, ok := in.known.Worst(here); ok {
 		at.zone = int32(zone)
@@ -137,7 +137,7 @@ func (n *Network) lookUpZone(line *Line, structure int, in *zoneAreas) {
 		}
 	}
 	if found {
-		n.around[structure].nearZone, n.around[structure].nearZoneM = int32(zone), float32(distance)
+		at.nearZone, n.around[structure].nearZoneM = int32(zone), float32(distance)
 	}
 }
 
@@ -187,17 +187,17 @@ func (n *Network) sameZone(a, b int) (same, known bool) {
 // setZone finds the pollution class in force, what is in doubt about it, and the worse zone near by.
 func (n *Network) setZone(s *Structure, structure int, criteria *Criteria) {
 	s.Class, s.SpecificCreepage = criteria.DefaultClass, criteria.SpecificCreepage(criteria.DefaultClass)
-	at, around := n.siteOf(structure), &n.around[structure]
+	at := n.siteOf(structure)
 	if s.Zone = int(at.zone); at.zone >= 0 {
 		s.Class, s.SpecificCreepage = n.figuresOf(&n.Zones[at.zone])
 		s.StatedBase = n.Zones[at.zone].StatedBase
 	}
 	s.Worse.DistanceM = math.NaN()
-	if around.nearZone >= 0 {
-		near := &n.Zones[around.nearZone]
+	if at.nearZone >= 0 {
+		near := &n.Zones[at.nearZone]
 		s.Worse.Class, s.Worse.SpecificCreepage = n.figuresOf(near)
 		s.Worse.StatedBase = near.StatedBase
-		s.Worse.DistanceM, s.Worse.Doubt = float64(around.nearZoneM), near.why()
+		s.Worse.DistanceM, s.Worse.Doubt = float64(n.around[structure].nearZoneM), near.why()
 	}
 	s.DoubtfulZone = nowhere
 	if at.doubt == certain {

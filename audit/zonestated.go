@@ -49,11 +49,11 @@ func (r *Result) zoneNearBy(at *Location) string {
 	if at.Structure < 0 || at.To >= 0 {
 		return ""
 	}
-	near := &r.Network.around[at.Structure]
-	if near.nearZone < 0 || r.Network.Zones[near.nearZone].why() != NoReason {
+	near := r.Network.siteOf(at.Structure).nearZone
+	if near < 0 || r.Network.Zones[near].why() != NoReason {
 		return ""
 	}
-	return zoneNear + zoneInWords(&r.Network.Zones[near.nearZone])
+	return zoneNear + zoneInWords(&r.Network.Zones[near])
 }
 
 func zoneInWords(zone *Zone) string {

@@ -25,7 +25,11 @@ type bookZip struct {
 // away, so this writes past it.
 func (b *book) writeTo(w io.Writer) error {
 	z := &bookZip{Writer: zip.NewWriter(w), rows: map[string]*packed{}}
-	z.RegisterCompressor(zip.Deflate, func(out io.Writer) (io.WriteCloser, error) { return flate.NewWriter(out, flate.BestSpeed) })
+	z.RegisterCompressor(zip.Deflate, func(out io.Writer) (io.WriteCloser, error) {
+		lent := lentDeflater{deflaters.Get().(*flate.Writer)}
+		lent.Reset(out)
+		return lent, nil
+	})
 	for _, t := range b.tables {
 		i := slices.Index(b.file.GetSheetList(), t.sheet)
 		z.rows[fmt.Sprintf("xl/worksheets/sheet%d.xml", i+1)] = t.rows.packed
