@@ -9,6 +9,7 @@ import (
 	"maps"
 	"net/url"
 	"regexp"
+	"slices"
 	"strings"
 	"time"
 
@@ -129,6 +130,21 @@ const (
 	queryCanceled    = "57014"
 	readOnly         = "25006"
 )
+
+// IsProblem tells whether an error is of a connection or what a server says.
+func IsProblem(err error) bool {
+	var worded *errorText
+	return errors.As(err, &worded)
+}
+
+// Lost tells whether an error is of the connection, and not of what was asked.
+func Lost(err error) bool {
+	var said *pgconn.PgError
+	if !errors.As(err, &said) {
+		return IsProblem(err)
+	}
+	return slices.ContainsFunc([]string{"08", "28", "53", "57P"}, func(class string) bool { return strings.HasPrefix(said.Code, class) })
+}
 
 // Problem words what a server says of a statement; an interruption stays what it is.
 func Problem(ctx context.Context, err error) error {

@@ -322,6 +322,38 @@ func TestQueriesOfAProject(t *testing.T) {
 	require.Contains(t, told.String(), `query structures row 2 (line L1, structure 2): ground_m "NaN" is not a number`)
 	require.Contains(t, told.String(), "the query asks for no order of its rows")
 
+	t.Run("several moments", func(t *testing.T) {
+		moments := func(text string) string {
+			t.Helper()
+			at := t.TempDir()
+			auditInto(t, write(text), at)
+			written, err := os.ReadFile(filepath.Join(at, "audit.json"))
+			require.NoError(t, err)
+			return string(written)
+		}
+		require.NotContains(t, moments(structures+"register:\n"+strings.Replace(assemblies, "user=reader", "", 1)+strings.Replace(lines, "user=reader", "dbname=postgres", 1)+end), "a moment of its own")
+		server.Run(t, `create database other`)
+		there, err := pgx.Connect(t.Context(), "dbname=other")
+		require.NoError(t, err)
+		_, err = there.Exec(t.Context(), `create table lines as select 'L1' as line, 66 as "Nominal voltage (kV)", 72.5 as highest_voltage_kv`)
+		require.NoError(t, err)
+		require.NoError(t, there.Close(t.Context()))
+		require.Contains(t, moments(structures+"register:\n"+assemblies+strings.Replace(lines, "user=reader", "other", 1)+end),
+			"Queries read 2 databases, each as it stood at a moment of its own, so that what was changed in between may be seen in one and not in another: query structures, query Assemblies; query Lines.")
+	})
+	for name, project := range map[string]string{
+		"Assemblies: the server says": structures + "register:\n" + strings.Replace(assemblies, "select *", "select phase::txt", 1) + lines + end,
+		"Assemblies: returns two":     structures + "register:\n" + strings.Replace(assemblies, "select *", "select *, line", 1) + lines + end,
+		"structures: cannot be":       strings.ReplaceAll(structures+"register:\n"+assemblies+lines+end, "user=reader", "host=/nowhere"),
+	} {
+		t.Run("one error "+name, func(t *testing.T) {
+			var told bytes.Buffer
+			require.Equal(t, exitInputs, run(t.Context(), []string{"audit", write(project), "--out", out, "--quiet"}, io.Discard, &told))
+			require.Contains(t, told.String(), "query "+name)
+			require.Equal(t, 1, strings.Count(told.String(), "hint: "), told.String())
+		})
+	}
+
 	// the same by two columns of coordinates
 	points := auditInto(t, write(`structures: {database: "", query: "select line, structure, seq as sequence, ground as ground_m, lon, lat from towers where lon is not null order by seq"}`+"\nregister:\n"+assemblies+lines+end), filepath.Join(folder, "points"))
 	require.Subset(t, idsOfAll(points), idsOfAll(result), "more can be judged without the structure that has no position")
@@ -329,6 +361,9 @@ func TestQueriesOfAProject(t *testing.T) {
 	for name, c := range map[string]struct{ project, says string }{
 		"a wrong type":                {strings.Replace(structures, "seq as sequence", "extra as sequence", 1) + end, `query structures: column "sequence" is of the type bytea, expected`},
 		"a wrong type of a register":  {structures + "register:\n" + strings.Replace(assemblies, "select *", "select line, structure, array[phase] as phase, duty, unit, units_per_string, creepage", 1) + end, `query Assemblies: column "phase" holds several values in a cell`},
+		"only by a wrong type":        {structures + "register:\n" + strings.Replace(strings.Replace(assemblies, "select *", "select *, array['x'] as status", 1), "as: Assemblies", "as: Assemblies, only: {status: [x]}", 1) + lines + end, `query Assemblies: column "status" holds several values in a cell, expected`},
+		"carry of a wrong type":       {structures + "register:\n" + strings.Replace(strings.Replace(assemblies, "select *", "select *, array['x'] as status", 1), "as: Assemblies", "as: Assemblies, carry: [status]", 1) + lines + end, `query Assemblies: column "status" holds several values in a cell, expected`},
+		"structures by a wrong type":  {strings.Replace(strings.Replace(structures, "select line", "select array['x'] as status, line", 1), "structures: {", "structures: {only: {status: [x]}, ", 1) + end, `query structures: column "status" holds several values in a cell, expected`},
 		"no reference system":         {strings.Replace(structures, ", geom", ", st_setsrid(geom, 0) as geom", 1) + end, `its geometry "geom" has no reference system (SRID 0)`},
 		"an unknown reference system": {strings.Replace(structures, ", geom", ", st_transform(geom, 31467) as geom", 1) + end, `its geometry "geom" has the reference system EPSG:31467, which is neither`},
 		"no geometry":                 {strings.Replace(structures, ", geom", "", 1) + end, `query structures: `},

@@ -34,7 +34,9 @@ type head struct {
 // Stream is the rows of a query as bytes. It must be closed.
 type Stream struct {
 	ctx      context.Context
-	snapshot *Snapshot
+	from     *Databases
+	settings string
+	moment   *moment
 	conn     *pgconn.PgConn
 	result   *pgconn.ResultReader
 	columns  []column
@@ -52,13 +54,13 @@ type Stream struct {
 // full is how many bytes are made ready at a time.
 const full = 64 << 10
 
-// Query starts a query.
-func (s *Snapshot) Query(ctx context.Context, sql string) (*Stream, error) {
-	conn, err := s.take(ctx)
+// Query starts a query of a database.
+func (d *Databases) Query(ctx context.Context, settings, sql string) (*Stream, error) {
+	conn, m, err := d.take(ctx, settings)
 	if err != nil {
 		return nil, err
 	}
-	q := &Stream{ctx: ctx, snapshot: s, conn: conn}
+	q := &Stream{ctx: ctx, from: d, settings: settings, moment: m, conn: conn}
 	if err := q.start(sql); err != nil {
 		return nil, err
 	}
@@ -75,7 +77,7 @@ func (q *Stream) start(sql string) error {
 	case len(statement.Fields) == 0:
 		return errors.New("returns no columns, expected a select")
 	}
-	if q.columns, q.geometry, err = q.snapshot.columns(statement.Fields); err != nil {
+	if q.columns, q.geometry, err = q.moment.columns(statement.Fields); err != nil {
 		return err
 	}
 	first := head{Columns: q.Columns()}
@@ -206,7 +208,7 @@ func (q *Stream) noteSystem(shape []byte) error {
 
 // name is the name of a reference system; empty where there is none.
 func (q *Stream) name(number uint32) string {
-	if name, own := q.snapshot.names[number]; own {
+	if name, own := q.moment.names[number]; own {
 		if name == "" {
 			name = fmt.Sprintf("SRID %d", number)
 		}
@@ -250,7 +252,7 @@ func systemIn(shape []byte) (uint32, bool) {
 func (q *Stream) Close() error {
 	if q.ended && q.problem == io.EOF {
 		q.ended = false
-		q.snapshot.give(q.conn)
+		q.from.give(q.conn, q.settings)
 	}
 	return nil
 }
