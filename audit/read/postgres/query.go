@@ -8,6 +8,8 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"strconv"
+	"time"
 
 	"dryarc/audit/database"
 
@@ -34,6 +36,7 @@ type head struct {
 // Stream is the rows of a query as bytes. It must be closed.
 type Stream struct {
 	ctx      context.Context
+	cancel   context.CancelFunc
 	from     *Databases
 	settings string
 	moment   *moment
@@ -60,8 +63,18 @@ func (d *Databases) Query(ctx context.Context, settings, sql string) (*Stream, e
 	if err != nil {
 		return nil, err
 	}
-	q := &Stream{ctx: ctx, from: d, settings: settings, moment: m, conn: conn}
+	allowed, err := database.Rows(ctx, conn, `select setting from pg_settings where name = 'statement_timeout'`) // in ms
+	if err != nil {
+		return nil, err
+	}
+	most, err := strconv.ParseInt(string(allowed[0][0]), 10, 64)
+	if err != nil {
+		return nil, err
+	}
+	q := &Stream{from: d, settings: settings, moment: m, conn: conn}
+	q.ctx, q.cancel = database.Within(ctx, time.Duration(most)*time.Millisecond)
 	if err := q.start(sql); err != nil {
+		q.cancel()
 		return nil, err
 	}
 	return q, nil
@@ -250,6 +263,7 @@ func systemIn(shape []byte) (uint32, bool) {
 
 // Close ends the query. One that was not read to its end takes its connection with it.
 func (q *Stream) Close() error {
+	q.cancel()
 	if q.ended && q.problem == io.EOF {
 		q.ended = false
 		q.from.give(q.conn, q.settings)

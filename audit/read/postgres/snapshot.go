@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 	"sync"
+	"time"
 
 	"dryarc/audit/database"
 
@@ -43,6 +44,9 @@ const (
 	lockTimeout = "30s"
 )
 
+// mostStarting is how long a server may take to begin (a choice of this program).
+const mostStarting = 5 * time.Minute
+
 // begin starts to read. Rows that a policy hides from the role would seem to be gone, so that such a query is an error.
 //
 // Source: PostgreSQL 15 documentation, "row_security", "Snapshot Synchronization Functions".
@@ -57,6 +61,8 @@ const (
 // Hold connects by settings as database.Check has them, and holds the database as it stands, unless it is held already. The number tells which
 // database it is: 1 the first.
 func (d *Databases) Hold(ctx context.Context, settings string) (number int, err error) {
+	ctx, cancel := database.Within(ctx, mostStarting)
+	defer cancel()
 	d.mu.Lock()
 	defer d.mu.Unlock()
 	m, err := d.hold(ctx, settings)
@@ -125,6 +131,8 @@ func start(ctx context.Context, conn *pgconn.PgConn, snapshot string) error {
 
 // take returns a connection that reads the snapshot and that nobody else uses.
 func (d *Databases) take(ctx context.Context, settings string) (*pgconn.PgConn, *moment, error) {
+	ctx, cancel := database.Within(ctx, mostStarting)
+	defer cancel()
 	d.mu.Lock()
 	defer d.mu.Unlock()
 	m, err := d.hold(ctx, settings)
