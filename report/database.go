@@ -2,8 +2,9 @@ package report
 
 import (
 	"context"
-	"errors"
 	"fmt"
+	"path/filepath"
+	"strings"
 	"time"
 
 	"dryarc/audit"
@@ -15,34 +16,94 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// WriteDatabase writes the tables of a run into the database that its project names, beside those of the earlier runs that are kept; nothing where it
-// names none. wait is how long it waits for another run that writes there. A failure is a *WriteError, and leaves the tables as they were.
-func WriteDatabase(ctx context.Context, r *audit.Result, jobs []remedy.Job, changes *history.Changes, wait time.Duration) error {
+// Tables are the tables of a run in a database, in their places and not seen by others before Commit. Nil is of a project that names no database.
+type Tables struct {
+	writing *postgres.Writing
+	schema  string
+	asOf    string
+}
+
+// WriteDatabase writes the tables of a run into the database that its project names, beside those of the earlier runs that are kept, to be committed when
+// the files are in their places; nothing where it names none. wait is how long it waits for another run that writes there. A failure is a *WriteError, and
+// leaves the tables as they were. They must be closed.
+func WriteDatabase(ctx context.Context, r *audit.Result, jobs []remedy.Job, changes *history.Changes, wait time.Duration) (*Tables, error) {
 	to := r.Project.Write
 	if to == nil {
-		return nil
+		return nil, nil
 	}
 	a := &account{jobs: jobs, changes: changes}
 	units, err := unitsByStructure(ctx, r)
-	if err == nil {
-		structures, exceptions := structureLayer(r, a, units), exceptionLayer(r, a.since(r), units, everyLayer)
-		exceptions.Geometry = "Geometry"
-		tables := []postgres.Table{
-			layerTable(r, structures, "line", "structure"), layerTable(r, spanLayer(r), "line", "structure"), layerTable(r, exceptions, "line", "structure"),
-			clearedTable(a.since(r)), coverageTable(r), runTable(r, a.since(r)),
-		}
-		for i := range tables {
-			tables[i].Description += ". " + Caution
-		}
-		err = postgres.Write(ctx, postgres.Target{Settings: to.Settings, Schema: to.Schema, Run: r.Run.ID, Keep: to.Keep, Wait: wait}, tables)
+	if err != nil {
+		return nil, err
 	}
-	if err == nil {
+	structures, exceptions := structureLayer(r, a, units), exceptionLayer(r, a.since(r), units, everyLayer)
+	exceptions.Geometry = "Geometry"
+	tables := []postgres.Table{
+		layerTable(r, structures, "line", "structure"), layerTable(r, spanLayer(r), "line", "structure"), layerTable(r, exceptions, "line", "structure"),
+		clearedTable(a.since(r)), coverageTable(r), runTable(r, a.since(r)),
+	}
+	for i := range tables {
+		tables[i].Description += ". " + Caution
+	}
+	writing, err := postgres.Write(ctx, postgres.Target{Settings: to.Settings, Schema: to.Schema, Run: r.Run.ID, Since: sinceRun(a.since(r)), Project: projectKey(r.Project), Keep: to.Keep, Wait: wait}, tables)
+	switch {
+	case ctx.Err() != nil:
+		return nil, ctx.Err()
+	case err != nil:
+		return nil, &WriteError{fmt.Sprintf("schema %q of the database", to.Schema),
+			fmt.Errorf("%w\n  hint: the files stay those of the run before too, so that no news is lost; put it right and run it again, or write the files alone with --no-write", err)}
+	}
+	return &Tables{writing, to.Schema, r.Run.AsOf}, nil
+}
+
+// Commit makes the tables those that stand there, when the files are in their places. A failure is a *WriteError.
+func (t *Tables) Commit(ctx context.Context) error {
+	if t == nil {
 		return nil
 	}
-	if ctx.Err() != nil { // the files are in place, so that it is no run that was interrupted
-		err = errors.New("it was interrupted")
+	if err := t.writing.Commit(ctx); err != nil {
+		return &WriteError{fmt.Sprintf("schema %q of the database", t.schema), fmt.Errorf("%w\n  hint: the files are those of this run, the tables those of before; for the news of this run to stand there, run it again with --as-of %s before the next", err, t.asOf)}
 	}
-	return &WriteError{fmt.Sprintf("schema %q of the database", to.Schema), err}
+	return nil
+}
+
+// Close ends what was not committed.
+func (t *Tables) Close() {
+	if t != nil {
+		t.writing.Close()
+	}
+}
+
+// Told says what was written and taken away, and what else is worth knowing.
+func (t *Tables) Told() (written string, remarks []string) {
+	if t == nil {
+		return "", nil
+	}
+	w := t.writing
+	written = fmt.Sprintf("run %s is in schema %q of the database; runs of this project there: %d", w.Run, t.schema, w.Kept)
+	if len(w.Gone) > 0 {
+		written += "; taken away: " + strings.Join(w.Gone, ", ")
+	}
+	return written, w.Remarks
+}
+
+// projectKey is by what the runs of a project are told from those of another in one schema: its title, or where it has none its file.
+func projectKey(p *audit.Project) string {
+	if p.Title != "" {
+		return plainText(p.Title)
+	}
+	if path, err := filepath.Abs(p.File); err == nil {
+		return plainText(path)
+	}
+	return plainText(p.File)
+}
+
+// sinceRun is the id of the run that one is compared with; empty for none.
+func sinceRun(c *history.Changes) string {
+	if c.Since == nil {
+		return ""
+	}
+	return c.Since.Run
 }
 
 // serverTypes are the types of column in the database by those in a GeoPackage.
@@ -50,7 +111,7 @@ var serverTypes = map[string]postgres.Type{gpkg.Text: postgres.Text, gpkg.Intege
 
 // layerTable is a layer as a table. The days of runs are dates there.
 func layerTable(r *audit.Result, layer gpkg.Layer, find ...string) postgres.Table {
-	t := postgres.Table{Name: layer.Name, Description: tableDescriptions[layer.Name], Geometry: layer.Geometry, Find: find}
+	t := postgres.Table{Name: layer.Name, Key: tableKeys[layer.Name], Description: tableDescriptions[layer.Name], Geometry: layer.Geometry, Find: find}
 	for _, c := range toldColumns(r, layer.Columns) {
 		column := postgres.Column{Name: c.Name, Description: c.Title + ": " + c.Description, Type: serverTypes[c.Type]}
 		if c.Name == "first_seen" {
@@ -63,6 +124,9 @@ func layerTable(r *audit.Result, layer gpkg.Layer, find ...string) postgres.Tabl
 	}
 	return t
 }
+
+// tableKeys tell rows of a run apart in the tables that are layers elsewhere too.
+var tableKeys = map[string][]string{"exceptions": {"id"}}
 
 // tableDescriptions are told of the tables that are layers elsewhere too.
 var tableDescriptions = map[string]string{"structures": "Every structure of every line", "spans": "Every span of every line", "exceptions": "Every exception, worst first"}
@@ -77,7 +141,7 @@ func columnsNamed(is postgres.Type, namesAndTexts ...string) (columns []postgres
 
 // clearedTable is what the earlier run found and this one does not, with the reason.
 func clearedTable(c *history.Changes) postgres.Table {
-	t := postgres.Table{Name: "cleared", Description: "What the earlier run found and this one does not; what is not assessed or not in this run is not cleared by that", Geometry: "Geometry", Find: []string{"line", "structure"}}
+	t := postgres.Table{Name: "cleared", Description: "What the earlier run found and this one does not; what is not assessed or not in this run is not cleared by that", Geometry: "Geometry", Find: []string{"line", "structure"}, Key: []string{"id"}}
 	t.Columns = append(columnsNamed(postgres.Text, "id", "The same in each run", "why", "Why it is not there any more", "detail", "What is known now"),
 		columnsNamed(postgres.Boolean, "nothing_lost", "Of one that is not assessed: no datum was lost")...)
 	for _, name := range []string{"check", "severity", "line", "structure", "structure_to", "circuit", "phase", "side", "observed", "required", "measure", "margin", "reason", "first_seen"} {
@@ -160,7 +224,7 @@ func coverageTable(r *audit.Result) postgres.Table {
 func runTable(r *audit.Result, c *history.Changes) postgres.Table {
 	t := postgres.Table{Name: postgres.RunsTable, Description: "The runs of which the tables hold rows"}
 	t.Columns = append(append(columnsNamed(postgres.Date, "as_of", "Date of the audit"),
-		columnsNamed(postgres.Text, "version", "Version of the program", "title", "Title of the project", "lines", "all, or chosen where the run was of some lines", "since", "Run that it was compared with", "caution", "What the tables are")...),
+		columnsNamed(postgres.Text, "version", "Version of the program", postgres.ProjectColumn, "Title of the project, or its file where it has none; runs are kept by it", "title", "Title of the project", postgres.LinesColumn, "all, or chosen where the run was of some lines", "since", "Run that it was compared with", "caution", "What the tables are")...),
 		columnsNamed(postgres.Integer, "structures", "Count of structures", "rows_read", "Rows of the register that were read", "rows_placed", "Those that stand on a structure",
 			"faults", "Faults of the inputs", "shortfalls", "Open exceptions of this severity", "advisories", "Open exceptions of this severity", "notes", "Open exceptions of this severity",
 			"new", "Exceptions that the earlier run did not have", "cleared", "Exceptions of the earlier run that are cleared", "decided", "Exceptions that are accepted or planned")...)
@@ -175,15 +239,12 @@ func runTable(r *audit.Result, c *history.Changes) postgres.Table {
 			decided++
 		}
 	}
-	lines, since := wholeRun, ""
+	lines := postgres.WholeRun
 	if len(r.Run.Lines) > 0 {
 		lines = partialRun
 	}
-	if c.Since != nil {
-		since = c.Since.Run
-	}
 	t.Rows = func(yield func(postgres.Row) bool) {
-		yield(postgres.Row{Values: []any{r.Run.AsOf, r.Run.Version, orNull(plainText(r.Project.Title)), lines, orNull(since), Caution,
+		yield(postgres.Row{Values: []any{r.Run.AsOf, r.Run.Version, projectKey(r.Project), orNull(plainText(r.Project.Title)), lines, orNull(sinceRun(c)), Caution,
 			int64(r.Network.StructureCount()), int64(r.Project.RowsRead), int64(r.Network.RowsPlaced), int64(r.Project.Faults.Total()),
 			open[audit.Shortfall], open[audit.Advisory], open[audit.Note], int64(counts.ByState[history.New]), int64(counts.Cleared()), decided, r.AssessedPercent()}})
 	}

@@ -9,6 +9,7 @@ import (
 	"maps"
 	"net/url"
 	"regexp"
+	"slices"
 	"strings"
 	"time"
 
@@ -62,6 +63,9 @@ var session = map[string]string{"application_name": "dryarc", "client_encoding":
 // cancelWithin is how long a server may take to end what is cancelled (a choice of this program).
 const cancelWithin = time.Second
 
+// connectWithin is how long each address of a server may take to let in, unless the settings say otherwise (a choice of this program).
+const connectWithin = 30 * time.Second
+
 // Connect opens a connection. What runs when ctx ends is ended on the server too.
 func Connect(ctx context.Context, settings string) (*pgconn.PgConn, error) {
 	if err := Check(settings); err != nil {
@@ -74,6 +78,9 @@ func Connect(ctx context.Context, settings string) (*pgconn.PgConn, error) {
 	maps.Copy(config.RuntimeParams, session)
 	config.BuildContextWatcherHandler = func(c *pgconn.PgConn) ctxwatch.Handler {
 		return &pgconn.CancelRequestContextWatcherHandler{Conn: c, DeadlineDelay: cancelWithin}
+	}
+	if config.ConnectTimeout == 0 {
+		config.ConnectTimeout = connectWithin
 	}
 	conn, err := pgconn.ConnectConfig(ctx, config)
 	if err != nil {
@@ -126,9 +133,49 @@ func plain(err error, password string) error {
 // Source: PostgreSQL 15 documentation, appendix A.
 const (
 	lockNotAvailable = "55P03"
+	deadlockDetected = "40P01"
+	dependentObjects = "2BP01"
 	queryCanceled    = "57014"
 	readOnly         = "25006"
 )
+
+// IsProblem tells whether an error is of a connection or what a server says.
+func IsProblem(err error) bool {
+	var worded *errorText
+	return errors.As(err, &worded)
+}
+
+// Lost tells whether an error is of the connection, and not of what was asked.
+func Lost(err error) bool {
+	var said *pgconn.PgError
+	if !errors.As(err, &said) {
+		return IsProblem(err)
+	}
+	return slices.ContainsFunc([]string{"08", "28", "53", "57P"}, func(class string) bool { return strings.HasPrefix(said.Code, class) })
+}
+
+// state is what a server says of a statement in a code; empty where it does not.
+func state(err error) string {
+	var said *pgconn.PgError
+	if !errors.As(err, &said) {
+		return ""
+	}
+	return said.Code
+}
+
+// Locked tells whether a statement failed since another session holds what it needs.
+func Locked(err error) bool { return state(err) == lockNotAvailable || state(err) == deadlockDetected }
+
+// RestedOn tells whether a statement failed since something that was not named rests on what it would drop.
+func RestedOn(err error) bool { return state(err) == dependentObjects }
+
+// patience is how much longer than a server may take it is waited for (a choice of this program).
+const patience = time.Minute
+
+// Within is for what a server has to end by itself in so much time: it ends a little later, for a server that does not answer any more.
+func Within(ctx context.Context, most time.Duration) (context.Context, context.CancelFunc) {
+	return context.WithTimeoutCause(ctx, most+patience, &errorText{text: fmt.Sprintf("the server has not answered for more than %s", most)})
+}
 
 // Problem words what a server says of a statement; an interruption stays what it is.
 func Problem(ctx context.Context, err error) error {
@@ -136,7 +183,7 @@ func Problem(ctx context.Context, err error) error {
 		return nil
 	}
 	if ctx.Err() != nil {
-		return ctx.Err()
+		return context.Cause(ctx)
 	}
 	var said *pgconn.PgError
 	if !errors.As(err, &said) {
@@ -154,6 +201,11 @@ func Problem(ctx context.Context, err error) error {
 		text = fmt.Sprintf("the server says: %s (%s)", said.Message, said.Code)
 		if said.Position > 0 {
 			text += fmt.Sprintf(", at character %d", said.Position)
+		}
+		for _, more := range []string{said.Detail, said.Hint} {
+			if more != "" {
+				text += "; " + strings.Join(strings.Fields(more), " ")
+			}
 		}
 	}
 	return &errorText{text, err}

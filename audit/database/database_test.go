@@ -1,9 +1,13 @@
 package database_test
 
 import (
+	"fmt"
+	"net"
 	"testing"
+	"time"
 
 	"dryarc/audit/database"
+	"dryarc/audit/database/databasetest"
 
 	"github.com/stretchr/testify/require"
 )
@@ -30,4 +34,26 @@ func TestHasSecret(t *testing.T) {
 		require.NotContains(t, err.Error(), "Sesame")
 	}
 	require.ErrorContains(t, database.Check("postgres://%zz@host"), "is no address")
+}
+
+// A server that does not end what it should have ended is given up, in words, and its settings say how long it may take to let in.
+func TestSilentServer(t *testing.T) {
+	databasetest.Start(t)
+	conn, err := database.Connect(t.Context(), "")
+	require.NoError(t, err)
+	defer database.Close(conn)
+	ctx, cancel := database.Within(t.Context(), 200*time.Millisecond-time.Minute)
+	defer cancel()
+	_, err = database.Rows(ctx, conn, "select pg_sleep(60)")
+	require.ErrorContains(t, err, "the server has not answered for more than")
+	require.True(t, database.Lost(err))
+
+	silent, err := net.Listen("tcp", "127.0.0.1:0")
+	require.NoError(t, err)
+	defer silent.Close()
+	at := silent.Addr().(*net.TCPAddr).Port
+	began := time.Now()
+	_, err = database.Connect(t.Context(), fmt.Sprintf("host=127.0.0.1 port=%d dbname=x user=x sslmode=disable connect_timeout=1", at))
+	require.ErrorContains(t, err, "cannot be connected to")
+	require.Less(t, time.Since(began), 20*time.Second)
 }

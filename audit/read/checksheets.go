@@ -12,11 +12,11 @@ import (
 // register, a sheet that is read twice, and names of the project file that nothing has.
 func (r *register) checkSheets() error {
 	var trouble problems
-	usable := true
-	for _, w := range r.workbooks {
-		usable = usable && !w.unusable
+	whole := true
+	for i := range r.register.entries {
+		whole = whole && r.isWhole(&r.register.entries[i])
 	}
-	if usable { // else it cannot be told what is missing
+	if whole { // else it cannot be told what is missing
 		trouble.add(r.checkFound())
 	}
 	trouble.add(r.checkTwice())

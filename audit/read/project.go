@@ -52,7 +52,10 @@ func (file *projectFile) read(ctx context.Context, path string) (*audit.Project,
 	}
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
-	defer file.closeDatabases()
+	defer file.databases.Close()
+	if err := file.holdDatabases(ctx); err != nil {
+		return nil, nil, err
+	}
 	layers, register := half{projectFile: file}, half{projectFile: file}
 	gis, p := &audit.Project{}, file.newProject(path)
 	var layersErr, registerErr error
@@ -98,6 +101,9 @@ func (file *projectFile) read(ctx context.Context, path string) (*audit.Project,
 // newProject is a project of which only the project file is known.
 func (file *projectFile) newProject(path string) *audit.Project {
 	var taken []string
+	if file.moments != "" {
+		taken = append(taken, file.moments)
+	}
 	var files []audit.FileList
 	for i, list := range file.lists() {
 		taken = append(taken, list.taken...)

@@ -35,11 +35,13 @@ type projectFile struct {
 	scenarios   []*overlay
 	forScope    bool // the zones files of scenarios are read too
 	words       houseWords
-	queries     map[string]queryInput         // by the names that they have among the files
-	databases   map[string]*postgres.Snapshot // by their settings
-	write       *audit.DatabaseOutput         // nil for none
-	decisions   string                        // path of the file of decisions; empty for none
-	stdin       io.Reader                     // what the input "-" is
+	queries     map[string]queryInput // by the names that they have among the files
+	queryOrder  []string              // those names
+	databases   *postgres.Databases
+	moments     string                // says that queries are of several moments; empty where they are not
+	write       *audit.DatabaseOutput // nil for none
+	decisions   string                // path of the file of decisions; empty for none
+	stdin       io.Reader             // what the input "-" is
 
 	largeSheet      uint64         // bytes of XML from which a sheet is one
 	largestUnpacked int64          // bytes to which a compressed input may unpack

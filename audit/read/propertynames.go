@@ -244,6 +244,11 @@ func (c *propertyNames) column(heading string) (wanted, number bool, m *measure,
 	return wanted, false, nil, in
 }
 
+// picks tells whether features are chosen by a name, or it is carried through.
+func (c *propertyNames) picks(name string) bool {
+	return slices.ContainsFunc(c.spelling([]byte(name)).senses, func(s sense) bool { return s.slot >= c.only })
+}
+
 // isRequired tells whether a name stands for a wanted property that every feature has to have.
 func (c *propertyNames) isRequired(name string) bool {
 	return slices.ContainsFunc(c.spelling([]byte(name)).senses, func(s sense) bool { return s.slot < c.only && c.wanted[s.slot].required })

@@ -61,7 +61,7 @@ func (q *queryInput) readQuery(name string, node ast.Node) *ProjectFileError {
 
 // nameQueries gives every query a name, by which it stands among the files.
 func (f *projectFile) nameQueries() *ProjectFileError {
-	f.queries, f.databases = map[string]queryInput{}, map[string]*postgres.Snapshot{}
+	f.queries, f.databases = map[string]queryInput{}, postgres.Open()
 	for i, list := range f.lists() {
 		q, of := list.queryInput, f.sectionOf(i)
 		switch {
@@ -89,7 +89,7 @@ func (f *projectFile) nameQueries() *ProjectFileError {
 		for n := 2; f.queries[name].sql != ""; n++ {
 			name = fmt.Sprintf("query %s %d", of, n)
 		}
-		f.queries[name], f.databases[*q.database] = q, postgres.Open(*q.database)
+		f.queries[name], f.queryOrder = q, append(f.queryOrder, name)
 		list.asStated, list.files = []string{name}, []string{name}
 	}
 	for i := range f.register.entries {
@@ -106,11 +106,38 @@ func (f *projectFile) nameQueries() *ProjectFileError {
 	return nil
 }
 
-// closeDatabases ends what the queries were read from.
-func (f *projectFile) closeDatabases() {
-	for _, d := range f.databases {
-		d.Close()
+// holdDatabases holds every database that queries read as it stands, before anything is read, and notes where that is at several moments.
+func (f *projectFile) holdDatabases(ctx context.Context) error {
+	var trouble problems
+	tried := map[string]bool{}
+	var of [][]string // queries of each database
+	for _, name := range f.queryOrder {
+		settings := *f.queries[name].database
+		if tried[settings] && trouble.err() != nil {
+			continue // its error is told of the first
+		}
+		tried[settings] = true
+		number, err := f.databases.Hold(ctx, settings)
+		if ctx.Err() != nil {
+			return ctx.Err()
+		}
+		if err != nil {
+			trouble.add(&InputError{File: name, Message: err.Error(), Err: err, Hint: connectionHint})
+			continue
+		}
+		if number > len(of) {
+			of = append(of, nil)
+		}
+		of[number-1] = append(of[number-1], name)
 	}
+	if len(of) > 1 {
+		var each []string
+		for _, names := range of {
+			each = append(each, strings.Join(names, ", "))
+		}
+		f.moments = fmt.Sprintf("Queries read %d databases, each as it stood at a moment of its own, so that what was changed in between may be seen in one and not in another: %s.", len(of), strings.Join(each, "; "))
+	}
+	return trouble.err()
 }
 
 // open opens an input that the project file names: a file, or the rows of a query.
@@ -120,7 +147,7 @@ func (f *half) open(ctx context.Context, name string) (*input, error) {
 		return f.projectFile.open(ctx, name)
 	}
 	in := &input{ctx: ctx, name: name, query: q.sql, most: f.largestUnpacked, hash: sha256.New(), once: true}
-	stream, err := f.databases[*q.database].Query(ctx, q.sql)
+	stream, err := f.databases.Query(ctx, *q.database, q.sql)
 	if err != nil {
 		return nil, in.problem(err)
 	}
@@ -129,9 +156,18 @@ func (f *half) open(ctx context.Context, name string) (*input, error) {
 	return in, nil
 }
 
+const connectionHint = "see that the server runs and answers, that the settings of the connection are right, and that the role may connect"
+
 // queryProblem words what is wrong with a query.
 func queryProblem(name string, err error) error {
-	return &InputError{File: name, Message: err.Error(), Err: err, Hint: "see that the server runs, that the settings of the connection are right, that the role may read what the query names, and that the query runs in another program"}
+	hint := "see that the query runs in another program, and that the role may read what it names"
+	switch {
+	case database.Lost(err):
+		hint = connectionHint
+	case !database.IsProblem(err): // it says what helps
+		hint = "put the query right in the project file"
+	}
+	return &InputError{File: name, Message: err.Error(), Err: err, Hint: hint}
 }
 
 // queryTable is the rows of a query as one sheet, whose headings are the names of its columns.
@@ -272,7 +308,7 @@ func (l *layer) readQuery(in *input, each func(*feature) error) (count int, err 
 	var names [][]byte
 	for i := range columns {
 		names = append(names, []byte(columns[i].Name))
-		if wanted, _, _, _ := l.properties.column(columns[i].Name); wanted && columns[i].Kind == postgres.Unread {
+		if wanted, _, _, _ := l.properties.column(columns[i].Name); (wanted || l.properties.picks(columns[i].Name)) && columns[i].Kind == postgres.Unread {
 			return 0, refuseQueryColumn(in.name, &columns[i])
 		}
 	}

@@ -112,8 +112,12 @@ func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R],
 		return err
 	}
 	if rows, is := grid.from.(refuser); is {
+		read := slices.Concat(shape.only, shape.carried)
 		for i := range shape.columns {
-			if err := rows.refuse(shape.columns[i].index); err != nil {
+			read = append(read, shape.columns[i].index)
+		}
+		for _, index := range read {
+			if err := rows.refuse(index); err != nil {
 				return err
 			}
 		}

@@ -32,6 +32,7 @@ type auditCommand struct {
 	Log           string        `default:"text" help:"What the run says on stderr: text for people, or a JSON object on each line."`
 	Notify        string        `placeholder:"FILE" help:"Write the news of the run for a mailer: as text into this file, and as HTML into the one beside it that ends in .html."`
 	Wait          time.Duration `default:"10m" placeholder:"DURATION" help:"How long to wait for another run that writes to the same folder (default: ${default})."`
+	NoWrite       bool          `help:"Leave the database alone that the project names under write, as for a trial: the tables stay those of before."`
 	NoLock        bool          `help:"Write without a lock, where the file system has none and no other run writes there."`
 	Quiet         bool          `help:"Print nothing but errors, and what the run does not take over of what people typed under In stock."`
 }
@@ -66,6 +67,9 @@ func (c *auditCommand) audit(at surroundings, list []*audit.Check) error {
 	project.AsOf = audit.DayOf(options.AsOf)
 	if err := report.Refused(project, c.Also); err != nil {
 		return err
+	}
+	if c.NoWrite {
+		project.Write = nil
 	}
 	returnMemory()
 	progress.stage("arranging lines")
@@ -104,23 +108,40 @@ func (c *auditCommand) audit(at surroundings, list []*audit.Check) error {
 	}
 	how.Decide = c.decide(at, progress, result)
 	how.Stock = stock.take
+	var tables *report.Tables
+	defer func() { tables.Close() }()
+	how.Replacing = func() (err error) { // when all files are staged, so that files and tables are of one run
+		if project.Write != nil {
+			progress.stage("writing schema " + project.Write.Schema)
+		}
+		if tables, err = report.WriteDatabase(at.ctx, result, jobs, compared.changes, c.Wait); err != nil {
+			return err
+		}
+		return at.ending.replace()
+	}
 	var removed []string
 	how.Removed = func(name string) { removed = append(removed, name) }
 	others, err := report.Write(at.ctx, c.Out, result, jobs, how)
 	if err != nil {
 		return err
 	}
-	at.ending.done()
-	if project.Write != nil {
-		progress.stage("writing schema " + project.Write.Schema)
-	}
-	unstored := report.WriteDatabase(at.ctx, result, jobs, compared.changes, c.Wait)
 	at.ctx = context.WithoutCancel(at.ctx) // the outputs are replaced, so the run ends as it would have
+	unstored := tables.Commit(at.ctx)
+	at.ending.done()
 	progress.clear()
 	stock.say(at, c.Quiet)
 	if !c.Quiet {
 		for _, name := range removed {
 			fmt.Fprintf(at.stderr, "%s of an earlier run is gone from %s with its set, since this run leaves it out\n", name, c.Out)
+		}
+	}
+	if unstored == nil {
+		written, remarks := tables.Told()
+		if written != "" && !c.Quiet {
+			fmt.Fprintln(at.stderr, written)
+		}
+		for _, remark := range remarks {
+			fmt.Fprintln(at.stderr, remark)
 		}
 	}
 	var unprinted error

@@ -204,14 +204,15 @@ func TestTablesOfARun(t *testing.T) {
 		t.Helper()
 		result, told := audit(exitOutputs, "--as-of", day, "--wait", "300ms")
 		require.Contains(t, told, says)
-		require.NotEqual(t, third.Run.ID, result.Run.ID, "the files are those of this run")
+		require.Contains(t, told, "--no-write")
+		require.Equal(t, third.Run.ID, result.Run.ID, "the files are those of before too")
 		require.Equal(t, before, one(`select array_agg(run order by written) from "Audit ""s".runs`))
 	}
 	tx, err := conn.Begin(t.Context())
 	require.NoError(t, err)
 	_, err = tx.Exec(t.Context(), `select pg_advisory_xact_lock(hashtextextended('dryarc ' || 'Audit "s', 0))`)
 	require.NoError(t, err)
-	failing("2026-01-04", "another session holds a lock")
+	failing("2026-01-04", "another run writes there")
 	require.NoError(t, tx.Rollback(t.Context()))
 	server.Run(t, `alter table "Audit ""s".coverage rename column subjects to count`, `alter table "Audit ""s".coverage add column subjects text`)
 	failing("2026-01-05", `the column "subjects" of its table coverage is of the type text, expected bigint`)
@@ -229,6 +230,8 @@ func TestTablesOfARun(t *testing.T) {
 		require.Equal(t, exitOutputs, run(t.Context(), []string{"audit", project, "--out", filepath.Join(folder, "out"), "--quiet"}, io.Discard, &told))
 		require.Contains(t, told.String(), "its table spans was not made by this program")
 		require.Equal(t, "mine", one(`select mine from own.spans`))
+		require.NoFileExists(t, filepath.Join(folder, "out", "audit.json"))
+		require.Equal(t, exitDone, run(t.Context(), []string{"audit", project, "--out", filepath.Join(folder, "out"), "--quiet", "--no-write"}, io.Discard, &told))
 		require.FileExists(t, filepath.Join(folder, "out", "audit.json"))
 	})
 	t.Run("without PostGIS", func(t *testing.T) {
@@ -238,6 +241,120 @@ func TestTablesOfARun(t *testing.T) {
 		require.Equal(t, exitOutputs, run(t.Context(), []string{"audit", project, "--out", filepath.Join(folder, "out"), "--quiet"}, io.Discard, &told))
 		require.Contains(t, told.String(), "has no PostGIS")
 	})
+}
+
+// The news of a night that could not be written stands in the tables of the next, and which runs stand there goes by project; a run of some lines takes the
+// place of no whole one, and what others added to the tables stays.
+func TestRunsInOneSchema(t *testing.T) {
+	server := databasetest.Start(t)
+	conn := server.Connect(t)
+	one := func(sql string) (value any) {
+		t.Helper()
+		require.NoError(t, conn.QueryRow(t.Context(), sql).Scan(&value), sql)
+		return value
+	}
+	server.Run(t, `create role w login`, `create schema audit authorization w`,
+		`create table towers as select 'L' || l as line, n::text as structure, n as seq, st_setsrid(st_makepoint(10 + n * 0.003, 50 + l), 4326) as geom from generate_series(1, 5) n, generate_series(1, 2) l`,
+		`create table sets as select line, structure, 'ABC' as phase, 'suspension' as duty, 'U70BL' as unit, 9 as units_per_string from towers`,
+		`create table lines as select distinct line, 66 as "Nominal voltage (kV)", 72.5 as highest_voltage_kv from towers`, `grant select on all tables in schema public to w`)
+	folder := t.TempDir()
+	write := func(name, title string, keep int) string {
+		project := filepath.Join(folder, name+".yaml")
+		require.NoError(t, os.WriteFile(project, fmt.Appendf(nil, `%s
+structures: {database: "user=w", query: "select line, structure, seq as sequence, geom from towers order by line, seq"}
+register:
+  - {database: "user=w", query: "select * from sets order by line, structure", as: Assemblies}
+  - {database: "user=w", query: "select * from lines order by line", as: Lines}
+criteria: {default_class: c}
+write: {database: "user=w", keep: %d}
+`, title, keep), 0o600))
+		return project
+	}
+	audit := func(code int, project, out, day string, flags ...string) (id, told string) {
+		t.Helper()
+		var said bytes.Buffer
+		require.Equal(t, code, run(t.Context(), append([]string{"audit", project, "--out", filepath.Join(folder, out), "--as-of", day}, flags...), io.Discard, &said), said.String())
+		return readAuditJSON(t, filepath.Join(folder, out)).Run.ID, said.String()
+	}
+	north, south := write("north", "", 1), write("south", "", 1)
+	first, told := audit(exitDone, north, "north", "2026-01-01")
+	require.Contains(t, told, `run `+first+` is in schema "audit" of the database; runs of this project there: 1`)
+	other, _ := audit(exitDone, south, "south", "2026-01-01", "--lines", "L2")
+
+	// a night that cannot be written
+	server.Run(t, `update sets set units_per_string = 4 where structure = '3'`, `alter schema audit owner to postgres`)
+	failed, _ := audit(exitOutputs, north, "north", "2026-01-02")
+	require.Equal(t, first, failed)
+	server.Run(t, `alter schema audit owner to w`)
+	second, told := audit(exitDone, north, "north", "2026-01-03")
+	require.Contains(t, told, "taken away: "+first)
+	require.EqualValues(t, 2, one(`select count(*) from audit.exceptions where state = 'new' and "check" = 'creepage' and run = '`+second+`'`))
+	require.Equal(t, first, one(`select since from audit.runs where run = '`+second+`'`))
+	runs := func() any { return one(`select array_agg(run order by written) from audit.runs`) }
+	require.Equal(t, []any{other, second}, runs(), "another project's run is in the place of none")
+
+	// trials
+	_, told = audit(exitDone, north, "trial", "2030-01-01", "--no-write")
+	require.NotContains(t, told, "schema")
+	require.Equal(t, []any{other, second}, runs())
+	chosen, _ := audit(exitDone, north, "trial", "2030-01-01", "--lines", "L1", "--since", "none")
+	require.Equal(t, []any{other, second, chosen}, runs(), "a run of some lines beside the whole one")
+	again, told := audit(exitDone, north, "trial", "2030-01-02", "--lines", "L1", "--since", "none")
+	require.Equal(t, []any{other, second, again}, runs())
+	require.Contains(t, told, "taken away: "+chosen)
+
+	// a run that the files alone have
+	missed, _ := audit(exitDone, north, "north", "2026-01-04", "--no-write")
+	third, told := audit(exitDone, north, "north", "2026-01-05", "--quiet")
+	require.Contains(t, told, "run "+missed+`, which this one is compared with, is not in schema "audit"`)
+	require.Equal(t, []any{other, third}, runs())
+
+	// what others added
+	server.Run(t, `alter table audit.exceptions add column reviewed boolean not null default false`, `alter table audit.exceptions add column lon float8 generated always as (st_x(st_centroid(geom))) stored`,
+		`alter table audit.exceptions add constraint known check (severity <> 'zzz')`, `create index mine on audit.exceptions (severity)`, `comment on table audit.exceptions is 'ours'`,
+		`create view part as select * from audit.exceptions_`+third)
+	fourth, told := audit(exitDone, north, "north", "2026-01-06")
+	require.Contains(t, told, "run "+third+" stays")
+	require.Contains(t, told, "view part depends on table")
+	require.Equal(t, []any{other, third, fourth}, runs())
+	require.EqualValues(t, 0, one(`select count(*) from audit.exceptions where run = '`+fourth+`' and (reviewed is not false or lon is null)`))
+	server.Run(t, `drop view part`)
+
+	// what is of no run
+	server.Run(t, `delete from audit.runs where run = '`+fourth+`'`)
+	fifth, _ := audit(exitDone, north, "north", "2026-01-07")
+	require.Equal(t, []any{other, fifth}, runs())
+	require.EqualValues(t, 12, one(`select count(*) from pg_inherits where inhparent::regclass::text like 'audit.%' and inhrelid in (select oid from pg_class where relkind = 'r')`))
+	for table, key := range map[string]string{"exceptions": "(run, id)", "cleared": "(run, id)", "runs": "(run)"} {
+		require.Contains(t, one(`select pg_get_constraintdef(oid) from pg_constraint where contype = 'p' and conrelid = 'audit.`+table+`'::regclass`), key)
+	}
+
+	// a reader of two tables, whom nothing holds up and who holds up the run no longer than he reads
+	tx, err := conn.Begin(t.Context())
+	require.NoError(t, err)
+	_, err = tx.Exec(t.Context(), `select count(*) from audit.exceptions`)
+	require.NoError(t, err)
+	done := make(chan string, 1)
+	go func() {
+		var said bytes.Buffer
+		code := run(context.Background(), []string{"audit", north, "--out", filepath.Join(folder, "north"), "--as-of", "2026-01-08", "--quiet"}, io.Discard, &said)
+		done <- fmt.Sprint(code, said.String())
+	}()
+	watch := server.Connect(t)
+	require.Eventually(t, func() bool {
+		var waiting bool
+		require.NoError(t, watch.QueryRow(context.Background(), `select exists (select from pg_stat_activity where usename = 'w' and query like 'lock table%exceptions%' or query = 'rollback to savepoint swap')`).Scan(&waiting))
+		return waiting
+	}, 30*time.Second, 5*time.Millisecond)
+	time.Sleep(2 * time.Second) // longer than it takes to find a deadlock
+	for range 5 {
+		began := time.Now()
+		_, err = tx.Exec(t.Context(), `select count(*) from audit.structures`)
+		require.NoError(t, err, "he is not ended")
+		require.Less(t, time.Since(began), time.Second)
+	}
+	require.NoError(t, tx.Rollback(t.Context()))
+	require.Equal(t, "0", <-done)
 }
 
 // Texts stand in the tables as they are in the files, and are read as they are in the database, whatever encoding and way of quoting the role has by itself.
@@ -322,6 +439,38 @@ func TestQueriesOfAProject(t *testing.T) {
 	require.Contains(t, told.String(), `query structures row 2 (line L1, structure 2): ground_m "NaN" is not a number`)
 	require.Contains(t, told.String(), "the query asks for no order of its rows")
 
+	t.Run("several moments", func(t *testing.T) {
+		moments := func(text string) string {
+			t.Helper()
+			at := t.TempDir()
+			auditInto(t, write(text), at)
+			written, err := os.ReadFile(filepath.Join(at, "audit.json"))
+			require.NoError(t, err)
+			return string(written)
+		}
+		require.NotContains(t, moments(structures+"register:\n"+strings.Replace(assemblies, "user=reader", "", 1)+strings.Replace(lines, "user=reader", "dbname=postgres", 1)+end), "a moment of its own")
+		server.Run(t, `create database other`)
+		there, err := pgx.Connect(t.Context(), "dbname=other")
+		require.NoError(t, err)
+		_, err = there.Exec(t.Context(), `create table lines as select 'L1' as line, 66 as "Nominal voltage (kV)", 72.5 as highest_voltage_kv`)
+		require.NoError(t, err)
+		require.NoError(t, there.Close(t.Context()))
+		require.Contains(t, moments(structures+"register:\n"+assemblies+strings.Replace(lines, "user=reader", "other", 1)+end),
+			"Queries read 2 databases, each as it stood at a moment of its own, so that what was changed in between may be seen in one and not in another: query structures, query Assemblies; query Lines.")
+	})
+	for name, project := range map[string]string{
+		"Assemblies: the server says": structures + "register:\n" + strings.Replace(assemblies, "select *", "select phase::txt", 1) + lines + end,
+		"Assemblies: returns two":     structures + "register:\n" + strings.Replace(assemblies, "select *", "select *, line", 1) + lines + end,
+		"structures: cannot be":       strings.ReplaceAll(structures+"register:\n"+assemblies+lines+end, "user=reader", "host=/nowhere"),
+	} {
+		t.Run("one error "+name, func(t *testing.T) {
+			var told bytes.Buffer
+			require.Equal(t, exitInputs, run(t.Context(), []string{"audit", write(project), "--out", out, "--quiet"}, io.Discard, &told))
+			require.Contains(t, told.String(), "query "+name)
+			require.Equal(t, 1, strings.Count(told.String(), "hint: "), told.String())
+		})
+	}
+
 	// the same by two columns of coordinates
 	points := auditInto(t, write(`structures: {database: "", query: "select line, structure, seq as sequence, ground as ground_m, lon, lat from towers where lon is not null order by seq"}`+"\nregister:\n"+assemblies+lines+end), filepath.Join(folder, "points"))
 	require.Subset(t, idsOfAll(points), idsOfAll(result), "more can be judged without the structure that has no position")
@@ -329,6 +478,9 @@ func TestQueriesOfAProject(t *testing.T) {
 	for name, c := range map[string]struct{ project, says string }{
 		"a wrong type":                {strings.Replace(structures, "seq as sequence", "extra as sequence", 1) + end, `query structures: column "sequence" is of the type bytea, expected`},
 		"a wrong type of a register":  {structures + "register:\n" + strings.Replace(assemblies, "select *", "select line, structure, array[phase] as phase, duty, unit, units_per_string, creepage", 1) + end, `query Assemblies: column "phase" holds several values in a cell`},
+		"only by a wrong type":        {structures + "register:\n" + strings.Replace(strings.Replace(assemblies, "select *", "select *, array['x'] as status", 1), "as: Assemblies", "as: Assemblies, only: {status: [x]}", 1) + lines + end, `query Assemblies: column "status" holds several values in a cell, expected`},
+		"carry of a wrong type":       {structures + "register:\n" + strings.Replace(strings.Replace(assemblies, "select *", "select *, array['x'] as status", 1), "as: Assemblies", "as: Assemblies, carry: [status]", 1) + lines + end, `query Assemblies: column "status" holds several values in a cell, expected`},
+		"structures by a wrong type":  {strings.Replace(strings.Replace(structures, "select line", "select array['x'] as status, line", 1), "structures: {", "structures: {only: {status: [x]}, ", 1) + end, `query structures: column "status" holds several values in a cell, expected`},
 		"no reference system":         {strings.Replace(structures, ", geom", ", st_setsrid(geom, 0) as geom", 1) + end, `its geometry "geom" has no reference system (SRID 0)`},
 		"an unknown reference system": {strings.Replace(structures, ", geom", ", st_transform(geom, 31467) as geom", 1) + end, `its geometry "geom" has the reference system EPSG:31467, which is neither`},
 		"no geometry":                 {strings.Replace(structures, ", geom", "", 1) + end, `query structures: `},

@@ -42,6 +42,7 @@ type Table struct {
 	Columns           []Column
 	Geometry          string   // type of its geometries, such as Point; empty where it has none
 	Find              []string // columns by which its rows are looked for
+	Key               []string // columns that tell the rows of a run apart, if any do; of RunsTable none are needed
 	Rows              iter.Seq[Row]
 }
 
@@ -57,7 +58,9 @@ type Target struct {
 	Settings string // of the connection, as database.Check has them
 	Schema   string
 	Run      string // its id
-	Keep     int    // runs that stand there afterwards, this one among them
+	Since    string // the run that it was compared with; empty for none
+	Project  string // of which this is a run; those of others are not counted and stay
+	Keep     int    // whole runs of the project that stand there afterwards
 	Wait     time.Duration
 }
 
@@ -68,45 +71,69 @@ const (
 	wgs84          = 4326
 )
 
-// RunsTable is the table of the runs, by which those that are kept are known. It is written as the others are.
-const RunsTable = "runs"
-
-// mark begins the comments on tables of this program.
-const mark = "Made by dryarc. "
+// RunsTable is the table of the runs, by which those that are kept are known. It is written as the others are, and must have the columns
+// ProjectColumn, as the target has it, and LinesColumn, which is WholeRun of a run that was of all lines.
+const (
+	RunsTable     = "runs"
+	ProjectColumn = "project"
+	LinesColumn   = "lines"
+	WholeRun      = "all"
+)
 
 // longestName is the longest name that the server keeps, in bytes.
 const longestName = 63
 
-// mostLocked is how long a run waits for those who read the tables that it replaces (a choice of this program).
-const mostLocked = 30 * time.Second
+// How long a run waits for those who read the tables that it replaces, in attempts so short that those who want to read them meanwhile hardly wait,
+// and that nobody waits for it while it waits for him; and how long a statement may take (choices of this program).
+const (
+	mostLocked  = 30 * time.Second
+	attempt     = 200 * time.Millisecond
+	mostAtATime = time.Hour
+)
+
+// Writing is a run whose tables are in their places, which nobody but this session sees before Commit. It must be closed.
+type Writing struct {
+	writer
+	Kept    int      // runs of the project that stand there, this one among them
+	Gone    []string // runs that are taken away
+	Remarks []string // what is worth knowing, in sentences
+}
 
 // Write writes the tables. They are made beside those that stand there, which are changed in the same transaction and at its end: whoever reads sees
-// those of before or those of this run, and an error leaves all as it was. Each table is parted by runs; a part is that of one run. Of several runs
-// each waits for the one before it. Tables that this program has not made are refused.
-func Write(ctx context.Context, to Target, tables []Table) error {
+// those of before or, after Commit, those of this run, and an error leaves all as it was. Each table is parted by runs; a part is that of one run. Of
+// several runs each waits for the one before it. Whole runs of the project beyond those that are kept go, and runs of some lines that so many are
+// newer than, and what is of no run. Tables that this program has not made are refused.
+func Write(ctx context.Context, to Target, tables []Table) (_ *Writing, err error) {
 	conn, err := database.Connect(ctx, to.Settings)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	defer database.Close(conn)
-	w := writer{Target: to, conn: conn}
+	w := &Writing{writer: writer{Target: to, conn: conn}}
+	defer func() {
+		if err != nil {
+			w.Close()
+		}
+	}()
 	if err := w.exec(ctx, "begin"); err != nil {
-		return err
+		return nil, err
 	}
 	if err := w.begin(ctx); err != nil {
-		return err
+		return nil, err
 	}
 	staged := make([]stagedTable, len(tables))
 	for i := range tables {
 		if staged[i], err = w.stage(ctx, &tables[i]); err != nil {
-			return err
+			return nil, err
 		}
 	}
-	if err := w.swap(ctx, staged); err != nil {
-		return err
-	}
-	return w.exec(ctx, "commit")
+	return w, w.swap(ctx, staged)
 }
+
+// Commit makes the tables of the run those that stand there.
+func (w *Writing) Commit(ctx context.Context) error { return w.exec(ctx, "commit") }
+
+// Close ends the session. What was not committed is as it was.
+func (w *Writing) Close() { database.Close(w.conn) }
 
 type writer struct {
 	Target
@@ -116,8 +143,15 @@ type writer struct {
 
 // exec runs a statement.
 func (w *writer) exec(ctx context.Context, statement string, arguments ...string) error {
-	_, err := database.Rows(ctx, w.conn, statement, arguments...)
+	_, err := w.rows(ctx, statement, arguments...)
 	return err
+}
+
+// rows runs a statement that returns rows.
+func (w *writer) rows(ctx context.Context, statement string, arguments ...string) ([][][]byte, error) {
+	ctx, cancel := database.Within(ctx, mostAtATime+w.Wait)
+	defer cancel()
+	return database.Rows(ctx, w.conn, statement, arguments...)
 }
 
 // quoted is a name as a statement has it.
@@ -135,13 +169,15 @@ func (w *writer) begin(ctx context.Context) error {
 	if err := w.waitForLocks(ctx, w.Wait); err != nil {
 		return err
 	}
-	if err := w.exec(ctx, `select pg_advisory_xact_lock(hashtextextended('dryarc ' || $1, 0))`, w.Schema); err != nil {
+	if err := w.exec(ctx, `select pg_advisory_xact_lock(hashtextextended('dryarc ' || $1, 0))`, w.Schema); database.Locked(err) {
+		return errors.New("another run writes there, and has for longer than --wait says")
+	} else if err != nil {
 		return err
 	}
 	if err := w.waitForLocks(ctx, mostLocked); err != nil {
 		return err
 	}
-	rows, err := database.Rows(ctx, w.conn, `select nspname, exists (select from pg_namespace where nspname = $1) from pg_extension e join pg_namespace n on n.oid = e.extnamespace where e.extname = 'postgis'`, w.Schema)
+	rows, err := w.rows(ctx, `select nspname, exists (select from pg_namespace where nspname = $1) from pg_extension e join pg_namespace n on n.oid = e.extnamespace where e.extname = 'postgis'`, w.Schema)
 	switch {
 	case err != nil:
 		return err
@@ -163,6 +199,7 @@ type stagedTable struct {
 	*Table
 	names   []string // of its columns there, which may be cut
 	there   bool     // it stands there from earlier runs
+	keyed   bool     // it has a primary key
 	missing []string // definitions of the columns that it has not
 	part    string   // name of the part of this run
 }
@@ -197,51 +234,56 @@ func (w *writer) stage(ctx context.Context, t *Table) (stagedTable, error) {
 	if t.Geometry != "" {
 		wanted = append(wanted, [2]string{geometryColumn, fmt.Sprintf("%s(%s,%d)", w.geometry, t.Geometry, wgs84)})
 	}
-	there, err := w.columnsOf(ctx, t.Name)
+	there, keyed, err := w.columnsOf(ctx, t.Name)
 	if err != nil {
 		return s, err
 	}
-	s.there = there != nil
-	define := func(name, is string) string { return quoted(name) + " " + is }
-	var all []string
+	s.there, s.keyed = there != nil, keyed
 	for _, c := range wanted {
-		all = append(all, define(c[0], c[1]))
 		is, has := there[c[0]]
 		switch {
 		case !has:
-			s.missing = append(s.missing, define(c[0], c[1]))
+			s.missing = append(s.missing, quoted(c[0])+" "+c[1])
 		case c[0] != geometryColumn && is != c[1]:
 			return s, fmt.Errorf("the column %q of its table %s is of the type %s, expected %s; drop the table, or write into another schema", c[0], t.Name, is, c[1])
 		}
-		delete(there, c[0])
 	}
-	for name, is := range there { // of earlier runs, as of what they carry through
-		all = append(all, define(name, is))
+	making := []string{"create table " + w.in(s.staging()) + " (" + strings.Join(s.missing, ", ") + ")"}
+	if s.there { // with what others have added to it
+		making = []string{"create table " + w.in(s.staging()) + " (like " + w.in(t.Name) + " including all excluding indexes)"}
+		for _, column := range s.missing {
+			making = append(making, "alter table "+w.in(s.staging())+" add column "+column)
+		}
 	}
-	if err := w.exec(ctx, "create table "+w.in(s.staging())+" ("+strings.Join(all, ", ")+")"); err != nil {
-		return s, err
+	for _, statement := range making {
+		if err := w.exec(ctx, statement); err != nil {
+			return s, err
+		}
 	}
 	if err := w.fill(ctx, &s); err != nil {
+		return s, err
+	}
+	if err := w.key(ctx, &s, s.staging()); err != nil {
 		return s, err
 	}
 	return s, w.index(ctx, &s, s.staging())
 }
 
 // columnsOf are the columns of a table that stands there with their types; nil where there is none.
-func (w *writer) columnsOf(ctx context.Context, table string) (map[string]string, error) {
-	found, err := database.Rows(ctx, w.conn, `select c.oid, c.relkind, coalesce(obj_description(c.oid, 'pg_class'), '') from pg_class c join pg_namespace n on n.oid = c.relnamespace where n.nspname = $1 and c.relname = $2`, w.Schema, table)
+func (w *writer) columnsOf(ctx context.Context, table string) (columns map[string]string, keyed bool, err error) {
+	found, err := w.rows(ctx, `select c.oid, coalesce(pg_get_partkeydef(c.oid), ''), exists (select from pg_index where indrelid = c.oid and indisprimary) from pg_class c join pg_namespace n on n.oid = c.relnamespace where n.nspname = $1 and c.relname = $2`, w.Schema, table)
 	switch {
 	case err != nil || len(found) == 0:
-		return nil, err
-	case string(found[0][1]) != "p" || !strings.HasPrefix(string(found[0][2]), mark):
-		return nil, fmt.Errorf("its table %s was not made by this program, and stays as it is; write into a schema of its own", table)
+		return nil, false, err
+	case string(found[0][1]) != "LIST ("+runColumn+")":
+		return nil, false, fmt.Errorf("its table %s was not made by this program, and stays as it is; write into a schema of its own", table)
 	}
-	rows, err := database.Rows(ctx, w.conn, `select attname, format_type(atttypid, atttypmod) from pg_attribute where attrelid = $1 and attnum > 0 and not attisdropped`, string(found[0][0]))
-	columns := map[string]string{}
+	rows, err := w.rows(ctx, `select attname, format_type(atttypid, atttypmod) from pg_attribute where attrelid = $1 and attnum > 0 and not attisdropped`, string(found[0][0]))
+	columns = map[string]string{}
 	for _, row := range rows {
 		columns[string(row[0])] = string(row[1])
 	}
-	return columns, err
+	return columns, string(found[0][2]) == "t", err
 }
 
 // fill copies the rows.
@@ -258,6 +300,8 @@ func (w *writer) fill(ctx context.Context, s *stagedTable) error {
 	}
 	rows := newCopied(s.Rows, w.Run, s.Name == RunsTable, s.Geometry != "")
 	defer rows.stop()
+	ctx, cancel := database.Within(ctx, mostAtATime)
+	defer cancel()
 	_, err := w.conn.CopyFrom(ctx, rows, "copy "+w.in(s.staging())+" ("+strings.Join(names, ", ")+") from stdin")
 	if rows.err != nil {
 		return rows.err
@@ -284,8 +328,49 @@ func (w *writer) index(ctx context.Context, s *stagedTable, table string) error 
 	return w.exec(ctx, "analyze "+w.in(table))
 }
 
-// swap puts the parts of this run in their places, and takes away those of runs that are not kept.
-func (w *writer) swap(ctx context.Context, staged []stagedTable) error {
+// key makes the primary key of a table, or of a part, which becomes one with it.
+func (w *writer) key(ctx context.Context, s *stagedTable, table string) error {
+	if len(s.Key) == 0 && s.Name != RunsTable {
+		return nil
+	}
+	names := quoted(runColumn)
+	for _, name := range s.Key {
+		names += ", " + quoted(name)
+	}
+	return w.exec(ctx, "alter table "+w.in(table)+" add primary key ("+names+")")
+}
+
+// swap puts the parts of this run in their places, and takes away those of runs that are not kept. While others hold a table it holds none, and tries
+// again.
+func (w *Writing) swap(ctx context.Context, staged []stagedTable) error {
+	if err := w.remarkOnSince(ctx, staged); err != nil {
+		return err
+	}
+	if err := w.waitForLocks(ctx, attempt); err != nil {
+		return err
+	}
+	for until := time.Now().Add(mostLocked); ; {
+		if err := w.exec(ctx, "savepoint swap"); err != nil {
+			return err
+		}
+		gone, remarks := w.Gone, w.Remarks
+		err := w.trySwap(ctx, staged)
+		if !database.Locked(err) || time.Now().After(until) {
+			return err
+		}
+		w.Gone, w.Remarks = gone, remarks
+		if err := w.exec(ctx, "rollback to savepoint swap"); err != nil {
+			return err
+		}
+		select {
+		case <-ctx.Done():
+			return ctx.Err()
+		case <-time.After(attempt):
+		}
+	}
+}
+
+func (w *Writing) trySwap(ctx context.Context, staged []stagedTable) error {
 	for i := range staged { // all locks in the order in which every run takes them
 		if staged[i].there {
 			if err := w.exec(ctx, "lock table "+w.in(staged[i].Name)+" in access exclusive mode"); err != nil {
@@ -293,63 +378,125 @@ func (w *writer) swap(ctx context.Context, staged []stagedTable) error {
 			}
 		}
 	}
-	gone, err := w.outdated(ctx, slices.ContainsFunc(staged, func(s stagedTable) bool { return s.there && s.Name == RunsTable }))
-	if err != nil {
-		return err
-	}
 	for i := range staged {
-		s := &staged[i]
-		switch {
-		case !s.there:
-			if err := w.exec(ctx, "create table "+w.in(s.Name)+" ("+strings.Join(s.missing, ", ")+") partition by list ("+runColumn+")"); err != nil {
-				return err
-			}
-			if err := w.index(ctx, s, s.Name); err != nil {
-				return err
-			}
-		default:
-			for _, column := range s.missing {
-				if err := w.exec(ctx, "alter table "+w.in(s.Name)+" add column "+column); err != nil {
-					return err
-				}
-			}
-		}
-		for _, run := range gone {
-			if err := w.exec(ctx, "drop table if exists "+w.in(s.Name+"_"+run)); err != nil {
-				return err
-			}
-		}
-		for _, statement := range []string{
-			"alter table " + w.in(s.staging()) + " rename to " + quoted(s.part),
-			"alter table " + w.in(s.Name) + " attach partition " + w.in(s.part) + " for values in (" + literal(w.Run) + ")",
-		} {
-			if err := w.exec(ctx, statement); err != nil {
-				return err
-			}
-		}
-		if err := w.comment(ctx, s); err != nil {
+		if err := w.put(ctx, &staged[i]); err != nil {
 			return err
 		}
 	}
-	return nil
+	return w.takeAway(ctx, staged)
 }
 
-// outdated are the runs that stand there and are not kept, and the same run where it was written before.
-func (w *writer) outdated(ctx context.Context, there bool) ([]string, error) {
-	gone := []string{w.Run}
-	if !there {
-		return gone, nil
+// put puts the part of this run of a table in its place.
+func (w *writer) put(ctx context.Context, s *stagedTable) error {
+	if !s.there {
+		if err := w.exec(ctx, "create table "+w.in(s.Name)+" ("+strings.Join(s.missing, ", ")+") partition by list ("+runColumn+")"); err != nil {
+			return err
+		}
+		if err := w.index(ctx, s, s.Name); err != nil {
+			return err
+		}
+	} else {
+		for _, column := range s.missing {
+			if err := w.exec(ctx, "alter table "+w.in(s.Name)+" add column "+column); err != nil {
+				return err
+			}
+		}
 	}
-	rows, err := database.Rows(ctx, w.conn, "select "+runColumn+" from "+w.in(RunsTable)+" where "+runColumn+" <> $1 order by "+writtenColumn+" desc, "+runColumn+" offset $2", w.Run, strconv.Itoa(w.Keep-1))
-	for _, row := range rows {
-		gone = append(gone, string(row[0]))
+	if !s.keyed {
+		if err := w.key(ctx, s, s.Name); err != nil {
+			return err
+		}
 	}
-	return gone, err
+	for _, statement := range []string{
+		"drop table if exists " + w.in(s.part), // where the same run was written before
+		"alter table " + w.in(s.staging()) + " rename to " + quoted(s.part),
+		"alter table " + w.in(s.Name) + " attach partition " + w.in(s.part) + " for values in (" + literal(w.Run) + ")",
+	} {
+		if err := w.exec(ctx, statement); err != nil {
+			return err
+		}
+	}
+	return w.comment(ctx, s)
+}
+
+// takeAway drops the parts of the runs that are not kept. One that something of somebody else's rests on stays, and is told.
+func (w *Writing) takeAway(ctx context.Context, staged []stagedTable) error {
+	gone, err := w.outdated(ctx, staged)
+	if err != nil {
+		return err
+	}
+	for _, run := range gone {
+		if err := w.exec(ctx, "savepoint part"); err != nil {
+			return err
+		}
+		var failed error
+		for i := range staged {
+			if failed == nil {
+				failed = w.exec(ctx, "drop table if exists "+w.in(staged[i].Name+"_"+run))
+			}
+		}
+		switch {
+		case failed == nil:
+			w.Gone = append(w.Gone, run)
+			continue
+		case !database.RestedOn(failed):
+			return failed
+		}
+		if err := w.exec(ctx, "rollback to savepoint part"); err != nil {
+			return err
+		}
+		w.Remarks = append(w.Remarks, fmt.Sprintf("run %s stays in schema %q, though it is not to be kept: %v; make views of the tables, not of the part of one run", run, w.Schema, failed))
+	}
+	kept, err := w.rows(ctx, "select count(*) from "+w.in(RunsTable)+" where coalesce("+ProjectColumn+", $1) = $1", w.Project)
+	if err == nil {
+		w.Kept, err = strconv.Atoi(string(kept[0][0]))
+	}
+	return err
+}
+
+// outdated are the runs that are not kept: of those of the project a whole one that as many whole ones as are kept are newer than, one of some lines
+// that so many of any kind are newer than; and those of which parts stand there and that RunsTable does not have.
+func (w *writer) outdated(ctx context.Context, staged []stagedTable) (gone []string, err error) {
+	add := func(rows [][][]byte, err error) error {
+		for _, row := range rows {
+			if run := string(row[0]); run != w.Run && !slices.Contains(gone, run) {
+				gone = append(gone, run)
+			}
+		}
+		return err
+	}
+	if err := add(w.rows(ctx, "select "+runColumn+" from (select "+runColumn+", "+LinesColumn+", row_number() over newest - 1 as newer, count(*) filter (where "+LinesColumn+" = $2) over (newest rows between unbounded preceding and 1 preceding) as whole from "+
+		w.in(RunsTable)+" where coalesce("+ProjectColumn+", $1) = $1 window newest as (order by "+writtenColumn+" desc, "+runColumn+")) r where whole >= $3::int or "+LinesColumn+" <> $2 and newer >= $3::int order by newer desc",
+		w.Project, WholeRun, strconv.Itoa(w.Keep))); err != nil {
+		return nil, err
+	}
+	for i := range staged {
+		if err := add(w.rows(ctx, "select substr(c.relname, length($2) + 2) as run from pg_inherits join pg_class c on c.oid = inhrelid where inhparent = $1::regclass and starts_with(c.relname, $2 || '_') and substr(c.relname, length($2) + 2) not in (select "+
+			runColumn+" from "+w.in(RunsTable)+")", w.in(staged[i].Name), staged[i].Name)); err != nil {
+			return nil, err
+		}
+	}
+	return gone, nil
+}
+
+// remarkOnSince says where the run that this one is compared with is not among those of the project that stand there, so that its news is told nowhere.
+func (w *Writing) remarkOnSince(ctx context.Context, staged []stagedTable) error {
+	there := slices.ContainsFunc(staged, func(s stagedTable) bool {
+		return s.Name == RunsTable && s.there && !slices.ContainsFunc(s.missing, func(column string) bool { return strings.HasPrefix(column, quoted(ProjectColumn)) })
+	})
+	if w.Since == "" || !there {
+		return nil
+	}
+	lacks, err := w.rows(ctx, "select 1 from "+w.in(RunsTable)+" where "+ProjectColumn+" = $1 having count(*) > 0 and not bool_or("+runColumn+" = $2)", w.Project, w.Since)
+	if err == nil && len(lacks) > 0 {
+		w.Remarks = append(w.Remarks, fmt.Sprintf("run %s, which this one is compared with, is not in schema %q, so what was new in it, or cleared by it, is told of no run there", w.Since, w.Schema))
+	}
+	return err
 }
 
 // comment says of a table and its columns what they are.
 func (w *writer) comment(ctx context.Context, s *stagedTable) error {
-	texts := []string{"table " + w.in(s.Name) + " is " + literal(mark+s.Description)}
+	texts := []string{"table " + w.in(s.Name) + " is " + literal(s.Description)}
 	column := func(name, text string) {
 		texts = append(texts, "column "+w.in(s.Name)+"."+quoted(name)+" is "+literal(text))
 	}

@@ -60,7 +60,7 @@ func typeOf(number uint32, name, sort, category, words string) column {
 }
 
 // columns finds what the columns of a query hold. The geometry, if there is one, is that at the place returned, else −1.
-func (s *Snapshot) columns(fields []pgconn.FieldDescription) (columns []column, geometry int, err error) {
+func (m *moment) columns(fields []pgconn.FieldDescription) (columns []column, geometry int, err error) {
 	geometry = -1
 	seen := map[string]bool{}
 	for i, field := range fields {
@@ -68,7 +68,7 @@ func (s *Snapshot) columns(fields []pgconn.FieldDescription) (columns []column, 
 			return nil, 0, fmt.Errorf("returns two columns %q, expected one; give each a name of its own by as", field.Name)
 		}
 		seen[field.Name] = true
-		c, known := s.types[field.DataTypeOID]
+		c, known := m.types[field.DataTypeOID]
 		if !known {
 			c = column{Column: Column{Kind: Unread, Why: "holds several values in a cell"}}
 		}

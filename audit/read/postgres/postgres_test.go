@@ -18,9 +18,9 @@ import (
 )
 
 // ask returns the rows of a query and the stream that they came by.
-func ask(t *testing.T, s *postgres.Snapshot, sql string) (rows [][]string, shapes []geom.T, system string, stream []byte, err error) {
+func ask(t *testing.T, s *postgres.Databases, sql string, settings ...string) (rows [][]string, shapes []geom.T, system string, stream []byte, err error) {
 	t.Helper()
-	q, err := s.Query(t.Context(), sql)
+	q, err := s.Query(t.Context(), strings.Join(settings, " "), sql)
 	if err != nil {
 		return nil, nil, "", nil, err
 	}
@@ -46,7 +46,7 @@ func TestQueries(t *testing.T) {
 		`create table hidden (n int)`, `alter table hidden enable row level security`, `create role reader login`, `grant select on t, hidden to reader`,
 		`create function write_it() returns int language sql as 'insert into t values (4) returning n'`,
 		`insert into spatial_ref_sys (srid, auth_name, auth_srid, srtext) values (900001, 'HOUSE', 7, 'x'), (900002, 'EPSG', 32719, 'x')`)
-	s := postgres.Open("")
+	s := postgres.Open()
 	defer s.Close()
 
 	t.Run("values", func(t *testing.T) {
@@ -63,7 +63,7 @@ func TestQueries(t *testing.T) {
 			require.NoError(t, err, sql)
 			require.Equal(t, [][]string{{want}}, rows, sql)
 		}
-		q, err := s.Query(t.Context(), `select 'x'::bytea as a, array['a'] as b, interval '1 day' as c, 1 as d`)
+		q, err := s.Query(t.Context(), "", `select 'x'::bytea as a, array['a'] as b, interval '1 day' as c, 1 as d`)
 		require.NoError(t, err)
 		columns := q.Columns()
 		_, err = io.ReadAll(q)
@@ -99,20 +99,18 @@ func TestQueries(t *testing.T) {
 			`select n from t where n = $1`: `has a parameter such as $1, to which nothing gives a value`, `select n, n from t`: `returns two columns "n", expected one; give each a name of its own by as`,
 			`select st_makepoint(1, 2) as a, st_makepoint(1, 2) as b`: `returns two geometries, "a" and "b", expected one`, `select 1 / (n - 3) as a from t order by n`: `the server says: division by zero (22012)`,
 		} {
-			s := postgres.Open("")
+			s := postgres.Open()
 			_, _, _, _, err := ask(t, s, sql)
 			require.EqualError(t, err, want, sql)
 			s.Close()
 		}
-		reader := postgres.Open("user=reader")
-		defer reader.Close()
-		_, _, _, _, err := ask(t, reader, `select * from hidden`)
+		_, _, _, _, err := ask(t, s, `select * from hidden`, "user=reader")
 		require.EqualError(t, err, `the server says: query would be affected by row-level security policy for table "hidden" (42501)`)
 	})
 	t.Run("one snapshot", func(t *testing.T) {
 		first, _, _, was, err := ask(t, s, `select n from t order by n`)
 		require.NoError(t, err)
-		held, err := s.Query(t.Context(), `select n from t order by n`) // another connection has to read beside it
+		held, err := s.Query(t.Context(), "", `select n from t order by n`) // another connection has to read beside it
 		require.NoError(t, err)
 		server.Run(t, `insert into t values (99)`)
 		second, _, _, is, err := ask(t, s, `select n from t order by n`)
@@ -122,11 +120,27 @@ func TestQueries(t *testing.T) {
 		_, err = io.ReadAll(held)
 		require.NoError(t, err)
 		held.Close()
-		other := postgres.Open("")
-		defer other.Close()
-		third, _, _, _, err := ask(t, other, `select n from t order by n`)
+		for _, settings := range []string{"postgres", "dbname=postgres user=reader", "postgres:///postgres?user=reader"} { // which lead to it too
+			other, _, _, _, err := ask(t, s, `select n from t order by n`, settings)
+			require.NoError(t, err)
+			require.Equal(t, first, other, settings)
+			number, err := s.Hold(t.Context(), settings)
+			require.NoError(t, err)
+			require.Equal(t, 1, number)
+		}
+		number, err := s.Hold(t.Context(), "template1")
 		require.NoError(t, err)
-		require.Len(t, third, len(first)+1)
+		require.Equal(t, 2, number)
+		_, _, _, _, err = ask(t, s, `selec`)
+		require.ErrorContains(t, err, "syntax error")
+		third, _, _, _, err := ask(t, s, `select n from t order by n`)
+		require.NoError(t, err)
+		require.Equal(t, first, third, "a query that fails takes the snapshot away from none")
+		other := postgres.Open()
+		defer other.Close()
+		now, _, _, _, err := ask(t, other, `select n from t order by n`)
+		require.NoError(t, err)
+		require.Len(t, now, len(first)+1)
 	})
 	t.Run("a lock, and a statement that takes too long", func(t *testing.T) {
 		server.Run(t, `create table held (n int)`)
@@ -136,22 +150,22 @@ func TestQueries(t *testing.T) {
 		require.NoError(t, err)
 		_, err = tx.Exec(t.Context(), `lock table held`)
 		require.NoError(t, err)
-		s := postgres.Open("")
+		s := postgres.Open()
 		_, _, _, _, err = ask(t, s, `select n from held`)
 		require.EqualError(t, err, "another session holds a lock, and has for too long: canceling statement due to lock timeout")
 		s.Close()
 		require.NoError(t, tx.Rollback(t.Context()))
-		s = postgres.Open("")
+		s = postgres.Open()
 		_, _, _, _, err = ask(t, s, `select pg_sleep(30)`)
 		require.EqualError(t, err, "the server ended it: canceling statement due to statement timeout")
 		s.Close()
 	})
 	t.Run("interrupted", func(t *testing.T) {
 		ctx, cancel := context.WithCancel(t.Context())
-		s := postgres.Open("")
+		s := postgres.Open()
 		defer s.Close()
 		time.AfterFunc(200*time.Millisecond, cancel)
-		q, err := s.Query(ctx, `select pg_sleep(60) as interrupted`)
+		q, err := s.Query(ctx, "", `select pg_sleep(60) as interrupted`)
 		if err == nil {
 			_, err = io.ReadAll(q)
 		}
@@ -166,7 +180,7 @@ func TestQueries(t *testing.T) {
 		server.Run(t, `create role locked login password 'Sesame-7'`)
 		t.Setenv("PGUSER", "locked")
 		t.Setenv("PGPASSWORD", "Wrong-8")
-		_, _, _, _, err := ask(t, postgres.Open(""), `select 1`)
+		_, _, _, _, err := ask(t, postgres.Open(), `select 1`)
 		require.ErrorContains(t, err, "password authentication failed")
 		require.NotContains(t, err.Error(), "Wrong-8")
 		t.Setenv("PGPASSWORD", "")
@@ -176,13 +190,13 @@ func TestQueries(t *testing.T) {
 		require.NoError(t, os.WriteFile(filepath.Join(folder, "service"), []byte("[gis]\nhost="+os.Getenv("PGHOST")+"\nuser=locked\ndbname=postgres\n"), 0o600))
 		t.Setenv("PGSERVICEFILE", filepath.Join(folder, "service"))
 		for _, settings := range []string{"", "postgres", "service=gis", "postgres:///postgres?user=locked"} {
-			s := postgres.Open(settings)
-			rows, _, _, _, err := ask(t, s, `select current_user`)
+			s := postgres.Open()
+			rows, _, _, _, err := ask(t, s, `select current_user`, settings)
 			require.NoError(t, err, settings)
 			require.Equal(t, [][]string{{"locked"}}, rows)
 			s.Close()
 		}
-		_, _, _, _, err = ask(t, postgres.Open("host=/nowhere-at-all"), `select 1`)
+		_, _, _, _, err = ask(t, postgres.Open(), `select 1`, "host=/nowhere-at-all")
 		require.ErrorContains(t, err, "cannot be connected to")
 	})
 	t.Run("cut off", func(t *testing.T) {
@@ -197,8 +211,8 @@ func TestQueries(t *testing.T) {
 		}
 	})
 	t.Run("the connection is lost", func(t *testing.T) {
-		lost := postgres.Open("")
-		q, err := lost.Query(t.Context(), `select n, repeat('x', 100) from generate_series(1, 3000000) n`)
+		lost := postgres.Open()
+		q, err := lost.Query(t.Context(), "", `select n, repeat('x', 100) from generate_series(1, 3000000) n`)
 		require.NoError(t, err)
 		_, err = io.CopyN(io.Discard, q, 1<<20)
 		require.NoError(t, err)

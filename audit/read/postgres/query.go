@@ -8,6 +8,8 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"strconv"
+	"time"
 
 	"dryarc/audit/database"
 
@@ -34,7 +36,10 @@ type head struct {
 // Stream is the rows of a query as bytes. It must be closed.
 type Stream struct {
 	ctx      context.Context
-	snapshot *Snapshot
+	cancel   context.CancelFunc
+	from     *Databases
+	settings string
+	moment   *moment
 	conn     *pgconn.PgConn
 	result   *pgconn.ResultReader
 	columns  []column
@@ -52,14 +57,24 @@ type Stream struct {
 // full is how many bytes are made ready at a time.
 const full = 64 << 10
 
-// Query starts a query.
-func (s *Snapshot) Query(ctx context.Context, sql string) (*Stream, error) {
-	conn, err := s.take(ctx)
+// Query starts a query of a database.
+func (d *Databases) Query(ctx context.Context, settings, sql string) (*Stream, error) {
+	conn, m, err := d.take(ctx, settings)
 	if err != nil {
 		return nil, err
 	}
-	q := &Stream{ctx: ctx, snapshot: s, conn: conn}
+	allowed, err := database.Rows(ctx, conn, `select setting from pg_settings where name = 'statement_timeout'`) // in ms
+	if err != nil {
+		return nil, err
+	}
+	most, err := strconv.ParseInt(string(allowed[0][0]), 10, 64)
+	if err != nil {
+		return nil, err
+	}
+	q := &Stream{from: d, settings: settings, moment: m, conn: conn}
+	q.ctx, q.cancel = database.Within(ctx, time.Duration(most)*time.Millisecond)
 	if err := q.start(sql); err != nil {
+		q.cancel()
 		return nil, err
 	}
 	return q, nil
@@ -75,7 +90,7 @@ func (q *Stream) start(sql string) error {
 	case len(statement.Fields) == 0:
 		return errors.New("returns no columns, expected a select")
 	}
-	if q.columns, q.geometry, err = q.snapshot.columns(statement.Fields); err != nil {
+	if q.columns, q.geometry, err = q.moment.columns(statement.Fields); err != nil {
 		return err
 	}
 	first := head{Columns: q.Columns()}
@@ -206,7 +221,7 @@ func (q *Stream) noteSystem(shape []byte) error {
 
 // name is the name of a reference system; empty where there is none.
 func (q *Stream) name(number uint32) string {
-	if name, own := q.snapshot.names[number]; own {
+	if name, own := q.moment.names[number]; own {
 		if name == "" {
 			name = fmt.Sprintf("SRID %d", number)
 		}
@@ -248,9 +263,10 @@ func systemIn(shape []byte) (uint32, bool) {
 
 // Close ends the query. One that was not read to its end takes its connection with it.
 func (q *Stream) Close() error {
+	q.cancel()
 	if q.ended && q.problem == io.EOF {
 		q.ended = false
-		q.snapshot.give(q.conn)
+		q.from.give(q.conn, q.settings)
 	}
 	return nil
 }
