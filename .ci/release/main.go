@@ -49,6 +49,9 @@ func run(ctx context.Context, args []string, stdout io.Writer) error {
 	if err := flags.Parse(args); err != nil {
 		return err
 	}
+	if flags.NArg() > 0 {
+		return fmt.Errorf("%q is no flag, and what stands behind it would be passed over; nothing is taken beside flags", flags.Arg(0))
+	}
 	list := strings.Split(*chosen, ",")
 	for _, target := range list {
 		if !slices.Contains(targets, target) {

@@ -76,3 +76,7 @@ func TestNoticesOfALibraryAreNotLeftOut(t *testing.T) {
 func TestUnknownTargets(t *testing.T) {
 	require.ErrorContains(t, run(t.Context(), []string{"-targets", "linux/amd64,windows"}, io.Discard), `target "windows" is none of darwin/amd64, `)
 }
+
+func TestStrayArguments(t *testing.T) {
+	require.ErrorContains(t, run(t.Context(), []string{"foo", "-targets", "windows"}, io.Discard), `"foo" is no flag`)
+}
