@@ -161,15 +161,22 @@ func (b *builder) all(ctx context.Context, list []string) (sums []string, err er
 
 // build builds the program. It has no symbols for debuggers, no paths and no id of the build.
 func (b *builder) build(ctx context.Context, target, to string) error {
-	system, processor, _ := strings.Cut(target, "/")
 	command := exec.CommandContext(ctx, "go", "build", "-trimpath", "-buildvcs=true", "-ldflags=-s -w -buildid=", "-o", to, "./cmd/dryarc")
 	command.Dir = b.sources
-	command.Env = append(os.Environ(), "CGO_ENABLED=0", "GOFLAGS=", "GOOS="+system, "GOARCH="+processor)
+	command.Env = environment(target)
 	if b.cache != "" {
 		command.Env = append(command.Env, "GOCACHE="+b.cache)
 	}
 	_, err := output(command)
 	return err
+}
+
+// environment is that of the one who builds, with all that changes what is built stated: what the builder or a file of his states for the
+// programs that he builds for himself is not that of a release.
+func environment(target string) []string {
+	system, processor, _ := strings.Cut(target, "/")
+	return append(os.Environ(), "GOENV=off", "GOOS="+system, "GOARCH="+processor, "GOAMD64=v1", "GOARM64=v8.0", "CGO_ENABLED=0",
+		"GOFLAGS=", "GOEXPERIMENT=", "GOFIPS140=off", "GOTOOLCHAIN=local", "GOWORK=off")
 }
 
 // target builds and packs one target, and returns the name of the archive and the hash of its bytes.

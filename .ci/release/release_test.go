@@ -5,8 +5,13 @@ import (
 	"archive/zip"
 	"bytes"
 	"compress/gzip"
+	"debug/buildinfo"
 	"io"
+	"os"
+	"os/exec"
+	"path/filepath"
 	"runtime/debug"
+	"strings"
 	"testing"
 	"time"
 
@@ -71,6 +76,68 @@ func TestNoticesOfALibraryAreNotLeftOut(t *testing.T) {
 	require.Equal(t, "notices/go/LICENSE", list[0].name)
 	_, err = b.notices(&debug.BuildInfo{Deps: []*debug.Module{{Path: "example.org/a", Version: "v1.0.0"}}})
 	require.ErrorContains(t, err, "there is no licence text of example.org/a@v1.0.0")
+}
+
+// sources makes the top folder of a little program that says of everything what it is asked for, with what a release takes from there, as a
+// commit with tags, and works in it.
+func sources(t *testing.T, says string, tags ...string) {
+	t.Helper()
+	folder := t.TempDir()
+	for name, text := range map[string]string{
+		"go.mod":                        "module dryarc\n\ngo 1.26\n",
+		"README.md":                     "# dryarc\n",
+		"cmd/dryarc/main.go":            "package main\n\nimport \"os\"\n\nfunc main() { os.Stdout.WriteString(\"" + says + "\") }\n",
+		"cmd/dryarc/notices/go/LICENSE": "free\n",
+	} {
+		path := filepath.Join(folder, name)
+		require.NoError(t, os.MkdirAll(filepath.Dir(path), 0o777))
+		require.NoError(t, os.WriteFile(path, []byte(text), 0o666))
+	}
+	t.Chdir(folder)
+	git(t, "init", "--quiet")
+	git(t, "add", ".")
+	git(t, "commit", "--quiet", "-m", "a program")
+	for _, tag := range tags {
+		git(t, "tag", tag)
+	}
+}
+
+func git(t *testing.T, args ...string) {
+	t.Helper()
+	said, err := exec.Command("git", append([]string{"-c", "user.name=a", "-c", "user.email=a@example.org"}, args...)...).CombinedOutput()
+	require.NoError(t, err, string(said))
+}
+
+// What is built for oneself does not reach a release, whether the environment or a file states it.
+func TestReleaseIsBuiltAlikeByAll(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "env")
+	require.NoError(t, os.WriteFile(file, []byte("GO386=softfloat\nGOFLAGS=-tags=own\n"), 0o666))
+	t.Setenv("GOENV", file)
+	t.Setenv("GOAMD64", "v3")
+	t.Setenv("GOARM64", "v9.0")
+	t.Setenv("GOEXPERIMENT", "nodwarf5")
+	t.Setenv("GOFIPS140", "latest")
+	t.Setenv("GOTOOLCHAIN", "go1.26.3+auto")
+	t.Setenv("GOWORK", filepath.Join(t.TempDir(), "go.work"))
+	ask := exec.Command("go", "env", "GOFLAGS", "GOEXPERIMENT", "GOFIPS140", "GOTOOLCHAIN", "GOWORK", "GO386")
+	ask.Env = environment("linux/amd64")
+	said, err := output(ask)
+	require.NoError(t, err)
+	require.Equal(t, "\n\noff\nlocal\noff\nsse2\n", said)
+
+	sources(t, "")
+	work := t.TempDir()
+	for target, setting := range map[string]debug.BuildSetting{"linux/amd64": {Key: "GOAMD64", Value: "v1"}, "linux/arm64": {Key: "GOARM64", Value: "v8.0"}} {
+		b := &builder{sources: "."}
+		path := filepath.Join(work, strings.ReplaceAll(target, "/", "-"))
+		require.NoError(t, b.build(t.Context(), target, path))
+		info, err := buildinfo.ReadFile(path)
+		require.NoError(t, err)
+		require.Contains(t, info.Settings, setting)
+		for _, s := range info.Settings {
+			require.NotContains(t, []string{"-tags", "GOEXPERIMENT", "GOFIPS140"}, s.Key)
+		}
+	}
 }
 
 func TestUnknownTargets(t *testing.T) {
