@@ -20,6 +20,7 @@ import (
 	"os/exec"
 	"os/signal"
 	"path/filepath"
+	"regexp"
 	"runtime"
 	"runtime/debug"
 	"slices"
@@ -57,6 +58,9 @@ func run(ctx context.Context, args []string, stdout io.Writer) error {
 		if !slices.Contains(targets, target) {
 			return fmt.Errorf("target %q is none of %s", target, strings.Join(targets, ", "))
 		}
+	}
+	if below, err := output(exec.CommandContext(ctx, "git", "rev-parse", "--show-prefix")); err != nil || strings.TrimSpace(below) != "" {
+		return errors.Join(errors.New("it is to be run in the top folder of the sources, as git has them"), err)
 	}
 	work, err := os.MkdirTemp("", "release-*")
 	if err != nil {
@@ -137,7 +141,7 @@ func (b *builder) all(ctx context.Context, list []string) (sums []string, err er
 	if err != nil {
 		return nil, err
 	}
-	if err := agrees(ctx, host, info); err != nil {
+	if err := b.agrees(ctx, host, info); err != nil {
 		return nil, err
 	}
 	beside, err := besides(ctx, host)
@@ -269,20 +273,34 @@ func committed(info *debug.BuildInfo) time.Time {
 	return time.Date(1980, 1, 1, 0, 0, 0, 0, time.UTC)
 }
 
-// agrees fails where the sources are tagged as another version than the program says of itself.
-func agrees(ctx context.Context, program string, info *debug.BuildInfo) error {
-	if !isTag(info.Main.Version) {
+// agrees fails where the sources are tagged as another version than the program says of itself, or than Go makes of the tag.
+func (b *builder) agrees(ctx context.Context, program string, info *debug.BuildInfo) error {
+	built := info.Main.Version
+	listed, err := output(exec.CommandContext(ctx, "git", "-C", b.sources, "tag", "--points-at", "HEAD"))
+	if err != nil {
+		return err
+	}
+	tags := slices.DeleteFunc(strings.Fields(listed), func(tag string) bool { return !isVersion.MatchString(tag) })
+	if len(tags) > 0 && !slices.Contains(tags, built) {
+		return fmt.Errorf("the commit has the tag %s, and Go builds it as %s: the path of the module in go.mod ends in /v2 from v2 on, and in none before",
+			strings.Join(tags, ", "), built)
+	}
+	if isPseudo.MatchString(built) {
 		return nil
 	}
 	said, err := output(exec.CommandContext(ctx, program, "version"))
 	if err != nil {
 		return err
 	}
-	if of, _, _ := strings.Cut(said, ","); "v"+strings.TrimPrefix(of, "dryarc ") != info.Main.Version {
-		return errors.New("the tag " + info.Main.Version + " is another version than the program says: " + strings.TrimSpace(said))
+	if of, _, _ := strings.Cut(said, ","); "v"+strings.TrimPrefix(of, "dryarc ") != built {
+		return errors.New("the tag " + built + " is another version than the program says: " + strings.TrimSpace(said))
 	}
 	return nil
 }
 
-// isTag tells a tag such as v1.2.3 from the version that a commit has without one.
-func isTag(version string) bool { return !strings.ContainsAny(version, "-+") }
+var (
+	// isVersion tells tags of versions, pre-releases among them.
+	isVersion = regexp.MustCompile(`^v\d+\.\d+\.\d+`)
+	// isPseudo tells the version that Go makes of a commit without a tag: it ends in the time of the commit and its hash.
+	isPseudo = regexp.MustCompile(`[-.]\d{14}-[0-9a-f]{12}$`)
+)

@@ -10,6 +10,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"runtime"
 	"runtime/debug"
 	"strings"
 	"testing"
@@ -62,8 +63,10 @@ func TestArchivesAreSortedOfOneTimeAndOfNobody(t *testing.T) {
 }
 
 func TestVersionAndTimeOfTheCommit(t *testing.T) {
-	require.True(t, isTag("v1.2.3"))
-	require.False(t, isTag("v0.0.0-20261127035322-18097a5d3c1e"))
+	for version, pseudo := range map[string]bool{"v1.2.3": false, "v0.9.9-rc.1": false, "v0.0.0-20261127035322-18097a5d3c1e": true,
+		"v1.2.4-0.20261127035322-18097a5d3c1e": true, "v1.2.3-rc.1.0.20261127035322-18097a5d3c1e": true} {
+		require.Equal(t, pseudo, isPseudo.MatchString(version), version)
+	}
 	info := &debug.BuildInfo{Settings: []debug.BuildSetting{{Key: "vcs", Value: "git"}, {Key: "vcs.time", Value: "2026-11-27T04:53:23+01:00"}}}
 	require.Equal(t, time.Date(2026, 11, 27, 3, 53, 22, 0, time.UTC), committed(info))
 	require.Equal(t, 1980, committed(&debug.BuildInfo{}).Year())
@@ -120,7 +123,7 @@ func TestReleaseIsBuiltAlikeByAll(t *testing.T) {
 	t.Setenv("GOTOOLCHAIN", "go1.26.3+auto")
 	t.Setenv("GOWORK", filepath.Join(t.TempDir(), "go.work"))
 	ask := exec.Command("go", "env", "GOFLAGS", "GOEXPERIMENT", "GOFIPS140", "GOTOOLCHAIN", "GOWORK", "GO386")
-	ask.Env = environment("linux/amd64")
+	ask.Env = environment("linux/386")
 	said, err := output(ask)
 	require.NoError(t, err)
 	require.Equal(t, "\n\noff\nlocal\noff\nsse2\n", said)
@@ -138,6 +141,36 @@ func TestReleaseIsBuiltAlikeByAll(t *testing.T) {
 			require.NotContains(t, []string{"-tags", "GOEXPERIMENT", "GOFIPS140"}, s.Key)
 		}
 	}
+}
+
+// here builds the sources for the system of the test alone.
+func here(t *testing.T, out string) error {
+	return run(t.Context(), []string{"-out", out, "-targets", runtime.GOOS + "/" + runtime.GOARCH}, io.Discard)
+}
+
+func TestTagsAreHeldAgainstTheProgram(t *testing.T) {
+	for _, c := range []struct{ says, tag, refused string }{
+		{"dryarc 0.9.9-rc.1, built from v0.9.9-rc.1", "v0.9.9-rc.1", ""},
+		{"dryarc 0.1.0, built from a commit", "nightly", ""},
+		{"dryarc 0.1.0, built from v0.9.9", "v0.9.9", "the tag v0.9.9 is another version than the program says"},
+		{"dryarc 0.1.0, built from v0.9.9-rc.1", "v0.9.9-rc.1", "the tag v0.9.9-rc.1 is another version than the program says"},
+		{"dryarc 9.9.9, built from a commit", "v9.9.9", "the commit has the tag v9.9.9, and Go builds it as v0.0.0-"},
+	} {
+		sources(t, c.says, c.tag)
+		if err := here(t, t.TempDir()); c.refused == "" {
+			require.NoError(t, err, c.tag)
+		} else {
+			require.ErrorContains(t, err, c.refused)
+		}
+	}
+}
+
+func TestReleaseIsMadeInTheTopFolder(t *testing.T) {
+	sources(t, "")
+	t.Chdir("cmd")
+	require.ErrorContains(t, here(t, t.TempDir()), "top folder of the sources")
+	t.Chdir(t.TempDir())
+	require.ErrorContains(t, here(t, t.TempDir()), "top folder of the sources")
 }
 
 func TestUnknownTargets(t *testing.T) {
