@@ -123,7 +123,7 @@ type builder struct {
 	cache              string // of compiled packages; empty for the usual one
 }
 
-// all builds targets and returns the lines of SHA256SUMS.
+// all builds targets and returns their lines of SHA256SUMS. Archives and sums are written when all are built.
 func (b *builder) all(ctx context.Context, list []string) (sums []string, err error) {
 	if err := clone(ctx, b.sources); err != nil {
 		return nil, err
@@ -153,15 +153,64 @@ func (b *builder) all(ctx context.Context, list []string) (sums []string, err er
 		return nil, err
 	}
 	beside = append(beside, member{name: "README.md", content: readme})
+	before, err := b.archives(info.Main.Version)
+	if err != nil {
+		return nil, err
+	}
+	var built []member
 	for _, target := range list {
-		name, sum, err := b.target(ctx, target, info.Main.Version, committed(info), beside)
+		archive, err := b.target(ctx, target, info.Main.Version, committed(info), beside)
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", target, err)
 		}
-		sums = append(sums, fmt.Sprintf("%x  %s", sum, name))
+		built = append(built, archive)
+		sums = append(sums, sumLine(archive))
 	}
-	return sums, os.WriteFile(filepath.Join(b.out, "SHA256SUMS"), []byte(strings.Join(sums, "\n")+"\n"), 0o666)
+	all := slices.Clone(sums)
+	for _, archive := range before {
+		if !slices.ContainsFunc(built, func(m member) bool { return m.name == archive.name }) {
+			all = append(all, sumLine(archive))
+		}
+	}
+	slices.SortFunc(all, func(a, b string) int { return strings.Compare(a[2*sha256.Size:], b[2*sha256.Size:]) })
+	for _, file := range append(built, member{name: sumsFile, content: []byte(strings.Join(all, "\n") + "\n")}) {
+		if err := os.WriteFile(filepath.Join(b.out, file.name), file.content, 0o666); err != nil {
+			return nil, err
+		}
+	}
+	return sums, nil
 }
+
+const sumsFile = "SHA256SUMS"
+
+func sumLine(m member) string { return fmt.Sprintf("%x  %s", sha256.Sum256(m.content), m.name) }
+
+// archives are those of a version that stand in the folder already, whose sums stay. One of another version is refused, since what is
+// fetched from there is one release.
+func (b *builder) archives(version string) (list []member, err error) {
+	files, err := os.ReadDir(b.out)
+	if err != nil {
+		return nil, err
+	}
+	for _, file := range files {
+		name := file.Name()
+		if !strings.HasPrefix(name, "dryarc_") {
+			continue
+		}
+		if !strings.HasPrefix(name, stem(version)) {
+			return nil, fmt.Errorf("%s holds %s, which is not of %s; give another folder, or empty that one", b.out, name, version)
+		}
+		content, err := os.ReadFile(filepath.Join(b.out, name))
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, member{name: name, content: content})
+	}
+	return list, nil
+}
+
+// stem is how the names of the archives of a version begin.
+func stem(version string) string { return "dryarc_" + version + "_" }
 
 // build builds the program. It has no symbols for debuggers, no paths and no id of the build.
 func (b *builder) build(ctx context.Context, target, to string) error {
@@ -183,8 +232,8 @@ func environment(target string) []string {
 		"GOFLAGS=", "GOEXPERIMENT=", "GOFIPS140=off", "GOTOOLCHAIN=local", "GOWORK=off")
 }
 
-// target builds and packs one target, and returns the name of the archive and the hash of its bytes.
-func (b *builder) target(ctx context.Context, target, version string, at time.Time, beside []member) (name string, sum []byte, err error) {
+// target builds and packs one target.
+func (b *builder) target(ctx context.Context, target, version string, at time.Time, beside []member) (archive member, err error) {
 	program := "dryarc"
 	pack, end := tarred, ".tar.gz"
 	if strings.HasPrefix(target, "windows/") {
@@ -192,27 +241,23 @@ func (b *builder) target(ctx context.Context, target, version string, at time.Ti
 	}
 	path := filepath.Join(b.work, strings.ReplaceAll(target, "/", "-"))
 	if err := b.build(ctx, target, path); err != nil {
-		return "", nil, err
+		return archive, err
 	}
 	info, err := buildinfo.ReadFile(path)
 	if err != nil {
-		return "", nil, err
+		return archive, err
 	}
 	members, err := b.notices(info)
 	if err != nil {
-		return "", nil, err
+		return archive, err
 	}
 	content, err := os.ReadFile(path)
 	if err != nil {
-		return "", nil, err
+		return archive, err
 	}
-	stem := strings.Join([]string{"dryarc", version, strings.ReplaceAll(target, "/", "_")}, "_")
-	archive, err := pack(stem, append(append(members, beside...), member{name: program, content: content, runs: true}), at)
-	if err != nil {
-		return "", nil, err
-	}
-	hash := sha256.Sum256(archive)
-	return stem + end, hash[:], os.WriteFile(filepath.Join(b.out, stem+end), archive, 0o666)
+	name := stem(version) + strings.ReplaceAll(target, "/", "_")
+	packed, err := pack(name, append(append(members, beside...), member{name: program, content: content, runs: true}), at)
+	return member{name: name + end, content: packed}, err
 }
 
 // besides are what the program makes of itself: manual page, completions, and what its notices say before those of the libraries.

@@ -5,7 +5,9 @@ import (
 	"archive/zip"
 	"bytes"
 	"compress/gzip"
+	"crypto/sha256"
 	"debug/buildinfo"
+	"fmt"
 	"io"
 	"os"
 	"os/exec"
@@ -163,6 +165,30 @@ func TestTagsAreHeldAgainstTheProgram(t *testing.T) {
 			require.ErrorContains(t, err, c.refused)
 		}
 	}
+}
+
+// Targets that are built one after the other into a folder stand in its sums together; another version is refused there.
+func TestSumsAreOfAllArchives(t *testing.T) {
+	sources(t, "dryarc 0.1.0", "v0.1.0")
+	out := t.TempDir()
+	require.NoError(t, here(t, out))
+	name := "dryarc_v0.1.0_" + runtime.GOOS + "_" + runtime.GOARCH + ".tar.gz"
+	archive, err := os.ReadFile(filepath.Join(out, name))
+	require.NoError(t, err)
+	own := fmt.Sprintf("%x  %s\n", sha256.Sum256(archive), name)
+	sums, err := os.ReadFile(filepath.Join(out, "SHA256SUMS"))
+	require.NoError(t, err)
+	require.Equal(t, own, string(sums))
+
+	require.NoError(t, os.WriteFile(filepath.Join(out, "dryarc_v0.1.0_a_b.zip"), []byte("abc"), 0o666))
+	require.NoError(t, here(t, out))
+	sums, err = os.ReadFile(filepath.Join(out, "SHA256SUMS"))
+	require.NoError(t, err)
+	// SHA-256 of "abc": FIPS 180-2, appendix B.1.
+	require.Equal(t, "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad  dryarc_v0.1.0_a_b.zip\n"+own, string(sums))
+
+	require.NoError(t, os.WriteFile(filepath.Join(out, "dryarc_v0.0.9_a_b.zip"), nil, 0o666))
+	require.ErrorContains(t, here(t, out), "holds dryarc_v0.0.9_a_b.zip, which is not of v0.1.0")
 }
 
 func TestReleaseIsMadeInTheTopFolder(t *testing.T) {
