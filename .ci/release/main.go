@@ -20,10 +20,12 @@ import (
 	"os/exec"
 	"os/signal"
 	"path/filepath"
+	"regexp"
 	"runtime"
 	"runtime/debug"
 	"slices"
 	"strings"
+	"syscall"
 	"time"
 )
 
@@ -31,7 +33,7 @@ import (
 var targets = []string{"darwin/amd64", "darwin/arm64", "linux/amd64", "linux/arm64", "windows/amd64", "windows/arm64"}
 
 func main() {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
 	if err := run(ctx, os.Args[1:], os.Stdout); err != nil {
 		fmt.Fprintln(os.Stderr, "release:", err)
@@ -48,11 +50,17 @@ func run(ctx context.Context, args []string, stdout io.Writer) error {
 	if err := flags.Parse(args); err != nil {
 		return err
 	}
+	if flags.NArg() > 0 {
+		return fmt.Errorf("%q is no flag, and what stands behind it would be passed over; nothing is taken beside flags", flags.Arg(0))
+	}
 	list := strings.Split(*chosen, ",")
 	for _, target := range list {
 		if !slices.Contains(targets, target) {
 			return fmt.Errorf("target %q is none of %s", target, strings.Join(targets, ", "))
 		}
+	}
+	if below, err := output(exec.CommandContext(ctx, "git", "rev-parse", "--show-prefix")); err != nil || strings.TrimSpace(below) != "" {
+		return errors.Join(errors.New("it is to be run in the top folder of the sources, as git has them"), err)
 	}
 	work, err := os.MkdirTemp("", "release-*")
 	if err != nil {
@@ -115,7 +123,7 @@ type builder struct {
 	cache              string // of compiled packages; empty for the usual one
 }
 
-// all builds targets and returns the lines of SHA256SUMS.
+// all builds targets and returns their lines of SHA256SUMS. Archives and sums are written when all are built.
 func (b *builder) all(ctx context.Context, list []string) (sums []string, err error) {
 	if err := clone(ctx, b.sources); err != nil {
 		return nil, err
@@ -133,7 +141,7 @@ func (b *builder) all(ctx context.Context, list []string) (sums []string, err er
 	if err != nil {
 		return nil, err
 	}
-	if err := agrees(ctx, host, info); err != nil {
+	if err := b.agrees(ctx, host, info); err != nil {
 		return nil, err
 	}
 	beside, err := besides(ctx, host)
@@ -145,22 +153,70 @@ func (b *builder) all(ctx context.Context, list []string) (sums []string, err er
 		return nil, err
 	}
 	beside = append(beside, member{name: "README.md", content: readme})
+	before, err := b.archives(info.Main.Version)
+	if err != nil {
+		return nil, err
+	}
+	var built []member
 	for _, target := range list {
-		name, sum, err := b.target(ctx, target, info.Main.Version, committed(info), beside)
+		archive, err := b.target(ctx, target, info.Main.Version, committed(info), beside)
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", target, err)
 		}
-		sums = append(sums, fmt.Sprintf("%x  %s", sum, name))
+		built = append(built, archive)
+		sums = append(sums, sumLine(archive))
 	}
-	return sums, os.WriteFile(filepath.Join(b.out, "SHA256SUMS"), []byte(strings.Join(sums, "\n")+"\n"), 0o666)
+	all := slices.Clone(sums)
+	for _, archive := range before {
+		if !slices.ContainsFunc(built, func(m member) bool { return m.name == archive.name }) {
+			all = append(all, sumLine(archive))
+		}
+	}
+	slices.SortFunc(all, func(a, b string) int { return strings.Compare(a[2*sha256.Size:], b[2*sha256.Size:]) })
+	for _, file := range append(built, member{name: sumsFile, content: []byte(strings.Join(all, "\n") + "\n")}) {
+		if err := os.WriteFile(filepath.Join(b.out, file.name), file.content, 0o666); err != nil {
+			return nil, err
+		}
+	}
+	return sums, nil
 }
+
+const sumsFile = "SHA256SUMS"
+
+func sumLine(m member) string { return fmt.Sprintf("%x  %s", sha256.Sum256(m.content), m.name) }
+
+// archives are those of a version that stand in the folder already, whose sums stay. One of another version is refused, since what is
+// fetched from there is one release.
+func (b *builder) archives(version string) (list []member, err error) {
+	files, err := os.ReadDir(b.out)
+	if err != nil {
+		return nil, err
+	}
+	for _, file := range files {
+		name := file.Name()
+		if !strings.HasPrefix(name, "dryarc_") {
+			continue
+		}
+		if !strings.HasPrefix(name, stem(version)) {
+			return nil, fmt.Errorf("%s holds %s, which is not of %s; give another folder, or empty that one", b.out, name, version)
+		}
+		content, err := os.ReadFile(filepath.Join(b.out, name))
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, member{name: name, content: content})
+	}
+	return list, nil
+}
+
+// stem is how the names of the archives of a version begin.
+func stem(version string) string { return "dryarc_" + version + "_" }
 
 // build builds the program. It has no symbols for debuggers, no paths and no id of the build.
 func (b *builder) build(ctx context.Context, target, to string) error {
-	system, processor, _ := strings.Cut(target, "/")
 	command := exec.CommandContext(ctx, "go", "build", "-trimpath", "-buildvcs=true", "-ldflags=-s -w -buildid=", "-o", to, "./cmd/dryarc")
 	command.Dir = b.sources
-	command.Env = append(os.Environ(), "CGO_ENABLED=0", "GOFLAGS=", "GOOS="+system, "GOARCH="+processor)
+	command.Env = environment(target)
 	if b.cache != "" {
 		command.Env = append(command.Env, "GOCACHE="+b.cache)
 	}
@@ -168,8 +224,16 @@ func (b *builder) build(ctx context.Context, target, to string) error {
 	return err
 }
 
-// target builds and packs one target, and returns the name of the archive and the hash of its bytes.
-func (b *builder) target(ctx context.Context, target, version string, at time.Time, beside []member) (name string, sum []byte, err error) {
+// environment is that of the one who builds, with all that changes what is built stated: what the builder or a file of his states for the
+// programs that he builds for himself is not that of a release.
+func environment(target string) []string {
+	system, processor, _ := strings.Cut(target, "/")
+	return append(os.Environ(), "GOENV=off", "GOOS="+system, "GOARCH="+processor, "GOAMD64=v1", "GOARM64=v8.0", "CGO_ENABLED=0",
+		"GOFLAGS=", "GOEXPERIMENT=", "GOFIPS140=off", "GOTOOLCHAIN=local", "GOWORK=off")
+}
+
+// target builds and packs one target.
+func (b *builder) target(ctx context.Context, target, version string, at time.Time, beside []member) (archive member, err error) {
 	program := "dryarc"
 	pack, end := tarred, ".tar.gz"
 	if strings.HasPrefix(target, "windows/") {
@@ -177,27 +241,23 @@ func (b *builder) target(ctx context.Context, target, version string, at time.Ti
 	}
 	path := filepath.Join(b.work, strings.ReplaceAll(target, "/", "-"))
 	if err := b.build(ctx, target, path); err != nil {
-		return "", nil, err
+		return archive, err
 	}
 	info, err := buildinfo.ReadFile(path)
 	if err != nil {
-		return "", nil, err
+		return archive, err
 	}
 	members, err := b.notices(info)
 	if err != nil {
-		return "", nil, err
+		return archive, err
 	}
 	content, err := os.ReadFile(path)
 	if err != nil {
-		return "", nil, err
+		return archive, err
 	}
-	stem := strings.Join([]string{"dryarc", version, strings.ReplaceAll(target, "/", "_")}, "_")
-	archive, err := pack(stem, append(append(members, beside...), member{name: program, content: content, runs: true}), at)
-	if err != nil {
-		return "", nil, err
-	}
-	hash := sha256.Sum256(archive)
-	return stem + end, hash[:], os.WriteFile(filepath.Join(b.out, stem+end), archive, 0o666)
+	name := stem(version) + strings.ReplaceAll(target, "/", "_")
+	packed, err := pack(name, append(append(members, beside...), member{name: program, content: content, runs: true}), at)
+	return member{name: name + end, content: packed}, err
 }
 
 // besides are what the program makes of itself: manual page, completions, and what its notices say before those of the libraries.
@@ -258,20 +318,34 @@ func committed(info *debug.BuildInfo) time.Time {
 	return time.Date(1980, 1, 1, 0, 0, 0, 0, time.UTC)
 }
 
-// agrees fails where the sources are tagged as another version than the program says of itself.
-func agrees(ctx context.Context, program string, info *debug.BuildInfo) error {
-	if !isTag(info.Main.Version) {
+// agrees fails where the sources are tagged as another version than the program says of itself, or than Go makes of the tag.
+func (b *builder) agrees(ctx context.Context, program string, info *debug.BuildInfo) error {
+	built := info.Main.Version
+	listed, err := output(exec.CommandContext(ctx, "git", "-C", b.sources, "tag", "--points-at", "HEAD"))
+	if err != nil {
+		return err
+	}
+	tags := slices.DeleteFunc(strings.Fields(listed), func(tag string) bool { return !isVersion.MatchString(tag) })
+	if len(tags) > 0 && !slices.Contains(tags, built) {
+		return fmt.Errorf("the commit has the tag %s, and Go builds it as %s: the path of the module in go.mod ends in /v2 from v2 on, and in none before",
+			strings.Join(tags, ", "), built)
+	}
+	if isPseudo.MatchString(built) {
 		return nil
 	}
 	said, err := output(exec.CommandContext(ctx, program, "version"))
 	if err != nil {
 		return err
 	}
-	if of, _, _ := strings.Cut(said, ","); "v"+strings.TrimPrefix(of, "dryarc ") != info.Main.Version {
-		return errors.New("the tag " + info.Main.Version + " is another version than the program says: " + strings.TrimSpace(said))
+	if of, _, _ := strings.Cut(said, ","); "v"+strings.TrimPrefix(of, "dryarc ") != built {
+		return errors.New("the tag " + built + " is another version than the program says: " + strings.TrimSpace(said))
 	}
 	return nil
 }
 
-// isTag tells a tag such as v1.2.3 from the version that a commit has without one.
-func isTag(version string) bool { return !strings.ContainsAny(version, "-+") }
+var (
+	// isVersion tells tags of versions, pre-releases among them.
+	isVersion = regexp.MustCompile(`^v\d+\.\d+\.\d+`)
+	// isPseudo tells the version that Go makes of a commit without a tag: it ends in the time of the commit and its hash.
+	isPseudo = regexp.MustCompile(`[-.]\d{14}-[0-9a-f]{12}$`)
+)

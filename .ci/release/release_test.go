@@ -5,8 +5,16 @@ import (
 	"archive/zip"
 	"bytes"
 	"compress/gzip"
+	"crypto/sha256"
+	"debug/buildinfo"
+	"fmt"
 	"io"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"runtime"
 	"runtime/debug"
+	"strings"
 	"testing"
 	"time"
 
@@ -57,8 +65,10 @@ func TestArchivesAreSortedOfOneTimeAndOfNobody(t *testing.T) {
 }
 
 func TestVersionAndTimeOfTheCommit(t *testing.T) {
-	require.True(t, isTag("v1.2.3"))
-	require.False(t, isTag("v0.0.0-20261127035322-18097a5d3c1e"))
+	for version, pseudo := range map[string]bool{"v1.2.3": false, "v0.9.9-rc.1": false, "v0.0.0-20261127035322-18097a5d3c1e": true,
+		"v1.2.4-0.20261127035322-18097a5d3c1e": true, "v1.2.3-rc.1.0.20261127035322-18097a5d3c1e": true} {
+		require.Equal(t, pseudo, isPseudo.MatchString(version), version)
+	}
 	info := &debug.BuildInfo{Settings: []debug.BuildSetting{{Key: "vcs", Value: "git"}, {Key: "vcs.time", Value: "2026-11-27T04:53:23+01:00"}}}
 	require.Equal(t, time.Date(2026, 11, 27, 3, 53, 22, 0, time.UTC), committed(info))
 	require.Equal(t, 1980, committed(&debug.BuildInfo{}).Year())
@@ -73,6 +83,126 @@ func TestNoticesOfALibraryAreNotLeftOut(t *testing.T) {
 	require.ErrorContains(t, err, "there is no licence text of example.org/a@v1.0.0")
 }
 
+// sources makes the top folder of a little program that says of everything what it is asked for, with what a release takes from there, as a
+// commit with tags, and works in it.
+func sources(t *testing.T, says string, tags ...string) {
+	t.Helper()
+	folder := t.TempDir()
+	for name, text := range map[string]string{
+		"go.mod":                        "module dryarc\n\ngo 1.26\n",
+		"README.md":                     "# dryarc\n",
+		"cmd/dryarc/main.go":            "package main\n\nimport \"os\"\n\nfunc main() { os.Stdout.WriteString(\"" + says + "\") }\n",
+		"cmd/dryarc/notices/go/LICENSE": "free\n",
+	} {
+		path := filepath.Join(folder, name)
+		require.NoError(t, os.MkdirAll(filepath.Dir(path), 0o777))
+		require.NoError(t, os.WriteFile(path, []byte(text), 0o666))
+	}
+	t.Chdir(folder)
+	git(t, "init", "--quiet")
+	git(t, "add", ".")
+	git(t, "commit", "--quiet", "-m", "a program")
+	for _, tag := range tags {
+		git(t, "tag", tag)
+	}
+}
+
+func git(t *testing.T, args ...string) {
+	t.Helper()
+	said, err := exec.Command("git", append([]string{"-c", "user.name=a", "-c", "user.email=a@example.org"}, args...)...).CombinedOutput()
+	require.NoError(t, err, string(said))
+}
+
+// What is built for oneself does not reach a release, whether the environment or a file states it.
+func TestReleaseIsBuiltAlikeByAll(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "env")
+	require.NoError(t, os.WriteFile(file, []byte("GO386=softfloat\nGOFLAGS=-tags=own\n"), 0o666))
+	t.Setenv("GOENV", file)
+	t.Setenv("GOAMD64", "v3")
+	t.Setenv("GOARM64", "v9.0")
+	t.Setenv("GOEXPERIMENT", "nodwarf5")
+	t.Setenv("GOFIPS140", "latest")
+	t.Setenv("GOTOOLCHAIN", "go1.26.3+auto")
+	t.Setenv("GOWORK", filepath.Join(t.TempDir(), "go.work"))
+	ask := exec.Command("go", "env", "GOFLAGS", "GOEXPERIMENT", "GOFIPS140", "GOTOOLCHAIN", "GOWORK", "GO386")
+	ask.Env = environment("linux/386")
+	said, err := output(ask)
+	require.NoError(t, err)
+	require.Equal(t, "\n\noff\nlocal\noff\nsse2\n", said)
+
+	sources(t, "")
+	work := t.TempDir()
+	for target, setting := range map[string]debug.BuildSetting{"linux/amd64": {Key: "GOAMD64", Value: "v1"}, "linux/arm64": {Key: "GOARM64", Value: "v8.0"}} {
+		b := &builder{sources: "."}
+		path := filepath.Join(work, strings.ReplaceAll(target, "/", "-"))
+		require.NoError(t, b.build(t.Context(), target, path))
+		info, err := buildinfo.ReadFile(path)
+		require.NoError(t, err)
+		require.Contains(t, info.Settings, setting)
+		for _, s := range info.Settings {
+			require.NotContains(t, []string{"-tags", "GOEXPERIMENT", "GOFIPS140"}, s.Key)
+		}
+	}
+}
+
+// here builds the sources for the system of the test alone.
+func here(t *testing.T, out string) error {
+	return run(t.Context(), []string{"-out", out, "-targets", runtime.GOOS + "/" + runtime.GOARCH}, io.Discard)
+}
+
+func TestTagsAreHeldAgainstTheProgram(t *testing.T) {
+	for _, c := range []struct{ says, tag, refused string }{
+		{"dryarc 0.9.9-rc.1, built from v0.9.9-rc.1", "v0.9.9-rc.1", ""},
+		{"dryarc 0.1.0, built from a commit", "nightly", ""},
+		{"dryarc 0.1.0, built from v0.9.9", "v0.9.9", "the tag v0.9.9 is another version than the program says"},
+		{"dryarc 0.1.0, built from v0.9.9-rc.1", "v0.9.9-rc.1", "the tag v0.9.9-rc.1 is another version than the program says"},
+		{"dryarc 9.9.9, built from a commit", "v9.9.9", "the commit has the tag v9.9.9, and Go builds it as v0.0.0-"},
+	} {
+		sources(t, c.says, c.tag)
+		if err := here(t, t.TempDir()); c.refused == "" {
+			require.NoError(t, err, c.tag)
+		} else {
+			require.ErrorContains(t, err, c.refused)
+		}
+	}
+}
+
+// Targets that are built one after the other into a folder stand in its sums together; another version is refused there.
+func TestSumsAreOfAllArchives(t *testing.T) {
+	sources(t, "dryarc 0.1.0", "v0.1.0")
+	out := t.TempDir()
+	require.NoError(t, here(t, out))
+	name := "dryarc_v0.1.0_" + runtime.GOOS + "_" + runtime.GOARCH + ".tar.gz"
+	archive, err := os.ReadFile(filepath.Join(out, name))
+	require.NoError(t, err)
+	own := fmt.Sprintf("%x  %s\n", sha256.Sum256(archive), name)
+	sums, err := os.ReadFile(filepath.Join(out, "SHA256SUMS"))
+	require.NoError(t, err)
+	require.Equal(t, own, string(sums))
+
+	require.NoError(t, os.WriteFile(filepath.Join(out, "dryarc_v0.1.0_a_b.zip"), []byte("abc"), 0o666))
+	require.NoError(t, here(t, out))
+	sums, err = os.ReadFile(filepath.Join(out, "SHA256SUMS"))
+	require.NoError(t, err)
+	// SHA-256 of "abc": FIPS 180-2, appendix B.1.
+	require.Equal(t, "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad  dryarc_v0.1.0_a_b.zip\n"+own, string(sums))
+
+	require.NoError(t, os.WriteFile(filepath.Join(out, "dryarc_v0.0.9_a_b.zip"), nil, 0o666))
+	require.ErrorContains(t, here(t, out), "holds dryarc_v0.0.9_a_b.zip, which is not of v0.1.0")
+}
+
+func TestReleaseIsMadeInTheTopFolder(t *testing.T) {
+	sources(t, "")
+	t.Chdir("cmd")
+	require.ErrorContains(t, here(t, t.TempDir()), "top folder of the sources")
+	t.Chdir(t.TempDir())
+	require.ErrorContains(t, here(t, t.TempDir()), "top folder of the sources")
+}
+
 func TestUnknownTargets(t *testing.T) {
 	require.ErrorContains(t, run(t.Context(), []string{"-targets", "linux/amd64,windows"}, io.Discard), `target "windows" is none of darwin/amd64, `)
+}
+
+func TestStrayArguments(t *testing.T) {
+	require.ErrorContains(t, run(t.Context(), []string{"foo", "-targets", "windows"}, io.Discard), `"foo" is no flag`)
 }

@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"time"
 
 	"dryarc/audit"
 	"dryarc/audit/history"
@@ -40,7 +41,7 @@ func (c *auditCommand) comparison(at surroundings, p *progress) (*comparison, er
 	if info, err := os.Stat(path); err == nil && info.IsDir() {
 		path = filepath.Join(path, report.AuditFile)
 	}
-	earlier, err := readEarlier(path)
+	earlier, err := readEarlier(at.ctx, path)
 	if err != nil {
 		return nil, &read.InputError{File: path, Message: fmt.Sprintf("the earlier run to compare with cannot be read: %v", err),
 			Hint: "--since takes an audit.json, a folder with one, or none"}
@@ -60,8 +61,36 @@ func sameFile(a, b string) bool {
 	return err == nil && os.SameFile(x, y)
 }
 
-// readEarlier reads an audit.json; a pipe or a device is none.
-func readEarlier(path string) (*history.Earlier, error) {
+// For how long an audit.json that is there and cannot be read is tried again, and how often: programs that look at each new file, or copy
+// it, hold it for a moment.
+const (
+	earlierFor   = 5 * time.Second
+	earlierPause = 100 * time.Millisecond
+)
+
+// readEarlier reads an audit.json; a pipe or a device is none. What the system says against opening or reading it is a *fs.PathError in the
+// error, which damage is not.
+func readEarlier(ctx context.Context, path string) (*history.Earlier, error) {
+	for began := time.Now(); ; {
+		earlier, err := openEarlier(path)
+		if !unreached(err) || time.Since(began) > earlierFor {
+			return earlier, err
+		}
+		select {
+		case <-ctx.Done():
+			return nil, ctx.Err()
+		case <-time.After(earlierPause):
+		}
+	}
+}
+
+// unreached tells the error of a file that is there, and perhaps whole, and that the system does not let be read.
+func unreached(err error) bool {
+	var system *fs.PathError
+	return errors.As(err, &system) && !errors.Is(err, fs.ErrNotExist)
+}
+
+func openEarlier(path string) (*history.Earlier, error) {
 	info, err := os.Stat(path)
 	if err != nil {
 		return nil, err
@@ -77,14 +106,20 @@ func readEarlier(path string) (*history.Earlier, error) {
 	return history.Read(file)
 }
 
-// with compares a result with the earlier run. One in the folder of the outputs that cannot be read is said, and the run counts as the
-// first, since the outputs of tonight must not wait for it.
+// with compares a result with the earlier run. One in the folder of the outputs that is damaged is said, and the run counts as the first,
+// since the outputs of tonight must not wait for it. One that cannot be reached stops the run, since what it knows would be lost for good.
 func (c *comparison) with(ctx context.Context, r *audit.Result) (_ *history.Changes, err error) {
 	earlier, unread := c.named, ""
 	if earlier == nil && !c.none {
-		path := filepath.Join(c.out, report.AuditFile)
-		earlier, err = readEarlier(path)
-		if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		earlier, err = readEarlier(ctx, filepath.Join(c.out, report.AuditFile))
+		switch {
+		case err == nil || errors.Is(err, fs.ErrNotExist):
+		case ctx.Err() != nil:
+			return nil, err
+		case unreached(err):
+			return nil, &report.WriteError{File: report.AuditFile, Err: fmt.Errorf("that of the run before is there and cannot be read (%w); "+
+				"close what has it open, or give this run the right to read it; --since none compares with nothing", err)}
+		default:
 			unread = fmt.Sprintf("the %s of the run before cannot be read, so that this one counts as the first: %v", report.AuditFile, err)
 			c.say(unread)
 		}

@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 )
@@ -138,6 +139,83 @@ func TestUnreadableEarlierRun(t *testing.T) {
 	raw, err := os.ReadFile(filepath.Join(out, "history.csv"))
 	require.NoError(t, err)
 	require.Contains(t, string(raw), "2026-11-24", "the log is kept")
+}
+
+// An audit.json that is there and that the system does not let be read for a moment is waited for; where that does not end the run stops
+// before it forgets what is known, unless it is told to. Links in a circle stand for a file that is held, which also stops who may read all.
+func TestEarlierRunOutOfReach(t *testing.T) {
+	t.Parallel()
+	out := filepath.Join(t.TempDir(), "out")
+	code, _ := auditSince(t, demoProject, out, "2026-11-24")
+	require.Equal(t, exitDone, code)
+	path, aside := filepath.Join(out, "audit.json"), filepath.Join(t.TempDir(), "audit.json")
+	require.NoError(t, os.Rename(path, aside))
+	if err := os.Symlink(path, path); err != nil {
+		t.Skip(err)
+	}
+	_, err := os.Open(path)
+	require.True(t, unreached(err), "%v", err)
+	stood := func() map[string]string {
+		files := map[string]string{}
+		for _, name := range []string{"exceptions.xlsx", "audit.html", "history.csv"} {
+			text, err := os.ReadFile(filepath.Join(out, name))
+			require.NoError(t, err)
+			files[name] = string(text)
+		}
+		return files
+	}
+	before := stood()
+	began := time.Now()
+	code, said := auditSince(t, demoProject, out, "2026-11-25")
+	require.Equal(t, exitOutputs, code)
+	require.Contains(t, said, "dryarc: audit.json was not written: that of the run before is there and cannot be read (")
+	require.Contains(t, said, "--since none compares with nothing")
+	require.GreaterOrEqual(t, time.Since(began), earlierFor)
+	require.Equal(t, before, stood())
+
+	code, said = auditSince(t, demoProject, filepath.Join(t.TempDir(), "out"), "2026-11-25", "--since", path)
+	require.Equal(t, exitInputs, code)
+	require.Contains(t, said, "the earlier run to compare with cannot be read")
+
+	free := make(chan error, 1)
+	go func() {
+		time.Sleep(earlierFor / 10)
+		free <- os.Rename(aside, path)
+	}()
+	earlier, err := readEarlier(t.Context(), path)
+	require.NoError(t, <-free)
+	require.NoError(t, err)
+	require.Equal(t, "2026-11-24", earlier.AsOf)
+
+	require.NoError(t, os.Remove(path))
+	require.NoError(t, os.Symlink(path, path))
+	ended, end := context.WithCancel(t.Context())
+	end()
+	_, err = readEarlier(ended, path)
+	require.ErrorIs(t, err, context.Canceled)
+	code, said = auditSince(t, demoProject, out, "2026-11-25", "--since", "none")
+	require.Equal(t, exitDone, code, said)
+	require.FileExists(t, path)
+}
+
+// Who may not read the audit.json of the run before does not replace it.
+func TestEarlierRunWithoutTheRightToReadIt(t *testing.T) {
+	t.Parallel()
+	if os.Geteuid() <= 0 {
+		t.Skip("root may read all, and Windows has no such rights")
+	}
+	out := filepath.Join(t.TempDir(), "out")
+	code, _ := auditSince(t, demoProject, out, "2026-11-24")
+	require.Equal(t, exitDone, code)
+	path := filepath.Join(out, "audit.json")
+	require.NoError(t, os.Chmod(path, 0))
+	code, said := auditSince(t, demoProject, out, "2026-11-25")
+	require.Equal(t, exitOutputs, code)
+	require.Contains(t, said, "give this run the right to read it")
+	require.NoError(t, os.Chmod(path, 0o600))
+	code, said = auditSince(t, demoProject, out, "2026-11-25")
+	require.Equal(t, exitDone, code)
+	require.Contains(t, said, "since 24 November 2026: nothing new")
 }
 
 // A run of chosen lines keeps what is known of the others, and a line judged again goes on from there.
