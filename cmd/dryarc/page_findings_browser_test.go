@@ -35,8 +35,8 @@ func (p *browserPage) choose(id, value string) {
 	p.settle()
 }
 
-// widerThanWindow names what reaches beyond the window.
-const widerThanWindow = `[...document.querySelectorAll('header *, main *')].filter((e) => e.getBoundingClientRect().right > document.documentElement.clientWidth + 1 && !e.closest('svg') && !e.closest('.unseen'))
+// widerThanWindow names what reaches beyond the window, but for the figures of cohorts, which are moved within a box of their own that does not.
+const widerThanWindow = `[...document.querySelectorAll('header *, main *')].filter((e) => e.getBoundingClientRect().right > document.documentElement.clientWidth + 1 && !e.closest('svg') && !e.closest('.unseen') && !e.closest('.cohorts .scroll > *'))
 	.map((e) => e.tagName + '#' + e.id + '.' + e.className).slice(0, 5)`
 
 func TestFindingsInABrowser(t *testing.T) {
