@@ -90,6 +90,33 @@ func TestQueries(t *testing.T) {
 		_, _, _, _, err = ask(t, s, `select st_setsrid(st_makepoint(1, 2), srid) as g from (values (4326), (32719)) s (srid)`)
 		require.EqualError(t, err, "returns geometries in several reference systems, EPSG:4326 and in row 2 EPSG:32719, expected one; transform them in the query by ST_Transform")
 	})
+	t.Run("curves and faces", func(t *testing.T) {
+		for text, want := range map[string]string{
+			"CURVEPOLYGON(CIRCULARSTRING(0 0, 4 0, 4 4, 0 4, 0 0))": "is a CurvePolygon, which is not read; turn it", "MULTISURFACE(((0 0, 1 0, 1 1, 0 0)))": "is a MultiSurface, which is not read; turn it",
+			"COMPOUNDCURVE((0 0, 1 0), CIRCULARSTRING(1 0, 2 1, 3 0))": "is a CompoundCurve, which", "CURVEPOLYGON Z ((0 0 1, 1 0 1, 1 1 1, 0 0 1))": "is a CurvePolygon, which", "TRIANGLE((0 0, 1 0, 1 1, 0 0))": "is a Triangle, which is not read, expected",
+		} {
+			q, err := s.Query(t.Context(), "", `select st_geomfromtext('`+text+`', 4326) as g`)
+			require.NoError(t, err)
+			stream, err := io.ReadAll(q)
+			require.NoError(t, err)
+			q.Close()
+			r, err := postgres.Read(bytes.NewReader(stream))
+			require.NoError(t, err)
+			_, err = r.Next()
+			require.NoError(t, err)
+			require.ErrorContains(t, r.Problem, want)
+			q, err = s.Query(t.Context(), "", `select st_curvetoline(st_geomfromtext('`+text+`', 4326)) as g`)
+			require.NoError(t, err)
+			stream, err = io.ReadAll(q)
+			require.NoError(t, err)
+			q.Close()
+			r, err = postgres.Read(bytes.NewReader(stream))
+			require.NoError(t, err)
+			_, err = r.Next()
+			require.NoError(t, err)
+			require.Equal(t, strings.HasPrefix(text, "TRI"), r.Geometry == nil, text)
+		}
+	})
 	t.Run("refused", func(t *testing.T) {
 		for sql, want := range map[string]string{
 			`selec 1`: `the server says: syntax error at or near "selec" (42601), at character 1`, `select nummer from t`: `the server says: column "nummer" does not exist (42703), at character 8`,
