@@ -438,6 +438,7 @@ func TestQueriesOfAProject(t *testing.T) {
 	require.Equal(t, exitDone, run(t.Context(), []string{"read", good, "--all"}, &told, &told))
 	require.Contains(t, told.String(), `query structures row 2 (line L1, structure 2): ground_m "NaN" is not a number`)
 	require.Contains(t, told.String(), "the query asks for no order of its rows")
+	require.Contains(t, told.String(), `column "installed" is a time with time zone and read in UTC`)
 
 	t.Run("several moments", func(t *testing.T) {
 		moments := func(text string) string {

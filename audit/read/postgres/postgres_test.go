@@ -54,7 +54,7 @@ func TestQueries(t *testing.T) {
 			`'a b'::text`: "a b", `'x'::varchar(3)`: "x", `'tension'::duty`: "tension", `'12/A'::number`: "12/A", `7::smallint`: "7", `-3::bigint`: "-3",
 			`12.30::numeric(6,2)`: "12.30", `0.1::real`: "0.1", `0.1::double precision`: "0.1", `1e20::double precision`: "1e+20",
 			`'NaN'::numeric`: "NaN", `'Infinity'::numeric`: "Infinity", `'-Infinity'::float8`: "-Infinity",
-			`true`: "true", `false`: "false", `null::int`: "", `null`: "", `''`: "", `date '1994-03-12'`: "1994-03-12", `'infinity'::date`: "infinity",
+			`true`: "true", `false`: "false", `null::int`: "", `null`: "", `''`: "", `date '1994-03-12'`: "1994-03-12", `'infinity'::date`: "infinity", `'0044-03-15 BC'::date`: "0044-03-15 BC", `timestamp '0044-03-15 06:30 BC'`: "0044-03-15 06:30:00 BC",
 			`timestamp '1994-03-12'`: "1994-03-12", `timestamp '1994-03-12 06:30:00.25'`: "1994-03-12T06:30:00.25Z", `timestamptz '1994-03-12 06:30:00-05'`: "1994-03-12T11:30:00Z",
 			`'{"a": 1}'::jsonb`: `{"a": 1}`, `'6ecd8c99-4036-403d-bf84-cf8400f67836'::uuid`: "6ecd8c99-4036-403d-bf84-cf8400f67836",
 			`'x'::bytea`: "", `array['a']`: "", `point(1, 2)`: "",
