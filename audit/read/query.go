@@ -265,11 +265,13 @@ func refuseQueryColumn(name string, c *postgres.Column) error {
 	return &InputError{File: name, Message: fmt.Sprintf("column %q %s, expected texts, numbers, true and false or dates", c.Name, why), Hint: "turn it into a text or a number in the query"}
 }
 
-// queryNotes tell what is worth knowing of a query: which columns are not read, and that its rows are in no order.
+// queryNotes tell what is worth knowing of a query: which columns are not read, or not as they may be meant, and that its rows are in no order.
 func queryNotes(sql string, columns []postgres.Column) (notes []string) {
 	for _, column := range columns {
 		if column.Kind == postgres.Unread {
 			notes = append(notes, fmt.Sprintf("column %q is not read: it %s", column.Name, column.Why))
+		} else if column.Why != "" {
+			notes = append(notes, fmt.Sprintf("column %q %s", column.Name, column.Why))
 		}
 	}
 	if !ordered.MatchString(sql) {

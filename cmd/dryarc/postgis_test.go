@@ -355,6 +355,21 @@ write: {database: "user=w", keep: %d}
 	}
 	require.NoError(t, tx.Rollback(t.Context()))
 	require.Equal(t, "0", <-done)
+
+	// an interruption while it waits
+	sixth, before := readAuditJSON(t, filepath.Join(folder, "north")).Run.ID, runs()
+	tx, err = conn.Begin(t.Context())
+	require.NoError(t, err)
+	_, err = tx.Exec(t.Context(), `select count(*) from audit.exceptions`)
+	require.NoError(t, err)
+	ctx, cancel := context.WithCancel(t.Context())
+	defer time.AfterFunc(5*time.Second, cancel).Stop()
+	var said bytes.Buffer
+	code := run(ctx, []string{"audit", north, "--out", filepath.Join(folder, "north"), "--as-of", "2026-01-09", "--quiet"}, io.Discard, &said)
+	require.Equal(t, exitInterrupted, code, said.String())
+	require.NoError(t, tx.Rollback(t.Context()))
+	require.Equal(t, sixth, readAuditJSON(t, filepath.Join(folder, "north")).Run.ID)
+	require.Equal(t, before, runs())
 }
 
 // Texts stand in the tables as they are in the files, and are read as they are in the database, whatever encoding and way of quoting the role has by itself.
@@ -438,6 +453,7 @@ func TestQueriesOfAProject(t *testing.T) {
 	require.Equal(t, exitDone, run(t.Context(), []string{"read", good, "--all"}, &told, &told))
 	require.Contains(t, told.String(), `query structures row 2 (line L1, structure 2): ground_m "NaN" is not a number`)
 	require.Contains(t, told.String(), "the query asks for no order of its rows")
+	require.Contains(t, told.String(), `column "installed" is a time with time zone and read in UTC`)
 
 	t.Run("several moments", func(t *testing.T) {
 		moments := func(text string) string {

@@ -40,6 +40,13 @@ func TestREADMEFromPostGISToPostGIS(t *testing.T) {
 	require.Regexp(t, `SD-132 \| T-003 +\| creepage \| meets`, string(said))
 	require.Regexp(t, `2026-03-01 \|[^\n]*\n 2026-03-02 \|`, string(said))
 
+	views := regexp.MustCompile("(?s)```sql\n(.*?)```").FindAllStringSubmatch(string(text), -1)
+	require.Len(t, views, 1)
+	server.Run(t, views[0][1])
+	var days string
+	require.NoError(t, server.Connect(t).QueryRow(t.Context(), `select string_agg(distinct as_of::text, ' ') from audit.latest join audit.runs using (run)`).Scan(&days))
+	require.Equal(t, "2026-03-02", days)
+
 	var first []string
 	require.NoError(t, server.Connect(t).QueryRow(t.Context(), `select array_agg(id) from audit.exceptions join audit.runs using (run) where as_of = '2026-03-01'`).Scan(&first))
 	require.ElementsMatch(t, idsOfAll(auditInto(t, demoProject, filepath.Join(folder, "files"))), first)

@@ -209,6 +209,9 @@ func (s *stagedTable) staging() string { return s.part + "_new" }
 // columnNames are the names of the columns, none longer than the server keeps and no two the same.
 func columnNames(columns []Column) (names []string) {
 	taken := map[string]bool{runColumn: true, writtenColumn: true, geometryColumn: true}
+	for _, name := range [...]string{"ctid", "xmin", "xmax", "cmin", "cmax", "tableoid"} { // of the server; PostgreSQL 15 documentation, "System Columns"
+		taken[name] = true
+	}
 	for _, c := range columns {
 		name := c.Name
 		for n := 2; len(name) > longestName || taken[name] || name == ""; n++ {

@@ -25,7 +25,7 @@ const (
 type Column struct {
 	Name string
 	Kind Kind
-	Why  string // of a column that is not read, what it is
+	Why  string // of a column that is not read, or not as it may be meant, what it is
 }
 
 // column is a column of a query, or what is known of a type.
@@ -49,6 +49,8 @@ var kinds = map[uint32]Kind{
 func typeOf(number uint32, name, sort, category, words string) column {
 	kind, is := kinds[number]
 	switch {
+	case number == pgtype.TimestamptzOID:
+		return column{Column: Column{Kind: kind, Why: "is a time with time zone and read in UTC, where a day that begins elsewhere may be the day before; if it holds days, write in the query such as (at at time zone 'Europe/Berlin')::date"}}
 	case is:
 		return column{Column: Column{Kind: kind}}
 	case name == "geometry" || name == "geography":
@@ -88,7 +90,7 @@ func momentText(written []byte) string {
 	text := strings.TrimSuffix(string(written), "+00")
 	day, clock, isTime := strings.Cut(text, " ")
 	switch {
-	case !isTime || len(day) != len("2006-01-02"): // also before our era, and infinity
+	case !isTime || len(day) != len("2006-01-02") || strings.HasSuffix(clock, "BC"): // also before our era, and infinity
 		return text
 	case clock == "00:00:00":
 		return day

@@ -54,7 +54,7 @@ func TestQueries(t *testing.T) {
 			`'a b'::text`: "a b", `'x'::varchar(3)`: "x", `'tension'::duty`: "tension", `'12/A'::number`: "12/A", `7::smallint`: "7", `-3::bigint`: "-3",
 			`12.30::numeric(6,2)`: "12.30", `0.1::real`: "0.1", `0.1::double precision`: "0.1", `1e20::double precision`: "1e+20",
 			`'NaN'::numeric`: "NaN", `'Infinity'::numeric`: "Infinity", `'-Infinity'::float8`: "-Infinity",
-			`true`: "true", `false`: "false", `null::int`: "", `null`: "", `''`: "", `date '1994-03-12'`: "1994-03-12", `'infinity'::date`: "infinity",
+			`true`: "true", `false`: "false", `null::int`: "", `null`: "", `''`: "", `date '1994-03-12'`: "1994-03-12", `'infinity'::date`: "infinity", `'0044-03-15 BC'::date`: "0044-03-15 BC", `timestamp '0044-03-15 06:30 BC'`: "0044-03-15 06:30:00 BC",
 			`timestamp '1994-03-12'`: "1994-03-12", `timestamp '1994-03-12 06:30:00.25'`: "1994-03-12T06:30:00.25Z", `timestamptz '1994-03-12 06:30:00-05'`: "1994-03-12T11:30:00Z",
 			`'{"a": 1}'::jsonb`: `{"a": 1}`, `'6ecd8c99-4036-403d-bf84-cf8400f67836'::uuid`: "6ecd8c99-4036-403d-bf84-cf8400f67836",
 			`'x'::bytea`: "", `array['a']`: "", `point(1, 2)`: "",
@@ -89,6 +89,33 @@ func TestQueries(t *testing.T) {
 		}
 		_, _, _, _, err = ask(t, s, `select st_setsrid(st_makepoint(1, 2), srid) as g from (values (4326), (32719)) s (srid)`)
 		require.EqualError(t, err, "returns geometries in several reference systems, EPSG:4326 and in row 2 EPSG:32719, expected one; transform them in the query by ST_Transform")
+	})
+	t.Run("curves and faces", func(t *testing.T) {
+		for text, want := range map[string]string{
+			"CURVEPOLYGON(CIRCULARSTRING(0 0, 4 0, 4 4, 0 4, 0 0))": "is a CurvePolygon, which is not read; turn it", "MULTISURFACE(((0 0, 1 0, 1 1, 0 0)))": "is a MultiSurface, which is not read; turn it",
+			"COMPOUNDCURVE((0 0, 1 0), CIRCULARSTRING(1 0, 2 1, 3 0))": "is a CompoundCurve, which", "CURVEPOLYGON Z ((0 0 1, 1 0 1, 1 1 1, 0 0 1))": "is a CurvePolygon, which", "TRIANGLE((0 0, 1 0, 1 1, 0 0))": "is a Triangle, which is not read, expected",
+		} {
+			q, err := s.Query(t.Context(), "", `select st_geomfromtext('`+text+`', 4326) as g`)
+			require.NoError(t, err)
+			stream, err := io.ReadAll(q)
+			require.NoError(t, err)
+			q.Close()
+			r, err := postgres.Read(bytes.NewReader(stream))
+			require.NoError(t, err)
+			_, err = r.Next()
+			require.NoError(t, err)
+			require.ErrorContains(t, r.Problem, want)
+			q, err = s.Query(t.Context(), "", `select st_curvetoline(st_geomfromtext('`+text+`', 4326)) as g`)
+			require.NoError(t, err)
+			stream, err = io.ReadAll(q)
+			require.NoError(t, err)
+			q.Close()
+			r, err = postgres.Read(bytes.NewReader(stream))
+			require.NoError(t, err)
+			_, err = r.Next()
+			require.NoError(t, err)
+			require.Equal(t, strings.HasPrefix(text, "TRI"), r.Geometry == nil, text)
+		}
 	})
 	t.Run("refused", func(t *testing.T) {
 		for sql, want := range map[string]string{

@@ -26,6 +26,14 @@ const (
 	collectionType
 )
 
+// curved are the types that may have arcs, faceted those that are made of faces.
+//
+// Source: OGC 06-103r4, table 7.
+var (
+	curved  = map[uint32]string{8: "CircularString", 9: "CompoundCurve", 10: "CurvePolygon", 11: "MultiCurve", 12: "MultiSurface"}
+	faceted = map[uint32]string{15: "PolyhedralSurface", 16: "TIN", 17: "Triangle"}
+)
+
 const (
 	zBit, mBit, systemBit = 1 << 31, 1 << 30, 1 << 29
 	deepest               = 8 // collections within each other
@@ -71,6 +79,12 @@ func (w *wellKnown) check(depth int) error {
 		return w.each(4, func() error { return w.positions(coordinates) })
 	case multiPointType, multiLineType, multiPolygonType, collectionType:
 		return w.each(5, func() error { return w.check(depth + 1) })
+	}
+	if name := curved[kind%1000]; name != "" {
+		return fmt.Errorf("is a %s, which is not read; turn it into straight pieces, in PostGIS by ST_CurveToLine", name)
+	}
+	if name := faceted[kind%1000]; name != "" {
+		return fmt.Errorf("is a %s, which is not read, expected points, lines or polygons", name)
 	}
 	return fmt.Errorf("is of the unknown type %d", kind)
 }

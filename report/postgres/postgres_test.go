@@ -1,0 +1,47 @@
+package postgres
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"dryarc/audit/database/databasetest"
+
+	"github.com/stretchr/testify/require"
+)
+
+// A column that is called as one of the server's or of ours, as another, or longer than the server keeps, has a name of its own.
+func TestColumnNames(t *testing.T) {
+	long := strings.Repeat("ñ", 40)
+	require.Equal(t, []string{"ctid 2", "tableoid 2", "run 2", "geom 2", "a", "a 2", strings.Repeat("ñ", 30) + " 2", strings.Repeat("ñ", 30) + " 3"},
+		columnNames([]Column{{Name: "ctid"}, {Name: "tableoid"}, {Name: "run"}, {Name: "geom"}, {Name: "a"}, {Name: "a"}, {Name: long}, {Name: long}}))
+}
+
+// What is written stands nowhere before it is committed, and a session that is lost before that leaves what stood there.
+func TestLostBeforeCommit(t *testing.T) {
+	server := databasetest.Start(t)
+	server.Run(t, `create role w login`, `create schema audit authorization w`)
+	tables := []Table{{Name: RunsTable, Columns: []Column{{Name: ProjectColumn, Type: Text}, {Name: LinesColumn, Type: Text}}, Rows: func(yield func(Row) bool) { yield(Row{Values: []any{"p", WholeRun}}) }}}
+	write := func(run string) *Writing {
+		w, err := Write(t.Context(), Target{Settings: "user=w", Schema: "audit", Run: run, Project: "p", Keep: 1, Wait: time.Second}, tables)
+		require.NoError(t, err)
+		t.Cleanup(w.Close)
+		return w
+	}
+	runs := func() (runs []string) {
+		require.NoError(t, server.Connect(t).QueryRow(t.Context(), `select array_agg(run) from audit.runs`).Scan(&runs))
+		return runs
+	}
+	first := write("a")
+	require.NoError(t, first.Commit(t.Context()))
+	require.Equal(t, []string{"a"}, runs())
+	lost := write("b")
+	server.Run(t, `select pg_terminate_backend(pid) from pg_stat_activity where usename = 'w'`)
+	require.Error(t, lost.Commit(t.Context()))
+	require.Equal(t, []string{"a"}, runs())
+	second := write("c")
+	require.Equal(t, []string{"a"}, second.Gone)
+	require.Equal(t, 1, second.Kept)
+	second.Close()
+	require.Equal(t, []string{"a"}, runs())
+}
