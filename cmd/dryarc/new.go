@@ -25,6 +25,11 @@ func (c *newCommand) Run(at surroundings) error {
 		return &usage{"new takes files with --from, and --from takes files\n  hint: dryarc new DIR --from structures.gpkg register.xlsx"}
 	}
 	files, err := c.write(at)
+	var left *template.LeftBehind
+	if errors.As(err, &left) {
+		fmt.Fprintln(at.stderr, left)
+		err = nil
+	}
 	var input *read.InputError
 	if errors.As(err, &input) || at.ctx.Err() != nil {
 		return err
