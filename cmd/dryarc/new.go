@@ -24,6 +24,9 @@ func (c *newCommand) Run(at surroundings) error {
 	if c.From != (len(c.File) > 0) {
 		return &usage{"new takes files with --from, and --from takes files\n  hint: dryarc new DIR --from structures.gpkg register.xlsx"}
 	}
+	if err := report.KeptName(c.Dir); err != nil {
+		return &report.WriteError{File: c.Dir, Err: err}
+	}
 	files, err := c.write(at)
 	var left *template.LeftBehind
 	if errors.As(err, &left) {
