@@ -29,6 +29,9 @@ func OpenDecisions(ctx context.Context, path string, how How) (*DecisionFile, er
 }
 
 func openDecisions(ctx context.Context, d disk, path string, how How) (*DecisionFile, error) {
+	if err := KeptName(path); err != nil {
+		return nil, &WriteError{path, err}
+	}
 	f := &DecisionFile{Path: path, disk: d, path: path}
 	if real, err := filepath.EvalSymlinks(path); err == nil {
 		f.path = real

@@ -126,10 +126,7 @@ func writeAll(ctx context.Context, d disk, dir string, r *audit.Result, list fun
 	if err := ctx.Err(); err != nil { // before anything is made in dir
 		return nil, &WriteError{dir, err}
 	}
-	if err := namesFolder(dir); err != nil {
-		return nil, &WriteError{dir, err}
-	}
-	if err := namesFolder(dir); err != nil {
+	if err := KeptName(dir); err != nil {
 		return nil, &WriteError{dir, err}
 	}
 	if err := os.MkdirAll(dir, 0o777); err != nil {

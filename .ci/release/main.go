@@ -1,4 +1,5 @@
-// Command release builds the program for the systems that it is made for, and packs each with its notices, manual page and completions.
+// Command release builds the program for the systems that it is made for, and packs each with its notices, manual page and completions, the README and
+// the demo project that it shows.
 //
 //	go run ./.ci/release -out out/release
 //
@@ -148,11 +149,13 @@ func (b *builder) all(ctx context.Context, list []string) (sums []string, err er
 	if err != nil {
 		return nil, err
 	}
-	readme, err := os.ReadFile(filepath.Join(b.sources, "README.md"))
-	if err != nil {
-		return nil, err
+	for _, name := range [...]string{"README.md", "testdata/demo"} { // whose pictures and project the README leads to
+		files, err := filesOf(os.DirFS(b.sources), name, "")
+		if err != nil {
+			return nil, err
+		}
+		beside = append(beside, files...)
 	}
-	beside = append(beside, member{name: "README.md", content: readme})
 	before, err := b.archives(info.Main.Version)
 	if err != nil {
 		return nil, err
@@ -293,19 +296,26 @@ func (b *builder) notices(info *debug.BuildInfo) (list []member, err error) {
 		folders = append(folders, module.Path+"@"+module.Version)
 	}
 	for _, folder := range folders {
-		err := fs.WalkDir(texts, folder, func(file string, entry fs.DirEntry, err error) error {
-			if err != nil || entry.IsDir() {
-				return err
-			}
-			text, err := fs.ReadFile(texts, file)
-			list = append(list, member{name: "notices/" + file, content: text})
-			return err
-		})
+		files, err := filesOf(texts, folder, "notices/")
 		if err != nil {
 			return nil, fmt.Errorf("there is no licence text of %s: %w", folder, err)
 		}
+		list = append(list, files...)
 	}
 	return list, nil
+}
+
+// filesOf are a file, or those of a folder and below, each by its name behind what stands before it in the archive.
+func filesOf(in fs.FS, name, before string) (list []member, err error) {
+	err = fs.WalkDir(in, name, func(file string, entry fs.DirEntry, err error) error {
+		if err != nil || entry.IsDir() {
+			return err
+		}
+		content, err := fs.ReadFile(in, file)
+		list = append(list, member{name: before + file, content: content})
+		return err
+	})
+	return list, err
 }
 
 // committed is when the sources were committed, for the times in archives; without a commit the first that a zip archive can state.

@@ -91,6 +91,8 @@ func sources(t *testing.T, says string, tags ...string) {
 	for name, text := range map[string]string{
 		"go.mod":                        "module dryarc\n\ngo 1.26\n",
 		"README.md":                     "# dryarc\n",
+		"testdata/demo/audit.yaml":      "title: An island\n",
+		"testdata/demo/pictures/a.png":  "a picture",
 		"cmd/dryarc/main.go":            "package main\n\nimport \"os\"\n\nfunc main() { os.Stdout.WriteString(\"" + says + "\") }\n",
 		"cmd/dryarc/notices/go/LICENSE": "free\n",
 	} {
@@ -167,7 +169,7 @@ func TestTagsAreHeldAgainstTheProgram(t *testing.T) {
 	}
 }
 
-// Targets that are built one after the other into a folder stand in its sums together; another version is refused there.
+// An archive has what its README leads to. Targets that are built one after the other into a folder stand in its sums together; another version is refused there.
 func TestSumsAreOfAllArchives(t *testing.T) {
 	sources(t, "dryarc 0.1.0", "v0.1.0")
 	out := t.TempDir()
@@ -175,6 +177,18 @@ func TestSumsAreOfAllArchives(t *testing.T) {
 	name := "dryarc_v0.1.0_" + runtime.GOOS + "_" + runtime.GOARCH + ".tar.gz"
 	archive, err := os.ReadFile(filepath.Join(out, name))
 	require.NoError(t, err)
+	unpacked, err := gzip.NewReader(bytes.NewReader(archive))
+	require.NoError(t, err)
+	var names []string
+	for r := tar.NewReader(unpacked); ; {
+		header, err := r.Next()
+		if err == io.EOF {
+			break
+		}
+		require.NoError(t, err)
+		names = append(names, strings.TrimPrefix(header.Name, strings.TrimSuffix(name, ".tar.gz")+"/"))
+	}
+	require.Subset(t, names, []string{"README.md", "dryarc", "man/man1/dryarc.1", "notices/go/LICENSE", "testdata/demo/audit.yaml", "testdata/demo/pictures/a.png"})
 	own := fmt.Sprintf("%x  %s\n", sha256.Sum256(archive), name)
 	sums, err := os.ReadFile(filepath.Join(out, "SHA256SUMS"))
 	require.NoError(t, err)

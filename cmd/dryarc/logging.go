@@ -62,8 +62,12 @@ func (c *auditCommand) closing(at surroundings, r *audit.Result, changes *histor
 	}
 }
 
-// noticeApart refuses a file for the news that would take the place of an output, or of its own other form.
+// noticeApart refuses a file for the news that would take the place of an output, or of its own other form, and one that
+// cannot be made, before the run has worked for it.
 func (c *auditCommand) noticeApart() error {
+	if err := report.KeptName(c.Notify); err != nil {
+		return &report.WriteError{File: c.Notify, Err: err}
+	}
 	if report.NoticePage(c.Notify) == c.Notify {
 		return &usage{fmt.Sprintf("--notify %q ends in .html, which the other form of the news takes; name a text file such as news.txt", c.Notify)}
 	}

@@ -24,7 +24,15 @@ func (c *newCommand) Run(at surroundings) error {
 	if c.From != (len(c.File) > 0) {
 		return &usage{"new takes files with --from, and --from takes files\n  hint: dryarc new DIR --from structures.gpkg register.xlsx"}
 	}
+	if err := report.KeptName(c.Dir); err != nil {
+		return &report.WriteError{File: c.Dir, Err: err}
+	}
 	files, err := c.write(at)
+	var left *template.LeftBehind
+	if errors.As(err, &left) {
+		fmt.Fprintln(at.stderr, left)
+		err = nil
+	}
 	var input *read.InputError
 	if errors.As(err, &input) || at.ctx.Err() != nil {
 		return err

@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
@@ -79,7 +80,39 @@ func (s *stage) list(files []templateFile) error {
 	return s.lock.Sync()
 }
 
-func (s *stage) remove() error { return errors.Join(s.lock.Close(), os.RemoveAll(s.dir)) }
+func (s *stage) remove() error { return errors.Join(s.lock.Close(), removeStage(s.dir)) }
+
+// removeStage removes a staging folder, the lock by which a later run knows it last. RemoveAll would ask Windows in a way that Wine 8 does not
+// know.
+func removeStage(dir string) error {
+	files := filepath.Join(dir, stageFiles)
+	entries, err := os.ReadDir(files)
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return err
+	}
+	var paths []string
+	for _, entry := range entries {
+		paths = append(paths, filepath.Join(files, entry.Name()))
+	}
+	for _, path := range append(paths, files, filepath.Join(dir, stageLock), dir) {
+		if err := os.Remove(path); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return err
+		}
+	}
+	return nil
+}
+
+// LeftBehind says that all files got their places and that the folder in which they were made stays. A later run removes it.
+type LeftBehind struct {
+	Dir string
+	Err error
+}
+
+func (l *LeftBehind) Error() string {
+	return fmt.Sprintf("all is written, but %s, in which it was made, could not be removed: %v", l.Dir, l.Err)
+}
+
+func (l *LeftBehind) Unwrap() error { return l.Err }
 
 // clearLeftovers removes what runs left that were killed: their staging folders, and of a project that did not get its
 // first file, which comes last, those others that are still as they were written. What cannot be removed stays.
@@ -129,7 +162,7 @@ func clearLeftover(home, dir string, files []templateFile) {
 		}
 	}
 	lock.Close()
-	_ = os.RemoveAll(dir)
+	_ = removeStage(dir)
 }
 
 // sumOf is the hash of the bytes of a regular file, hexadecimal.

@@ -1,6 +1,7 @@
 package template
 
 import (
+	"errors"
 	"os"
 	"path/filepath"
 	"testing"
@@ -75,4 +76,22 @@ func TestLeftoversAreCleared(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, []string{"new"}, namesIn(folder))
 	require.Equal(t, []string{"first", "second", "third"}, namesIn(filepath.Join(folder, "new")))
+}
+
+// What cannot be cleaned up once all has its place is no failure to write. A folder among the staged files stands for one that is held.
+func TestWhatIsLeftBehindIsToldApart(t *testing.T) {
+	dir := t.TempDir()
+	files := []templateFile{{"a", func(path string) error {
+		return errors.Join(os.MkdirAll(filepath.Join(path+".held", "file"), 0o777), os.WriteFile(path, []byte("a"), 0o666))
+	}}}
+	paths, err := writeFiles(dir, files)
+	var left *LeftBehind
+	require.ErrorAs(t, err, &left)
+	require.Equal(t, []string{filepath.Join(dir, "a")}, paths)
+	require.FileExists(t, paths[0])
+	require.FileExists(t, filepath.Join(left.Dir, stageLock), "by which a later run knows it")
+	require.NoError(t, os.RemoveAll(filepath.Join(left.Dir, stageFiles, "a.held")))
+	clearLeftovers(dir, files)
+	require.NoDirExists(t, left.Dir)
+	require.FileExists(t, paths[0])
 }

@@ -29,7 +29,7 @@ func (e *ExistsError) Error() string {
 // Write writes a new project into a folder, which it makes where there is none, and returns the paths of the
 // files: a project file that names every key, a register with drop-downs and sample layers. All of it is one small sound
 // line that audits without a shortfall. It never overwrites: where one of the files is there it writes none, and after
-// a failure none is left.
+// a failure none is left. Where all are written a *LeftBehind is returned with the paths if what was needed to write them stays.
 func Write(folder string) ([]string, error) {
 	text := func(content string) func(string) error {
 		return func(path string) error { return writeNew(path, []byte(content)) }
@@ -44,13 +44,13 @@ func Write(folder string) ([]string, error) {
 }
 
 // WriteProject writes a project file of its own into a folder, which it makes where there is none, and returns its path. As Write, it never
-// overwrites, and after a failure nothing is left.
+// overwrites, and after a failure nothing is left; a *LeftBehind is as there.
 func WriteProject(folder, name, text string) (string, error) {
 	paths, err := writeFiles(folder, []templateFile{{name, func(path string) error { return writeNew(path, []byte(text)) }}})
-	if err != nil {
+	if len(paths) == 0 {
 		return "", err
 	}
-	return paths[0], nil
+	return paths[0], err
 }
 
 // writeFiles stages the files in a folder beside their places. A new folder comes by one rename; in one that is there
@@ -78,7 +78,11 @@ func writeFiles(folder string, files []templateFile) (paths []string, err error)
 		return nil, err
 	}
 	defer func() {
-		err = errors.Join(err, stage.remove())
+		left := stage.remove()
+		if err == nil && left != nil {
+			left = &LeftBehind{stage.dir, left}
+		}
+		err = errors.Join(err, left)
 	}()
 	for _, file := range files {
 		if err := file.write(stage.path(file.name)); err != nil {

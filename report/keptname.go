@@ -7,12 +7,12 @@ import (
 	"strings"
 )
 
-// namesFolder tells why Windows makes no folder of the name that a path has, or one of another name; nil elsewhere.
-func namesFolder(path string) error {
+// KeptName tells why Windows makes no file or folder of a name that a path has, or one of another name; nil elsewhere.
+func KeptName(path string) error {
 	if runtime.GOOS != "windows" {
 		return nil
 	}
-	const instead = "give the folder another name"
+	const instead = "give it another name"
 	path = strings.TrimPrefix(path, `\\?\`)
 	for part := range strings.FieldsFuncSeq(path[len(filepath.VolumeName(path)):], func(r rune) bool { return r == '/' || r == '\\' }) {
 		switch {
