@@ -47,7 +47,7 @@ func WriteDatabase(ctx context.Context, r *audit.Result, jobs []remedy.Job, chan
 	}
 	writing, err := postgres.Write(ctx, postgres.Target{Settings: to.Settings, Schema: to.Schema, Run: r.Run.ID, Since: sinceRun(a.since(r)), Project: projectKey(r.Project), Keep: to.Keep, Wait: wait}, tables)
 	switch {
-	case ctx.Err() != nil:
+	case err != nil && ctx.Err() != nil:
 		return nil, ctx.Err()
 	case err != nil:
 		return nil, &WriteError{fmt.Sprintf("schema %q of the database", to.Schema),

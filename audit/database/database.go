@@ -42,8 +42,12 @@ func Check(settings string) error {
 		return errSecret
 	}
 	if strings.Contains(settings, "://") {
-		if _, err := url.Parse(settings); err != nil {
+		address, err := url.Parse(settings)
+		if err != nil {
 			return errors.New("is no address, expected such as postgres://host/name")
+		}
+		if _, has := address.User.Password(); has {
+			return errSecret
 		}
 	}
 	return nil
@@ -202,9 +206,13 @@ func Problem(ctx context.Context, err error) error {
 		if said.Position > 0 {
 			text += fmt.Sprintf(", at character %d", said.Position)
 		}
-		for _, more := range []string{said.Detail, said.Hint} {
-			if more != "" {
-				text += "; " + strings.Join(strings.Fields(more), " ")
+		more := []string{said.Detail, said.Hint}
+		if said.Code == dependentObjects { // its hint is to drop what is somebody else's
+			more = more[:1]
+		}
+		for _, words := range more {
+			if words != "" {
+				text += "; " + strings.Join(strings.Fields(words), " ")
 			}
 		}
 	}
