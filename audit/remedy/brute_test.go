@@ -47,7 +47,7 @@ func (b *bench) smallerThan(q *ask, at []int, serve []answer) string {
 		if !b.mayTake(q, u) || b.winsByBlankArea(q, b.unit(u)) { // no check holds a blank area against it
 			continue
 		}
-		for _, strings := range b.stringsToTry(q, u) {
+		for strings := range b.stringsToTry(q, u) {
 			for units := 1; units <= mostUnits && (units == 1 || b.unit(u).Kind.HasUnitCount()); units++ {
 				for _, anew := range [...]bool{false, true} {
 					a := b.answer(q, u, units, strings, anew)

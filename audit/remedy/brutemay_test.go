@@ -46,7 +46,7 @@ func (b *bench) mayOf(q *ask) string {
 			if !b.mayTake(q, u) || b.winsByBlankArea(q, b.unit(u)) {
 				continue
 			}
-			for _, strings := range b.stringsToTry(q, u) {
+			for strings := range b.stringsToTry(q, u) {
 				for units := b.fewest(q, b.unit(u), strings); units <= mostUnits && (units == 1 || b.unit(u).Kind.HasUnitCount()); units++ {
 					for _, anew := range [...]bool{false, true} {
 						if why := b.mayStand(q, u, units, strings, anew); why != "" {

@@ -1,29 +1,37 @@
 package remedy
 
-import "dryarc/audit"
+import (
+	"iter"
+
+	"dryarc/audit"
+)
 
 // sideBySide is how many strings carry one load together: in a V set those of one leg.
 func sideBySide(a *audit.Assembly) int { return a.Alongside(a.Strings) }
 
-// stringsToTry lists how many strings of a unit side by side are tried: more than hang there only where a check that they may answer asks.
-func (b *bench) stringsToTry(q *ask, u int) (strings []int) {
-	switch {
-	case q.duty == audit.Pin, q.duty == audit.Post, q.duty == audit.Shackle, q.duty == audit.Jumper:
-		return []int{1}
-	case q.newcomer:
-		return []int{1, 2, 3, 4}
+// stringsToTry yields how many strings of a unit side by side are tried: more than hang there only where a check that they may answer asks, which is
+// looked at once those have been tried.
+func (b *bench) stringsToTry(q *ask, u int) iter.Seq[int] {
+	return func(yield func(int) bool) {
+		first, last := 1, mostStrings
+		switch {
+		case q.duty == audit.Pin, q.duty == audit.Post, q.duty == audit.Shackle, q.duty == audit.Jumper:
+			last = 1
+		case !q.newcomer:
+			for i := range q.old {
+				first = max(first, sideBySide(&q.old[i]))
+			}
+			if !yield(first) || first >= mostStrings || !b.askForMore(q, u, first) {
+				return
+			}
+			first++
+		}
+		for n := first; n <= last; n++ {
+			if !yield(n) {
+				return
+			}
+		}
 	}
-	first := 1
-	for i := range q.old {
-		first = max(first, sideBySide(&q.old[i]))
-	}
-	if !b.askForMore(q, u, first) {
-		return []int{first}
-	}
-	for n := first; n <= max(mostStrings, first); n++ {
-		strings = append(strings, n)
-	}
-	return strings
 }
 
 // askForMore tells whether so many strings of a unit, the shortest or the longest tried, fall short of what more of them may answer.
@@ -40,14 +48,17 @@ func (b *bench) askForMore(q *ask, u, strings int) bool {
 		}
 		for _, n := range units {
 			for _, anew := range [...]bool{false, true} {
+				if anew && !q.stays(i, unit, false) {
+					continue // as it is without
+				}
 				row := b.remake(q, i, u, n, strings, anew)
 				if b.wasAsked(&row) {
 					continue
 				}
 				b.asked = append(b.asked, row)
 				b.tried = b.site.Assembly(&row)
-				for _, check := range b.checks {
-					if b.result.Checks[check].Strings && b.site.Put(check, &b.tried, false).Outcome == audit.FallsShort {
+				for _, check := range b.ofStrings {
+					if b.site.Put(check, &b.tried, false).Outcome == audit.FallsShort {
 						return true
 					}
 				}

@@ -39,6 +39,8 @@ type bench struct {
 	from   []Candidates
 	want   audit.Severity // the mildest that is to be mended
 	checks []int          // of assemblies and of more weight than a note, the one that failed last first
+	// ofStrings are those of them that more strings side by side may answer.
+	ofStrings []int
 
 	circuits []audit.Symbol // at the structure, the empty one for the structure as a whole
 	before   []state        // by circuit and check
@@ -67,7 +69,9 @@ func (s *stock) benchOf(r *audit.Result, line int, o Options) *bench {
 	b.tiers, b.from = s.choices(b.use)
 	for i, check := range r.Checks {
 		if check.Of == audit.OfAssembly && check.Severity != audit.Note {
-			b.checks = append(b.checks, i)
+			if b.checks = append(b.checks, i); check.Strings {
+				b.ofStrings = append(b.ofStrings, i)
+			}
 		}
 	}
 	return b

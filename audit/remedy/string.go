@@ -90,7 +90,7 @@ func (b *bench) answers(q *ask) (serve []answer, blocks []block) {
 			}
 			winsByBlank := b.winsByBlankArea(q, b.unit(unit))
 			own := len(blocks)
-			for _, strings := range b.stringsToTry(q, unit) {
+			for strings := range b.stringsToTry(q, unit) {
 				a, stopped, may := b.least(q, unit, strings, false)
 				if b.bindsAny(q, unit) {
 					anew, still, mayAnew := b.least(q, unit, strings, true)
@@ -185,7 +185,7 @@ func (b *bench) unknownCoupling(q *ask) (blocks []block) {
 			if b.mayTake(q, unit) || !b.mayCouple(q, unit) {
 				continue
 			}
-			for _, strings := range b.stringsToTry(q, unit) {
+			for strings := range b.stringsToTry(q, unit) {
 				if _, stopped, _ := b.least(q, unit, strings, true); stopped != nil {
 					continue
 				}
