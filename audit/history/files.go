@@ -15,6 +15,7 @@ import (
 // file is an input of an earlier run.
 type file struct {
 	name, sha256 string
+	query        string         // whose rows it was; empty for a file
 	pattern      string         // of the project file that found it; empty where this named it by itself
 	section      string         // the key that it stood under; empty where the run does not tell it
 	twice        bool           // another file of its section held the same features
@@ -33,7 +34,8 @@ type Vanished struct {
 
 // Vanished are the files that the run read and that are not read now, but for those that a person took out: by the key without, with their section, or by taking
 // out the name of one that was named by itself. Nothing can be said of what they held: neither that it is gone, nor by which zone or crossing
-// what is left stands. Each input answers for one file of its own section at most: by its name, else by its content, else by its place. A file of which a table held rows then and does not now has lost what that held; how many
+// what is left stands. Each input answers for one file of its own section at most: by its name, else by its content, else by its place; that of a query by its
+// text, else by its place among those of its section and sheet, since its number is another where one was added or taken out. A file of which a table held rows then and does not now has lost what that held; how many
 // of its tables hold rows is told by file and kind, as audit.Network has it. One that has become the same as another of its section has lost its own. One whose text ended with an end of
 // line and does not now may be cut within its last cell.
 func (e *Earlier) Vanished(p *audit.Project, filled map[string]map[string]int) (vanished []Vanished) {
@@ -65,6 +67,7 @@ func (e *Earlier) Vanished(p *audit.Project, filled map[string]map[string]int) (
 		case !slices.ContainsFunc(p.Files, ofSection):
 		case slices.ContainsFunc(p.Files, func(l audit.FileList) bool { return ofSection(l) && l.LeavesOut(f.name) }):
 		case f.pattern == "" && !slices.ContainsFunc(p.Files, func(l audit.FileList) bool { return ofSection(l) && l.Names(f.name) }):
+		case f.query != "": // each that the project file has is read, and its name may be that of another now
 		default:
 			vanished = append(vanished, Vanished{File: f.name, Pattern: f.pattern, Section: f.section, AsOf: e.AsOf, Path: at(f.name)})
 		}
@@ -109,6 +112,15 @@ func (e *Earlier) answers(inputs []audit.Input, at func(name string) string) (an
 		})
 	}
 	of := func(section, what string) string { return section + "\x00" + what }
+	for _, text := range [...]func(query string) string{strings.TrimSpace, func(string) string { return "" }} { // where it is another, as they follow each other
+		asked := func(section, name, query string) string {
+			if query == "" {
+				return ""
+			}
+			return of(section, of(strings.TrimRight(name, " 0123456789"), text(query)))
+		}
+		pair(func(f file) string { return asked(f.section, f.name, f.query) }, func(i audit.Input) string { return asked(i.Section, i.File, i.Query) })
+	}
 	pair(func(f file) string { return of(f.section, path.Clean(f.name)) }, func(i audit.Input) string { return of(i.Section, path.Clean(i.File)) })
 	pair(func(f file) string { // of one without a section the name alone is known
 		if f.section != "" {

@@ -1,8 +1,10 @@
 package history
 
 import (
+	"fmt"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -110,6 +112,54 @@ func TestSameFeatures(t *testing.T) {
 		p := &audit.Project{Inputs: []audit.Input{{File: "a", SHA256: "B", Section: "zones", SameAs: "b"}, {File: "b", SHA256: "C", Section: "zones", SameAs: "a"}}}
 		vanished := (&Earlier{files: []file{{name: "a", sha256: c.sha, section: "zones", twice: c.twice}}}).Vanished(p, nil)
 		require.Equal(t, c.told, len(vanished) == 1 && vanished[0].SameAs == "b", "%v", c)
+	}
+}
+
+// A query is told by its text: its name has a number that may be another where queries were added or taken out. Each is "kind number text rows", and
+// what has lost its rows is told by the name of now.
+func TestQueriesAreTold(t *testing.T) {
+	for name, c := range map[string]struct{ then, now, gone string }{
+		"one added above, and the other lost its rows": {"Assemblies 1 a 9", "Assemblies 1 b 5, Assemblies 2 a 0", "query Assemblies 2"},
+		"one added above": {"Assemblies 1 a 9", "Assemblies 1 b 0, Assemblies 2 a 9", ""},
+		"one added below, and the other lost its rows": {"Assemblies 1 a 9", "Assemblies 1 a 0, Assemblies 2 b 5", "query Assemblies"},
+		"the first is taken out":                       {"Assemblies 1 a 9, Assemblies 2 b 5", "Assemblies 1 b 5", ""},
+		"the first is taken out, the other is lost":    {"Assemblies 1 a 9, Assemblies 2 b 5", "Assemblies 1 b 0", "query Assemblies"},
+		"exchanged, and one lost its rows":             {"Assemblies 1 a 9, Assemblies 2 b 5", "Assemblies 1 b 5, Assemblies 2 a 0", "query Assemblies 2"},
+		"exchanged, and the one that was changed":      {"Assemblies 1 a 9, Assemblies 2 b 5", "Assemblies 1 b 5, Assemblies 2 c 0", "query Assemblies 2"},
+		"changed, and it lost its rows":                {"Assemblies 1 a 9", "Assemblies 1 b 0", "query Assemblies"},
+		"changed":                                      {"Assemblies 1 a 9, Assemblies 2 b 5", "Assemblies 1 c 9, Assemblies 2 d 5", ""},
+		"one text of two sheets":                       {"Lines 1 a 9, Units 1 a 5", "Units 1 a 5, Lines 1 a 0", "query Lines"},
+		"one text of two databases":                    {"Lines 1 a 9, Lines 2 a 5", "Lines 1 a 9, Lines 2 a 0", "query Lines 2"},
+		"it had none":                                  {"Assemblies 1 a 0", "Assemblies 1 b 5, Assemblies 2 a 0", ""},
+	} {
+		t.Run(name, func(t *testing.T) {
+			earlier, p, filled := &Earlier{}, &audit.Project{Files: []audit.FileList{{Section: "register",
+				Names: func(string) bool { return true }, LeavesOut: func(string) bool { return false }}}}, map[string]map[string]int{}
+			each := func(text string, take func(name, kind, query string, rows int)) {
+				for _, one := range strings.Split(text, ", ") {
+					f := strings.Fields(one)
+					rows, err := strconv.Atoi(f[3])
+					require.NoError(t, err)
+					take(strings.TrimSuffix("query "+f[0]+" "+f[1], " 1"), f[0], f[2], min(rows, 1))
+				}
+			}
+			each(c.then, func(name, kind, query string, rows int) {
+				f := file{name: name, sha256: query, section: "register", query: query}
+				if rows > 0 {
+					f.filled = map[string]int{kind: rows}
+				}
+				earlier.files = append(earlier.files, f)
+			})
+			each(c.now, func(name, kind, query string, rows int) {
+				p.Inputs = append(p.Inputs, audit.Input{File: name, SHA256: fmt.Sprint(query, rows), Section: "register", Query: query})
+				filled[name] = map[string]int{kind: rows}
+			})
+			gone := ""
+			for _, v := range earlier.Vanished(p, filled) {
+				gone += v.File
+			}
+			require.Equal(t, c.gone, gone)
+		})
 	}
 }
 

@@ -230,6 +230,8 @@ func (in *reader) file() (f file) {
 			f.pattern = string(in.words())
 		case "section":
 			f.section = string(in.words())
+		case "query":
+			f.query = string(in.words())
 		case "same_as":
 			f.twice = len(in.words()) > 0
 		case "last_row":

@@ -568,6 +568,10 @@ func TestQueriesOfAProject(t *testing.T) {
 		require.Equal(t, exitInputs, run(t.Context(), []string{"audit", write(two), "--out", out, "--as-of", "2026-01-02"}, io.Discard, &told), told.String())
 		require.Contains(t, told.String(), "query Assemblies 2")
 		require.Equal(t, first.Run.ID, readAuditJSON(t, out).Run.ID)
+		told.Reset()
+		above := strings.Replace(two, assemblies, `  - {database: "", query: "select * from sets where structure <= '2'", as: Assemblies}`+"\n"+assemblies, 1) // so that each has another number
+		require.Equal(t, exitInputs, run(t.Context(), []string{"audit", write(above), "--out", out, "--as-of", "2026-01-02"}, io.Discard, &told), told.String())
+		require.Contains(t, told.String(), "query Assemblies 3")
 	})
 	t.Run("a connection that is lost", func(t *testing.T) {
 		before := readAuditJSON(t, out).Run.ID

@@ -72,6 +72,17 @@ func TestQueries(t *testing.T) {
 		require.Equal(t, []postgres.Column{{"a", postgres.Unread, "is of the type bytea"}, {"b", postgres.Unread, "holds several values in a cell"},
 			{"c", postgres.Unread, "is of the type interval"}, {"d", postgres.Number, ""}}, columns)
 	})
+	t.Run("texts as dates", func(t *testing.T) { // are read as the server is set, and written as ever
+		for order, want := range map[string]string{"SQL, DMY": "2005-04-03", "German, MDY": "2005-03-04", "ISO, YMD": "2003-04-05"} {
+			server.Run(t, `alter database postgres set datestyle = '`+order+`'`)
+			s := postgres.Open()
+			rows, _, _, _, err := ask(t, s, `select '03/04/05'::date as a, '1994-03-12 06:30'::timestamp as b, '03/04/05'::timestamptz as c`)
+			require.NoError(t, err)
+			require.Equal(t, [][]string{{want, "1994-03-12T06:30:00Z", want}}, rows, order)
+			s.Close()
+		}
+		server.Run(t, `alter database postgres reset datestyle`)
+	})
 	t.Run("geometries", func(t *testing.T) {
 		rows, shapes, system, _, err := ask(t, s, `select 1 as a, st_setsrid(st_makepoint(10, 50, 700), 4326) as g, 'b' as b union all select 2, null, 'c' union all select 3, st_geomfromtext('POINT EMPTY', 4326), 'd' order by a`)
 		require.NoError(t, err)

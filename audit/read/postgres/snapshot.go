@@ -55,7 +55,7 @@ const (
 	setUp = `select set_config('statement_timeout', case current_setting('statement_timeout') when '0' then '` + timeout + `' else current_setting('statement_timeout') end, true),
 	set_config('lock_timeout', case current_setting('lock_timeout') when '0' then '` + lockTimeout + `' else current_setting('lock_timeout') end, true),
 	set_config('idle_in_transaction_session_timeout', '0', true), set_config('row_security', 'off', true),
-	set_config('TimeZone', 'UTC', true), set_config('DateStyle', 'ISO, YMD', true), set_config('extra_float_digits', '1', true)`
+	set_config('TimeZone', 'UTC', true), set_config('DateStyle', 'ISO', true), set_config('extra_float_digits', '1', true)`
 )
 
 // Hold connects by settings as database.Check has them, and holds the database as it stands, unless it is held already. The number tells which
