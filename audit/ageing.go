@@ -102,9 +102,10 @@ func (a *Assembly) ageLimit(rules Ageing) (limit float64, open bool) {
 	return limit, open
 }
 
-// yearsSince are the years from a date to the day of the audit, at least and at most as the date is given; NaN where either is not known.
+// yearsSince are the years from a date to the day of the audit, at least and at most as the date is given; NaN where either is not known, or
+// the date has not been.
 func (p *Project) yearsSince(day Day) (least, most float64) {
-	if day == NoDay || p.AsOf == NoDay || p.AsOf == 0 {
+	if day == NoDay || p.AsOf == NoDay || p.AsOf == 0 || day.isBeyond(p.AsOf) {
 		return math.NaN(), math.NaN()
 	}
 	from, to := day.Between()

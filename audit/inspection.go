@@ -17,6 +17,7 @@ type Inspection struct {
 	Phases                                 Phases // EveryPhase where the cell is blank
 	Side                                   Side
 	Date                                   Day
+	Zone                                   int16 // of the clock that Date is by, in minutes east of UTC; NoZone where none is stated
 	String                                 int16 // which of the strings side by side, from 1
 	UnitsSeen, Broken, Flashed             int16
 	Confidence                             float64 // 0 to 1, of the observation
@@ -24,10 +25,13 @@ type Inspection struct {
 	Unread                                 InspectionCells
 }
 
+// NoZone is a date that does not say by the clock of which zone it is.
+const NoZone = math.MinInt16
+
 // UnknownInspection returns an inspection in which nothing is stated.
 func UnknownInspection() Inspection {
 	nan := math.NaN()
-	return Inspection{Phases: EveryPhase, Date: NoDay, String: -1, UnitsSeen: -1, Broken: -1, Flashed: -1, Confidence: nan, Lon: nan, Lat: nan}
+	return Inspection{Phases: EveryPhase, Date: NoDay, Zone: NoZone, String: -1, UnitsSeen: -1, Broken: -1, Flashed: -1, Confidence: nan, Lon: nan, Lat: nan}
 }
 
 // InspectionCell is a cell of an inspection that a verdict may rest on.

@@ -24,9 +24,11 @@ type sighting struct {
 	side        Side   // of a row of both; NoSide for all
 	str         int16  // which of the strings side by side, 0 for all
 	first, last Day    // between which it was made
+	zone        int16  // of the clock of these days; NoZone where none is stated
 	from, to    int16  // the least and the most defective units that it may mean for a string of these
 	unknown     bool   // nobody can tell how many
 	certain     bool   // it is of these strings, and of what hangs there now
+	part        bool   // of how many strings or units it saw some is not known, so that it takes no defect away
 	low         bool   // of too little confidence
 }
 
@@ -42,6 +44,7 @@ type joining struct {
 	line      int                   // at hand
 	sightings map[uint32][]sighting // by row, of this line
 	sure      map[uint16]bool       // tables that state a confidence anywhere
+	phases    map[phasesIn]Phases   // that a table names
 	told      map[int]bool          // inspections of which a fault has said why nothing can be told
 	byLat     []uint32              // structures, once somebody asks for near ones
 }
@@ -54,7 +57,7 @@ func (n *Network) joinInspections() {
 		return
 	}
 	p.Observed = map[uint32]*Observation{}
-	j := &joining{n: n, lines: n.lineOf(), names: p.LineNames(), numbers: map[int32]map[string]int32{}, told: map[int]bool{}, sure: map[uint16]bool{}}
+	j := &joining{n: n, lines: n.lineOf(), names: p.LineNames(), numbers: map[int32]map[string]int32{}, told: map[int]bool{}, sure: map[uint16]bool{}, phases: map[phasesIn]Phases{}}
 	j.loose = looseNumbers{n: n, exact: j.exact, lines: map[int32]map[float64][]int32{}}
 	for i := range p.Inspections.Rows {
 		if in := &p.Inspections.Rows[i]; !math.IsNaN(in.Confidence) || in.Unread.Has(InspectedConfidence) {
@@ -78,6 +81,9 @@ func (n *Network) joinInspections() {
 	for i := range n.Inspected {
 		if out := &n.Inspected[i]; out.Structure >= 0 {
 			ofLine[out.Line] = append(ofLine[out.Line], i)
+			if in := &p.Inspections.Rows[i]; in.Phases != EveryPhase {
+				j.phases[phasesIn{in.Source.Table, out.Line}] |= in.Phases | inLetters(in.Phases)
+			}
 		} else if j.leavesOpen(i) {
 			j.anywhere, j.told[i] = append(j.anywhere, i), true
 		}
@@ -172,12 +178,46 @@ func (j *joining) join(i int) {
 	in, out := &p.Inspections.Rows[i], &n.Inspected[i]
 	*out = JoinedInspection{Line: out.Line, Structure: out.Structure}
 	targets := j.targets(in, out.Structure)
-	if len(targets) == 0 {
-		j.notJoined(i, UnknownWord, "Structure", p.Texts.Get(in.Number), fmt.Sprintf("of line %q has nothing in the register that the row names by circuit, phase and side", p.Symbols.Text(n.Lines[j.line].Symbol)), "")
+	if len(targets) == 0 || j.isByOtherNames(in) {
+		more := ""
+		if in.foundSome() {
+			more = "; how many units are broken in what hangs there is not known"
+			j.told[i] = true
+			anyOf := *in
+			anyOf.Circuit, anyOf.Phases, anyOf.Side, anyOf.String = 0, EveryPhase, NoSide, -1
+			j.leaveOpenAt(i, &anyOf, out.Structure)
+		}
+		j.notJoined(i, UnknownWord, "Structure", p.Texts.Get(in.Number), fmt.Sprintf("of line %q has nothing in the register that the row names by circuit, phase and side", p.Symbols.Text(n.Lines[j.line].Symbol)), more)
 		return
 	}
 	out.State, out.Rows = InspectionJoined, len(targets)
 	j.see(i, targets)
+}
+
+// phasesIn are the phases of a line in a table of inspections.
+type phasesIn struct {
+	table uint16
+	line  int
+}
+
+// isByOtherNames tells whether an inspection names phase B in a table that names the phases of the line at hand by colours where the line has
+// letters, or the other way round: B is the second phase of A, B, C and the last of R, Y, B.
+func (j *joining) isByOtherNames(in *Inspection) bool {
+	letter := func(name string) Phases { return onePhase(name) }
+	both := letter("B")
+	if in.Phases == EveryPhase || (in.Phases|inLetters(in.Phases))&both == 0 {
+		return false
+	}
+	letters, colours := letter("A")|letter("C"), letter("R")|letter("Y")|letter("red")|letter("yellow")
+	there := Phases(0)
+	for i := range j.n.Lines[j.line].Circuits {
+		if of := j.n.Lines[j.line].Circuits[i].Phases; of != EveryPhase {
+			there |= of
+		}
+	}
+	named := j.phases[phasesIn{in.Source.Table, j.line}]
+	inColours := named&colours != 0 || in.Phases&letter("blue") != 0
+	return there&letters != 0 && there&colours == 0 && inColours || there&colours != 0 && there&letters == 0 && named&letters != 0
 }
 
 // structure finds the structure of a line by its number as the register's rows are found; −1 where there is none, or which is meant is open.
@@ -235,7 +275,7 @@ func (j *joining) nameless(i int) {
 // leavesOpen tells whether an inspection that is not joined found something, and nobody can tell where.
 func (j *joining) leavesOpen(i int) bool {
 	in := &j.n.Project.Inspections.Rows[i]
-	return (in.Line == 0 || in.Number == 0) && !in.isPlaced() && (in.Broken > 0 || in.Unread.Has(InspectedBroken)) && (in.Line == 0 || j.named(in) >= 0)
+	return (in.Line == 0 || in.Number == 0) && j.n.Inspected[i].State != InspectionProposed && in.foundSome() && (in.Line == 0 || j.named(in) >= 0)
 }
 
 // leaveOpen notes an inspection that does not say where it was made at the rows of the line at hand that it may be of.
@@ -245,18 +285,31 @@ func (j *joining) leaveOpen(i int) {
 	if in.Line != 0 && int(j.named(in)) != j.line {
 		return
 	}
-	first, last := in.Date.Between()
 	for s := line.First; s < line.End; s++ {
-		if in.Number != 0 && equalKey(n.Number(s)) != equalKey(p.Texts.Get(in.Number)) {
-			continue
-		}
-		for _, t := range j.targets(in, s) {
-			for _, r := range j.sayOf(t.row) {
-				j.add(r, sighting{inspection: i, phases: t.phases, side: t.side, str: max(in.String, 0), first: first, last: last, to: in.Broken, unknown: in.Unread.Has(InspectedBroken)})
-			}
+		if in.Number == 0 || equalKey(n.Number(s)) == equalKey(p.Texts.Get(in.Number)) {
+			j.leaveOpenAt(i, in, s)
 		}
 	}
 }
+
+// leaveOpenAt notes an inspection at the rows of a structure that it may be of by the keys given.
+func (j *joining) leaveOpenAt(i int, in *Inspection, structure int) {
+	s := sighting{inspection: i, str: max(in.String, 0), zone: in.Zone, to: in.Broken, unknown: in.Unread.Has(InspectedBroken)}
+	s.first, s.last = in.Date.Between()
+	for _, t := range j.targets(in, structure) {
+		rows := j.sayOf(t.row)
+		if j.hung(rows, &s) == hungAfter {
+			continue
+		}
+		s.phases, s.side = t.phases, t.side
+		for _, r := range rows {
+			j.add(r, s)
+		}
+	}
+}
+
+// foundSome tells whether an inspection found broken units, or may have.
+func (in *Inspection) foundSome() bool { return in.Broken > 0 || in.Unread.Has(InspectedBroken) }
 
 // target is a row of the register that an inspection is of.
 type target struct {
@@ -360,39 +413,22 @@ func (j *joining) see(i int, targets []target) {
 	if silent {
 		out.State = InspectionSilent // what was not seen is not sound
 	}
-	places, units, most := 0, 0, int16(0)
-	for _, t := range targets {
-		row := p.Assemblies.At(int(t.row))
-		strings := int(row.Strings)
-		if in.String > 0 {
-			strings = 1
-		}
-		if t.places == 0 || row.UnitsPerString < 0 || strings < 1 || units < 0 {
-			units = -1
-		} else {
-			units += t.places * strings * int(row.UnitsPerString)
-		}
-		if t.places == 0 || places < 0 {
-			places = -1
-		} else {
-			places += t.places
-		}
-		most = max(most, row.Strings)
-	}
-	s := sighting{inspection: i, str: max(in.String, 0), from: in.Broken, to: in.Broken, certain: true}
+	h := j.hangs(in, targets)
+	s := sighting{inspection: i, str: max(in.String, 0), from: in.Broken, to: in.Broken, certain: true, zone: in.Zone}
 	s.first, s.last = in.Date.Between()
-	if in.String > most && most > 0 { // whichever it is
+	if in.String > h.strings && h.strings > 0 { // whichever it is
 		s.str = 0
 	}
-	s.unknown = !silent && j.contradicts(i, units, most)
-	if places != 1 { // it does not say in which of them
-		s.from, s.certain = 0, in.Broken == 0 && in.UnitsSeen > 0 && int(in.UnitsSeen) == units
+	s.unknown = !silent && j.contradicts(i, &h)
+	s.part = h.least != h.most && in.UnitsSeen >= 0 || h.most < 0 && in.UnitsSeen >= 0 || h.strings < 0 && in.String < 0
+	if h.places != 1 { // it does not say in which of them
+		s.from, s.certain = 0, in.Broken == 0 && in.UnitsSeen > 0 && h.least == h.most && int(in.UnitsSeen) == h.most
 	}
 	if slices.ContainsFunc(targets, func(t target) bool { return t.maybe }) {
 		s.from, s.certain = 0, false
 	}
 	if asOf := p.AsOf; asOf != 0 && asOf != NoDay && s.first > asOf && in.Date != NoDay {
-		out.State, s.certain = InspectionLater, false
+		out.State, s.certain, s.part = InspectionLater, false, true
 		j.doubted(i, OutOfRange, "Date", in.Date.String(), fmt.Sprintf("is later than the day of the audit, %s; where it says otherwise than what was known then, the defective units are not known", asOf))
 	}
 	if accepted := j.n.Criteria(j.line).InspectionConfidence; accepted.Known() {
@@ -408,14 +444,17 @@ func (j *joining) see(i int, targets []target) {
 	}
 	before := 0
 	for _, t := range targets {
-		for _, r := range j.sayOf(t.row) {
+		rows := j.sayOf(t.row)
+		where := j.hung(rows, &s)
+		if where == hungAfter {
+			before++
+		}
+		for _, r := range rows {
 			own := s
 			own.phases, own.side = t.phases, t.side
-			row := p.Assemblies.At(int(r))
-			where := row.hungBy(&own)
 			own.certain = own.certain && where == hungBefore
-			if where == hungAfter && r == t.row {
-				before++
+			if row := p.Assemblies.At(int(r)); len(rows) > 1 && own.str > max(row.Strings, 1) { // a string that only another of these rows has
+				own.str, own.from, own.certain = 0, 0, false
 			}
 			if silent || where == hungAfter {
 				j.note(r, i)
@@ -449,35 +488,120 @@ const (
 	hungAfter
 )
 
-// hungBy tells whether what a row is of hung there when something was seen.
-func (a *AssemblyRow) hungBy(s *sighting) hung {
+// hung tells whether what rows of one place are of hung there when something was seen; where they differ nobody can tell.
+func (j *joining) hung(rows []uint32, s *sighting) hung {
+	first := hungBefore
+	for i, r := range rows {
+		row := j.n.Project.Assemblies.At(int(r))
+		switch where := row.hungBy(s, j.n.Project.AsOf); {
+		case i == 0:
+			first = where
+		case where != first:
+			return mayHaveHungAfter
+		}
+	}
+	return first
+}
+
+// hungBy tells whether what a row is of hung there when something was seen. Of one day nobody can tell which came first, and a day that has not
+// been says nothing.
+func (a *AssemblyRow) hungBy(s *sighting, asOf Day) hung {
 	first, last := a.Installed.Between()
 	switch {
 	case a.Installed == NoDay && a.Faulty.Has(CellRemarks): // with which dates that cannot be read are noted
 		return mayHaveHungAfter
-	case a.Installed == NoDay || s.first >= last:
+	case a.Installed == NoDay:
 		return hungBefore
-	case s.last < first:
+	case a.Installed.isBeyond(asOf):
+		return mayHaveHungAfter
+	case s.isAfter(last, NoZone):
+		return hungBefore
+	case s.isBefore(first):
 		return hungAfter
 	}
 	return mayHaveHungAfter
 }
 
+// isBeyond tells whether a date is later than the day of an audit.
+func (d Day) isBeyond(asOf Day) bool {
+	first, _ := d.Between()
+	return d != NoDay && asOf != 0 && asOf != NoDay && first > asOf
+}
+
+// hangs is how much hangs where an inspection was made.
+type hangs struct {
+	places      int   // assemblies; −1 where that is not known
+	least, most int   // units, which differ where rows of one place do; −1 where that is not known
+	strings     int16 // side by side, of the assembly with the most; −1 where that is not known
+}
+
+// hangs counts what the register has of what an inspection is of.
+func (j *joining) hangs(in *Inspection, targets []target) (h hangs) {
+	for _, t := range targets {
+		least, most, each := math.MaxInt, 0, int16(0)
+		for i, r := range j.sayOf(t.row) {
+			row := j.n.Project.Assemblies.At(int(r))
+			strings, units := row.knownStrings(), row.UnitsPerString
+			if row.Faulty.Has(CellUnitsPerString) {
+				units = -1
+			}
+			if i > 0 && strings != each {
+				each, h.strings = -1, -1
+			} else {
+				each = strings
+			}
+			if in.String > 0 {
+				strings = 1
+			}
+			if t.places == 0 || units < 0 || strings < 1 {
+				least, most = -1, -1
+			} else if most >= 0 {
+				count := t.places * int(strings) * int(units)
+				least, most = min(least, count), max(most, count)
+			}
+		}
+		if t.places == 0 || h.places < 0 {
+			h.places = -1
+		} else {
+			h.places += t.places
+		}
+		if most < 0 || h.most < 0 {
+			h.least, h.most = -1, -1
+		} else {
+			h.least, h.most = h.least+least, h.most+most
+		}
+		if each < 1 || h.strings < 0 {
+			h.strings = -1
+		} else {
+			h.strings = max(h.strings, each)
+		}
+	}
+	return h
+}
+
+// knownStrings is how many strings hang side by side; −1 where that is not known.
+func (a *AssemblyRow) knownStrings() int16 {
+	if a.Strings < 1 || a.Faulty.Has(CellStrings) {
+		return -1
+	}
+	return a.Strings
+}
+
 // contradicts tells whether what an inspection counts cannot be, or cannot be read, so that what is broken is not known, and says so.
-func (j *joining) contradicts(i, units int, strings int16) bool {
+func (j *joining) contradicts(i int, h *hangs) bool {
 	in := &j.n.Project.Inspections.Rows[i]
 	const then = "; how many are broken is not known"
 	switch {
 	case in.Unread.Has(InspectedBroken), in.Unread.Has(InspectedSeen), in.Unread.Has(InspectedString):
 		j.told[i] = true
-	case in.String > 0 && strings > 0 && in.String > strings:
-		j.doubted(i, OutOfRange, "String", fmt.Sprint(in.String), fmt.Sprintf("is out of range, the register has %d there%s", strings, then))
+	case in.String > 0 && h.strings > 0 && in.String > h.strings:
+		j.doubted(i, OutOfRange, "String", fmt.Sprint(in.String), fmt.Sprintf("is out of range, the register has %d there%s", h.strings, then))
 	case in.UnitsSeen >= 0 && in.Broken > in.UnitsSeen:
 		j.doubted(i, OutOfRange, "Units broken", fmt.Sprint(in.Broken), fmt.Sprintf("is out of range, expected no more than the %d units seen%s", in.UnitsSeen, then))
-	case units >= 0 && int(in.Broken) > units:
-		j.doubted(i, OutOfRange, "Units broken", fmt.Sprint(in.Broken), fmt.Sprintf("is out of range, the register has %d units there%s", units, then))
-	case units >= 0 && in.UnitsSeen >= 0 && int(in.UnitsSeen) != units:
-		j.doubted(i, Implausible, "Units seen", fmt.Sprint(in.UnitsSeen), fmt.Sprintf("contradicts the register, which has %d units there%s", units, then))
+	case h.most >= 0 && int(in.Broken) > h.most:
+		j.doubted(i, OutOfRange, "Units broken", fmt.Sprint(in.Broken), fmt.Sprintf("is out of range, the register has %d units there%s", h.most, then))
+	case h.most >= 0 && in.UnitsSeen >= 0 && (int(in.UnitsSeen) < h.least || int(in.UnitsSeen) > h.most):
+		j.doubted(i, Implausible, "Units seen", fmt.Sprint(in.UnitsSeen), fmt.Sprintf("contradicts the register, which has %d units there%s", h.most, then))
 	default:
 		return false
 	}

@@ -23,13 +23,22 @@ type stringState struct {
 func (j *joining) weigh(row uint32) {
 	p := j.n.Project
 	a, o, list := p.Assemblies.At(int(row)), p.Observed[row], j.sightings[row]
+	for _, stated := range [...]struct {
+		column string
+		day    Day
+	}{{"Inspected", a.Inspected}, {"Installed", a.Installed}} {
+		if stated.day.isBeyond(p.AsOf) {
+			p.Faults.Add(Fault{Kind: OutOfRange, At: a.Source, Column: stated.column, Value: stated.day.String(),
+				Expected: fmt.Sprintf("is later than the day of the audit, %s; where inspections say otherwise than the register, the defective units are not known", p.AsOf)})
+		}
+	}
 	worst := stringState{deciding: nowhere, seen: math.MaxInt32}
 	var behind []int
 	for _, phase := range j.phasesOf(&a, list) {
 		for _, side := range a.Side.each() {
 			least := int16(0)
-			for str := int16(1); str <= max(a.Strings, 1); str++ {
-				s := a.stateOf(list, phase, side, str)
+			for str := int16(1); str <= a.stringsNamed(list); str++ {
+				s := a.stateOf(list, phase, side, str, p.AsOf)
 				if s.unknown {
 					worst.unknown, behind = true, append(behind, s.behind...)
 				} else if s.count > worst.count || s.count == worst.count && worst.deciding < 0 {
@@ -112,20 +121,62 @@ func (j *joining) phasesOf(a *AssemblyRow, list []sighting) []Phases {
 	}
 }
 
+// stringsNamed is how many strings are weighed one by one; where it is not known how many hang, those that something was seen of, and one
+// for the others.
+func (a *AssemblyRow) stringsNamed(list []sighting) int16 {
+	if strings := a.knownStrings(); strings > 0 {
+		return strings
+	}
+	named := max(a.Strings, 0)
+	for i := range list {
+		named = max(named, list[i].str)
+	}
+	return named + 1
+}
+
 // isOf tells whether something was seen of a string of a phase and side.
 func (s *sighting) isOf(phase Phases, side Side, str int16) bool {
 	return (s.side == NoSide || s.side == side) && (s.phases == EveryPhase || s.phases&phase != 0) && (s.str == 0 || s.str == str)
 }
 
+// isSure tells whether something was seen of a string for sure, and of what hangs there now.
+func (s *sighting) isSure() bool { return s.certain && !s.low }
+
+// zonesApart is how many days two clocks may differ by, of −12 and +14 hours beside UTC at most.
+const zonesApart = 2
+
+// isAfter tells whether something was seen after a day by the clock of a zone, for sure.
+func (s *sighting) isAfter(day Day, zone int16) bool {
+	if s.zone != zone {
+		return int64(s.first) > int64(day)+zonesApart
+	}
+	return s.first > day
+}
+
+// isBefore tells whether something was seen before a day by whichever clock, for sure.
+func (s *sighting) isBefore(day Day) bool {
+	if s.zone != NoZone {
+		return int64(s.last)+zonesApart < int64(day)
+	}
+	return s.last < day
+}
+
+// spares tells whether something that was seen of some units or strings leaves an earlier word standing, which may be of the others.
+func (s *sighting) spares(earlier *sighting) bool {
+	return s.part && (s.unknown || earlier.unknown || earlier.to > s.from)
+}
+
 // stateOf is what is known of a string of a row. What the register says counts as seen on the day Inspected, and before all else where that is
 // blank; where it leaves the defective units blank, that none are is only taken where nothing else is known.
-func (a *AssemblyRow) stateOf(list []sighting, phase Phases, side Side, str int16) (state stringState) {
+func (a *AssemblyRow) stateOf(list []sighting, phase Phases, side Side, str int16, asOf Day) (state stringState) {
 	state.deciding, state.seen = nowhere, NoDay
-	registered := sighting{inspection: nowhere, from: a.Defective, to: a.Defective, unknown: a.Faulty.Has(CellDefective) || a.Defective < 0, certain: true, first: math.MinInt32, last: math.MinInt32}
+	registered := sighting{inspection: nowhere, from: a.Defective, to: a.Defective, unknown: a.Faulty.Has(CellDefective) || a.Defective < 0, certain: true, first: math.MinInt32, last: math.MinInt32, zone: NoZone}
 	blank := a.Blank&BlankDefective != 0
 	switch {
 	case blank:
 		registered.certain = false
+	case a.Inspected.isBeyond(asOf): // a day that has not been says nothing
+		registered.last = math.MaxInt32
 	case a.Inspected != NoDay:
 		registered.first, registered.last = a.Inspected.Between()
 	case a.Faulty.Has(CellRemarks): // of which it may be the date that cannot be read
@@ -141,15 +192,15 @@ func (a *AssemblyRow) stateOf(list []sighting, phase Phases, side Side, str int1
 		if most := a.UnitsPerString; most > 0 { // of several strings all may be in one
 			s.from, s.to = min(s.from, most), min(s.to, most)
 		}
-		surely = surely || s.certain && !s.low
-		if !s.unknown && !s.low && (s.certain || s.to == 0) && s.first > state.seen {
+		surely = surely || s.isSure() && (!s.part || s.from > 0)
+		if !s.unknown && !s.low && !s.part && (s.certain || s.to == 0) && s.first > state.seen {
 			state.seen = s.first
 		}
 		own = append(own, s)
 	}
 	superseded := func(s *sighting) bool {
 		return s.inspection < 0 && blank && surely ||
-			slices.ContainsFunc(own, func(later sighting) bool { return later.certain && !later.low && later.first > s.last })
+			slices.ContainsFunc(own, func(later sighting) bool { return later.isSure() && later.isAfter(s.last, s.zone) && !later.spares(s) })
 	}
 	least, most := int16(math.MaxInt16), int16(-1)
 	low, lowest := int16(-1), nowhere
@@ -172,7 +223,7 @@ func (a *AssemblyRow) stateOf(list []sighting, phase Phases, side Side, str int1
 		}
 		if s.inspection < 0 {
 			registerCounts = true
-		} else if state.behind = append(state.behind, s.inspection); s.certain && (latest == nil || s.first >= latest.first) {
+		} else if state.behind = append(state.behind, s.inspection); s.certain && (!s.part || s.from > 0) && (latest == nil || s.first >= latest.first) {
 			latest = s
 		}
 	}

@@ -256,6 +256,22 @@ func (p *Project) difference(first, later *AssemblyRow) string {
 	differ("units per string", CellUnitsPerString, count(first.UnitsPerString), count(later.UnitsPerString))
 	differ("strings", CellStrings, count(first.Strings), count(later.Strings))
 	differ("defective units", CellDefective, count(first.Defective), count(later.Defective))
+	if p.Inspections != nil { // which are held against the days
+		day := func(r *AssemblyRow, d Day) string {
+			if d == NoDay && r.Faulty.Has(CellRemarks) { // with which dates that cannot be read are noted
+				return "not known"
+			}
+			return cmp.Or(d.String(), "blank")
+		}
+		for _, of := range [...]struct {
+			what         string
+			first, later Day
+		}{{"installed", first.Installed, later.Installed}, {"inspected", first.Inspected, later.Inspected}} {
+			if a, b := day(first, of.first), day(later, of.later); a != b {
+				found = append(found, fmt.Sprintf("%s %s there, %s here", of.what, a, b))
+			}
+		}
+	}
 	a, b := p.directOf(first), p.directOf(later)
 	for _, v := range [...]struct {
 		what string

@@ -154,7 +154,7 @@ func (v *visitor) seen() (s Seen) {
 				last = row.Installed
 			}
 		}
-		if last == NoDay || asOf == NoDay || asOf == 0 {
+		if last == NoDay || asOf == NoDay || asOf == 0 || last.isBeyond(asOf) {
 			s.Unknown++
 			continue
 		}

@@ -26,6 +26,26 @@ type dateParts struct {
 // dateTime is a time of day behind a date, which is left out.
 var dateTime = regexp.MustCompile(`(?i)[t ]\s*\d{1,2}:\d{2}(:\d{2}([.,]\d+)?)?\s*([ap]\.?m\.?)?\s*(z|utc|[+-]\d{2}:?\d{2})?$`)
 
+// zoneOf is how many minutes east of UTC the clock of a date with a time is; audit.NoZone where it does not say.
+func zoneOf(text string) int16 {
+	if strings.IndexByte(text, ':') < 0 {
+		return audit.NoZone
+	}
+	found := dateTime.FindStringSubmatch(strings.TrimSpace(text))
+	if found == nil || found[4] == "" {
+		return audit.NoZone
+	}
+	zone := found[4]
+	if zone[0] != '+' && zone[0] != '-' {
+		return 0
+	}
+	minutes := 60*numberIn(zone[1:3]) + numberIn(zone[len(zone)-2:])
+	if zone[0] == '-' {
+		minutes = -minutes
+	}
+	return int16(minutes)
+}
+
 // takeDateApart finds the numbers and the month of a date; ok is false where it holds anything else.
 func takeDateApart(text string) (d dateParts, ok bool) {
 	const longest = 60 // characters of a date with its time (a choice of this program)

@@ -16,6 +16,9 @@ func InspectionsSheet() Sheet {
 // brokenHeading is the one column without which a table says nothing of defects.
 const brokenHeading = "Units broken"
 
+// seenHeading is the column of how many units were looked at.
+const seenHeading = "Units seen"
+
 // shares are parts of a whole.
 var shares = &measure{"of 1", []unitOfMeasure{
 	{names: []string{"of 1", "0-1"}, factor: 1},
@@ -25,7 +28,7 @@ var shares = &measure{"of 1", []unitOfMeasure{
 // inspectionCells are the columns of which a cell that cannot be read may matter to a verdict.
 var inspectionCells = map[string]audit.InspectionCell{
 	lineList: audit.InspectedLine, structureList: audit.InspectedStructure, circuitList: audit.InspectedCircuit, "Phase": audit.InspectedPhase,
-	"Side": audit.InspectedSide, "String": audit.InspectedString, "Date": audit.InspectedDate, "Units seen": audit.InspectedSeen,
+	"Side": audit.InspectedSide, "String": audit.InspectedString, "Date": audit.InspectedDate, seenHeading: audit.InspectedSeen,
 	brokenHeading: audit.InspectedBroken, "Confidence": audit.InspectedConfidence,
 }
 
@@ -37,12 +40,20 @@ func inspectionColumns(r *register) []column[audit.Inspection] {
 		return text(heading, optional, audit.CellRemarks, r, at).ofAnyLength()
 	}
 	count := func(heading string, field audit.Cell, at func(*row) *int16) column[row] {
-		return whole(heading, heading == brokenHeading, 0, 1000, field, func(i *row, n int) { *at(i) = int16(n) }).counting(countedUnits...).or(notSeen)
+		return whole(heading, heading == brokenHeading, 0, 1000, field, func(i *row, n int) { *at(i) = int16(n) }).counting(countedUnits...).or(func(i *row, cell string) (*trouble, bool) {
+			if !isNotSeen(cell) {
+				return nil, false
+			}
+			if heading == seenHeading {
+				*at(i) = 0
+			}
+			return nil, true
+		})
 	}
 	return []column[row]{
 		short("Inspection", func(i *row) *audit.TextAt { return &i.Name }).
 			also("inspection id", "inspection no", "inspection number", "observation", "observation id", "finding id", "report", "report no").means("name or number of the inspection or of the finding"),
-		date("Date", r, audit.CellDefective, func(i *row) *audit.Day { return &i.Date }).
+		withZone(date("Date", r, audit.CellDefective, func(i *row) *audit.Day { return &i.Date })).
 			also("inspection date", "date inspected", "date of inspection", "inspected", "inspected on", "observed on", "date observed", "flight date", "date of flight").
 			means("day, month or year of the observation; without one it is not known whether it is the latest"),
 		short("Method", func(i *row) *audit.TextAt { return &i.Method }).
@@ -60,7 +71,7 @@ func inspectionColumns(r *register) []column[audit.Inspection] {
 			also("side of structure", "span side").means("side of a tension assembly, seen in the direction of rising structure order; blank is any"),
 		whole("String", optional, 1, mostStrings, audit.CellStrings, func(i *row, n int) { i.String = int16(n) }).
 			also("string no", "string number", "leg").means("which of the strings side by side, from 1; blank is all of them, and what is broken is taken to be all in one"),
-		count("Units seen", audit.CellDefective, func(i *row) *int16 { return &i.UnitsSeen }).
+		count(seenHeading, audit.CellDefective, func(i *row) *int16 { return &i.UnitsSeen }).
 			also("seen", "units visible", "visible units", "discs seen", "disks seen", "units counted", "units inspected", "units detected").
 			means("units that were seen, of all strings that the row is of; other than the register has there, what is broken is not known"),
 		count(brokenHeading, audit.CellDefective, func(i *row) *int16 { return &i.Broken }).
@@ -83,11 +94,25 @@ func inspectionColumns(r *register) []column[audit.Inspection] {
 	}
 }
 
-// notSeen reads the words that say that units were not seen, which is no number of them.
-func notSeen(_ *audit.Inspection, cell string) (t *trouble, known bool) {
+// isNotSeen tells whether words say that units were not seen, which is no number of what is broken or flashed.
+func isNotSeen(cell string) bool {
 	switch wordKey(cell) {
 	case "notseen", "notvisible", "hidden", "obscured":
-		return nil, true
+		return true
 	}
-	return nil, false
+	return false
+}
+
+// withZone notes of which zone the clock is that a date with a time is by.
+func withZone(c column[audit.Inspection]) column[audit.Inspection] {
+	read, readDate := c.read, c.readDate
+	c.read = func(i *audit.Inspection, cell string, u unitOfMeasure) *trouble {
+		i.Zone = zoneOf(cell)
+		return read(i, cell, u)
+	}
+	c.readDate = func(i *audit.Inspection, cell string, form *dateForm) (dateTaken, *trouble) {
+		i.Zone = zoneOf(cell)
+		return readDate(i, cell, form)
+	}
+	return c
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -72,6 +73,12 @@ func TestInspectionsAreJoined(t *testing.T) {
 		{"a blank is not seen, and no zero", "a,2026-05-01,L1,2,,A,,,8,", "0 1", "joined, says nothing of broken units"},
 		{"nor is a word for it", "a,2026-05-01,L1,2,,A,,,not seen,not seen", "0 1", "joined, says nothing of broken units"},
 		{"none of no units seen is none", "a,2026-05-01,L1,2,,A,,,0,0", "0 1", "joined, says nothing of broken units"},
+		{"units that were not seen, and none of them broken", "a,2026-05-01,L1,2,,A,,,not seen,0", "0 1", "joined, says nothing of broken units"},
+		{"broken units of those that were not seen", "a,2026-05-01,L1,2,,A,,,not visible,3", "0 ?", "joined"},
+		{"one day by two clocks", "a,2026-05-02T01:00:00+12:00,L1,2,,A,,,8,0\nb,2026-05-01T20:00:00Z,L1,2,,A,,,8,2", "0 ?", "joined; joined"},
+		{"a clock beside a day without one", "a,2026-05-02T01:00:00+12:00,L1,2,,A,,,8,0\nb,2026-05-01,L1,2,,A,,,8,2", "0 ?", "joined; joined"},
+		{"days of one clock", "a,2026-05-02T01:00:00+12:00,L1,2,,A,,,8,0\nb,2026-05-01T20:00:00+1200,L1,2,,A,,,8,2", "0 0*", "joined; joined"},
+		{"days that two clocks cannot mistake", "a,2026-05-04T01:00:00+12:00,L1,2,,A,,,8,0\nb,2026-05-01T20:00:00Z,L1,2,,A,,,8,2", "0 0*", "joined; joined"},
 		{"one string of two, one phase of three", "a,2026-05-01,L1,1,,B,ahead,2,10,3", "3* 1", "joined"},
 		{"what is broken of two strings is taken to be in one", "a,2026-05-01,L1,1,,B,ahead,,20,3", "3* 1", "joined"},
 		{"no more than a string has", "a,2026-05-01,L1,1,,B,ahead,,20,12", "10* 1", "joined"},
@@ -100,7 +107,11 @@ func TestInspectionsAreJoined(t *testing.T) {
 
 		{"no such structure", "a,2026-05-01,L1,9,,A,,,8,3", "0 1", "not joined"},
 		{"no such line", "a,2026-05-01,L9,2,,A,,,8,3", "0 1", "not joined"},
-		{"nothing registered of the phase", "a,2026-05-01,L1,2,,B,,,8,3", "0 1", "not joined"},
+		{"nothing registered of the phase", "a,2026-05-01,L1,2,,B,,,8,3", "0 ?", "not joined"},
+		{"nothing registered of the circuit", "a,2026-05-01,L1,2,7,A,,,8,3", "0 ?", "not joined"},
+		{"nor of such a name of a phase", "a,2026-05-01,L1,2,,middle,,,8,3", "0 ?", "not joined"},
+		{"and nothing is broken", "a,2026-05-01,L1,2,,B,,,8,0", "0 1", "not joined"},
+		{"but the string was seen since", "a,2026-05-01,L1,2,,B,,,8,3\nb,2026-06-01,L1,2,,A,,,8,0", "0 0*", "not joined; joined"},
 		{"nothing registered at all", "a,2026-05-01,L1,3,,B,,,8,3", "0 1", "not joined"},
 		{"a structure that cannot be read leaves open what is broken", "a,2026-05-01,L1,#N/A,,A,,,8,3", "? ?", "not joined"},
 		{"of the phase alone", "a,2026-05-01,L1,,,B,,,8,3", "? 1", "not joined"},
@@ -145,6 +156,10 @@ func TestInspectionsAndTheDaysOfTheRegister(t *testing.T) {
 		{"the register is of the same day and says otherwise", "", "2026-05-01", "2026-05-01,3", "0 ?", "2026-05-01"},
 		{"the register is of the same day and says the same", "", "2026-05-01", "2026-05-01,1", "0 1", "2026-05-01"},
 		{"the register is of a day that cannot be read", "", "x", "2026-05-01,3", "0 ?", ""},
+		{"on the day on which it was installed", "2026-05-01", "", "2026-05-01,0", "0 ?", "2026-05-01"},
+		{"in the month in which it was installed", "2026-05", "", "2026-05-31,0", "0 ?", "2026-05-31"},
+		{"the register is later than the audit", "", "2027-05-01", "2026-05-01,3", "0 ?", "2027-05-01"},
+		{"installed later than the audit", "2027-05-01", "", "2026-05-01,3", "0 ?", ""},
 		{"what was not seen is no inspection", "", "2026-04-01", "2026-05-01,", "0 1", "2026-04-01"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -154,6 +169,9 @@ func TestInspectionsAndTheDaysOfTheRegister(t *testing.T) {
 			n := inspected(t, b, map[string]string{"inspections.csv": "Line,Structure,Phase,Date,Units broken\nL1,2,A," + c.row + "\n"}, inspectionsFile)
 			require.Equal(t, c.defects, defects(n), "%v", n.Project.Faults.List())
 			require.Equal(t, c.inspectedOn, n.Project.Assemblies.At(1).Inspected.String())
+			if strings.Contains(c.name, "later than the audit") {
+				require.Contains(t, fmt.Sprint(n.Project.Faults.List()), "2027-05-01 is later than the day of the audit, 2026-09-01")
+			}
 		})
 	}
 }
@@ -210,7 +228,7 @@ func TestInspectionsByPositionAreProposals(t *testing.T) {
 		return `{"type":"FeatureCollection","features":[` + strings.Join(features, ",") + "]}"
 	}
 	n := inspected(t, newBase(), map[string]string{"drone.geojson": collection(
-		point(10.0031, ""), point(10.0014, ""), point(10.02, ""), point(10.0031, `,"line":"L1","structure":"2","phase":"A"`), point(10.006, `,"tower":"3"`))},
+		point(10.0031, ""), point(10.0014, ""), strings.Replace(point(10.02, ""), `"units_broken":3`, `"units_broken":0`, 1), point(10.0031, `,"line":"L1","structure":"2","phase":"A"`), point(10.006, `,"tower":"3"`))},
 		"inspections: {file: drone.geojson, within_m: 103}\n")
 	require.Equal(t, "0 3*", defects(n), "by its keys alone")
 	require.Equal(t, "proposed, not joined; proposed, not joined; not joined; joined; proposed, not joined", states(n))
@@ -327,5 +345,84 @@ func TestInspectionsOfAPart(t *testing.T) {
 			n := inspected(t, b, map[string]string{"inspections.csv": "Line,Structure,Date,Phase,Side,String,Units seen,Units broken\n" + rows}, inspectionsFile)
 			require.Equal(t, c.defects, defects(n), "%v", n.Project.Faults.List())
 		})
+	}
+}
+
+// How many strings or units hang is not known, or rows of one place say otherwise, in either order: nothing that was seen of some takes a defect
+// away, and what is broken counts.
+func TestInspectionsOfWhoKnowsHowMany(t *testing.T) {
+	row := func(arrangement, units, strings, defective, installed any) []any {
+		return []any{"L1", 2, nil, "A", nil, "suspension", "U70BL", units, strings, defective, arrangement, installed}
+	}
+	parallel := func(defective any) grid { return grid{row("parallel", 8, nil, defective, nil)} }
+	for _, c := range []struct {
+		name    string
+		rows    grid   // in place of the suspension row, which are read in both orders
+		seen    string // string, units seen, units broken, day
+		defects string
+	}{
+		{"a second string", parallel(nil), "2,8,2,01", "0 2*"},
+		{"the first of them is sound", parallel(2), "1,8,0,01", "0 2"},
+		{"the second, and later the first", parallel(nil), "2,8,2,01\n1,8,0,02", "0 2*"},
+		{"as many units as one has", parallel(2), ",8,0,01", "0 ?"},
+		{"what is broken in any", parallel(nil), ",8,2,01", "0 2*"},
+		{"less than before", parallel(nil), ",8,2,01\n,8,1,02", "0 ?"},
+		{"more than before", parallel(1), ",8,2,01", "0 2*"},
+		{"strings that cannot be read", grid{row(nil, 8, "two?", 2, nil)}, "1,8,0,01", "0 2"},
+		{"units that are blank", grid{row(nil, nil, nil, 2, nil)}, ",1,0,01", "0 ?"},
+		{"units that cannot be read", grid{row(nil, "about 9", nil, 2, nil)}, ",1,0,01", "0 ?"},
+		{"units that cannot be read, some broken", grid{row(nil, "about 9", nil, nil, nil)}, ",1,1,01", "0 1*"},
+		{"installed on two days", grid{row(nil, 8, nil, nil, "2026-06-01"), row(nil, 8, nil, nil, "2010-01-01")}, ",8,2,01", "0 ? ?"},
+		{"strings that differ", grid{row(nil, 8, 1, 2, nil), row(nil, 8, 2, 2, nil)}, ",8,0,01", "0 ? ?"},
+		{"units that differ", grid{row(nil, 8, nil, 2, nil), row(nil, 9, nil, 2, nil)}, ",8,0,01", "0 ? ?"},
+		{"units that differ, some broken", grid{row(nil, 8, nil, nil, nil), row(nil, 9, nil, nil, nil)}, ",8,2,01", "0 2* 2*"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			for range 2 {
+				b := newBase()
+				b.assemblies = append(b.assemblies[:2], c.rows...)
+				b.assemblies[0] = append(b.assemblies[0], "Arrangement", "Installed")
+				rows := ""
+				for line := range strings.Lines(c.seen) {
+					before, day := strings.TrimSpace(line), ""
+					before, day = before[:len(before)-3], before[len(before)-2:]
+					rows += "L1,2,2026-05-" + day + ",A," + before + "\n"
+				}
+				n := inspected(t, b, map[string]string{"inspections.csv": "Line,Structure,Date,Phase,String,Units seen,Units broken\n" + rows}, inspectionsFile)
+				require.Equal(t, c.defects, defects(n), "%v", n.Project.Faults.List())
+				slices.Reverse(c.rows)
+			}
+		})
+	}
+}
+
+// B is blue in a table of R, Y and B, and no phase of a line of A, B and C.
+func TestInspectionsByColours(t *testing.T) {
+	for _, c := range []struct{ phases, seen, defects string }{
+		{"ABC", "R,8,0\nY,8,2\nB,8,0", "0 ? ? ?"},
+		{"ABC", "R,8,0\nY,8,0\nB,8,0", "0 0 2 0"},
+		{"ABC", "blue,8,0", "0 0 2 0"},
+		{"ABC", "blue,8,1", "0 ? ? ?"},
+		{"ABC", "A,8,0\nB,8,0\nC,8,0", "0 0* 0* 0*"},
+		{"RYB", "A,8,0\nB,8,0\nC,8,0", "0 0 2 0"},
+		{"RYB", "R,8,0\nyellow,8,0\nblue,8,0", "0 0* 0* 0*"},
+	} {
+		b := newBase()
+		b.assemblies[1][3] = strings.Join(strings.Split(c.phases, ""), ",")
+		b.assemblies = b.assemblies[:2]
+		for i, phase := range strings.Split(c.phases, "") {
+			b.assemblies = append(b.assemblies, []any{"L1", 2, nil, phase, nil, "suspension", "U70BL", 8, 1, []int{0, 2, 0}[i]})
+		}
+		n := inspected(t, b, map[string]string{"inspections.csv": "Line,Structure,Date,Phase,Units seen,Units broken\nL1,2,2026-05-01," + strings.ReplaceAll(c.seen, "\n", "\nL1,2,2026-05-01,") + "\n"}, inspectionsFile)
+		require.Equal(t, c.defects, defects(n), "%s %s: %v", c.phases, c.seen, n.Project.Faults.List())
+	}
+}
+
+// A position that leads to no structure tells no more than none.
+func TestInspectionsThatLeadNowhere(t *testing.T) {
+	for at, want := range map[string]string{",": "? ?", "0,0": "? ?", "50,10.003": "? ?", "10.003,50": "0 1"} {
+		n := inspected(t, newBase(), map[string]string{"seen.csv": "Lon,Lat,Units broken\n" + at + ",3\n"}, "inspections: {file: seen.csv}\n")
+		require.Equal(t, want, defects(n), at)
+		require.Positive(t, n.Project.Faults.Mattering())
 	}
 }

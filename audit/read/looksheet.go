@@ -13,7 +13,7 @@ type SheetLook struct {
 	Name    string
 	Rows    int // that hold anything
 	Numbers NumbersLook
-	Fits    []Fit // for each kind of sheet of the register, in their order
+	Fits    []Fit // for each kind of sheet of the register, in their order, and for a table of inspections
 }
 
 // Fit says how well a sheet is one of a kind of the register.
@@ -67,6 +67,7 @@ func (s *sheetTallies) look(name string) SheetLook {
 	return SheetLook{Name: name, Rows: len(s.rows), Fits: []Fit{
 		fitOf(s, assembliesSheet, assemblyColumns(r)), fitOf(s, linesSheet, lineColumns(r)),
 		fitOf(s, unitsSheet, unitColumns(r)), fitOf(s, conductorsSheet, conductorColumns(r)),
+		fitOf(s, inspectionsSheet, inspectionColumns(r)),
 	}}
 }
 

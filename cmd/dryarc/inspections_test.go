@@ -114,7 +114,7 @@ func TestInspectionsOfLittleConfidenceAreAdvisories(t *testing.T) {
 func TestRegisterAfterTheWorkBesideInspections(t *testing.T) {
 	project, _ := flown(t, "", "KF-02,2025-09-16,SD-132,T-020,1,B,3,,")
 	out := t.TempDir()
-	auditInto(t, project, out, "--also", "remedied")
+	auditInto(t, project, out, "--also", "remedied", "--as-of", "2026-01-31")
 	said, _ := soundUnitsAt(t, out, "T-020")
 	require.NotEmpty(t, said)
 	remedied, err := os.ReadFile(filepath.Join(out, "remedied.xlsx"))

@@ -101,14 +101,15 @@ func TestNewFromFilesThatNeedNothing(t *testing.T) {
 	require.Equal(t, exitDone, run(context.Background(), []string{"new", fresh}, &stdout, &stderr), stderr.String())
 	for name, of := range map[string]struct {
 		folder, register string
+		more             []string
 		exceptions       bool
 	}{
-		"demo":        {filepath.Join("..", "..", "testdata", "demo"), "assemblies.xlsx", true},
-		"new project": {fresh, "register.xlsx", false},
+		"demo":        {filepath.Join("..", "..", "testdata", "demo"), "assemblies.xlsx", []string{"inspections.csv"}, true},
+		"new project": {fresh, "register.xlsx", nil, false},
 	} {
 		t.Run(name, func(t *testing.T) {
 			var files []string
-			for _, name := range []string{of.register, "crossings.geojson", "structures.geojson", "zones.geojson"} {
+			for _, name := range append([]string{of.register, "crossings.geojson", "structures.geojson", "zones.geojson"}, of.more...) {
 				files = append(files, filepath.Join(of.folder, name))
 			}
 			theirs := filepath.Join(of.folder, "audit.yaml")

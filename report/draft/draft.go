@@ -158,6 +158,9 @@ func (d *draft) isLayerOfStructures(look *read.Look) bool {
 	kinds := 0
 	for i := range look.Sheets {
 		if fit, _ := d.kindOf(&look.Sheets[i]); fit != nil {
+			if fit.Kind == inspections { // of structures that it names, or is near
+				return false
+			}
 			kinds++
 		}
 	}

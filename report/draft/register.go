@@ -30,6 +30,8 @@ const (
 	assemblies = "Assemblies"
 	lines      = "Lines"
 	conductors = "Conductors"
+	// inspections stand under a section of their own
+	inspections = "Inspections"
 )
 
 // register finds out what the sheets of a file are, and makes an entry of those that are read alike.
@@ -44,7 +46,9 @@ func (d *draft) register(s source) {
 			continue
 		}
 		e := &entry{source: s, kind: fit.Kind, fit: fit, sheets: []sheetUse{{sheet.Name, fit.Kind, why}}}
-		d.columns(e, sheet.Name)
+		if e.kind != inspections { // which are read where their headings say what they are
+			d.columns(e, sheet.Name)
+		}
 		e.fixedCircuit(sheet.Name)
 		if twin := d.twin(e); twin != "" {
 			e.asked = "has the same values in every column as " + twin + ": is it another table? Then take out the #; as long as nothing is said here it is not read"
@@ -85,7 +89,11 @@ func (e *entry) readAlike(other *entry) bool {
 func (d *draft) kindOf(sheet *read.SheetLook) (*read.Fit, string) {
 	var best *read.Fit
 	for i := range sheet.Fits {
-		if fit := &sheet.Fits[i]; best == nil || len(fit.Found) > len(best.Found) {
+		fit := &sheet.Fits[i]
+		if fit.Kind == inspections && !isOfInspections(fit, best) {
+			continue
+		}
+		if best == nil || len(fit.Found) > len(best.Found) {
 			best = fit
 		}
 	}
@@ -112,6 +120,13 @@ func (d *draft) kindOf(sheet *read.SheetLook) (*read.Fit, string) {
 		return nil, "not read: " + why
 	}
 	return best, why
+}
+
+// isOfInspections tells whether headings are those of a table of inspections: what is broken, when or how much of it was seen, and where. A register
+// that tells its defective units has units and duties, which make it fit better.
+func isOfInspections(fit, register *read.Fit) bool {
+	return len(fit.Missing) == 0 && (fit.Finds("Date") != "" || fit.Finds("Units seen") != "") && (fit.Finds("Structure") != "" || fit.Finds("Longitude") != "") &&
+		(register == nil || register.Kind != assemblies || register.Finds("Unit") == "" && register.Finds("Duty") == "")
 }
 
 // twin names an earlier table with the same headings and values, of the same line and circuit as far as anything says. Values that were
@@ -144,14 +159,23 @@ func (e *entry) circuitsNamed() string {
 	return strings.Join(named, ",")
 }
 
-// entriesTo writes the register.
+// entriesTo writes the register and the inspections.
 func (d *draft) entriesTo(to *page) {
-	if len(d.entries) == 0 {
+	d.entriesOf(to, "register:", func(e *entry) bool { return e.kind != inspections })
+	d.entriesOf(to, "inspections:", func(e *entry) bool { return e.kind == inspections })
+}
+
+// entriesOf writes the entries of a section.
+func (d *draft) entriesOf(to *page, section string, isOf func(e *entry) bool) {
+	if !slices.ContainsFunc(d.entries, isOf) {
 		return
 	}
 	to.WriteString("\n")
-	to.add(0, "register:", "")
+	to.add(0, section, "")
 	for _, e := range d.entries {
+		if !isOf(e) {
+			continue
+		}
 		if e.asked == "" {
 			e.writeTo(to)
 			continue
@@ -178,8 +202,10 @@ func (e *entry) writeTo(to *page) {
 		to.add(2, "columns:", "")
 		writeMappings(to, 3, e.mapped)
 	}
-	e.openTo(to)
-	e.askFillDown(to)
+	if e.kind != inspections {
+		e.openTo(to)
+		e.askFillDown(to)
+	}
 	if len(e.fixed) > 0 {
 		to.add(2, "fixed:", "")
 		writeMappings(to, 3, e.fixed)
