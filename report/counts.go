@@ -26,9 +26,9 @@ func exceptionsByLine(r *audit.Result) []bySeverity {
 	return counts
 }
 
-// exceptionsByStructure counts the exceptions at every structure of the network; one of a span counts where it begins.
-func exceptionsByStructure(r *audit.Result) []uint32 {
-	counts := make([]uint32, r.Network.StructureCount())
+// exceptionsByStructure counts the exceptions at the structures of the network that have any; one of a span counts where it begins.
+func exceptionsByStructure(r *audit.Result) map[int]uint32 {
+	counts := map[int]uint32{}
 	for i := range r.Exceptions {
 		if at := r.Exceptions[i].Structure; at >= 0 {
 			counts[at]++

@@ -3,8 +3,11 @@ package report
 import (
 	"context"
 	"encoding/json"
+	"io"
 	"math"
+	"reflect"
 	"slices"
+	"strconv"
 	"strings"
 
 	"dryarc/audit"
@@ -119,9 +122,9 @@ const (
 	hundredth    = 0.01
 )
 
-// data is the JSON of the page. Its encoder writes <, >, &, U+2028 and U+2029 as escapes, so that no text can end the
+// writeData writes the JSON of the page. Its encoder writes <, >, &, U+2028 and U+2029 as escapes, so that no text can end the
 // element it stands in.
-func (h *htmlPage) data(ctx context.Context) ([]byte, error) {
+func (h *htmlPage) writeData(ctx context.Context, w io.Writer) error {
 	t := newTexts(h.limits.text)
 	out := pageJSON{Run: h.result.Run.ID, All: h.chosen.all, Zones: []zoneJSON{}}
 	for c := basis.ClassUnknown; c <= basis.ClassF; c++ {
@@ -138,7 +141,7 @@ func (h *htmlPage) data(ctx context.Context) ([]byte, error) {
 	}
 	out.Routes = h.routes.data()
 	if err := h.addStructures(ctx, &out.Structures, t); err != nil {
-		return nil, err
+		return err
 	}
 	h.addExceptions(&out.Exceptions, t)
 	out.Hashed = h.hashedPlaces()
@@ -149,7 +152,38 @@ func (h *htmlPage) data(ctx context.Context) ([]byte, error) {
 	}
 	out.Places = h.named.data(h.result.Project, t)
 	out.Texts = t.list
-	return json.Marshal(out)
+	return writeMembers(w, reflect.ValueOf(out))
+}
+
+// writeMembers writes a struct as encoding/json does, one member after the other.
+func writeMembers(w io.Writer, of reflect.Value) error {
+	before := "{"
+	for i := range of.NumField() {
+		member := of.Field(i)
+		name, options, _ := strings.Cut(of.Type().Field(i).Tag.Get("json"), ",")
+		if options == "omitempty" && (member.IsZero() || member.Kind() != reflect.Pointer && member.Len() == 0) {
+			continue
+		}
+		if _, err := io.WriteString(w, before+strconv.Quote(name)+":"); err != nil {
+			return err
+		}
+		before = ","
+		if member.Kind() == reflect.Struct {
+			if err := writeMembers(w, member); err != nil {
+				return err
+			}
+			continue
+		}
+		value, err := json.Marshal(member.Interface())
+		if err != nil {
+			return err
+		}
+		if _, err := w.Write(value); err != nil {
+			return err
+		}
+	}
+	_, err := io.WriteString(w, "}")
+	return err
 }
 
 func (h *htmlPage) addLines(out *lineJSON, t *texts) {

@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"reflect"
 	"regexp"
 	"strconv"
 	"strings"
@@ -74,6 +75,23 @@ func dataOf(t *testing.T, page string) pageJSON {
 	var data pageJSON
 	require.NoError(t, json.Unmarshal([]byte(raw), &data))
 	return data
+}
+
+// What is written member by member is what encoding/json makes of the whole.
+func TestDataMemberByMember(t *testing.T) {
+	for name, data := range map[string]pageJSON{
+		"nothing": {},
+		"what is left out where it is empty": {Texts: []string{"</script>&\u2028"}, Zones: []zoneJSON{}, Hashed: map[string][2]int{},
+			Lines: lineJSON{KV: pageColumn{noFigure, 1100}, Notes: pageColumn{}}},
+		"all": {All: true, Places: &placesJSON{}, Routes: &lineRouteJSON{}, Hashed: map[string][2]int{"#<": {1, -1}}, JobsInAll: 3,
+			Lines: lineJSON{Notes: pageColumn{0}}, Structures: structureJSON{Level: pageColumn{2}}, Jobs: []jobJSON{{}}},
+	} {
+		whole, err := json.Marshal(data)
+		require.NoError(t, err)
+		var written strings.Builder
+		require.NoError(t, writeMembers(&written, reflect.ValueOf(data)))
+		require.Equal(t, string(whole), written.String(), name)
+	}
 }
 
 var scripted = regexp.MustCompile(`(?s)<script.*?</script>|<style>.*?</style>`)

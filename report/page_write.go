@@ -97,18 +97,32 @@ func writeHTML(ctx context.Context, w io.Writer, r *audit.Result, a *account, li
 		h.routes = h.lineRoutes(h.limits.routes)
 	}
 	h.zones, h.named = h.zoneShapes(), h.places()
-	data, err := h.data(ctx)
-	if err != nil {
-		return err
-	}
 	facts := h.facts()
 	if err := h.addFirst(ctx, &facts.firstFacts); err != nil {
 		return err
 	}
-	return t.Execute(w, pageView{
-		pageFacts: facts, Still: h.still(), Style: template.CSS(style), Script: template.JS(script), Data: template.JS(data),
+	data := func(w io.Writer) error { return h.writeData(ctx, w) }
+	return t.Execute(&dataWriter{w, data}, pageView{
+		pageFacts: facts, Still: h.still(), Style: template.CSS(style), Script: template.JS(script), Data: dataMark,
 		StyleHash: contentHash(style), ScriptHash: contentHash(script),
 	})
+}
+
+// dataMark stands in the template for the data. No text of inputs gets there like this, since its < is escaped.
+const dataMark = "<data of the page>"
+
+// dataWriter writes a page, and the data where the template has its mark: when nothing else of the page is worked on, and no more of it at
+// once than a member.
+type dataWriter struct {
+	io.Writer
+	data func(io.Writer) error
+}
+
+func (d *dataWriter) Write(b []byte) (int, error) {
+	if string(b) == dataMark {
+		return len(b), d.data(d.Writer)
+	}
+	return d.Writer.Write(b)
 }
 
 // pageScript joins scripts into one that leaves no names behind.

@@ -135,6 +135,7 @@ func structureFeatures(r *audit.Result, a *account) iter.Seq[*structureFeature] 
 		carried := carriedNames(r, slices.Concat(structureMembers, levelNames, names)...)
 		names = slices.Concat(names, carried)
 		texts := make([]string, len(names))
+		var exceptions, none uint32
 		for l := range r.Network.Lines {
 			line := &r.Network.Lines[l]
 			for i := line.First; i < line.End; i++ {
@@ -146,7 +147,8 @@ func structureFeatures(r *audit.Result, a *account) iter.Seq[*structureFeature] 
 					copy(texts[len(names)-len(carried):], r.Project.CarriedAt(r.Network.Source(i)))
 				}
 				if r.Lines[l].Assessed {
-					f.properties.Exceptions, f.properties.Findings = &counts[i], new(uint32)
+					exceptions = counts[i]
+					f.properties.Exceptions, f.properties.Findings = &exceptions, &none
 				}
 				if work := works[i]; work != nil {
 					f.properties.take(work)

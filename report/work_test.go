@@ -285,8 +285,8 @@ func TestSeverityOfWorkForOthers(t *testing.T) {
 	r, jobs := demoJobs(t)
 	bare := -1
 	counts := exceptionsByStructure(r)
-	for i, n := range counts {
-		if n == 0 {
+	for i := range r.Network.StructureCount() {
+		if counts[i] == 0 {
 			bare = i
 		}
 	}

@@ -244,7 +244,7 @@ func (b *book) cutRemarks() []string {
 	remark(linesSheet, min(len(r.Lines), b.limits.rows), len(r.Lines), "lines; audit.json has all")
 	remark(workSheet, min(len(b.work), b.limits.rows), len(b.work), "jobs, the first to do; audit.json has all")
 	if n := r.Network.StructureCount(); n > b.limits.structures {
-		excepted := withExceptions(exceptionsByStructure(r))
+		excepted := len(exceptionsByStructure(r))
 		out = append(out, fmt.Sprintf("Sheet %s holds %s.", structuresSheet, b.cutStructures(min(b.limits.structures, excepted), n, excepted)))
 	}
 	listed := 0

@@ -94,7 +94,7 @@ func (b *book) writeStructures(ctx context.Context) error {
 		}
 	})
 	if shown < total {
-		t.remark(sentenceCase(b.cutStructures(shown, total, withExceptions(counts))) + ".")
+		t.remark(sentenceCase(b.cutStructures(shown, total, len(counts))) + ".")
 	}
 	if unasked > 0 {
 		t.remark(fmt.Sprintf("%s of lines that were not chosen: what they need is left out.", counted(unasked, "structure", "structures")))
@@ -132,16 +132,6 @@ func (b *book) cutStructures(shown, total, excepted int) string {
 		which = fmt.Sprintf("%s of %s structures, the first of the %s with exceptions", grouped(shown), grouped(total), grouped(excepted))
 	}
 	return fmt.Sprintf("%s, as there are more than %s; %s, and the output requirements.csv, on request, what each needs", which, grouped(b.limits.structures), b.wholeAt)
-}
-
-// withExceptions counts the structures that have any.
-func withExceptions(counts []uint32) (n int) {
-	for _, count := range counts {
-		if count > 0 {
-			n++
-		}
-	}
-	return n
 }
 
 func doubtfulWord(doubtful bool) string {

@@ -10,7 +10,7 @@ import (
 // How much garbage a run lets pile up: so much whatever it holds, and a share of that. Most of what it holds are rows without pointers,
 // which a collection does not look at, so that collections are cheap in a large run (DEVELOPERS.md, Measured).
 const (
-	garbageBytes   = 24 << 20
+	garbageBytes   = 16 << 20
 	garbagePercent = 8
 	mostPercent    = 50 // of what is held; a choice of this program, as the others
 )
