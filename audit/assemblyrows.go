@@ -235,3 +235,31 @@ type lastSaid struct {
 	number uint32
 	known  bool
 }
+
+// alikeStrings is what was found of the strings of rows that were looked at last: most rows of a line repeat a few. The zero value is ready. No row
+// may change meanwhile.
+type alikeStrings[T any] struct {
+	kept [8]alikeString[T]
+	next int
+}
+
+// alikeString is all that rows say of their string, and what was found of it.
+type alikeString[T any] struct {
+	said      *RowSaid
+	defective int16
+	found     T
+}
+
+// of is what was found of the string of a row; where that is not known, it is for the caller to find.
+func (s *alikeStrings[T]) of(rows *AssemblyRows, row uint32) (found *T, known bool) {
+	said, defective := rows.saidOf(row), rows.ownOf(row).Defective
+	for i := range s.kept {
+		if k := &s.kept[i]; k.said == said && k.defective == defective {
+			return &k.found, true
+		}
+	}
+	k := &s.kept[s.next%len(s.kept)]
+	s.next++
+	k.said, k.defective = said, defective
+	return &k.found, false
+}

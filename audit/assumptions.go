@@ -293,23 +293,14 @@ func (r *Result) anyAssembly(l int, is func(row uint32) bool) bool {
 	return false
 }
 
-// anyString tells whether something is true of one of the assemblies of a line, whichever structure and phase it is of. Those alike in all else
-// are asked of once: phase by phase most are.
+// anyString tells whether something is true of one of the assemblies of a line, whichever structure, circuit, phase and side it is of. Of those
+// that say the same of their string one is asked of.
 func (r *Result) anyString(l int, is func(a *Assembly) bool) bool {
-	p := r.Project
-	var last struct {
-		known   bool
-		row     AssemblyRow
-		figures DirectValues
-	}
+	var asked alikeStrings[struct{}]
 	return r.anyAssembly(l, func(at uint32) bool {
-		row := p.Assemblies.At(int(at))
-		bare, figures := row.withoutPhase(), p.directOf(&row)
-		bare.Circuit, bare.Side = 0, NoSide
-		if last.known && bare.Equals(last.row) && figures.Equals(last.figures) {
+		if _, known := asked.of(&r.Project.Assemblies, at); known {
 			return false
 		}
-		last.known, last.row, last.figures = true, bare, figures
 		a := r.Network.Assembly(at)
 		return is(&a)
 	})

@@ -160,22 +160,37 @@ type Usual struct {
 	Unsure               bool // strings of which a figure cannot be read may outweigh it
 }
 
+// suspended are the figures of a suspension string; faulty where one of them cannot be read.
+type suspended struct {
+	creepageMM, lengthMM float64
+	faulty               bool
+}
+
 // usualStrings finds the usual suspension string for each specific creepage along a line, of equally many the shortest.
 func (n *Network) usualStrings(l int) []Usual {
 	line := &n.Lines[l]
 	line.RowsLost = n.lost.lines[line.Symbol] + n.lost.lineless + n.lost.doubted[line.Symbol]
 	count, unread := map[Usual]int{}, map[float64]int{}
+	var alike alikeStrings[suspended]
 	for i := line.First; i < line.End; i++ {
-		for _, row := range n.AssemblyRows(i) {
+		figure := math.NaN()
+		for k, row := range n.AssemblyRows(i) {
+			if k == 0 {
+				figure = n.specificCreepageAt(line, i)
+			}
 			if n.Project.Assemblies.saidOf(row).Duty != Suspension {
 				continue
 			}
-			a := n.Assembly(row)
-			u := Usual{SpecificCreepage: n.specificCreepageAt(line, i), CreepageMM: a.CreepageMM, LengthMM: a.InsulatingMM(line)}
+			s, known := alike.of(&n.Project.Assemblies, row)
+			if !known {
+				a := n.Assembly(row)
+				*s = suspended{a.CreepageMM, a.InsulatingMM(line), a.lacksCreepage() == FaultyField || a.lacksInsulatingLength(line) == FaultyField}
+			}
+			u := Usual{SpecificCreepage: figure, CreepageMM: s.creepageMM, LengthMM: s.lengthMM}
 			switch {
 			case u == u: // every figure is known
 				count[u]++
-			case a.lacksCreepage() == FaultyField || a.lacksInsulatingLength(line) == FaultyField:
+			case s.faulty:
 				unread[u.SpecificCreepage]++
 			}
 			line.UsualInDoubt = line.UsualInDoubt || n.siteOf(i).doubt != certain

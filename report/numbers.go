@@ -120,7 +120,7 @@ func appendText(b []byte, text string) []byte {
 		}
 		ascii = ascii && c < utf8.RuneSelf
 	}
-	if !ascii && (!utf8.ValidString(text) || strings.ContainsAny(text, "\u2028\u2029")) {
+	if !ascii && (!utf8.ValidString(text) || strings.Contains(text, "\u2028") || strings.Contains(text, "\u2029")) {
 		return appendValue(b, text)
 	}
 	b = append(b, '"')

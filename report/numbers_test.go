@@ -21,7 +21,7 @@ func encoded(t require.TestingT, value any) string {
 }
 
 func TestTextIsWrittenAsEncodingJSONWritesIt(t *testing.T) {
-	for _, text := range []string{"", "a b", "</script>&", `"\`, "\x00\x1f\b\f\n\r\t", "\x7f", "é", "\u2028\u2029", "a\xffb", "\uFFFD", "🗼", "\xed\xa0\x80"} {
+	for _, text := range []string{"", "a b", "</script>&", `"\`, "\x00\x1f\b\f\n\r\t", "\x7f", "é", "\u2028\u2029", "a\u2028", "a\u2029", "a\xffb", "\uFFFD", "🗼", "\xed\xa0\x80"} {
 		require.Equal(t, "before "+encoded(t, text), string(appendText([]byte("before "), text)), "%q", text)
 	}
 	rapid.Check(t, func(t *rapid.T) {
