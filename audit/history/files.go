@@ -50,7 +50,6 @@ func (e *Earlier) Vanished(p *audit.Project, filled map[string]map[string]int) (
 	for i, f := range e.files {
 		ofSection := func(l audit.FileList) bool { return f.section == "" || l.Section == f.section }
 		switch {
-		case answers[i] != nil && f.section == "crossings" && len(p.Crossings) == 0: // where none is left none counts as gone, see cleared.go
 		case answers[i] != nil && f.section == "terrain" && !lacksLevels(p) && sameAs(p.Inputs, answers[i]) == "": // others give what it gave
 		case answers[i] != nil:
 			for _, kind := range slices.Sorted(maps.Keys(f.filled)) {

@@ -10,8 +10,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// What fell short at a crossing is not cleared by a layer that was emptied, and comes back with it as it was; where one crossing of several
-// is gone, the reason says which.
+// A layer of crossings that was emptied stops the run. What fell short at a crossing is not cleared by another that has none, and comes back with
+// it as it was; where one crossing of several is gone, the reason says which.
 func TestCrossingsAreLostAndFound(t *testing.T) {
 	t.Parallel()
 	feature := func(kind, lon string) string {
@@ -30,8 +30,11 @@ func TestCrossingsAreLostAndFound(t *testing.T) {
 	put("structures.geojson", structures)
 	put("Assemblies.csv", rows)
 	put("Lines.csv", "Line,Circuits,Phases,Nominal voltage (kV)\nF1,1,\"A,B,C\",132\n")
-	put("audit.yaml", "title: Crossings\nstructures: {file: structures.geojson}\nregister: [{file: Assemblies.csv}, {file: Lines.csv}]\ncrossings: {file: crossings.geojson}\n"+
-		"criteria: {default_class: c, crossing_rules: {\"road, wide\": double, river: double}}\n")
+	layer := func(name, crossings string) {
+		put(name, `{"type":"FeatureCollection","features":[`+crossings+`]}`)
+		put("audit.yaml", "title: Crossings\nstructures: {file: structures.geojson}\nregister: [{file: Assemblies.csv}, {file: Lines.csv}]\ncrossings: {file: "+name+"}\n"+
+			"criteria: {default_class: c, crossing_rules: {\"road, wide\": double, river: double}}\n")
+	}
 	type said struct {
 		told
 		Run      struct{ Since *struct{ Remarks []string } }
@@ -43,7 +46,7 @@ func TestCrossingsAreLostAndFound(t *testing.T) {
 		}
 	}
 	night := func(day, crossings string) (s said) {
-		put("crossings.geojson", `{"type":"FeatureCollection","features":[`+crossings+`]}`)
+		layer(map[bool]string{true: "none.geojson", false: "crossings.geojson"}[crossings == ""], crossings)
 		code, stderr := auditSince(t, filepath.Join(folder, "audit.yaml"), filepath.Join(folder, "out"), day)
 		require.Equal(t, exitDone, code, stderr)
 		raw, err := os.ReadFile(filepath.Join(folder, "out", "audit.json"))
@@ -52,6 +55,11 @@ func TestCrossingsAreLostAndFound(t *testing.T) {
 		return s
 	}
 	require.Len(t, night("2026-01-01", road+","+river).Exceptions, 4)
+
+	layer("crossings.geojson", "")
+	code, stderr := auditSince(t, filepath.Join(folder, "audit.yaml"), filepath.Join(folder, "out"), "2026-01-02")
+	require.Equal(t, exitInputs, code, stderr)
+	require.Contains(t, stderr, "crossings.geojson: holds no crossings, though it had some in the run as of 2026-01-01, named under crossings")
 
 	for range 2 {
 		emptied := night("2026-01-02", "")

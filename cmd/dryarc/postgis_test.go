@@ -573,6 +573,16 @@ func TestQueriesOfAProject(t *testing.T) {
 		require.Equal(t, exitInputs, run(t.Context(), []string{"audit", write(above), "--out", out, "--as-of", "2026-01-02"}, io.Discard, &told), told.String())
 		require.Contains(t, told.String(), "query Assemblies 3")
 	})
+	t.Run("crossings that are gone", func(t *testing.T) {
+		crossings := structures + "register:\n" + assemblies + lines + `crossings: {database: "", query: "select kind, geom from crossed"}` + "\n" + end
+		server.Run(t, `create table crossed as select 'river' as kind, st_setsrid(st_makeline(st_makepoint(10.0045, 49), st_makepoint(10.0045, 51)), 4326) as geom`)
+		first := auditInto(t, write(crossings), out, "--since", "none")
+		server.Run(t, `truncate crossed`)
+		var told bytes.Buffer
+		require.Equal(t, exitInputs, run(t.Context(), []string{"audit", write(crossings), "--out", out, "--as-of", "2026-01-02"}, io.Discard, &told), told.String())
+		require.Contains(t, told.String(), "query crossings: holds no crossings, though it had some in the run as of")
+		require.Equal(t, first.Run.ID, readAuditJSON(t, out).Run.ID)
+	})
 	t.Run("a connection that is lost", func(t *testing.T) {
 		before := readAuditJSON(t, out).Run.ID
 		slow := write(strings.Replace(structures, "order by seq", "union all select 'L2', n::text, n, null, st_setsrid(st_makepoint(10 + n * 0.00001, 51), 4326) from generate_series(1, 2000000) n", 1) + end)

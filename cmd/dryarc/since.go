@@ -142,7 +142,7 @@ func vanished(files []history.Vanished) error {
 		return nil
 	}
 	const most = 10 // that are named
-	f := files[0]
+	f, did := files[0], "was read"
 	message, hint := whatIsAt(f.Path), "put it back, under any name that the project file reads, or where it is to be no more name it under without, beside file, which takes patterns too"
 	if f.Kind != "" {
 		message = "has fewer tables of " + f.Kind + " with rows that are used than before"
@@ -152,11 +152,14 @@ func vanished(files []history.Vanished) error {
 		message = "gives no ground level, and structures have none"
 		hint = "put its levels back, or where they are to be no more compare with nothing once: --since none"
 	}
+	if f.Kind == "features" && f.Section == "crossings" {
+		message, did = "holds no crossings", "had some"
+		hint = "put them back, or where there are to be none compare with nothing once: --since none"
+	}
 	if f.SameAs != "" {
 		message = "has come to hold the same as " + f.SameAs
 		hint = "put its own content back, or where both are meant compare with nothing once: --since none"
 	}
-	did := "was read"
 	if f.Open {
 		did = "had one"
 		message = "has no line end behind its last row and may be cut within it"
