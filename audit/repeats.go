@@ -126,8 +126,15 @@ func (d *duplicates) keep(n *Network, kept, rows []uint32) []uint32 {
 				n.repeats = append(n.repeats, repeat{first: f, row: r})
 				repeats, different = fmt.Sprintf("has %s row for this circuit, phase, side and duty (%s), which differs: %s; each check judges both and the worse verdict stands; this row is left out",
 					which, p.rowInWords(first.Source, row.Source), difference), true
-			} else if !different {
-				repeats = fmt.Sprintf("has %s row for this circuit, phase, side and duty, which is used; the row is left out", which)
+				continue
+			}
+			held := ""
+			if p.Inspections != nil && datedOtherwise(&first, &row) {
+				n.repeats = append(n.repeats, repeat{first: f, row: r})
+				held = "; what inspections say is held against the days of both"
+			}
+			if !different {
+				repeats = fmt.Sprintf("has %s row for this circuit, phase, side and duty, which is used; the row is left out%s", which, held)
 			}
 		}
 		if repeats == "" {
@@ -149,6 +156,11 @@ func (d *duplicates) keep(n *Network, kept, rows []uint32) []uint32 {
 		}
 	}
 	return kept
+}
+
+// datedOtherwise tells whether two rows differ in days that inspections are held against. Days that cannot be read are noted with remarks.
+func datedOtherwise(a, b *AssemblyRow) bool {
+	return a.Installed != b.Installed || a.Inspected != b.Inspected || a.Faulty.Has(CellRemarks) != b.Faulty.Has(CellRemarks)
 }
 
 // narrowerFirst orders rows by how many phases they name; of like ones those of both sides come first, which others cannot make up for.
@@ -256,22 +268,6 @@ func (p *Project) difference(first, later *AssemblyRow) string {
 	differ("units per string", CellUnitsPerString, count(first.UnitsPerString), count(later.UnitsPerString))
 	differ("strings", CellStrings, count(first.Strings), count(later.Strings))
 	differ("defective units", CellDefective, count(first.Defective), count(later.Defective))
-	if p.Inspections != nil { // which are held against the days
-		day := func(r *AssemblyRow, d Day) string {
-			if d == NoDay && r.Faulty.Has(CellRemarks) { // with which dates that cannot be read are noted
-				return "not known"
-			}
-			return cmp.Or(d.String(), "blank")
-		}
-		for _, of := range [...]struct {
-			what         string
-			first, later Day
-		}{{"installed", first.Installed, later.Installed}, {"inspected", first.Inspected, later.Inspected}} {
-			if a, b := day(first, of.first), day(later, of.later); a != b {
-				found = append(found, fmt.Sprintf("%s %s there, %s here", of.what, a, b))
-			}
-		}
-	}
 	a, b := p.directOf(first), p.directOf(later)
 	for _, v := range [...]struct {
 		what string
