@@ -114,8 +114,10 @@ func Write(ctx context.Context, to Target, tables []Table) (_ *Writing, err erro
 			w.Close()
 		}
 	}()
-	if err := w.exec(ctx, "begin"); err != nil {
-		return nil, err
+	for _, statement := range [...]string{"begin isolation level read committed, read write", "set local idle_in_transaction_session_timeout = 0"} { // whatever role and database are set to
+		if err := w.exec(ctx, statement); err != nil {
+			return nil, err
+		}
 	}
 	if err := w.begin(ctx); err != nil {
 		return nil, err

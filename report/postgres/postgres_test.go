@@ -17,10 +17,12 @@ func TestColumnNames(t *testing.T) {
 		columnNames([]Column{{Name: "ctid"}, {Name: "tableoid"}, {Name: "run"}, {Name: "geom"}, {Name: "a"}, {Name: "a"}, {Name: long}, {Name: long}}))
 }
 
-// What is written stands nowhere before it is committed, and a session that is lost before that leaves what stood there.
+// What is written stands nowhere before it is committed, and a session that is lost before that leaves what stood there. Settings of the role for
+// its transactions do not hold.
 func TestLostBeforeCommit(t *testing.T) {
 	server := databasetest.Start(t)
-	server.Run(t, `create role w login`, `create schema audit authorization w`)
+	server.Run(t, `create role w login`, `create schema audit authorization w`, `alter role w set default_transaction_isolation = 'serializable'`,
+		`alter role w set default_transaction_read_only = on`, `alter role w set idle_in_transaction_session_timeout = '50ms'`)
 	tables := []Table{{Name: RunsTable, Columns: []Column{{Name: ProjectColumn, Type: Text}, {Name: LinesColumn, Type: Text}}, Rows: func(yield func(Row) bool) { yield(Row{Values: []any{"p", WholeRun}}) }}}
 	write := func(run string) *Writing {
 		w, err := Write(t.Context(), Target{Settings: "user=w", Schema: "audit", Run: run, Project: "p", Keep: 1, Wait: time.Second}, tables)
@@ -33,6 +35,10 @@ func TestLostBeforeCommit(t *testing.T) {
 		return runs
 	}
 	first := write("a")
+	settings, err := first.rows(t.Context(), "show transaction_isolation")
+	require.NoError(t, err)
+	require.Equal(t, "read committed", string(settings[0][0]))
+	time.Sleep(200 * time.Millisecond)
 	require.NoError(t, first.Commit(t.Context()))
 	require.Equal(t, []string{"a"}, runs())
 	lost := write("b")
