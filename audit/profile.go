@@ -111,10 +111,10 @@ func (n *Network) datums(a, b int) datums {
 		}
 	}
 	switch {
-	case strings.EqualFold(of[0], of[1]) && from != 0 && to != 0:
-		return oneDatum
 	case of[0] == "" || of[1] == "":
 		return datumTaken
+	case strings.EqualFold(of[0], of[1]):
+		return oneDatum
 	}
 	return datumsDiffer
 }
@@ -123,10 +123,18 @@ func (n *Network) datums(a, b int) datums {
 type datums uint8
 
 const (
-	oneDatum     datums = iota // both stated, of one raster, or of rasters that name the same or none
+	oneDatum     datums = iota // both stated, of one raster, or of rasters that name the same
 	datumTaken                 // at most one of them is known: they are taken to be
 	datumsDiffer               // both are known and differ
 )
+
+// Taken is what is taken for granted of the levels at the ends of the spans behind and ahead of a structure, as far as these are asked for.
+func (s *Structure) Taken(back, ahead bool) (set Taken) {
+	if back && s.DatumTakenBack || ahead && s.DatumTakenAhead {
+		set |= OneDatumTaken
+	}
+	return set
+}
 
 // WeightSpanM is the length of conductor that hangs on the structure, from low point to low point of exact catenaries on
 // horizontal distances, in m. constantM is the catenary constant T/w. At a line end it is the share of the one span.

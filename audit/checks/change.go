@@ -76,7 +76,7 @@ var tensionAtUplift = audit.Check{
 		case audit.Meets:
 			return held.Because(audit.TensionStandsAnywhere)
 		}
-		return onOneDatum(s, upliftOf(s, weight))
+		return byRises(s, upliftOf(s, weight))
 	},
 }
 
@@ -141,21 +141,19 @@ func besideTerrain(s audit.Subject, t *audit.Trace, judge func(audit.Subject, *a
 	return v
 }
 
-// onOneDatum says of a verdict by the rise of spans that their levels are taken to be above one vertical datum.
-func onOneDatum(s audit.Subject, v audit.Verdict) audit.Verdict {
-	st := s.Structure
-	back, ahead := st.DatumTakenBack, st.DatumTakenAhead
-	if s.Assembly.Duty == audit.Tension {
-		back, ahead = back && s.Assembly.Side != audit.Ahead, ahead && s.Assembly.Side != audit.Back
-	}
-	switch {
-	case !back && !ahead, v.Outcome != audit.Meets && v.Outcome != audit.FallsShort:
+// byRises says of a verdict by the rise of spans what is taken for granted of their levels.
+func byRises(s audit.Subject, v audit.Verdict) audit.Verdict {
+	if v.Outcome != audit.Meets && v.Outcome != audit.FallsShort {
 		return v
-	case v.Reason == audit.NoReason:
-		v = v.Because(audit.DatumTaken)
 	}
+	tension := s.Assembly.Duty == audit.Tension
+	taken := s.Structure.Taken(!tension || s.Assembly.Side != audit.Ahead, !tension || s.Assembly.Side != audit.Back)
+	if taken == 0 {
+		return v
+	}
+	v = v.Because(v.Reason.Taking(taken))
 	if s.NeedsSentence(v) {
-		v = v.Saying(strings.TrimSuffix(v.Sentence, ".") + "; " + audit.DatumTaken.String() + ".")
+		v = v.Saying(strings.TrimSuffix(v.Sentence, ".") + "; " + taken.String() + ".")
 	}
 	return v
 }

@@ -254,3 +254,32 @@ func TestLevelsAreTakenForOneDatum(t *testing.T) {
 		})
 	}
 }
+
+// TestWhatIsTakenStandsBesideOtherRemarks: what meets with a remark says what is taken of its levels too, and is counted by its remark still.
+func TestWhatIsTakenStandsBesideOtherRemarks(t *testing.T) {
+	const datum = "ground levels are taken to be above one vertical datum, which nobody states of all"
+	for name, c := range map[string]struct {
+		accuracyM float64
+		says      string
+	}{
+		"equal heights":            {math.NaN(), "attachment heights not stated, taken as equal above ground; " + datum},
+		"within two standard ones": {1.05, "zero is within the accuracy of ground levels from rasters; " + datum}, // as TestUpliftWithinTerrainAccuracy has it
+	} {
+		t.Run(name, func(t *testing.T) {
+			s := tensionAtUplift.Method.Example.Subject()
+			st := s.Structure
+			st.HeightM, st.TerrainBack, st.Terrain, st.TerrainAhead, st.DatumTakenAhead = 104, true, 1, true, true
+			cold, reason := s.Cold()
+			require.Equal(t, audit.NoReason, reason)
+			st.WeightSpanColdM = cold.WeightSpanM
+			if !math.IsNaN(c.accuracyM) {
+				criteria := *s.Criteria
+				criteria.TerrainAccuracyM = audit.Stated(c.accuracyM)
+				s.Criteria = &criteria
+			}
+			v := tensionAtUplift.Judge(s, nil)
+			require.Equal(t, audit.Meets, v.Outcome)
+			require.Equal(t, c.says, v.Reason.String())
+		})
+	}
+}
