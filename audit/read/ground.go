@@ -372,7 +372,7 @@ func (r *groundReader) levels(ctx context.Context, name string, grid *raster.Gri
 			z, state, err = levelAt(grid, s, x, y)
 		}
 		seam := false
-		if err == nil && there && state == raster.Outside && math.IsNaN(row.GroundM) {
+		if err == nil && there && state == raster.Outside {
 			z, state, err = levelBetween(seams, i, grid, s, x, y)
 			seam = state != raster.Outside
 		}
