@@ -8,12 +8,14 @@ type Taken uint8
 // What may be taken.
 const (
 	OneDatumTaken Taken = 1 << iota
+	AccuracyLeftOut
 
 	takenSets = 1<<iota - 1 // that are not empty
 )
 
 var takenTexts = map[Taken]string{
-	OneDatumTaken: "ground levels are taken to be above one vertical datum, which nobody states of all",
+	OneDatumTaken:   "ground levels are taken to be above one vertical datum, which nobody states of all",
+	AccuracyLeftOut: "the accuracy of one of its ground levels from rasters is not stated, so that of the verdict is not known",
 }
 
 // String says it in words.
