@@ -22,7 +22,7 @@ func TestDatumsOfASpan(t *testing.T) {
 		from, to uint16
 		want     datums
 	}{
-		"stated": {0, 0, oneDatum}, "one raster": {1, 1, oneDatum}, "of one name": {2, 5, oneDatum}, "neither named": {3, 4, oneDatum},
+		"stated": {0, 0, oneDatum}, "one raster": {1, 1, oneDatum}, "of one name": {2, 5, oneDatum}, "neither named": {3, 4, datumTaken},
 		"stated and named": {0, 1, datumTaken}, "stated and not named": {3, 0, datumTaken}, "named and not": {1, 3, datumTaken},
 		"two": {1, 2, datumsDiffer},
 	} {

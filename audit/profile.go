@@ -19,11 +19,11 @@ func (n *Network) heightM(line *Line, i int) float64 {
 	return row.GroundM
 }
 
-func zeroIfNone(spanM float64) float64 {
-	if math.IsNaN(spanM) {
+func zeroIfNone(figure float64) float64 {
+	if math.IsNaN(figure) {
 		return 0
 	}
-	return spanM
+	return figure
 }
 
 // setProfile fills what loads need of the spans of a structure.
@@ -111,10 +111,10 @@ func (n *Network) datums(a, b int) datums {
 		}
 	}
 	switch {
-	case strings.EqualFold(of[0], of[1]) && from != 0 && to != 0:
-		return oneDatum
 	case of[0] == "" || of[1] == "":
 		return datumTaken
+	case strings.EqualFold(of[0], of[1]):
+		return oneDatum
 	}
 	return datumsDiffer
 }
@@ -123,7 +123,7 @@ func (n *Network) datums(a, b int) datums {
 type datums uint8
 
 const (
-	oneDatum     datums = iota // both stated, of one raster, or of rasters that name the same or none
+	oneDatum     datums = iota // both stated, of one raster, or of rasters that name the same
 	datumTaken                 // at most one of them is known: they are taken to be
 	datumsDiffer               // both are known and differ
 )
@@ -143,7 +143,7 @@ func (s *Structure) WeightSpanM(constantM float64) float64 {
 	return basis.WeightSpan(s.SpanBackM, s.SpanAheadM, s.HeightBackM, s.HeightM, s.HeightAheadM, constantM)
 }
 
-// TerrainErrors are the standard errors of the ground levels behind, here and ahead, in m, 0 where a level is stated or the accuracy of its
+// TerrainErrors are the standard errors of the ground levels behind, here and ahead, in m, 0 where a level is stated, NaN where the accuracy of its
 // raster is not; false where none comes from a raster whose accuracy is stated.
 func (s *Subject) TerrainErrors() (errorsM [3]float64, any bool) {
 	st := s.Structure
@@ -152,13 +152,34 @@ func (s *Subject) TerrainErrors() (errorsM [3]float64, any bool) {
 	}
 	for i, from := range [...]bool{st.TerrainBack, st.Terrain != 0, st.TerrainAhead} {
 		switch {
-		case from && st.OwnErrorsM[i] > 0:
+		case !from:
+		case st.OwnErrorsM[i] > 0:
 			errorsM[i], any = st.OwnErrorsM[i], true
-		case from && s.Criteria.TerrainAccuracyM.Known():
+		case s.Criteria.TerrainAccuracyM.Known():
 			errorsM[i], any = s.Criteria.TerrainAccuracyM.Value, true
+		default:
+			errorsM[i] = math.NaN()
 		}
 	}
 	return errorsM, any
+}
+
+// Taken is what is taken for granted of the ground levels here and at the far ends of the spans behind and ahead, as far as these are asked for.
+func (s *Subject) Taken(back, ahead bool) (set Taken) {
+	st := s.Structure
+	if back && st.DatumTakenBack || ahead && st.DatumTakenAhead {
+		set |= OneDatumTaken
+	}
+	known, leftOut := false, false
+	e, _ := s.TerrainErrors()
+	for i, asked := range [...]bool{back, true, ahead} {
+		known = known || asked && e[i] > 0
+		leftOut = leftOut || asked && math.IsNaN(e[i])
+	}
+	if known && leftOut {
+		set |= AccuracyLeftOut
+	}
+	return set
 }
 
 // LowPointSlopes are by how much the low points behind and ahead of a structure move for each metre of rise, 0 where there is no span.
@@ -166,15 +187,15 @@ func (s *Structure) LowPointSlopes(constantM float64) (back, ahead float64) {
 	return zeroIfNone(basis.LowPointSlope(s.SpanBackM, s.HeightM-s.HeightBackM, constantM)), zeroIfNone(basis.LowPointSlope(s.SpanAheadM, s.HeightAheadM-s.HeightM, constantM))
 }
 
-// WeightSpanSigmaM is the standard error of a weight span by ground levels from rasters, in m, 0 where nothing tells it. constantM is the
-// catenary constant.
+// WeightSpanSigmaM is the standard error of a weight span by ground levels from rasters, in m, 0 where nothing tells it, or not that of each.
+// constantM is the catenary constant.
 func (s *Subject) WeightSpanSigmaM(constantM float64) float64 {
 	e, any := s.TerrainErrors()
 	if !any {
 		return 0
 	}
 	back, ahead := s.Structure.LowPointSlopes(constantM)
-	return basis.WeightSpanSigma(e[0], e[1], e[2], back, ahead)
+	return zeroIfNone(basis.WeightSpanSigma(e[0], e[1], e[2], back, ahead))
 }
 
 // OffLevels is the subject with what rests on ground levels from rasters some standard errors larger than these give it, or smaller: the
@@ -189,13 +210,13 @@ func (s Subject) OffLevels(sigmas int8) Subject {
 	return s
 }
 
-// riseErrorM is the standard error of the rise of the span on one side, in m, 0 where nothing tells it.
+// riseErrorM is the standard error of the rise of the span on one side, in m, 0 where nothing tells it, or not that of both ends.
 func (s *Subject) riseErrorM(side Side) float64 {
 	e, _ := s.TerrainErrors()
 	if side == Back {
-		return math.Hypot(e[0], e[1])
+		return zeroIfNone(math.Hypot(e[0], e[1]))
 	}
-	return math.Hypot(e[1], e[2])
+	return zeroIfNone(math.Hypot(e[1], e[2]))
 }
 
 // farFromLowPoint is how far the attachment of a span is from its low point, in m, given how far that is at a rise: with the rise some

@@ -47,15 +47,18 @@ const (
 	WithinSurveyAccuracy
 	WithinTerrainAccuracy
 	OutcomeWithinTerrainAccuracy
-	DatumTaken
 	TensionStandsAnywhere
 	NoLevelIn1986
 	GeometryDoubtful
 	WeightSpanOfEqualHeights
 	WithinPrintedTables
 
+	// what is taken for granted of ground levels, alone or beside a remark: see Taking
+	firstTaking
+	lastTaking = firstTaking + takingReasons - 1
+
 	// not assessed
-	FaultyField
+	FaultyField Reason = iota - 2 + takingReasons
 	FigureUnknown
 	DutyNotStated
 	SideNotStated
@@ -159,7 +162,7 @@ const (
 	reasons
 )
 
-var reasonTexts = [reasons]string{
+var reasonTexts = withTakings([reasons]string{
 	NoReason: "",
 
 	NotAtTerminal:        "the line does not end here",
@@ -199,7 +202,6 @@ var reasonTexts = [reasons]string{
 	WithinSurveyAccuracy:         "the deviation limit is within survey accuracy",
 	WithinTerrainAccuracy:        "zero is within the accuracy of ground levels from rasters",
 	OutcomeWithinTerrainAccuracy: "another outcome is within the accuracy of ground levels from rasters",
-	DatumTaken:                   "ground levels are taken to be above one vertical datum, which nobody states of all",
 	TensionStandsAnywhere:        "a tension assembly may stand anywhere",
 	GeometryDoubtful:             "beside doubtful geometry, see Faults",
 	WithinPrintedTables:          "within the difference of printed tables",
@@ -306,7 +308,7 @@ var reasonTexts = [reasons]string{
 	NumberMisspelt:          "a row left out names the structure in another spelling, see Faults",
 	ManyStrayRows:           "more than a tenth of the line's rows stand on no structure, see Faults",
 	CheckFailed:             "the check failed, an error of the program, see Run",
-}
+})
 
 func (r Reason) String() string { return reasonTexts[r] }
 

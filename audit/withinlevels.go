@@ -7,6 +7,7 @@ import (
 
 // restsOnLevels tells whether a verdict would be another within the accuracy of ground levels from rasters.
 func (r Reason) restsOnLevels() bool {
+	r, _ = r.apart()
 	return r == WithinTerrainAccuracy || r == OutcomeWithinTerrainAccuracy
 }
 

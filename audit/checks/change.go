@@ -27,12 +27,12 @@ var tensionAtUplift = audit.Check{
 			{Symbol: "T", Meaning: "cold tension of the line", Measure: "N"},
 			{Symbol: "w", Meaning: "weight of the conductor", Measure: "N/m"},
 			{Symbol: "σ", Meaning: "standard error of the weight span", Measure: "m"},
-			{Symbol: "e1, e, e2", Meaning: "standard errors of the levels behind, here and ahead: terrain_accuracy_m of those from rasters, else 0", Measure: "m"},
+			{Symbol: "e1, e, e2", Meaning: "standard errors of the levels behind, here and ahead: of those from rasters accuracy_m of the entry, else terrain_accuracy_m; of others 0", Measure: "m"},
 			{Symbol: "g1, g2", Meaning: "by how much the low points behind and ahead move for each metre of rise"},
 		},
 		Limits: "Between line ends, where ground levels, the conductor and the line's cold tension are known and both spans carry that conductor, or another whose tension a load case gives. Attachment heights are used where a " +
 			"structure of a line states them, and then not assessed beside one that does not; on other lines they are taken as equal above ground. Exact catenaries; a weight span of zero is uplift. " +
-			"With levels from rasters of stated accuracy it is an advisory less than 2σ below zero, and meets with a remark less than 2σ above.",
+			"With levels from rasters of stated accuracy it is an advisory less than 2σ below zero, and meets with a remark less than 2σ above; where that of one of them is not stated there is no σ, and the verdict says so.",
 		Example: audit.Example{
 			Story: "Spans of 300 m on both sides, attachments at 120, 100 and 115 m, a cold catenary constant of 3000 m",
 			Subject: func() audit.Subject {
@@ -76,7 +76,7 @@ var tensionAtUplift = audit.Check{
 		case audit.Meets:
 			return held.Because(audit.TensionStandsAnywhere)
 		}
-		return onOneDatum(s, upliftOf(s, weight))
+		return byRises(s, upliftOf(s, weight))
 	},
 }
 
@@ -141,28 +141,26 @@ func besideTerrain(s audit.Subject, t *audit.Trace, judge func(audit.Subject, *a
 	return v
 }
 
-// onOneDatum says of a verdict by the rise of spans that their levels are taken to be above one vertical datum.
-func onOneDatum(s audit.Subject, v audit.Verdict) audit.Verdict {
-	st := s.Structure
-	back, ahead := st.DatumTakenBack, st.DatumTakenAhead
-	if s.Assembly.Duty == audit.Tension {
-		back, ahead = back && s.Assembly.Side != audit.Ahead, ahead && s.Assembly.Side != audit.Back
-	}
-	switch {
-	case !back && !ahead, v.Outcome != audit.Meets && v.Outcome != audit.FallsShort:
+// byRises says of a verdict by the rise of spans what is taken for granted of their levels.
+func byRises(s audit.Subject, v audit.Verdict) audit.Verdict {
+	if v.Outcome != audit.Meets && v.Outcome != audit.FallsShort {
 		return v
-	case v.Reason == audit.NoReason:
-		v = v.Because(audit.DatumTaken)
 	}
+	tension := s.Assembly.Duty == audit.Tension
+	taken := s.Taken(!tension || s.Assembly.Side != audit.Ahead, !tension || s.Assembly.Side != audit.Back)
+	if taken == 0 {
+		return v
+	}
+	v = v.Because(v.Reason.Taking(taken))
 	if s.NeedsSentence(v) {
-		v = v.Saying(strings.TrimSuffix(v.Sentence, ".") + "; " + audit.DatumTaken.String() + ".")
+		v = v.Saying(strings.TrimSuffix(v.Sentence, ".") + "; " + taken.String() + ".")
 	}
 	return v
 }
 
 // terrainLimits is what the checks that besideTerrain judges say of it.
 const terrainLimits = " With levels from rasters of stated accuracy a shortfall that 2σ more or less of weight span would lift is an advisory, and what would fall short by that meets with a remark, σ as for tension-at-uplift, and of the rise of a span that a tension assembly " +
-	"holds √(e1² + e²) or √(e² + e2²); what the levels change in a calculated tension, or in the horizontal tension of a stated pull, is not in it."
+	"holds √(e1² + e²) or √(e² + e2²), where the accuracy of each is stated, else the verdict says that it is not; what the levels change in a calculated tension, or in the horizontal tension of a stated pull, is not in it."
 
 // altitudeLimits is what the checks that besideTerrain judges by altitude say of it.
 const altitudeLimits = " Where the level is from a raster of stated accuracy a shortfall that 2σ lower would lift is an advisory, and what would fall short 2σ higher meets with a remark."
@@ -170,7 +168,7 @@ const altitudeLimits = " Where the level is from a raster of stated accuracy a s
 // addTerrain shows the standard error of the weight span as a step.
 func addTerrain(t *audit.Trace, s audit.Subject, cold audit.Load) {
 	e, any := s.TerrainErrors()
-	if !any {
+	if !any || math.IsNaN(e[0]+e[1]+e[2]) {
 		return
 	}
 	back, ahead := s.Structure.LowPointSlopes(cold.ConstantM)

@@ -57,7 +57,7 @@ var slackLeg = audit.Check{
 		return audit.NoReason
 	},
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
-		return onOneDatum(s, besideTerrain(s, t, judgeSlackLeg))
+		return byRises(s, besideTerrain(s, t, judgeSlackLeg))
 	},
 }
 

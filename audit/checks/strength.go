@@ -76,7 +76,7 @@ var strength = audit.Check{
 		if slack(s) {
 			return audit.CannotTell(audit.SlackSpan)
 		}
-		return onOneDatum(s, besideTerrain(s, t, func(s audit.Subject, t *audit.Trace) audit.Verdict {
+		return byRises(s, besideTerrain(s, t, func(s audit.Subject, t *audit.Trace) audit.Verdict {
 			if onPost(s) {
 				return judgePost(s, t, 0)
 			}
@@ -126,7 +126,7 @@ var strengthOneStringBroken = audit.Check{
 		if slack(s) {
 			return audit.CannotTell(audit.SlackSpan)
 		}
-		return onOneDatum(s, besideTerrain(s, t, func(s audit.Subject, t *audit.Trace) audit.Verdict {
+		return byRises(s, besideTerrain(s, t, func(s audit.Subject, t *audit.Trace) audit.Verdict {
 			if onPost(s) {
 				return judgePost(s, t, 1)
 			}

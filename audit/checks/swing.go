@@ -68,7 +68,7 @@ var swing = audit.Check{
 		return audit.NoReason
 	},
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
-		return onOneDatum(s, besideTerrain(s, t, judgeSwing))
+		return byRises(s, besideTerrain(s, t, judgeSwing))
 	},
 }
 

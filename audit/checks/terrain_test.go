@@ -254,3 +254,69 @@ func TestLevelsAreTakenForOneDatum(t *testing.T) {
 		})
 	}
 }
+
+// TestOneAccuracyOfTwoIsNone: beside a raster of stated accuracy one of unstated accuracy is not taken as exact: the verdict is as computed, has no σ
+// and says so, where the levels that it rests on are of both. What rests on the levels of one of them, or on its own level alone, is judged by these.
+func TestOneAccuracyOfTwoIsNone(t *testing.T) {
+	const says = "the accuracy of one of its ground levels from rasters is not stated, so that of the verdict is not known"
+	for name, c := range map[string]struct {
+		check    *audit.Check
+		side     audit.Side
+		errorsM  [3]float64
+		severity audit.Severity
+		leftOut  bool
+	}{
+		"uplift, of both":      {&tensionAtUplift, audit.NoSide, [3]float64{20, 0, 0}, audit.Shortfall, true},
+		"uplift, of one":       {&tensionAtUplift, audit.NoSide, [3]float64{20, 20, 20}, audit.Advisory, false},
+		"uplift, of neither":   {&tensionAtUplift, audit.NoSide, [3]float64{}, audit.Shortfall, false},
+		"strength, behind":     {&strength, audit.Back, [3]float64{20, 0, 20}, audit.Shortfall, true},
+		"strength, other side": {&strength, audit.Ahead, [3]float64{0, 1, 1}, audit.Shortfall, false},
+	} {
+		t.Run(name, func(t *testing.T) {
+			s := c.check.Method.Example.Subject()
+			st := s.Structure
+			st.TerrainBack, st.Terrain, st.TerrainAhead, st.OwnErrorsM = true, 1, true, c.errorsM
+			if s.Assembly.Duty == audit.Tension {
+				s.Assembly.Side = c.side
+			}
+			var trace audit.Trace
+			v := c.check.Judge(s, &trace)
+			require.Equal(t, audit.FallsShort, v.Outcome)
+			require.Equal(t, c.severity, max(v.Severity, c.check.Severity))
+			require.Equal(t, c.leftOut, strings.HasSuffix(v.Reason.String(), says), v.Reason)
+			require.Equal(t, c.leftOut, strings.HasSuffix(v.Sentence, "; "+says+"."), v.Sentence)
+			for _, step := range trace.Steps {
+				require.False(t, c.leftOut && step.Symbol == "σ")
+			}
+		})
+	}
+}
+
+// TestWhatIsTakenStandsBesideOtherRemarks: what meets with a remark says what is taken of its levels too, and is counted by its remark still.
+func TestWhatIsTakenStandsBesideOtherRemarks(t *testing.T) {
+	const datum = "ground levels are taken to be above one vertical datum, which nobody states of all"
+	for name, c := range map[string]struct {
+		accuracyM float64
+		says      string
+	}{
+		"equal heights":            {math.NaN(), "attachment heights not stated, taken as equal above ground; " + datum},
+		"within two standard ones": {1.05, "zero is within the accuracy of ground levels from rasters; " + datum}, // as TestUpliftWithinTerrainAccuracy has it
+	} {
+		t.Run(name, func(t *testing.T) {
+			s := tensionAtUplift.Method.Example.Subject()
+			st := s.Structure
+			st.HeightM, st.TerrainBack, st.Terrain, st.TerrainAhead, st.DatumTakenAhead = 104, true, 1, true, true
+			cold, reason := s.Cold()
+			require.Equal(t, audit.NoReason, reason)
+			st.WeightSpanColdM = cold.WeightSpanM
+			if !math.IsNaN(c.accuracyM) {
+				criteria := *s.Criteria
+				criteria.TerrainAccuracyM = audit.Stated(c.accuracyM)
+				s.Criteria = &criteria
+			}
+			v := tensionAtUplift.Judge(s, nil)
+			require.Equal(t, audit.Meets, v.Outcome)
+			require.Equal(t, c.says, v.Reason.String())
+		})
+	}
+}

@@ -372,7 +372,7 @@ func (r *groundReader) levels(ctx context.Context, name string, grid *raster.Gri
 			z, state, err = levelAt(grid, s, x, y)
 		}
 		seam := false
-		if err == nil && there && state == raster.Outside && math.IsNaN(row.GroundM) {
+		if err == nil && there && state == raster.Outside {
 			z, state, err = levelBetween(seams, i, grid, s, x, y)
 			seam = state != raster.Outside
 		}
@@ -577,6 +577,9 @@ func (r *groundReader) assumed(name string, count *levelCount, vertical string) 
 		datum = "they are above " + vertical
 	}
 	assumed := []string{fmt.Sprintf("The ground levels of structures that state none are taken from %s, bilinear between its samples (structures: %d); %s.", name, count.known, datum)}
+	if _, stated := r.errorM(&r.project.Terrain[len(r.project.Terrain)-1]); !stated && slices.ContainsFunc(r.f.terrain.entries, func(e *terrainEntry) bool { return e.accuracyM > 0 }) {
+		assumed = append(assumed, fmt.Sprintf("The accuracy of the levels of %s is not stated, beside rasters of which it is; what rests on levels of both is judged as computed.", name))
+	}
 	if count.zero > 0 {
 		assumed = append(assumed, fmt.Sprintf("Samples of exactly 0 m of %s are taken as they stand, though a raster may hold 0 where it has no value (structures: %d).", name, count.zero))
 	}

@@ -419,6 +419,28 @@ func TestLevelsBetweenTiles(t *testing.T) {
 			}
 		})
 	}
+	for stated, held := range map[string]bool{"57.5": true, "57.6": false} { // 27.5 m between the tiles, 30 m pass
+		t.Run("held against "+stated, func(t *testing.T) {
+			folder := t.TempDir()
+			tile(t, folder, "w.asc", 10, 1, "10 20 10 20")
+			tile(t, folder, "e.asc", 12, 1, "30 40 30 40")
+			path := terrainProject(t, folder, "{file: [w.asc, e.asc], crs: EPSG:4326}", nil)
+			require.NoError(t, os.WriteFile(filepath.Join(folder, "structures.csv"), []byte("line,structure,lon,lat,ground_m\nL1,1,12.25,51,"+stated+"\nL1,2,11,51,\n"), 0o600))
+			p, err := Project(context.Background(), path)
+			require.NoError(t, err)
+			require.Equal(t, held, !math.IsNaN(p.Structures[0].GroundM))
+			require.Equal(t, !held, p.Structures[0].Faulty.Has(audit.CellGround))
+		})
+	}
+	t.Run("held against a raster before", func(t *testing.T) {
+		folder := t.TempDir()
+		tile(t, folder, "coarse.asc", 9, 3, "800 800 800 800")
+		tile(t, folder, "w.asc", 10, 1, "10 20 10 20")
+		tile(t, folder, "e.asc", 12, 1, "30 40 30 40")
+		p, err := Project(context.Background(), terrainProject(t, folder, "{file: [coarse.asc, w.asc, e.asc], crs: EPSG:4326}", [][2]float64{{12.25, 51.5}, {11, 57}}))
+		require.NoError(t, err)
+		require.True(t, p.Structures[0].Faulty.Has(audit.CellGround))
+	})
 	t.Run("the 180th meridian", func(t *testing.T) {
 		for _, order := range []string{"[w.asc, e.asc]", "[e.asc, w.asc]"} {
 			for lon, want := range map[float64]float64{179.75: 22.5, -179.75: 27.5, 180: 25} {
