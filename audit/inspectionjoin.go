@@ -178,6 +178,7 @@ func (j *joining) join(i int) {
 	in, out := &p.Inspections.Rows[i], &n.Inspected[i]
 	*out = JoinedInspection{Line: out.Line, Structure: out.Structure}
 	targets := j.targets(in, out.Structure)
+	j.doubtWherePhasesLack(in, targets)
 	if len(targets) == 0 || j.isByOtherNames(in) {
 		more := ""
 		if in.foundSome() {
@@ -192,6 +193,25 @@ func (j *joining) join(i int) {
 	}
 	out.State, out.Rows = InspectionJoined, len(targets)
 	j.see(i, targets)
+}
+
+// doubtWherePhasesLack doubts that an inspection without a phase is of the rows it was found to be of, where phases of their circuit have no row
+// there: it may be of one of these.
+func (j *joining) doubtWherePhasesLack(in *Inspection, targets []target) {
+	if in.Phases != EveryPhase {
+		return
+	}
+	line := &j.n.Lines[j.line]
+	found := map[int]Phases{}
+	circuit := func(t *target) int { return line.circuitIndex(j.n.Project.Assemblies.saidOf(t.row).Circuit) }
+	for i := range targets {
+		found[circuit(&targets[i])] |= targets[i].phases
+	}
+	for i := range targets {
+		if c := circuit(&targets[i]); c >= 0 && line.Circuits[c].Phases&^found[c] != 0 {
+			targets[i].maybe = true
+		}
+	}
 }
 
 // phasesIn are the phases of a line in a table of inspections.

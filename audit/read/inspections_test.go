@@ -85,6 +85,7 @@ func TestInspectionsAreJoined(t *testing.T) {
 		{"the other string was seen later", "a,2026-05-01,L1,1,,B,ahead,1,10,3\nb,2026-06-01,L1,1,,B,ahead,2,10,0", "3* 1", "joined; joined"},
 		{"no string is said, and nothing is broken", "a,2026-05-01,L1,1,,,,,60,0", "0* 1", "joined"},
 
+		{"no phase is said, where two of three have no row", "a,2026-05-01,L1,2,,,,,8,0", "0 ?", "joined"},
 		{"two of one day that differ", "a,2026-05-01,L1,2,,A,,,8,3\nb,2026-05-01,L1,2,,A,,,8,2", "0 ?", "joined; joined"},
 		{"two of one day that agree", "a,2026-05-01,L1,2,,A,,,8,3\nb,2026-05-01,L1,2,,A,,,8,3", "0 3*", "joined; joined"},
 		{"a later one settles it", "a,2026-05-01,L1,2,,A,,,8,3\nb,2026-05-01,L1,2,,A,,,8,2\nc,2026-06-01,L1,2,,A,,,8,2", "0 2*", "joined; joined; joined"},

@@ -26,7 +26,7 @@ func TestDrawingsHaveRoomInABrowser(t *testing.T) {
 	p := open(t, out)
 	for _, size := range [][2]int64{{390, 844}, {1280, 720}, {1920, 1080}} {
 		p.run(fmt.Sprintf("%d by %d", size[0], size[1]), func(t *testing.T) {
-			p.do(chromedp.EmulateViewport(size[0], size[1]), chromedp.Navigate(p.url+"#SD-132/T-040"), chromedp.Reload())
+			p.do(chromedp.EmulateViewport(size[0], size[1]), chromedp.Navigate("about:blank"), chromedp.Navigate(p.url+"#SD-132/T-040"))
 			p.settle()
 			require.GreaterOrEqual(t, see[float64](p, `document.getElementById('map').getBoundingClientRect().height / innerHeight`), 0.499, "the map has half the height of the view")
 			require.Empty(t, see[[]string](p, fmt.Sprintf(`(%s)('#strip-svg text')`, overlapping)))
