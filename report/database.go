@@ -51,7 +51,7 @@ func WriteDatabase(ctx context.Context, r *audit.Result, jobs []remedy.Job, chan
 		return nil, ctx.Err()
 	case err != nil:
 		return nil, &WriteError{fmt.Sprintf("schema %q of the database", to.Schema),
-			fmt.Errorf("%w\n  hint: the files stay those of the run before too, so that no news is lost; put it right and run it again, or write the files alone with --no-write", err)}
+			fmt.Errorf("%w\n  hint: the files stay those of the run before too, so that no news is lost; put it right and run it again; with --no-write the files alone are written, and its news stands in no table", err)}
 	}
 	return &Tables{writing, to.Schema, r.Run.AsOf}, nil
 }

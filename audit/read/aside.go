@@ -40,7 +40,7 @@ func (a *asideRows) told() (notes []string) {
 // isAside tells whether the row at hand is no data and takes note of it. Rows of data mostly differ from all of these in the cell
 // of their first column.
 func (s *sheetReader[R]) isAside() bool {
-	if s.first < 0 {
+	if s.first < 0 || s.grid.isData() {
 		return false
 	}
 	first := &s.shape.columns[s.first]

@@ -31,7 +31,8 @@ type rows interface {
 	close()
 }
 
-// refuser refuses a table one of whose columns, by its place, is read and holds what is not read.
+// refuser refuses a table one of whose columns, by its place, is read and holds what is not read. Its rows are those of a query or in Parquet: each
+// is data, whatever it holds, below the one row of headings.
 type refuser interface{ refuse(index int) error }
 
 // row is a row of a sheet.
@@ -44,7 +45,7 @@ type row struct {
 	open     bool // it is the last one of a text, without a line end
 }
 
-// gridReader goes through the rows of a sheet that hold anything. The row is that which it is at.
+// gridReader goes through the rows of a sheet that hold anything, or are data all the same. The row is that which it is at.
 type gridReader struct {
 	ctx  context.Context
 	from rows
@@ -78,7 +79,7 @@ func sheetProblem(ctx context.Context, file string, err error) error {
 
 func (g *gridReader) close() { g.from.close() }
 
-// next goes to the next row that holds anything, or to the end.
+// next goes to the next row, or to the end.
 func (g *gridReader) next() bool {
 	before, apart := g.number, false
 	_, isText := g.from.(*textRows)
@@ -87,13 +88,19 @@ func (g *gridReader) next() bool {
 		if more, g.err = g.from.next(&g.row); !more {
 			return false
 		}
-		if g.holdsAnything() {
+		if g.isData() || g.holdsAnything() {
 			g.apart = apart || g.apart || !isText && g.number > before+1
 			return true
 		}
 		apart = true
 	}
 	return false
+}
+
+// isData tells whether each row below the headings is data.
+func (g *gridReader) isData() bool {
+	_, is := g.from.(refuser)
+	return is
 }
 
 // lastRow is how the last row of a sheet that was read to its end ends, as audit.Input.LastRow has it.

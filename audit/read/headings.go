@@ -117,6 +117,9 @@ func findHeadings[R any](grid *gridReader, s sheet[R], told stated, file string)
 			best, at = shape, len(above)
 		}
 		above = append(above, rowAbove{grid.number, slices.Clone(grid.cells)})
+		if grid.isData() {
+			break
+		}
 	}
 	if grid.err != nil {
 		return best, grid.problem(file)

@@ -221,6 +221,9 @@ func (t *pointTable) findHeadings(grid *gridReader, l *layer) error {
 			return err
 		}
 		above = append(above, rowAbove{grid.number, slices.Clone(grid.cells)})
+		if grid.isData() {
+			break
+		}
 	}
 	if problem := grid.problem(t.in.name); problem != nil {
 		return problem

@@ -14,6 +14,9 @@ func (s *sheetReader[R]) takeUnits(file string) error {
 	}
 	is, problem := s.shape.readUnits(s.grid.cells)
 	switch {
+	case is && s.grid.isData():
+		return &InputError{File: file, Message: fmt.Sprintf("row %d holds units and nothing else, expected data in each row", s.grid.number),
+			Hint: `leave it out, and have the units in the names of the columns, as in "Creepage (in)"`}
 	case problem != "":
 		return &InputError{File: file, Message: fmt.Sprintf("row %d %s", s.grid.number, problem), Hint: "give the unit once, in the heading or below it"}
 	case is:

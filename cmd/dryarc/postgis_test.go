@@ -559,6 +559,31 @@ func TestQueriesOfAProject(t *testing.T) {
 			require.Regexp(t, `2 \(line L1, structure 3\): (units )?broken "x" is not a number`, told, query)
 		}
 	})
+	t.Run("each row is one", func(t *testing.T) {
+		rows := func(first, more string) string {
+			return write(structures + "register:\n" + `  - {database: "", query: "` + first + `select line, structure, phase, duty::text, unit, units_per_string::text, null as creepage from sets where structure < '4' union all values ` + more + `", as: Assemblies}` + "\n" + lines + end)
+		}
+		project := rows("", "(null, null, null, null, null, null, null), ('Total', null, null, null, null, '24', null), ('line', 'structure', 'phase', 'duty', 'unit', 'units_per_string', 'creepage')")
+		auditInto(t, project, filepath.Join(folder, "rows"), "--since", "none")
+		var faults []string
+		for _, f := range readAuditJSON(t, filepath.Join(folder, "rows")).Faults {
+			if f.File == "query Assemblies" {
+				faults = append(faults, fmt.Sprintf("%d %s: %s", f.Row, f.Column, f.Message))
+			}
+		}
+		require.Subset(t, faults, []string{
+			"4 Line: line is blank; the row is left out", "4 Structure: structure is blank; the row is left out",
+			"5 Structure: structure is blank; the row is left out; where it is that of the rows above, say so in the project file, under register: fill_down: [Structure]",
+			`6 Line: line "line" is no line of the structures; the row is left out`,
+		})
+		var told bytes.Buffer
+		require.Equal(t, exitDone, run(t.Context(), []string{"read", project, "--all"}, &told, &told))
+		require.Contains(t, told.String(), "query Assemblies: register, rows of a query, rows: 6 = 3 used + 3 left out")
+		told.Reset()
+		units := rows("select null as line, null as structure, null as phase, null as duty, null as unit, null as units_per_string, 'in' as creepage union all ", "(null, null, null, null, null, null, null)")
+		require.Equal(t, exitInputs, run(t.Context(), []string{"audit", units, "--out", filepath.Join(folder, "rows")}, io.Discard, &told))
+		require.Contains(t, told.String(), "query Assemblies: row 1 holds units and nothing else, expected data in each row")
+	})
 	t.Run("rows that are gone", func(t *testing.T) {
 		two := structures + "register:\n" + assemblies + `  - {database: "", query: "select * from more", as: Assemblies}` + "\n" + lines + end
 		server.Run(t, `create table more as select * from sets where structure = '5'`, `delete from sets where structure = '5'`)

@@ -460,7 +460,7 @@ func (w *Writing) takeAway(ctx context.Context, staged []stagedTable) error {
 }
 
 // outdated are the runs that are not kept: of those of the project a whole one that as many whole ones as are kept are newer than, one of some lines
-// that so many of any kind are newer than; and those of which parts stand there and that RunsTable does not have.
+// that so many of any kind are newer than; and those of which parts stand there, by names such as this program gives, and that RunsTable does not have.
 func (w *writer) outdated(ctx context.Context, staged []stagedTable) (gone []string, err error) {
 	add := func(rows [][][]byte, err error) error {
 		for _, row := range rows {
@@ -476,7 +476,7 @@ func (w *writer) outdated(ctx context.Context, staged []stagedTable) (gone []str
 		return nil, err
 	}
 	for i := range staged {
-		if err := add(w.rows(ctx, "select substr(c.relname, length($2) + 2) as run from pg_inherits join pg_class c on c.oid = inhrelid where inhparent = $1::regclass and starts_with(c.relname, $2 || '_') and substr(c.relname, length($2) + 2) not in (select "+
+		if err := add(w.rows(ctx, "select substr(c.relname, length($2) + 2) as run from pg_inherits join pg_class c on c.oid = inhrelid where inhparent = $1::regclass and starts_with(c.relname, $2 || '_') and substr(c.relname, length($2) + 2) ~ '^[0-9a-f]{16}$' and substr(c.relname, length($2) + 2) not in (select "+
 			runColumn+" from "+w.in(RunsTable)+")", w.in(staged[i].Name), staged[i].Name)); err != nil {
 			return nil, err
 		}
@@ -484,12 +484,21 @@ func (w *writer) outdated(ctx context.Context, staged []stagedTable) (gone []str
 	return gone, nil
 }
 
-// remarkOnSince says where the run that this one is compared with is not among those of the project that stand there, so that its news is told nowhere.
+// remarkOnSince refuses to replace the same run of another project, and says where the run that this one is compared with is not among those of the project that stand there, so that its news is told nowhere.
 func (w *Writing) remarkOnSince(ctx context.Context, staged []stagedTable) error {
 	there := slices.ContainsFunc(staged, func(s stagedTable) bool {
 		return s.Name == RunsTable && s.there && !slices.ContainsFunc(s.missing, func(column string) bool { return strings.HasPrefix(column, quoted(ProjectColumn)) })
 	})
-	if w.Since == "" || !there {
+	if !there {
+		return nil
+	}
+	others, err := w.rows(ctx, "select "+ProjectColumn+" from "+w.in(RunsTable)+" where "+runColumn+" = $1 and "+ProjectColumn+" <> $2", w.Run, w.Project)
+	switch {
+	case err != nil:
+		return err
+	case len(others) > 0:
+		return fmt.Errorf("run %s stands there already as one of the project %q, which has the same inputs; write into another schema", w.Run, others[0][0])
+	case w.Since == "":
 		return nil
 	}
 	lacks, err := w.rows(ctx, "select 1 from "+w.in(RunsTable)+" where "+ProjectColumn+" = $1 having count(*) > 0 and not bool_or("+runColumn+" = $2)", w.Project, w.Since)
