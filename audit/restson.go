@@ -3,6 +3,7 @@ package audit
 import (
 	"math"
 	"net/url"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -142,9 +143,19 @@ func statedByStructure(s *StructureRow) Figures {
 	return setOf(s.Role != 0, s.Continues, s.Duty != DutyUnknown, isKnown(s.AttachmentM), stated, s.ConductorAhead != 0 && !s.Faulty.Has(CellConductor), s.SubconductorsAhead != 0, known, stated)
 }
 
-// LevelFromRaster tells whether a check rests on a ground level here that a raster gives.
+// LevelFromRaster tells whether a check rests on a ground level that a raster gives: of the structure or, where it rests on the rise of spans, of
+// those beside it.
 func (r *Result) LevelFromRaster(check int, at *Location) bool {
-	return at.Structure >= 0 && r.Network.row(at.Structure).Terrain != 0 && r.levelIn(r.restsOf(check), at)
+	kind := r.restsOf(check)
+	if at.Structure < 0 || !r.levelIn(kind, at) {
+		return false
+	}
+	n, line := r.Network, &r.Network.Lines[at.Line]
+	from := []int{at.Structure}
+	if kind&RestsOnLoad != 0 {
+		from = append(from, n.previous(line, at.Structure), n.next(line, at.Structure))
+	}
+	return slices.ContainsFunc(from, func(i int) bool { return i >= 0 && n.row(i).Terrain != 0 })
 }
 
 // levelIn tells whether what rests on some kinds of figures may rest on ground levels.

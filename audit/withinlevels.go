@@ -11,6 +11,12 @@ func (r Reason) restsOnLevels() bool {
 	return r == WithinTerrainAccuracy || r == OutcomeWithinTerrainAccuracy
 }
 
+// IsOfLevels tells whether a remark is one on the accuracy of ground levels, or on what is taken for granted of them.
+func (r Reason) IsOfLevels() bool {
+	_, taken := r.apart()
+	return taken != 0 || r.restsOnLevels()
+}
+
 // withinLevels counts the verdicts that would be others within the accuracy of ground levels from rasters.
 func (c *Coverage) withinLevels() (n int) {
 	for _, reason := range c.Reasons {

@@ -180,8 +180,8 @@ func (c *comparison) answered(b *before, t *told) {
 		c.cleared(b, RuleChanged, c.r.ZoneLost(b.Stated, &t.at)+": "+figures(v))
 	case v.Outcome != audit.NotAssessed && c.r.NearZoneLost(b.Stated, &t.at) != "":
 		c.cleared(b, RuleChanged, c.r.NearZoneLost(b.Stated, &t.at))
-	case v.Outcome == audit.Meets && c.rastersNew && c.r.LevelFromRaster(t.check, &t.at):
-		c.cleared(b, RuleChanged, "the ground level is from a raster, and the run before had none: "+figures(v))
+	case v.Outcome == audit.Meets && c.otherRasters != "" && c.r.LevelFromRaster(t.check, &t.at):
+		c.cleared(b, RuleChanged, "the ground level is from a raster, and the run before had "+c.otherRasters+": "+figures(v))
 	case changed:
 		c.cleared(b, RuleChanged, cmp.Or(detail, figures(v)))
 	case v.Outcome == audit.NotApplicable:
@@ -199,8 +199,19 @@ func (c *comparison) crossingsLost() {
 	}
 }
 
-// figures are those of a verdict in words.
+// figures are those of a verdict in words, with what is remarked of the ground levels that they rest on.
 func figures(v *audit.Verdict) string {
+	text := bareFigures(v)
+	if v.Outcome != audit.Meets || !v.Reason.IsOfLevels() {
+		return text
+	}
+	if text != "" {
+		text += "; "
+	}
+	return text + v.Reason.String()
+}
+
+func bareFigures(v *audit.Verdict) string {
 	if v.Required.Word != "" || v.Observed.Word != "" {
 		return fmt.Sprintf("now %s", cmp.Or(v.Observed.Word, "as required"))
 	}

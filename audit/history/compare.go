@@ -89,8 +89,7 @@ func Compare(ctx context.Context, r *audit.Result, earlier *Earlier, named bool)
 	if earlier == nil || repeats && earlier.Since == nil && len(r.Run.Lines) == 0 {
 		return c.out, nil
 	}
-	isTerrain := func(f file) bool { return f.section == "terrain" }
-	c.rastersNew = len(r.Project.Terrain) > 0 && !slices.ContainsFunc(earlier.files, isTerrain)
+	c.otherRasters = otherRasters(r.Project.Inputs, earlier.files)
 	c.index()
 	c.since(earlier, repeats && earlier.Since != nil)
 	if earlier.AsOf > r.Run.AsOf {
@@ -171,9 +170,8 @@ type comparison struct {
 	ofRows     map[[2]int]int  // exceptions by check and assembly, once they are asked for
 	unplaced   *audit.Unplaced // nil until it is asked for
 	// taken are what was, where the run that is repeated may have found one thing in several rows.
-	taken map[taken]bool
-	// rastersNew tells that rasters give ground levels, and that the earlier run had none.
-	rastersNew bool
+	taken        map[taken]bool
+	otherRasters string // what the earlier run had in place of the rasters of this one; empty where it had the same
 }
 
 type before struct {

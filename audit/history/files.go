@@ -164,3 +164,25 @@ func endAlike(a, b string) bool {
 	a, b = rest(a), rest(b)
 	return strings.HasSuffix(a, b) || strings.HasSuffix(b, a)
 }
+
+// otherRasters says what an earlier run had in place of the rasters of ground levels of this one; empty where it had the same, in one order.
+func otherRasters(now []audit.Input, before []file) string {
+	var is, was []string // hashes
+	for i := range now {
+		if now[i].Section == "terrain" {
+			is = append(is, now[i].SHA256)
+		}
+	}
+	for _, f := range before {
+		if f.section == "terrain" {
+			was = append(was, f.sha256)
+		}
+	}
+	switch {
+	case slices.Equal(is, was):
+		return ""
+	case len(was) == 0:
+		return "none"
+	}
+	return "others"
+}

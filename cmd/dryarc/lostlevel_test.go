@@ -122,6 +122,51 @@ func TestAStatedLevelLost(t *testing.T) {
 	}
 }
 
+// TestAnotherRasterClears: what fell short by the levels of a raster and meets by those of another one is no "meets" of the line: that says that the
+// rasters are others. So does a raster in place of a better one, which the run before had too. What meets within the accuracy of the levels says so.
+func TestAnotherRasterClears(t *testing.T) {
+	const (
+		two   = "terrain: [{file: fine.asc, crs: EPSG:4326}, {file: d.asc, crs: EPSG:4326}]\n"
+		one   = "terrain: {file: d.asc, crs: EPSG:4326}\n"
+		other = "rule changed: the ground level is from a raster, and the run before had others: now 812.55, required 691.13 kV"
+		rough = "terrain: {file: d.asc, crs: EPSG:4326, accuracy_m: 800}\n" // 650·exp((500 + 1600)/8150) = 841 kV (computed)
+		by    = "; another outcome is within the accuracy of ground levels from rasters"
+	)
+	blank := []string{"", "", "", "", ""}
+	everywhere := func(level string) string { return strings.TrimSpace(strings.Repeat(level+" ", 7)) }
+	for name, c := range map[string]struct {
+		before, after string
+		second        string // level of d.asc on the second night
+		units         string // at structure 3 on the second night
+		says          string
+	}{
+		"another content":         {one, one, "500", "9", other},
+		"one was taken away":      {two, one, "1999", "10", "rule changed: the ground level is from a raster, and the run before had others: now "},
+		"within its accuracy":     {rough, rough, "500", "9", other + by},
+		"the line itself changed": {one, one, "2000", "10", "meets: now "},
+	} {
+		t.Run(name, func(t *testing.T) {
+			n := newLevelNights(t)
+			n.raster("fine.asc", everywhere("2001"))
+			n.raster("d.asc", everywhere("2000"))
+			if c.before == two {
+				n.raster("d.asc", everywhere(c.second))
+			}
+			code, stderr, said := n.night(1, c.before, blank...)
+			require.Equal(t, exitDone, code, stderr)
+			require.Equal(t, "new", said.of("lightning-withstand"))
+			n.raster("d.asc", everywhere(c.second))
+			text, err := os.ReadFile(filepath.Join(filepath.Dir(n.project), "assemblies.csv"))
+			require.NoError(t, err)
+			n.put("assemblies.csv", strings.Replace(string(text), "U120B,9,", "U120B,"+c.units+",", 1))
+			code, stderr, said = n.night(2, c.after, blank...)
+			require.Equal(t, exitDone, code, stderr)
+			require.True(t, strings.HasPrefix(said.of("lightning-withstand"), c.says), said.of("lightning-withstand"))
+			require.Equal(t, c.before == rough, strings.HasSuffix(said.of("lightning-withstand"), by))
+		})
+	}
+}
+
 // TestRastersGiveWay: a raster that gives no level any more, since all are stated or from another, stops nothing; one that has lost its levels does.
 func TestRastersGiveWay(t *testing.T) {
 	n := newLevelNights(t)

@@ -282,6 +282,22 @@ func TestBadText(t *testing.T) {
 	require.ErrorContains(t, err, `has "x" in row 2, column 2, expected a number`)
 }
 
+// TestLongRows: the head of an ASCII grid ends where its first row starts, however long that is, and whatever stands before it.
+func TestLongRows(t *testing.T) {
+	for _, first := range []string{"123.45", " 123.45", "nan", "\r\n\t123.45", "-9.5", ".5"} {
+		row := first + strings.Repeat(" 123.45", 2999)
+		g, err := open("relief.asc", []byte("ncols 3000\nnrows 2\nxllcenter 0\nyllcenter 0\ncellsize 1\n"+row+"\n"+strings.TrimSpace(row)))
+		require.NoError(t, err)
+		z, state, err := g.At(2999, 1, Believed{-500, 9000, 100})
+		require.NoError(t, err)
+		require.Equal(t, Known, state)
+		require.Equal(t, 123.45, z)
+		_, state, err = g.At(0, 1, Believed{-500, 9000, 100})
+		require.NoError(t, err)
+		require.Equal(t, first == "nan", state == Void)
+	}
+}
+
 func TestBadHeightFile(t *testing.T) {
 	for name, says := range map[string]string{
 		"N41W020.hgt": "2884802 (1201 samples a side)", "tile.hgt": "expected such as N41W020.hgt", "N41W0201.hgt": "expected such as",

@@ -123,7 +123,11 @@ func readHead(head []byte) (stated map[string]string, start int, err error) {
 		start = 3
 	}
 	for {
+		start += len(head[start:]) - len(bytes.TrimLeft(head[start:], " \t\r\n"))
 		rest := head[start:]
+		if len(rest) > 0 && !startsKey(rest) {
+			return stated, start, nil
+		}
 		end := bytes.IndexByte(rest, '\n')
 		if end < 0 && len(head) < mostHeadBytes {
 			return nil, 0, wrong("ends in its head, or has no line end behind it, expected a line for each of ncols, nrows, the lower left corner or centre, cellsize and NODATA_value, and lines of numbers")
@@ -132,14 +136,7 @@ func readHead(head []byte) (stated map[string]string, start int, err error) {
 			return nil, 0, wrong("has no end of its head within %d bytes, expected a line for each of ncols, nrows, the lower left corner or centre, cellsize and NODATA_value", len(head))
 		}
 		words := strings.Fields(string(rest[:end]))
-		if len(words) == 0 {
-			start += end + 1
-			continue
-		}
 		key := strings.ToLower(words[0])
-		if first := key[0]; first < 'a' || first > 'z' || key == "nan" {
-			return stated, start, nil
-		}
 		if !slices.Contains(headKeys[:], key) || len(words) != 2 {
 			return nil, 0, wrong("has the line %q in its head, expected one of %s with a number", strings.TrimSpace(string(rest[:min(end, 80)])), strings.Join(headKeys[:], ", "))
 		}
@@ -149,6 +146,12 @@ func readHead(head []byte) (stated map[string]string, start int, err error) {
 		stated[key] = words[1]
 		start += end + 1
 	}
+}
+
+// startsKey tells whether a line that starts so is one of a head: it starts with a letter, which of numbers NaN does alone.
+func startsKey(line []byte) bool {
+	first := line[0] | 0x20
+	return first >= 'a' && first <= 'z' && !(len(line) >= 4 && strings.EqualFold(string(line[:3]), "nan") && isSpace(line[3]))
 }
 
 func isSpace(b byte) bool { return b == ' ' || b == '\t' || b == '\n' || b == '\r' }
