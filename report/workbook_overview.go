@@ -3,6 +3,7 @@ package report
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 
 	"dryarc/audit"
@@ -81,7 +82,10 @@ func (b *book) guide() string {
 	if b.decided != nil {
 		acting = []string{workSheet, materialSheet, exceptionsSheet, clearedSheet, decisionsSheet, linesSheet}
 	}
-	checking := []string{workingSheet, structuresSheet, coverageSheet, basisSheet, faultsSheet}
+	checking := []string{workingSheet, structuresSheet, cohortsSheet, coverageSheet, basisSheet, faultsSheet}
+	if tellsLevels(b.result) {
+		checking = slices.Insert(checking, 2, levelsSheet)
+	}
 	if b.result.Project.Inspections != nil {
 		checking = append(checking, inspectionsSheet)
 	}

@@ -94,6 +94,11 @@ func TestFirstPageOfTheOverview(t *testing.T) {
 	for _, said := range []string{"What to do first", "Lines by open exceptions per 100 structures", "How far open exceptions fall short", "Trend", "What to measure next", "blue tabs", Caution} {
 		require.Contains(t, text, said)
 	}
+	_, guide, _ := strings.Cut(text, "For who acts:")
+	guide, _, _ = strings.Cut(guide, "\n")
+	for _, sheet := range book.GetSheetList()[1:] {
+		require.Contains(t, guide, sheet)
+	}
 	for name, label := range map[string]string{"total_shortfalls": "Shortfalls", "judged_percent": "Could be judged (%)", "rows_left_out": "Register rows left out"} {
 		i := slices.IndexFunc(book.GetDefinedName(), func(d excelize.DefinedName) bool { return d.Name == name })
 		require.GreaterOrEqual(t, i, 0, name)
