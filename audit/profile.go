@@ -30,12 +30,12 @@ func zeroIfNone(figure float64) float64 {
 func (n *Network) setProfile(s *Structure, line *Line, i int) {
 	s.WindSpanM = basis.WindSpan(zeroIfNone(s.SpanBackM), zeroIfNone(s.SpanAheadM))
 	s.HeightBackM, s.HeightM, s.HeightAheadM = math.NaN(), n.heightM(line, i), math.NaN()
-	s.OwnErrorsM[1] = n.ownErrorM(i)
+	s.OwnErrorsM[1], s.ByZero[1] = n.ownErrorM(i), n.row(i).ByZero
 	s.RulingBackM, s.RulingAheadM = math.NaN(), n.profiles[i].rulingAheadM
 	if previous := n.previous(line, i); previous >= 0 {
 		s.HeightBackM, s.TerrainBack = n.heightM(line, previous), n.row(previous).Terrain != 0
 		s.RulingBackM = n.profiles[previous].rulingAheadM
-		s.OwnErrorsM[0] = n.ownErrorM(previous)
+		s.OwnErrorsM[0], s.ByZero[0] = n.ownErrorM(previous), n.row(previous).ByZero
 		s.CarriesBack = n.carried(line, previous)
 		s.NoRiseBack = n.noRise(line, previous, i)
 		if s.DatumTakenBack = n.datums(previous, i) == datumTaken; s.NoRiseBack == DatumsDiffer {
@@ -45,7 +45,7 @@ func (n *Network) setProfile(s *Structure, line *Line, i int) {
 	}
 	if next := n.next(line, i); next >= 0 {
 		s.HeightAheadM, s.TerrainAhead = n.heightM(line, next), n.row(next).Terrain != 0
-		s.OwnErrorsM[2] = n.ownErrorM(next)
+		s.OwnErrorsM[2], s.ByZero[2] = n.ownErrorM(next), n.row(next).ByZero
 		s.CarriesAhead = n.carried(line, i)
 		s.NoRiseAhead = n.noRise(line, i, next)
 		if s.DatumTakenAhead = n.datums(i, next) == datumTaken; s.NoRiseAhead == DatumsDiffer {
@@ -175,6 +175,9 @@ func (s *Subject) Taken(back, ahead bool) (set Taken) {
 	for i, asked := range [...]bool{back, true, ahead} {
 		known = known || asked && e[i] > 0
 		leftOut = leftOut || asked && math.IsNaN(e[i])
+		if asked && st.ByZero[i] {
+			set |= ZeroTaken
+		}
 	}
 	if known && leftOut {
 		set |= AccuracyLeftOut

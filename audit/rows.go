@@ -29,6 +29,7 @@ type StructureRow struct {
 	LongSpan          bool // the span ahead is as long as it looks
 	// SubconductorsAhead is how many the spans ahead carry, 0 where the structure states none.
 	SubconductorsAhead uint8
+	ByZero             bool // GroundM is from a raster, by a sample of exactly 0 m
 }
 
 // LineRow is one row of the Lines sheet. NaN and -1 mean not stated.

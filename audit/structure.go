@@ -46,6 +46,7 @@ type Structure struct {
 	NoGround                  Reason // why the rasters have none, as of its row
 	// OwnErrorsM are the standard errors in m that are stated of the rasters that the levels behind, here and ahead are from, 0 for none.
 	OwnErrorsM [3]float64
+	ByZero     [3]bool // the levels behind, here and ahead are by a sample of exactly 0 m of a raster
 	// DatumTakenBack and DatumTakenAhead tell that the levels there and here are taken to be above one vertical datum, which nobody says.
 	DatumTakenBack, DatumTakenAhead bool
 

@@ -9,6 +9,7 @@ type Taken uint8
 const (
 	OneDatumTaken Taken = 1 << iota
 	AccuracyLeftOut
+	ZeroTaken
 
 	takenSets = 1<<iota - 1 // that are not empty
 )
@@ -16,6 +17,7 @@ const (
 var takenTexts = map[Taken]string{
 	OneDatumTaken:   "ground levels are taken to be above one vertical datum, which nobody states of all",
 	AccuracyLeftOut: "the accuracy of one of its ground levels from rasters is not stated, so that of the verdict is not known",
+	ZeroTaken:       "a ground level is by a sample of exactly 0 m, which may stand for none",
 }
 
 // String says it in words.

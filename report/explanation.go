@@ -56,12 +56,15 @@ func supersededInWords(n *audit.Network, line int, figures audit.Superseded) str
 }
 
 // levelSource says from which raster a ground level is; nothing of one that is stated. number is 1 + its place among those of the project.
-func levelSource(p *audit.Project, number uint16, errorM float64) string {
+func levelSource(p *audit.Project, number uint16, errorM float64, byZero bool) string {
 	if number == 0 {
 		return ""
 	}
 	from := &p.Terrain[number-1]
 	kind, datum := "bilinear between its samples", "vertical datum not stated"
+	if byZero {
+		kind += ", one of them exactly 0 m, which may stand for none"
+	}
 	if from.Surface {
 		kind += ", a surface model"
 	}
@@ -82,7 +85,7 @@ func explainStructure(w io.Writer, n *audit.Network, line int, s *audit.Structur
 	row("read from", fmt.Sprintf("%s row %d", n.Project.Tables[s.Source.Table], s.Source.Row))
 	of := audit.Subject{Criteria: criteria, Structure: s}
 	errorsM, _ := of.TerrainErrors()
-	ground := metres(s.GroundM) + levelSource(n.Project, s.Terrain, errorsM[1])
+	ground := metres(s.GroundM) + levelSource(n.Project, s.Terrain, errorsM[1], s.ByZero[1])
 	if s.NoGround != audit.NoReason {
 		ground += " (" + of.LacksGround().String() + ")"
 	}

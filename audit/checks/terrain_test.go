@@ -255,6 +255,36 @@ func TestLevelsAreTakenForOneDatum(t *testing.T) {
 	}
 }
 
+// TestLevelsByZeroAreTold: what rests on a rise to a level by a sample of exactly 0 says so, of its own level and of those beside it.
+func TestLevelsByZeroAreTold(t *testing.T) {
+	const says = "a ground level is by a sample of exactly 0 m, which may stand for none"
+	for name, c := range map[string]struct {
+		check  *audit.Check
+		side   audit.Side
+		byZero [3]bool
+		told   bool
+	}{
+		"uplift, ahead":                   {&tensionAtUplift, audit.NoSide, [3]bool{false, false, true}, true},
+		"uplift, here":                    {&tensionAtUplift, audit.NoSide, [3]bool{false, true, false}, true},
+		"uplift, none":                    {&tensionAtUplift, audit.NoSide, [3]bool{}, false},
+		"swing, behind":                   {&swing, audit.NoSide, [3]bool{true, false, false}, true},
+		"tension assembly, behind":        {&strength, audit.Back, [3]bool{true, false, false}, true},
+		"tension assembly, on other side": {&strength, audit.Back, [3]bool{false, false, true}, false},
+	} {
+		t.Run(name, func(t *testing.T) {
+			s := c.check.Method.Example.Subject()
+			s.Structure.ByZero = c.byZero
+			if s.Assembly.Duty == audit.Tension {
+				s.Assembly.Side = c.side
+			}
+			v := c.check.Judge(s, nil)
+			require.Equal(t, audit.FallsShort, v.Outcome)
+			require.Equal(t, c.told, strings.HasSuffix(v.Sentence, "; "+says+"."), v.Sentence)
+			require.Equal(t, c.told, strings.HasSuffix(v.Reason.String(), says), v.Reason)
+		})
+	}
+}
+
 // TestOneAccuracyOfTwoIsNone: beside a raster of stated accuracy one of unstated accuracy is not taken as exact: the verdict is as computed, has no σ
 // and says so, where the levels that it rests on are of both. What rests on the levels of one of them, or on its own level alone, is judged by these.
 func TestOneAccuracyOfTwoIsNone(t *testing.T) {

@@ -398,7 +398,7 @@ func (r *groundReader) levels(ctx context.Context, name string, grid *raster.Gri
 			if seam {
 				count.seam++
 			}
-			row.GroundM, row.Terrain, row.NoGround = z, number, audit.NoReason
+			row.GroundM, row.Terrain, row.NoGround, row.ByZero = z, number, audit.NoReason, state == raster.ByZero
 		case raster.Void:
 			count.void++
 			lacks(row, audit.GroundVoid)
@@ -459,7 +459,7 @@ func (r *groundReader) contradict(row *audit.StructureRow, name string, levelM, 
 // doubt makes a level unknown for a fault that others of its table have with the same key.
 func (r *groundReader) doubt(row *audit.StructureRow, value, key, says string) {
 	r.project.Faults.Gather(audit.Fault{Kind: audit.Implausible, At: row.Source, Column: r.f.structures.groundM.name, Value: value, Expected: says}, key)
-	row.GroundM, row.Terrain, row.Faulty = math.NaN(), 0, row.Faulty.With(audit.CellGround)
+	row.GroundM, row.Terrain, row.ByZero, row.Faulty = math.NaN(), 0, false, row.Faulty.With(audit.CellGround)
 }
 
 // shoreM is how high the ground may rise beside a sample of exactly 0, or along a line that has levels of exactly 0 and no others up to there,

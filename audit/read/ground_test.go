@@ -252,6 +252,9 @@ func TestLevelsOfZero(t *testing.T) {
 	p, err := Project(context.Background(), terrainProject(t, folder, "{file: relief.asc, crs: EPSG:4326}", [][2]float64{{10, 50}, {10.6, 50.5}, {10, 50.5}}))
 	require.NoError(t, err)
 	require.Contains(t, p.Inputs[1].Assumed, "Samples of exactly 0 m of relief.asc are taken as they stand, though a raster may hold 0 where it has no value (structures: 3).")
+	for i := range p.Structures {
+		require.True(t, p.Structures[i].ByZero)
+	}
 }
 
 // TestCitationsOfHeights: texts in which heights above an ellipsoid are told from the ellipsoid of the positions.
@@ -337,6 +340,7 @@ func TestVoidsOfZero(t *testing.T) {
 				if !math.IsNaN(want) {
 					require.Equal(t, want, p.Structures[i].GroundM)
 				}
+				require.Equal(t, want == 0, p.Structures[i].ByZero)
 			}
 			require.Len(t, p.Faults.List(), c.faults)
 		})
