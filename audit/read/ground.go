@@ -155,8 +155,9 @@ func readGround(ctx context.Context, f *half, p *audit.Project) error {
 	return trouble.err()
 }
 
-// mixedDatums says on how many lines levels of more than one origin are taken for those of one vertical datum.
+// mixedDatums says on how many lines levels of more than one origin are taken for those of one vertical datum, as far as no two datums are named.
 func mixedDatums(p *audit.Project) (assumed []string) {
+	const named = "levels from rasters above "
 	ofLine := map[audit.Symbol][]string{}
 	for i := range p.Structures {
 		row := &p.Structures[i]
@@ -165,9 +166,12 @@ func mixedDatums(p *audit.Project) (assumed []string) {
 		case math.IsNaN(row.GroundM):
 			continue
 		case row.Terrain != 0:
-			origin = "levels from rasters above " + cmp.Or(p.Terrain[row.Terrain-1].Vertical, "a datum that is not stated")
+			origin = "levels from rasters of which no datum is stated"
+			if vertical := p.Terrain[row.Terrain-1].Vertical; vertical != "" {
+				origin = named + vertical
+			}
 		}
-		if known := ofLine[row.Line]; !slices.Contains(known, origin) {
+		if known := ofLine[row.Line]; !slices.ContainsFunc(known, func(of string) bool { return strings.EqualFold(of, origin) }) {
 			known = append(known, origin)
 			slices.Sort(known)
 			ofLine[row.Line] = known
@@ -180,7 +184,14 @@ func mixedDatums(p *audit.Project) (assumed []string) {
 		}
 	}
 	for _, origins := range slices.Sorted(maps.Keys(lines)) {
-		assumed = append(assumed, fmt.Sprintf("On one line there are %s; they are taken to be above one vertical datum (lines: %d).", origins, lines[origins]))
+		taken := "they are taken to be above one vertical datum"
+		switch count := strings.Count(origins, named); {
+		case count > 1 && count == strings.Count(origins, ", ")+1:
+			taken = "nothing that takes the difference of two of them is assessed"
+		case count > 1:
+			taken = "between two datums that are named nothing that takes a difference is assessed, and others are taken to be above one vertical datum"
+		}
+		assumed = append(assumed, fmt.Sprintf("On one line there are %s; %s (lines: %d).", origins, taken, lines[origins]))
 	}
 	return assumed
 }

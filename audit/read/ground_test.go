@@ -230,7 +230,7 @@ func TestMixedDatums(t *testing.T) {
 	}
 	for second, want := range map[float64]string{
 		10.6: "",
-		20.6: "On one line there are levels from rasters above EGM2008, levels from rasters above NAVD88; they are taken to be above one vertical datum (lines: 1).",
+		20.6: "On one line there are levels from rasters above EGM2008, levels from rasters above NAVD88; nothing that takes the difference of two of them is assessed (lines: 1).",
 	} {
 		p, err := Project(context.Background(), terrainProject(t, folder, "{file: [10.tif, 20.tif]}", [][2]float64{{10.5, 50.5}, {second, 50.5}}))
 		require.NoError(t, err)
