@@ -105,7 +105,7 @@ func AllCriteria() []Criterion {
 		},
 		{
 			Key: "terrain_accuracy_m", Name: "accuracy of levels from rasters", Measure: "metres", Low: 0, High: 1000, Example: "2",
-			Meaning: "standard error of a ground level from a raster whose entry under terrain states no accuracy_m; makes a band in uplift, swing, slack legs, strength (weight span, pull at the support), withstand and creepage (altitude)",
+			Meaning: "standard error of a ground level from a raster whose entry under terrain states no accuracy_m, on all lines; makes a band in uplift, swing, slack legs, strength (weight span, pull at the support), withstand and creepage (altitude)",
 			In:      func(c *Criteria) any { return &c.TerrainAccuracyM },
 			assumed: "The accuracy of ground levels from rasters is not stated; what rests on these levels is judged as computed, without a band for it: uplift, swing, slack legs, strength with and without a broken string, lightning, switching and wet withstand, sound units, and creepage where an altitude exponent is stated.",
 			touches: func(r *Result, l int) bool { return r.Network.leavesAccuracyOut(l) },

@@ -125,7 +125,8 @@ type groundReader struct {
 	project *audit.Project
 	entry   *terrainEntry // of the file at hand
 	seams   map[seamKey]*raster.Seams
-	last    int // index in Inputs of the raster that gave levels last, -1 where none did
+	asked   []asked // taken again for each file
+	last    int     // index in Inputs of the raster that gave levels last, -1 where none did
 }
 
 // readGround takes the ground levels of structures that state none from the rasters of the section terrain: from the first, in the
@@ -154,8 +155,9 @@ func readGround(ctx context.Context, f *half, p *audit.Project) error {
 	return trouble.err()
 }
 
-// mixedDatums says on how many lines levels of more than one origin are taken for those of one vertical datum.
+// mixedDatums says on how many lines levels of more than one origin are taken for those of one vertical datum, as far as no two datums are named.
 func mixedDatums(p *audit.Project) (assumed []string) {
+	const named = "levels from rasters above "
 	ofLine := map[audit.Symbol][]string{}
 	for i := range p.Structures {
 		row := &p.Structures[i]
@@ -164,9 +166,12 @@ func mixedDatums(p *audit.Project) (assumed []string) {
 		case math.IsNaN(row.GroundM):
 			continue
 		case row.Terrain != 0:
-			origin = "levels from rasters above " + cmp.Or(p.Terrain[row.Terrain-1].Vertical, "a datum that is not stated")
+			origin = "levels from rasters of which no datum is stated"
+			if vertical := p.Terrain[row.Terrain-1].Vertical; vertical != "" {
+				origin = named + vertical
+			}
 		}
-		if known := ofLine[row.Line]; !slices.Contains(known, origin) {
+		if known := ofLine[row.Line]; !slices.ContainsFunc(known, func(of string) bool { return strings.EqualFold(of, origin) }) {
 			known = append(known, origin)
 			slices.Sort(known)
 			ofLine[row.Line] = known
@@ -179,7 +184,14 @@ func mixedDatums(p *audit.Project) (assumed []string) {
 		}
 	}
 	for _, origins := range slices.Sorted(maps.Keys(lines)) {
-		assumed = append(assumed, fmt.Sprintf("On one line there are %s; they are taken to be above one vertical datum (lines: %d).", origins, lines[origins]))
+		taken := "they are taken to be above one vertical datum"
+		switch count := strings.Count(origins, named); {
+		case count > 1 && count == strings.Count(origins, ", ")+1:
+			taken = "nothing that takes the difference of two of them is assessed"
+		case count > 1:
+			taken = "between two datums that are named nothing that takes a difference is assessed, and others are taken to be above one vertical datum"
+		}
+		assumed = append(assumed, fmt.Sprintf("On one line there are %s; %s (lines: %d).", origins, taken, lines[origins]))
 	}
 	return assumed
 }
@@ -354,66 +366,107 @@ func (r *groundReader) apartM(row *audit.StructureRow) (metres float64, byErrors
 	return max(basis.SurveyBandSigmas*math.Hypot(here, other), leastApart), true
 }
 
+// askedAtOnce is how many structures are asked for in the order of the blocks of a raster (a choice of this program).
+const askedAtOnce = 1 << 16
+
+// asked is a structure and what a raster has there.
+type asked struct {
+	x, y, z float64
+	block   uint64
+	row     int // of the structures
+	state   raster.State
+	seam    bool
+}
+
 // levels takes the level of every structure that lacks one, and holds those of the others against the raster.
 func (r *groundReader) levels(ctx context.Context, name string, grid *raster.Grid, s *system) (count levelCount, err error) {
-	number := uint16(len(r.project.Terrain))
-	seams := r.seamsOf(s, &r.project.Terrain[number-1])
-	for i := range r.project.Structures {
-		if i%1024 == 0 && ctx.Err() != nil {
+	seams := r.seamsOf(s, &r.project.Terrain[len(r.project.Terrain)-1])
+	for start := 0; start < len(r.project.Structures); start += askedAtOnce {
+		if ctx.Err() != nil {
 			return count, ctx.Err()
 		}
-		row := &r.project.Structures[i]
-		if row.Faulty.Has(audit.CellGround) {
-			continue
-		}
-		x, y, there := positionIn(s, row.Lon, row.Lat)
-		z, state := math.NaN(), raster.Outside
-		if there {
-			z, state, err = levelAt(grid, s, x, y)
-		}
-		seam := false
-		if err == nil && there && state == raster.Outside {
-			z, state, err = levelBetween(seams, i, grid, s, x, y)
-			seam = state != raster.Outside
-		}
-		if err != nil {
-			return count, err
-		}
-		z = math.Round(z*partsOfMetre) / partsOfMetre
-		if !math.IsNaN(row.GroundM) {
-			if state == raster.Known {
-				apartM, byErrors := r.apartM(row)
-				if count.compared++; math.Abs(z-row.GroundM) > apartM {
-					count.contradicts++
-					r.contradict(row, name, z, apartM, byErrors)
-				}
+		some := r.asked[:0]
+		for i := start; i < min(start+askedAtOnce, len(r.project.Structures)); i++ {
+			row := &r.project.Structures[i]
+			if row.Faulty.Has(audit.CellGround) {
+				continue
 			}
-			continue
+			a := asked{row: i, z: math.NaN(), state: raster.Outside}
+			var there bool
+			if a.x, a.y, there = positionIn(s, row.Lon, row.Lat); there {
+				a.block, there = blockOf(grid, s, a.x, a.y)
+			}
+			if there {
+				some = append(some, a)
+			} else {
+				r.take(&a, name, &count)
+			}
 		}
-		switch state {
-		case raster.Known, raster.ByZero:
-			if count.known++; state == raster.ByZero {
-				count.zero++
+		r.asked = some
+		slices.SortFunc(some, func(a, b asked) int { return cmp.Or(cmp.Compare(a.block, b.block), cmp.Compare(a.row, b.row)) })
+		for k := range some {
+			if k%1024 == 0 && ctx.Err() != nil {
+				return count, ctx.Err()
 			}
-			if seam {
-				count.seam++
+			if err := some[k].ask(grid, seams, s); err != nil {
+				return count, err
 			}
-			row.GroundM, row.Terrain, row.NoGround, row.ByZero = z, number, audit.NoReason, state == raster.ByZero
-		case raster.Void:
-			count.void++
-			lacks(row, audit.GroundVoid)
-		case raster.Beyond:
-			count.beyond++
-			lacks(row, audit.GroundBeyond)
-		case raster.Torn:
-			count.torn++
-			lacks(row, audit.GroundTorn)
-		case raster.Outside:
-			count.outside++
-			lacks(row, audit.GroundOutsideRasters)
+		}
+		slices.SortFunc(some, func(a, b asked) int { return cmp.Compare(a.row, b.row) })
+		for k := range some {
+			r.take(&some[k], name, &count)
 		}
 	}
 	return count, nil
+}
+
+// ask finds what a raster has at a structure, and with those before it between them.
+func (a *asked) ask(grid *raster.Grid, seams *raster.Seams, s *system) (err error) {
+	if a.z, a.state, err = levelAt(grid, s, a.x, a.y); err != nil || a.state != raster.Outside {
+		return err
+	}
+	a.z, a.state, err = levelBetween(seams, a.row, grid, s, a.x, a.y)
+	a.seam = a.state != raster.Outside
+	return err
+}
+
+// take gives a structure that lacks a level that of the raster that is read last, or holds its own against it.
+func (r *groundReader) take(a *asked, name string, count *levelCount) {
+	row := &r.project.Structures[a.row]
+	z := math.Round(a.z*partsOfMetre) / partsOfMetre
+	if !math.IsNaN(row.GroundM) {
+		if a.state == raster.Known {
+			apartM, byErrors := r.apartM(row)
+			if count.compared++; math.Abs(z-row.GroundM) > apartM {
+				count.contradicts++
+				r.contradict(row, name, z, apartM, byErrors)
+			}
+		}
+		return
+	}
+	switch a.state {
+	case raster.Known, raster.ByZero:
+		byZero := a.state == raster.ByZero
+		if count.known++; byZero {
+			count.zero++
+		}
+		if a.seam {
+			count.seam++
+		}
+		row.GroundM, row.Terrain, row.NoGround, row.ByZero = z, uint16(len(r.project.Terrain)), audit.NoReason, byZero
+	case raster.Void:
+		count.void++
+		lacks(row, audit.GroundVoid)
+	case raster.Beyond:
+		count.beyond++
+		lacks(row, audit.GroundBeyond)
+	case raster.Torn:
+		count.torn++
+		lacks(row, audit.GroundTorn)
+	case raster.Outside:
+		count.outside++
+		lacks(row, audit.GroundOutsideRasters)
+	}
 }
 
 // lacks notes why a raster has no level of a structure. What the first says that has samples there stays.
@@ -518,6 +571,16 @@ func turns(s *system) []float64 {
 		return []float64{0, 360, -360}
 	}
 	return []float64{0}
+}
+
+// blockOf is the block of a raster that has samples around a position in its system; false where none has.
+func blockOf(grid *raster.Grid, s *system, x, y float64) (uint64, bool) {
+	for _, turn := range turns(s) {
+		if block, there := grid.Block(x+turn, y); there {
+			return block, true
+		}
+	}
+	return 0, false
 }
 
 // levelAt is the level of a raster at a position in its system.

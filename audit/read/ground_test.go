@@ -12,6 +12,7 @@ import (
 	"testing"
 
 	"dryarc/audit"
+	"dryarc/audit/read/raster"
 
 	"github.com/stretchr/testify/require"
 )
@@ -229,7 +230,7 @@ func TestMixedDatums(t *testing.T) {
 	}
 	for second, want := range map[float64]string{
 		10.6: "",
-		20.6: "On one line there are levels from rasters above EGM2008, levels from rasters above NAVD88; they are taken to be above one vertical datum (lines: 1).",
+		20.6: "On one line there are levels from rasters above EGM2008, levels from rasters above NAVD88; nothing that takes the difference of two of them is assessed (lines: 1).",
 	} {
 		p, err := Project(context.Background(), terrainProject(t, folder, "{file: [10.tif, 20.tif]}", [][2]float64{{10.5, 50.5}, {second, 50.5}}))
 		require.NoError(t, err)
@@ -474,4 +475,47 @@ func TestWhyThereIsNoLevel(t *testing.T) {
 		require.NoError(t, err)
 		require.Equal(t, want, p.Structures[0].NoGround, files)
 	}
+}
+
+// readsCounted counts the bytes that are read of a file.
+type readsCounted struct {
+	*os.File
+	bytes int
+}
+
+func (r *readsCounted) ReadAt(p []byte, at int64) (int, error) {
+	n, err := r.File.ReadAt(p, at)
+	r.bytes += n
+	return n, err
+}
+
+// TestBlocksAreDecodedOnce: structures that stand by turns in blocks of which one is held are asked for in the order of the blocks, and each gets its own
+// level.
+func TestBlocksAreDecodedOnce(t *testing.T) {
+	folder := t.TempDir()
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "relief.asc"), []byte("ncols 1\nnrows 2\nxllcorner 10\nyllcorner 50\ncellsize 1\n300\n200\n"), 0o600))
+	gdal(t, folder, "gdal_translate", "-q", "-ot", "Float32", "-a_srs", "EPSG:4326", "-outsize", "4096", "8192", "-co", "COMPRESS=DEFLATE", "-co", "BLOCKYSIZE=4096", "relief.asc", "p.tif")
+	file, err := os.Open(filepath.Join(folder, "p.tif"))
+	require.NoError(t, err)
+	defer file.Close()
+	info, err := file.Stat()
+	require.NoError(t, err)
+	counted := &readsCounted{File: file}
+	grid, err := raster.Open("p.tif", counted, info.Size())
+	require.NoError(t, err)
+	counted.bytes = 0
+	p := &audit.Project{Terrain: []audit.Terrain{{File: "p.tif"}}, Structures: make([]audit.StructureRow, 20)}
+	for i := range p.Structures {
+		row := &p.Structures[i]
+		row.Lon, row.Lat, row.GroundM = 10.1+float64(i)/100, 50.5+float64(i%2), math.NaN()
+	}
+	wgs, _ := systemOf(wgs84)
+	r := groundReader{project: p}
+	count, err := r.levels(context.Background(), "p.tif", grid, wgs)
+	require.NoError(t, err)
+	require.Equal(t, len(p.Structures), count.known)
+	for i := range p.Structures {
+		require.Equal(t, float64(200+100*(i%2)), p.Structures[i].GroundM)
+	}
+	require.LessOrEqual(t, int64(counted.bytes), info.Size())
 }

@@ -150,7 +150,8 @@ func (o *overlay) readLines(name string, node ast.Node) *ProjectFileError {
 }
 
 // forAllLines are the criteria that no line has for itself, and why.
-var forAllLines = map[string]string{"priority": "their jobs stand in one order", "cohort_years": "a cohort is of all lines"}
+var forAllLines = map[string]string{"priority": "their jobs stand in one order", "cohort_years": "a cohort is of all lines",
+	"terrain_accuracy_m": "levels of all lines are held against rasters by it; that of one raster is accuracy_m of its entry under terrain"}
 
 // readCriteria reads the criteria, and notes which are stated.
 func (o *overlay) readCriteria(name string, node ast.Node) *ProjectFileError {

@@ -383,6 +383,7 @@ func TestScenariosThatAreRefused(t *testing.T) {
 		"a criterion":         {"for: [{lines: [SD-132], criteria: {default_klass: c}}]", `unknown key "default_klass"`, `did you mean "default_class"?`},
 		"priority":            {"for: [{lines: [SD-132], criteria: {priority: {base: 2}}}]", "priority holds for all lines", ""},
 		"years of cohorts":    {"for: [{lines: [SD-132], criteria: {cohort_years: 5}}]", "cohort_years holds for all lines, since a cohort is of all lines", ""},
+		"accuracy of levels":  {"for: [{lines: [SD-132], criteria: {terrain_accuracy_m: 5}}]", "terrain_accuracy_m holds for all lines, since levels of all lines are held against rasters by it", ""},
 		"a line of for":       {"for: [{lines: [DP-333], criteria: {default_class: c}}]", `line "DP-333" is no line`, `did you mean "DP-33"?`},
 	} {
 		t.Run(name, func(t *testing.T) {

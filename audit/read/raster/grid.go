@@ -36,9 +36,10 @@ type Grid struct {
 	samples samples
 }
 
-// samples gives the value of one sample, NaN for a void.
+// samples gives the value of one sample, NaN for a void, and the number of the block that is decoded for it.
 type samples interface {
 	at(column, row int) (float64, error)
+	block(column, row int) uint64
 }
 
 // affine takes columns and rows to positions, those of the centres of samples at whole numbers:
@@ -169,6 +170,16 @@ func (g *Grid) At(x, y float64, believed Believed) (float64, State, error) {
 	}
 	value, state := blend(z, weights, believed)
 	return value, state, nil
+}
+
+// Block is the number of a block that is decoded for the samples around a position; false where there are none. Positions that are asked for in
+// the order of blocks have each decoded once, but for those between two.
+func (g *Grid) Block(x, y float64) (uint64, bool) {
+	column, row := g.geo.toSample(x, y)
+	if !(column > -1 && column < float64(g.Width) && row > -1 && row < float64(g.Height)) {
+		return 0, false
+	}
+	return g.samples.block(max(int(column), 0), max(int(row), 0)), true
 }
 
 // weightsOf are those of the four samples around a position, the sample after by columns first.

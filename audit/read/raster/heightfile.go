@@ -54,6 +54,8 @@ func openHeightFile(name string, in io.ReaderAt, size int64) (*Grid, error) {
 		geo: affine{west, step, 0, south + 1, 0, -step}, samples: &rowSamples{in: in, size: size, width: side}}, nil
 }
 
+func (s *rowSamples) block(_, row int) uint64 { return uint64(row) }
+
 func (s *rowSamples) at(column, row int) (float64, error) {
 	line, err := s.rows.get(uint64(row), func() ([]byte, int, error) {
 		line := make([]byte, 2*s.width)

@@ -164,12 +164,21 @@ func (s *tiffSamples) checkBlocks() error {
 // byRow tells that rows stand in the strips as they are.
 func (s *tiffSamples) byRow() bool { return s.compression == notCompressed && !s.tiled }
 
-func (s *tiffSamples) at(column, row int) (float64, error) {
-	block := uint64(row/s.blockHeight)*uint64(s.across) + uint64(column/s.blockWidth)
-	key, within := block, row%s.blockHeight
+func (s *tiffSamples) numberOf(column, row int) uint64 {
+	return uint64(row/s.blockHeight)*uint64(s.across) + uint64(column/s.blockWidth)
+}
+
+// block is a row where rows are read.
+func (s *tiffSamples) block(column, row int) uint64 {
 	if s.byRow() {
-		key = uint64(row)
+		return uint64(row)
 	}
+	return s.numberOf(column, row)
+}
+
+func (s *tiffSamples) at(column, row int) (float64, error) {
+	block := s.numberOf(column, row)
+	key, within := s.block(column, row), row%s.blockHeight
 	raw, err := s.blocks.get(key, func() ([]byte, int, error) {
 		raw, err := s.decode(block, row)
 		return raw, len(raw), err
