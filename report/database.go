@@ -2,6 +2,7 @@ package report
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"path/filepath"
 	"strings"
@@ -61,11 +62,41 @@ func (t *Tables) Commit(ctx context.Context) error {
 	if t == nil {
 		return nil
 	}
-	if err := t.writing.Commit(ctx); err != nil {
-		return &WriteError{fmt.Sprintf("schema %q of the database", t.schema), fmt.Errorf("%w\n  hint: the files are those of this run, the tables those of before; for the news of this run to stand there, run it again with --as-of %s before the next", err, t.asOf)}
+	inDoubt, err := t.writing.Commit(ctx)
+	if err != nil {
+		return t.uncommitted(err, inDoubt)
 	}
 	return nil
 }
+
+// GivenUp is the error of a run that is ended while Commit waits for the server; nil where it has nothing to commit.
+func (t *Tables) GivenUp() error {
+	if t == nil {
+		return nil
+	}
+	return t.uncommitted(errors.New("interrupted before the server had answered"), true)
+}
+
+func (t *Tables) uncommitted(err error, inDoubt bool) error {
+	tables := "the tables those of before"
+	if inDoubt {
+		tables = "the tables of this one or those of before"
+	}
+	failed := &WriteError{fmt.Sprintf("schema %q of the database", t.schema), fmt.Errorf("%w\n  hint: the files are those of this run, %s; for the news of this run to stand there, run it again with --as-of %s before the next", err, tables, t.asOf)}
+	if inDoubt {
+		return &writeInDoubt{failed}
+	}
+	return failed
+}
+
+// writeInDoubt is a WriteError of what may have been written all the same.
+type writeInDoubt struct{ failed *WriteError }
+
+func (e *writeInDoubt) Error() string {
+	return fmt.Sprintf("%s may or may not have been written: %v", e.failed.File, e.failed.Err)
+}
+
+func (e *writeInDoubt) Unwrap() error { return e.failed }
 
 // Close ends what was not committed.
 func (t *Tables) Close() {

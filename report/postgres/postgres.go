@@ -84,11 +84,12 @@ const (
 const longestName = 63
 
 // How long a run waits for those who read the tables that it replaces, in attempts so short that those who want to read them meanwhile hardly wait,
-// and that nobody waits for it while it waits for him; and how long a statement may take (choices of this program).
+// and that nobody waits for it while it waits for him; and how long a statement may take, and the last one (choices of this program).
 const (
 	mostLocked  = 30 * time.Second
 	attempt     = 200 * time.Millisecond
 	mostAtATime = time.Hour
+	mostCommit  = 30 * time.Second
 )
 
 // Writing is a run whose tables are in their places, which nobody but this session sees before Commit. It must be closed.
@@ -131,8 +132,13 @@ func Write(ctx context.Context, to Target, tables []Table) (_ *Writing, err erro
 	return w, w.swap(ctx, staged)
 }
 
-// Commit makes the tables of the run those that stand there.
-func (w *Writing) Commit(ctx context.Context) error { return w.exec(ctx, "commit") }
+// Commit makes the tables of the run those that stand there. Where it fails and the server does not say so itself, inDoubt tells that they may be.
+func (w *Writing) Commit(ctx context.Context) (inDoubt bool, err error) {
+	ctx, cancel := database.Within(ctx, mostCommit)
+	defer cancel()
+	_, err = database.Rows(ctx, w.conn, "commit")
+	return database.Lost(err), err
+}
 
 // Close ends the session. What was not committed is as it was.
 func (w *Writing) Close() { database.Close(w.conn) }
