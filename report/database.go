@@ -255,10 +255,10 @@ func coverageTable(r *audit.Result) postgres.Table {
 func runTable(r *audit.Result, c *history.Changes) postgres.Table {
 	t := postgres.Table{Name: postgres.RunsTable, Description: "The runs of which the tables hold rows"}
 	t.Columns = append(append(columnsNamed(postgres.Date, "as_of", "Date of the audit"),
-		columnsNamed(postgres.Text, "version", "Version of the program", postgres.ProjectColumn, "Title of the project, or its file where it has none; runs are kept by it", "title", "Title of the project", postgres.LinesColumn, "all, or chosen where the run was of some lines", "since", "Run that it was compared with", "caution", "What the tables are")...),
+		columnsNamed(postgres.Text, "version", "Version of the program", postgres.ProjectColumn, "Title of the project, or its file where it has none; runs are kept by it", "title", "Title of the project", postgres.LinesColumn, "all, or chosen where the run was of some lines", postgres.SinceColumn, "Run that it was compared with", "caution", "What the tables are")...),
 		columnsNamed(postgres.Integer, "structures", "Count of structures", "rows_read", "Rows of the register that were read", "rows_placed", "Those that stand on a structure",
 			"faults", "Faults of the inputs", "shortfalls", "Open exceptions of this severity", "advisories", "Open exceptions of this severity", "notes", "Open exceptions of this severity",
-			"new", "Exceptions that the earlier run did not have", "cleared", "Exceptions of the earlier run that are cleared", "decided", "Exceptions that are accepted or planned")...)
+			"new", "Exceptions that the earlier run did not have; null where there is none", "cleared", "Exceptions of the earlier run that are cleared; null where there is none", "decided", "Exceptions that are accepted or planned")...)
 	t.Columns = append(t.Columns, columnsNamed(postgres.Real, "judged_percent", "Share that could be judged of what the project asks for (%)")...)
 	counts := c.Counts()
 	var open [3]int64
@@ -270,6 +270,10 @@ func runTable(r *audit.Result, c *history.Changes) postgres.Table {
 			decided++
 		}
 	}
+	var fresh, cleared any
+	if c.Since != nil {
+		fresh, cleared = int64(counts.ByState[history.New]), int64(counts.Cleared())
+	}
 	lines := postgres.WholeRun
 	if len(r.Run.Lines) > 0 {
 		lines = partialRun
@@ -277,7 +281,7 @@ func runTable(r *audit.Result, c *history.Changes) postgres.Table {
 	t.Rows = func(yield func(postgres.Row) bool) {
 		yield(postgres.Row{Values: []any{r.Run.AsOf, r.Run.Version, projectKey(r.Project), orNull(plainText(r.Project.Title)), lines, orNull(sinceRun(c)), Caution,
 			int64(r.Network.StructureCount()), int64(r.Project.RowsRead), int64(r.Network.RowsPlaced), int64(r.Project.Faults.Total()),
-			open[audit.Shortfall], open[audit.Advisory], open[audit.Note], int64(counts.ByState[history.New]), int64(counts.Cleared()), decided, r.AssessedPercent()}})
+			open[audit.Shortfall], open[audit.Advisory], open[audit.Note], fresh, cleared, decided, r.AssessedPercent()}})
 	}
 	return t
 }

@@ -289,6 +289,10 @@ write: {database: "user=w", keep: %d}
 	second, told := audit(exitDone, north, "north", "2026-01-03")
 	require.Contains(t, told, "taken away: "+first)
 	require.EqualValues(t, 2, one(`select count(*) from audit.exceptions where state = 'new' and "check" = 'creepage' and run = '`+second+`'`))
+	require.Equal(t, true, one(`select new is null and cleared is null from audit.runs where run = '`+other+`'`), "compared with none")
+	_, told = audit(exitDone, north, "elsewhere", "2026-01-03", "--quiet")
+	require.Contains(t, told, "run "+second+` stands in schema "audit" already, compared with `+first+`, and this one is compared with none: the tables stay as they are`)
+	require.EqualValues(t, 2, one(`select count(*) from audit.exceptions where state = 'new' and "check" = 'creepage' and run = '`+second+`'`), "its news is kept")
 	require.Equal(t, first, one(`select since from audit.runs where run = '`+second+`'`))
 	runs := func() any { return one(`select array_agg(run order by written) from audit.runs`) }
 	require.Equal(t, []any{other, second}, runs(), "another project's run is in the place of none")
