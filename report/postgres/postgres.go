@@ -4,6 +4,7 @@ package postgres
 
 import (
 	"context"
+	"crypto/sha256"
 	"errors"
 	"fmt"
 	"iter"
@@ -219,22 +220,33 @@ type stagedTable struct {
 
 func (s *stagedTable) staging() string { return s.part + "_new" }
 
-// columnNames are the names of the columns, none longer than the server keeps and no two the same.
+// columnNames are the names of the columns, none longer than the server keeps and no two the same. One that is cut ends in what comes of the whole, so that
+// it is of the same column in each run.
 func columnNames(columns []Column) (names []string) {
 	taken := map[string]bool{runColumn: true, writtenColumn: true, geometryColumn: true}
 	for _, name := range [...]string{"ctid", "xmin", "xmax", "cmin", "cmax", "tableoid"} { // of the server; PostgreSQL 15 documentation, "System Columns"
 		taken[name] = true
 	}
 	for _, c := range columns {
-		name := c.Name
-		for n := 2; len(name) > longestName || taken[name] || name == ""; n++ {
-			end := fmt.Sprintf(" %d", n)
-			name = strings.ToValidUTF8(c.Name[:min(len(c.Name), longestName-len(end))], "") + end
+		name := ending(c.Name, "")
+		if name != c.Name {
+			name = ending(c.Name, fmt.Sprintf(" %x", sha256.Sum256([]byte(c.Name)))[:9])
+		}
+		for n := 2; taken[name] || name == ""; n++ {
+			name = ending(c.Name, fmt.Sprintf(" %d", n))
 		}
 		taken[name] = true
 		names = append(names, name)
 	}
 	return names
+}
+
+// ending is a name with an end, cut before it where it is longer than the server keeps.
+func ending(name, end string) string {
+	if most := longestName - len(end); len(name) > most {
+		name = strings.ToValidUTF8(name[:most], "")
+	}
+	return name + end
 }
 
 // stage makes the part of this run of a table, with all its rows and indexes.
