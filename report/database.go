@@ -2,6 +2,7 @@ package report
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"path/filepath"
 	"strings"
@@ -61,11 +62,41 @@ func (t *Tables) Commit(ctx context.Context) error {
 	if t == nil {
 		return nil
 	}
-	if err := t.writing.Commit(ctx); err != nil {
-		return &WriteError{fmt.Sprintf("schema %q of the database", t.schema), fmt.Errorf("%w\n  hint: the files are those of this run, the tables those of before; for the news of this run to stand there, run it again with --as-of %s before the next", err, t.asOf)}
+	inDoubt, err := t.writing.Commit(ctx)
+	if err != nil {
+		return t.uncommitted(err, inDoubt)
 	}
 	return nil
 }
+
+// GivenUp is the error of a run that is ended while Commit waits for the server; nil where it has nothing to commit.
+func (t *Tables) GivenUp() error {
+	if t == nil {
+		return nil
+	}
+	return t.uncommitted(errors.New("interrupted before the server had answered"), true)
+}
+
+func (t *Tables) uncommitted(err error, inDoubt bool) error {
+	tables := "the tables those of before"
+	if inDoubt {
+		tables = "the tables of this one or those of before"
+	}
+	failed := &WriteError{fmt.Sprintf("schema %q of the database", t.schema), fmt.Errorf("%w\n  hint: the files are those of this run, %s; for the news of this run to stand there, run it again with --as-of %s before the next", err, tables, t.asOf)}
+	if inDoubt {
+		return &writeInDoubt{failed}
+	}
+	return failed
+}
+
+// writeInDoubt is a WriteError of what may have been written all the same.
+type writeInDoubt struct{ failed *WriteError }
+
+func (e *writeInDoubt) Error() string {
+	return fmt.Sprintf("%s may or may not have been written: %v", e.failed.File, e.failed.Err)
+}
+
+func (e *writeInDoubt) Unwrap() error { return e.failed }
 
 // Close ends what was not committed.
 func (t *Tables) Close() {
@@ -224,10 +255,10 @@ func coverageTable(r *audit.Result) postgres.Table {
 func runTable(r *audit.Result, c *history.Changes) postgres.Table {
 	t := postgres.Table{Name: postgres.RunsTable, Description: "The runs of which the tables hold rows"}
 	t.Columns = append(append(columnsNamed(postgres.Date, "as_of", "Date of the audit"),
-		columnsNamed(postgres.Text, "version", "Version of the program", postgres.ProjectColumn, "Title of the project, or its file where it has none; runs are kept by it", "title", "Title of the project", postgres.LinesColumn, "all, or chosen where the run was of some lines", "since", "Run that it was compared with", "caution", "What the tables are")...),
+		columnsNamed(postgres.Text, "version", "Version of the program", postgres.ProjectColumn, "Title of the project, or its file where it has none; runs are kept by it", "title", "Title of the project", postgres.LinesColumn, "all, or chosen where the run was of some lines", postgres.SinceColumn, "Run that it was compared with", "caution", "What the tables are")...),
 		columnsNamed(postgres.Integer, "structures", "Count of structures", "rows_read", "Rows of the register that were read", "rows_placed", "Those that stand on a structure",
 			"faults", "Faults of the inputs", "shortfalls", "Open exceptions of this severity", "advisories", "Open exceptions of this severity", "notes", "Open exceptions of this severity",
-			"new", "Exceptions that the earlier run did not have", "cleared", "Exceptions of the earlier run that are cleared", "decided", "Exceptions that are accepted or planned")...)
+			"new", "Exceptions that the earlier run did not have; null where there is none", "cleared", "Exceptions of the earlier run that are cleared; null where there is none", "decided", "Exceptions that are accepted or planned")...)
 	t.Columns = append(t.Columns, columnsNamed(postgres.Real, "judged_percent", "Share that could be judged of what the project asks for (%)")...)
 	counts := c.Counts()
 	var open [3]int64
@@ -239,6 +270,10 @@ func runTable(r *audit.Result, c *history.Changes) postgres.Table {
 			decided++
 		}
 	}
+	var fresh, cleared any
+	if c.Since != nil {
+		fresh, cleared = int64(counts.ByState[history.New]), int64(counts.Cleared())
+	}
 	lines := postgres.WholeRun
 	if len(r.Run.Lines) > 0 {
 		lines = partialRun
@@ -246,7 +281,7 @@ func runTable(r *audit.Result, c *history.Changes) postgres.Table {
 	t.Rows = func(yield func(postgres.Row) bool) {
 		yield(postgres.Row{Values: []any{r.Run.AsOf, r.Run.Version, projectKey(r.Project), orNull(plainText(r.Project.Title)), lines, orNull(sinceRun(c)), Caution,
 			int64(r.Network.StructureCount()), int64(r.Project.RowsRead), int64(r.Network.RowsPlaced), int64(r.Project.Faults.Total()),
-			open[audit.Shortfall], open[audit.Advisory], open[audit.Note], int64(counts.ByState[history.New]), int64(counts.Cleared()), decided, r.AssessedPercent()}})
+			open[audit.Shortfall], open[audit.Advisory], open[audit.Note], fresh, cleared, decided, r.AssessedPercent()}})
 	}
 	return t
 }

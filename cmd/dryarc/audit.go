@@ -126,8 +126,11 @@ func (c *auditCommand) audit(at surroundings, list []*audit.Check) error {
 		return err
 	}
 	at.ctx = context.WithoutCancel(at.ctx) // the outputs are replaced, so the run ends as it would have
+	at.ending.commit(tables.GivenUp())
 	unstored := tables.Commit(at.ctx)
-	at.ending.done()
+	if unstored == nil {
+		at.ending.done()
+	}
 	progress.clear()
 	stock.say(at, c.Quiet)
 	if !c.Quiet {

@@ -20,6 +20,7 @@ const grace = 2 * time.Second
 type ending struct {
 	mu                           sync.Mutex
 	replacing, replaced, givenUp bool
+	uncommitted                  error // of a run whose outputs are replaced, and its tables perhaps not
 }
 
 // replace is asked by a run that is about to replace the outputs.
@@ -31,6 +32,13 @@ func (e *ending) replace() error {
 	}
 	e.replacing = true
 	return nil
+}
+
+// commit tells that the files are replaced, and what is to be said of a run that does not wait for its tables; nil where there are none.
+func (e *ending) commit(uncommitted error) {
+	e.mu.Lock()
+	defer e.mu.Unlock()
+	e.uncommitted = uncommitted
 }
 
 // done tells that the outputs are replaced.
@@ -48,6 +56,8 @@ func (e *ending) giveUp(stderr io.Writer, force bool) (code int, ok bool) {
 	case e.replaced:
 		fmt.Fprintln(stderr, "dryarc: interrupted; the outputs are replaced, but not all that the run had to say was printed")
 		return exitOutputs, true
+	case e.uncommitted != nil:
+		return tell(stderr, e.uncommitted, exitOutputs), true
 	case e.replacing && !force:
 		return 0, false
 	case e.replacing:

@@ -3,6 +3,8 @@ package main
 import (
 	"bytes"
 	"context"
+	"errors"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -25,6 +27,12 @@ func TestEnding(t *testing.T) {
 	require.True(t, ok)
 	require.Equal(t, exitInterrupted, code)
 	require.Contains(t, said.String(), "the next run into the folder puts the earlier ones back")
+
+	busy.commit(errors.New("the tables"))
+	code, ok = busy.giveUp(&said, false)
+	require.True(t, ok)
+	require.Equal(t, exitOutputs, code)
+	require.True(t, strings.HasSuffix(said.String(), "dryarc: the tables\n"), said.String())
 
 	busy.done()
 	code, ok = busy.giveUp(&said, false)

@@ -289,6 +289,10 @@ write: {database: "user=w", keep: %d}
 	second, told := audit(exitDone, north, "north", "2026-01-03")
 	require.Contains(t, told, "taken away: "+first)
 	require.EqualValues(t, 2, one(`select count(*) from audit.exceptions where state = 'new' and "check" = 'creepage' and run = '`+second+`'`))
+	require.Equal(t, true, one(`select new is null and cleared is null from audit.runs where run = '`+other+`'`), "compared with none")
+	_, told = audit(exitDone, north, "elsewhere", "2026-01-03", "--quiet")
+	require.Contains(t, told, "run "+second+` stands in schema "audit" already, compared with `+first+`, and this one is compared with none: the tables stay as they are`)
+	require.EqualValues(t, 2, one(`select count(*) from audit.exceptions where state = 'new' and "check" = 'creepage' and run = '`+second+`'`), "its news is kept")
 	require.Equal(t, first, one(`select since from audit.runs where run = '`+second+`'`))
 	runs := func() any { return one(`select array_agg(run order by written) from audit.runs`) }
 	require.Equal(t, []any{other, second}, runs(), "another project's run is in the place of none")
@@ -370,6 +374,47 @@ write: {database: "user=w", keep: %d}
 	require.NoError(t, tx.Rollback(t.Context()))
 	require.Equal(t, sixth, readAuditJSON(t, filepath.Join(folder, "north")).Run.ID)
 	require.Equal(t, before, runs())
+}
+
+// A run that does not learn of its commit says so, whether it is interrupted or the connection ends: the files are of this run, and so may the tables be.
+func TestCommitInDoubt(t *testing.T) {
+	server := databasetest.Start(t)
+	watch := server.Connect(t)
+	server.Run(t, `alter role postgres set synchronous_commit = local`, `create role w login`, `create schema audit authorization w`)
+	project, folder := demoInto(t, `{database: "user=w"}`)
+	out := filepath.Join(folder, "out")
+	first := auditInto(t, project, out, "--as-of", "2026-01-01")
+	server.Run(t, `alter system set synchronous_standby_names = 'nobody'`, `select pg_reload_conf()`) // so that a commit waits
+	for day, end := range map[string]func(*exec.Cmd){
+		"2026-01-02": func(c *exec.Cmd) { require.NoError(t, c.Process.Signal(os.Interrupt)) },
+		"2026-01-03": func(*exec.Cmd) {
+			server.Run(t, `select pg_terminate_backend(pid) from pg_stat_activity where wait_event = 'SyncRep'`)
+		},
+	} {
+		var said bytes.Buffer
+		c := program("audit", project, "--out", out, "--as-of", day, "--quiet")
+		c.Stderr = &said
+		require.NoError(t, c.Start())
+		require.Eventually(t, func() bool {
+			var waiting bool
+			require.NoError(t, watch.QueryRow(t.Context(), `select exists (select from pg_stat_activity where usename = 'w' and wait_event = 'SyncRep')`).Scan(&waiting))
+			return waiting
+		}, time.Minute, 10*time.Millisecond)
+		end(c)
+		_ = c.Wait()
+		server.Run(t, `select pg_terminate_backend(pid) from pg_stat_activity where wait_event = 'SyncRep'`)
+		require.Equal(t, exitOutputs, c.ProcessState.ExitCode(), said.String())
+		require.Contains(t, said.String(), `schema "audit" of the database may or may not have been written`)
+		require.Contains(t, said.String(), "the files are those of this run, the tables of this one or those of before")
+		require.Contains(t, said.String(), "--as-of "+day)
+		require.NotContains(t, said.String(), "puts the earlier ones back")
+		require.NotEqual(t, first.Run.ID, readAuditJSON(t, out).Run.ID)
+		var run string
+		require.NoError(t, watch.QueryRow(t.Context(), `select run from audit.runs`).Scan(&run))
+		require.Equal(t, readAuditJSON(t, out).Run.ID, run, "here it was written")
+	}
+	server.Run(t, `alter system reset synchronous_standby_names`, `select pg_reload_conf()`)
+	auditInto(t, project, out, "--as-of", "2026-01-03")
 }
 
 // Texts stand in the tables as they are in the files, and are read as they are in the database, whatever encoding and way of quoting the role has by itself.

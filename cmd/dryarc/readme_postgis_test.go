@@ -6,6 +6,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"strings"
 	"testing"
 
 	"dryarc/audit/database/databasetest"
@@ -46,6 +47,19 @@ func TestREADMEFromPostGISToPostGIS(t *testing.T) {
 	var days string
 	require.NoError(t, server.Connect(t).QueryRow(t.Context(), `select string_agg(distinct as_of::text, ' ') from audit.latest join audit.runs using (run)`).Scan(&days))
 	require.Equal(t, "2026-03-02", days)
+
+	// News of a run of chosen lines is told in the morning after it, and in that after the next whole one.
+	_, morning, found := strings.Cut(scripts[0][1], "# In the morning")
+	require.True(t, found)
+	server.Run(t, `update gis.assemblies set "units per string" = '6' where line = 'SD-132' and structure = 'T-005' and circuit = 2 and phase = 'A'`)
+	for _, night := range []string{"--lines SD-132 --as-of 2026-03-03", "--as-of 2026-03-04"} {
+		script = exec.Command(bash, "-c", "set -eu; PGUSER=dryarc dryarc audit --quiet "+night+" audit.yaml\n# "+morning)
+		script.Dir = filepath.Join(folder, "out", "night")
+		said, err = script.CombinedOutput()
+		require.NoError(t, err, string(said))
+		require.Regexp(t, `SD-132 \| T-005 +\| shortfall \| new +\| 6 × U120BP withstands`, string(said), night)
+		require.NotContains(t, string(said), "not in this run")
+	}
 
 	var first []string
 	require.NoError(t, server.Connect(t).QueryRow(t.Context(), `select array_agg(id) from audit.exceptions join audit.runs using (run) where as_of = '2026-03-01'`).Scan(&first))

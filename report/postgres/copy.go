@@ -7,7 +7,6 @@ import (
 	"iter"
 	"math"
 	"strconv"
-	"time"
 
 	geom "github.com/twpayne/go-geom"
 	"github.com/twpayne/go-geom/encoding/ewkb"
@@ -29,11 +28,8 @@ type copied struct {
 	ended bool
 }
 
-func newCopied(rows iter.Seq[Row], run string, withTime, withShapes bool) *copied {
-	c := &copied{run: run, withShapes: withShapes}
-	if withTime {
-		c.written = time.Now().UTC().Format(time.RFC3339Nano)
-	}
+func newCopied(rows iter.Seq[Row], run, written string, withShapes bool) *copied {
+	c := &copied{run: run, written: written, withShapes: withShapes}
 	c.next, c.stop = iter.Pull(rows)
 	return c
 }

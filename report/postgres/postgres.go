@@ -4,6 +4,7 @@ package postgres
 
 import (
 	"context"
+	"crypto/sha256"
 	"errors"
 	"fmt"
 	"iter"
@@ -72,10 +73,11 @@ const (
 )
 
 // RunsTable is the table of the runs, by which those that are kept are known. It is written as the others are, and must have the columns
-// ProjectColumn, as the target has it, and LinesColumn, which is WholeRun of a run that was of all lines.
+// ProjectColumn and SinceColumn, as the target has them, and LinesColumn, which is WholeRun of a run that was of all lines.
 const (
 	RunsTable     = "runs"
 	ProjectColumn = "project"
+	SinceColumn   = "since"
 	LinesColumn   = "lines"
 	WholeRun      = "all"
 )
@@ -84,11 +86,12 @@ const (
 const longestName = 63
 
 // How long a run waits for those who read the tables that it replaces, in attempts so short that those who want to read them meanwhile hardly wait,
-// and that nobody waits for it while it waits for him; and how long a statement may take (choices of this program).
+// and that nobody waits for it while it waits for him; and how long a statement may take, and the last one (choices of this program).
 const (
 	mostLocked  = 30 * time.Second
 	attempt     = 200 * time.Millisecond
 	mostAtATime = time.Hour
+	mostCommit  = 30 * time.Second
 )
 
 // Writing is a run whose tables are in their places, which nobody but this session sees before Commit. It must be closed.
@@ -122,6 +125,9 @@ func Write(ctx context.Context, to Target, tables []Table) (_ *Writing, err erro
 	if err := w.begin(ctx); err != nil {
 		return nil, err
 	}
+	if stays, err := w.lookAround(ctx); err != nil || stays {
+		return w, err
+	}
 	staged := make([]stagedTable, len(tables))
 	for i := range tables {
 		if staged[i], err = w.stage(ctx, &tables[i]); err != nil {
@@ -131,8 +137,13 @@ func Write(ctx context.Context, to Target, tables []Table) (_ *Writing, err erro
 	return w, w.swap(ctx, staged)
 }
 
-// Commit makes the tables of the run those that stand there.
-func (w *Writing) Commit(ctx context.Context) error { return w.exec(ctx, "commit") }
+// Commit makes the tables of the run those that stand there. Where it fails and the server does not say so itself, inDoubt tells that they may be.
+func (w *Writing) Commit(ctx context.Context) (inDoubt bool, err error) {
+	ctx, cancel := database.Within(ctx, mostCommit)
+	defer cancel()
+	_, err = database.Rows(ctx, w.conn, "commit")
+	return database.Lost(err), err
+}
 
 // Close ends the session. What was not committed is as it was.
 func (w *Writing) Close() { database.Close(w.conn) }
@@ -141,6 +152,7 @@ type writer struct {
 	Target
 	conn     *pgconn.PgConn
 	geometry string // the type, with its schema
+	written  string // the moment of this run by the clock of the server, after those of all that stand there
 }
 
 // exec runs a statement.
@@ -179,14 +191,14 @@ func (w *writer) begin(ctx context.Context) error {
 	if err := w.waitForLocks(ctx, mostLocked); err != nil {
 		return err
 	}
-	rows, err := w.rows(ctx, `select nspname, exists (select from pg_namespace where nspname = $1) from pg_extension e join pg_namespace n on n.oid = e.extnamespace where e.extname = 'postgis'`, w.Schema)
+	rows, err := w.rows(ctx, `select nspname, exists (select from pg_namespace where nspname = $1), `+momentOf("clock_timestamp()")+` from pg_extension e join pg_namespace n on n.oid = e.extnamespace where e.extname = 'postgis'`, w.Schema)
 	switch {
 	case err != nil:
 		return err
 	case len(rows) == 0:
 		return errors.New("the database has no PostGIS; who administers it runs: create extension postgis")
 	}
-	w.geometry = quoted(string(rows[0][0])) + ".geometry"
+	w.geometry, w.written = quoted(string(rows[0][0]))+".geometry", string(rows[0][2])
 	if isThere := string(rows[0][1]) == "t"; isThere {
 		return nil
 	}
@@ -208,22 +220,33 @@ type stagedTable struct {
 
 func (s *stagedTable) staging() string { return s.part + "_new" }
 
-// columnNames are the names of the columns, none longer than the server keeps and no two the same.
+// columnNames are the names of the columns, none longer than the server keeps and no two the same. One that is cut ends in what comes of the whole, so that
+// it is of the same column in each run.
 func columnNames(columns []Column) (names []string) {
 	taken := map[string]bool{runColumn: true, writtenColumn: true, geometryColumn: true}
 	for _, name := range [...]string{"ctid", "xmin", "xmax", "cmin", "cmax", "tableoid"} { // of the server; PostgreSQL 15 documentation, "System Columns"
 		taken[name] = true
 	}
 	for _, c := range columns {
-		name := c.Name
-		for n := 2; len(name) > longestName || taken[name] || name == ""; n++ {
-			end := fmt.Sprintf(" %d", n)
-			name = strings.ToValidUTF8(c.Name[:min(len(c.Name), longestName-len(end))], "") + end
+		name := ending(c.Name, "")
+		if name != c.Name {
+			name = ending(c.Name, fmt.Sprintf(" %x", sha256.Sum256([]byte(c.Name)))[:9])
+		}
+		for n := 2; taken[name] || name == ""; n++ {
+			name = ending(c.Name, fmt.Sprintf(" %d", n))
 		}
 		taken[name] = true
 		names = append(names, name)
 	}
 	return names
+}
+
+// ending is a name with an end, cut before it where it is longer than the server keeps.
+func ending(name, end string) string {
+	if most := longestName - len(end); len(name) > most {
+		name = strings.ToValidUTF8(name[:most], "")
+	}
+	return name + end
 }
 
 // stage makes the part of this run of a table, with all its rows and indexes.
@@ -294,8 +317,9 @@ func (w *writer) columnsOf(ctx context.Context, table string) (columns map[strin
 // fill copies the rows.
 func (w *writer) fill(ctx context.Context, s *stagedTable) error {
 	names := append([]string{runColumn}, s.names...)
+	written := ""
 	if s.Name == RunsTable {
-		names = append(names, writtenColumn)
+		names, written = append(names, writtenColumn), w.written
 	}
 	if s.Geometry != "" {
 		names = append(names, geometryColumn)
@@ -303,7 +327,7 @@ func (w *writer) fill(ctx context.Context, s *stagedTable) error {
 	for i := range names {
 		names[i] = quoted(names[i])
 	}
-	rows := newCopied(s.Rows, w.Run, s.Name == RunsTable, s.Geometry != "")
+	rows := newCopied(s.Rows, w.Run, written, s.Geometry != "")
 	defer rows.stop()
 	ctx, cancel := database.Within(ctx, mostAtATime)
 	defer cancel()
@@ -348,9 +372,6 @@ func (w *writer) key(ctx context.Context, s *stagedTable, table string) error {
 // swap puts the parts of this run in their places, and takes away those of runs that are not kept. While others hold a table it holds none, and tries
 // again.
 func (w *Writing) swap(ctx context.Context, staged []stagedTable) error {
-	if err := w.remarkOnSince(ctx, staged); err != nil {
-		return err
-	}
 	if err := w.waitForLocks(ctx, attempt); err != nil {
 		return err
 	}
@@ -452,11 +473,7 @@ func (w *Writing) takeAway(ctx context.Context, staged []stagedTable) error {
 		}
 		w.Remarks = append(w.Remarks, fmt.Sprintf("run %s stays in schema %q, though it is not to be kept: %v; make views of the tables, not of the part of one run", run, w.Schema, failed))
 	}
-	kept, err := w.rows(ctx, "select count(*) from "+w.in(RunsTable)+" where coalesce("+ProjectColumn+", $1) = $1", w.Project)
-	if err == nil {
-		w.Kept, err = strconv.Atoi(string(kept[0][0]))
-	}
-	return err
+	return w.count(ctx)
 }
 
 // outdated are the runs that are not kept: of those of the project a whole one that as many whole ones as are kept are newer than, one of some lines
@@ -484,26 +501,69 @@ func (w *writer) outdated(ctx context.Context, staged []stagedTable) (gone []str
 	return gone, nil
 }
 
-// remarkOnSince refuses to replace the same run of another project, and says where the run that this one is compared with is not among those of the project that stand there, so that its news is told nowhere.
-func (w *Writing) remarkOnSince(ctx context.Context, staged []stagedTable) error {
-	there := slices.ContainsFunc(staged, func(s stagedTable) bool {
-		return s.Name == RunsTable && s.there && !slices.ContainsFunc(s.missing, func(column string) bool { return strings.HasPrefix(column, quoted(ProjectColumn)) })
-	})
-	if !there {
-		return nil
+// lookAround looks at the runs that stand there: it refuses to replace the same run of another project, and says where the run that this one is compared
+// with is not among those of the project, so that its news is told nowhere. The same run of this project stays where it was compared with another, unless
+// this one is compared with one that was written after it: what is news in it would be lost.
+func (w *Writing) lookAround(ctx context.Context) (stays bool, err error) {
+	there, _, err := w.columnsOf(ctx, RunsTable)
+	if err != nil || there == nil {
+		return false, err
+	}
+	latest, err := w.rows(ctx, "select "+momentOf("greatest(clock_timestamp(), max("+writtenColumn+") + interval '1 microsecond')")+" from "+w.in(RunsTable))
+	if err != nil {
+		return false, err
+	}
+	w.written = string(latest[0][0])
+	if there[ProjectColumn] == "" {
+		return false, nil
 	}
 	others, err := w.rows(ctx, "select "+ProjectColumn+" from "+w.in(RunsTable)+" where "+runColumn+" = $1 and "+ProjectColumn+" <> $2", w.Run, w.Project)
 	switch {
 	case err != nil:
-		return err
+		return false, err
 	case len(others) > 0:
-		return fmt.Errorf("run %s stands there already as one of the project %q, which has the same inputs; write into another schema", w.Run, others[0][0])
-	case w.Since == "":
-		return nil
+		return false, fmt.Errorf("run %s stands there already as one of the project %q, which has the same inputs; write into another schema", w.Run, others[0][0])
+	}
+	same, err := w.rows(ctx, "select r."+SinceColumn+", exists (select from "+w.in(RunsTable)+" l where l."+runColumn+" = $2 and l."+ProjectColumn+" = r."+ProjectColumn+" and l."+writtenColumn+" > r."+writtenColumn+
+		") from "+w.in(RunsTable)+" r where "+runColumn+" = $1 and "+SinceColumn+" <> $2", w.Run, w.Since)
+	if err != nil {
+		return false, err
+	}
+	if len(same) > 0 {
+		with := "with none"
+		if w.Since != "" {
+			with = "with " + w.Since
+		}
+		later := string(same[0][1]) == "t"
+		says := "the tables stay as they are; for this one to take its place, delete it from the table " + RunsTable + " first and run it again"
+		if later {
+			says = "this one, which is compared with a later run, takes its place"
+		}
+		w.Remarks = append(w.Remarks, fmt.Sprintf("run %s stands in schema %q already, compared with %s, and this one is compared %s: %s", w.Run, w.Schema, same[0][0], with, says))
+		if !later {
+			return true, w.count(ctx)
+		}
+	}
+	if w.Since == "" {
+		return false, nil
 	}
 	lacks, err := w.rows(ctx, "select 1 from "+w.in(RunsTable)+" where "+ProjectColumn+" = $1 having count(*) > 0 and not bool_or("+runColumn+" = $2)", w.Project, w.Since)
 	if err == nil && len(lacks) > 0 {
 		w.Remarks = append(w.Remarks, fmt.Sprintf("run %s, which this one is compared with, is not in schema %q, so what was new in it, or cleared by it, is told of no run there", w.Since, w.Schema))
+	}
+	return false, err
+}
+
+// momentOf is a moment as a text that is read alike whatever the session is set to.
+func momentOf(moment string) string {
+	return "to_char(" + moment + ` at time zone 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.US"Z"')`
+}
+
+// count counts the runs of the project.
+func (w *Writing) count(ctx context.Context) error {
+	kept, err := w.rows(ctx, "select count(*) from "+w.in(RunsTable)+" where coalesce("+ProjectColumn+", $1) = $1", w.Project)
+	if err == nil {
+		w.Kept, err = strconv.Atoi(string(kept[0][0]))
 	}
 	return err
 }
@@ -519,7 +579,7 @@ func (w *writer) comment(ctx context.Context, s *stagedTable) error {
 		column(s.names[i], c.Description)
 	}
 	if s.Name == RunsTable {
-		column(writtenColumn, "When it was written")
+		column(writtenColumn, "When it was written, by the clock of the server; never before one that stood there")
 	}
 	if s.Geometry != "" {
 		column(geometryColumn, "Where it is, in longitude and latitude of WGS 84; null where that is not known")
