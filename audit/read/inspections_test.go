@@ -220,6 +220,20 @@ func TestInspectionsOfLittleConfidence(t *testing.T) {
 	}
 }
 
+// What may not have been seen of a string, or is of who knows how much confidence, is no day on which it was inspected.
+func TestInspectionsInDoubtDateNothing(t *testing.T) {
+	for rows, day := range map[string]string{
+		"A,0,0.9": "2026-05-01", "A,2,0.9": "2026-05-01", ",0,0.9": "", // of the phases that have no row there
+		"A,0,0.2": "", "A,0,\nL1,1,A,2026-05-01,0,0.9": "", "A,0,sure": "", "first and last,0,0.9": "",
+	} {
+		b := newBase()
+		b.project += "criteria: {inspection_confidence: 0.5}\n"
+		phase, rest, _ := strings.Cut(rows, ",")
+		n := inspected(t, b, map[string]string{"inspections.csv": "Line,Structure,Phase,Date,Units broken,Confidence\nL1,2," + phase + ",2026-05-01," + rest + "\n"}, inspectionsFile)
+		require.Equal(t, day, n.Project.Assemblies.At(1).Inspected.String(), rows)
+	}
+}
+
 // Positions only propose: nothing changes, whatever is near.
 func TestInspectionsByPositionAreProposals(t *testing.T) {
 	point := func(lon float64, properties string) string {
@@ -425,5 +439,24 @@ func TestInspectionsThatLeadNowhere(t *testing.T) {
 		n := inspected(t, newBase(), map[string]string{"seen.csv": "Lon,Lat,Units broken\n" + at + ",3\n"}, "inspections: {file: seen.csv}\n")
 		require.Equal(t, want, defects(n), at)
 		require.Positive(t, n.Project.Faults.Mattering())
+	}
+}
+
+// A row of totals is left aside and counted, as in the register; one that tells where or when something was seen is an inspection of that name.
+func TestTotalsOfInspections(t *testing.T) {
+	for row, want := range map[string]struct {
+		defects string
+		aside   int
+	}{
+		"Total,,,,,,,8,3": {"0 1", 1}, "Sum:,,,,,,,,3": {"0 1", 1}, ",Total,,,,,,,3": {"0 1", 1}, "Total broken,,,,,,,,3": {"0 1", 1},
+		"Total,,,,,,,8,many": {"? ?", 0}, "Total,2026-05-02,,,,,,,3": {"? ?", 0}, "Total,2026-05-02,L1,2,,A,,,3": {"0 3*", 0}, "Total 2,,,,,,,,x": {"? ?", 0}, "T-1,,,,,,,,3": {"? ?", 0},
+	} {
+		n := inspected(t, newBase(), map[string]string{"inspections.csv": "Inspection,Date,Line,Structure,Circuit,Phase,Side,Units seen,Units broken\n,2026-05-01,L1,1,,ABC,,,0\n" + row + "\n"}, inspectionsFile)
+		require.Equal(t, want.defects, defects(n), row)
+		aside := 0
+		for i := range n.Project.Tables {
+			aside += n.Project.Tables[i].Aside
+		}
+		require.Equal(t, want.aside, aside, row)
 	}
 }
