@@ -140,9 +140,10 @@ const (
 	InspectionSilent // joined; it says nothing of broken units
 	InspectionBefore // of a string that hung there before
 	InspectionLater  // after the day of the audit
+	InspectionOpens  // joined; with it nobody can tell how many units are broken, somewhere
 )
 
-var inspectionStates = [...]string{"not joined", "proposed, not joined", "joined", "joined, says nothing of broken units", "joined, older than what hangs there", "joined, later than the day of the audit"}
+var inspectionStates = [...]string{"not joined", "proposed, not joined", "joined", "joined, says nothing of broken units", "joined, older than what hangs there", "joined, later than the day of the audit", "joined, leaves open how many units are broken"}
 
 func (s InspectionState) String() string { return inspectionStates[s] }
 

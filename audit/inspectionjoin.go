@@ -28,7 +28,7 @@ type sighting struct {
 	from, to    int16  // the least and the most defective units that it may mean for a string of these
 	unknown     bool   // nobody can tell how many
 	certain     bool   // it is of these strings, and of what hangs there now
-	part        bool   // of how many strings or units it saw some is not known, so that it takes no defect away
+	part        bool   // of how many strings or units it saw some, or whether it saw these, is not known, so that it takes no defect away
 	low         bool   // of too little confidence
 }
 
@@ -445,7 +445,7 @@ func (j *joining) see(i int, targets []target) {
 		s.from, s.certain = 0, in.Broken == 0 && in.UnitsSeen > 0 && h.least == h.most && int(in.UnitsSeen) == h.most
 	}
 	if slices.ContainsFunc(targets, func(t target) bool { return t.maybe }) {
-		s.from, s.certain = 0, false
+		s.from, s.certain, s.part = 0, false, true
 	}
 	if asOf := p.AsOf; asOf != 0 && asOf != NoDay && s.first > asOf && in.Date != NoDay {
 		out.State, s.certain, s.part = InspectionLater, false, true
@@ -455,9 +455,9 @@ func (j *joining) see(i int, targets []target) {
 		s.low = in.Confidence < accepted.Value
 		switch blank := math.IsNaN(in.Confidence); {
 		case in.Unread.Has(InspectedConfidence):
-			s.certain = false
+			s.certain, s.part = false, true
 		case blank && j.sure[in.Source.Table]:
-			s.certain, j.told[i] = false, true
+			s.certain, s.part, j.told[i] = false, true, true
 			p.Faults.Gather(Fault{Kind: MissingValue, At: in.Source, Column: "Confidence",
 				Expected: fmt.Sprintf("is blank beside others of its table, and the project asks for %g; where it says otherwise than what was known, the defective units are not known", accepted.Value)}, fmt.Sprint("confidence ", j.line))
 		}

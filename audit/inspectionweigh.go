@@ -240,11 +240,16 @@ func (a *AssemblyRow) stateOf(list []sighting, phase Phases, side Side, str int1
 	return state
 }
 
-// tellUnknown says of the inspections by which the defective units of a row are not known why, unless that has been said.
+// tellUnknown notes the inspections by which the defective units of a row are not known, and says why, unless that has been said.
 func (j *joining) tellUnknown(row uint32, behind []int) {
 	p := j.n.Project
 	slices.Sort(behind)
 	behind = slices.Compact(behind)
+	for _, i := range behind {
+		if out := &j.n.Inspected[i]; out.State == InspectionJoined {
+			out.State = InspectionOpens
+		}
+	}
 	if len(behind) == 0 || slices.ContainsFunc(behind, func(i int) bool { return j.told[i] }) {
 		return
 	}

@@ -2,6 +2,7 @@ package read
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -175,6 +176,9 @@ func (s *sheetReader[R]) isTotal() bool {
 	if label < 0 {
 		return false
 	}
+	if s.name == inspectionsSheet {
+		return s.holdsCountsAlone(label)
+	}
 	texts, must, stated, names := 0, 0, 0, 0
 	for i := range s.shape.columns {
 		p := &s.shape.columns[i]
@@ -193,4 +197,22 @@ func (s *sheetReader[R]) isTotal() bool {
 		}
 	}
 	return must > 0 && texts == 0 && names < 2 && (must == 1 || stated < must)
+}
+
+// holdsCountsAlone tells whether the row at hand of a table of inspections, of which no column must hold a text, has counts of units beside a
+// cell, and nothing that tells of one observation where or when it was made.
+func (s *sheetReader[R]) holdsCountsAlone(label int) bool {
+	counts := 0
+	for i := range s.shape.columns {
+		p := &s.shape.columns[i]
+		switch cell := s.own(p.index); {
+		case cell == "" || p.index == label:
+			continue
+		case !slices.Contains([]string{seenHeading, brokenHeading, flashedHeading}, p.column.heading):
+			return false
+		default:
+			counts++
+		}
+	}
+	return counts > 0 && s.numbersBehind(label)
 }

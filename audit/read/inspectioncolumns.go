@@ -19,6 +19,9 @@ const brokenHeading = "Units broken"
 // seenHeading is the column of how many units were looked at.
 const seenHeading = "Units seen"
 
+// flashedHeading is the column of how many units have marks of a flashover.
+const flashedHeading = "Units flashed"
+
 // shares are parts of a whole.
 var shares = &measure{"of 1", []unitOfMeasure{
 	{names: []string{"of 1", "0-1"}, factor: 1},
@@ -77,7 +80,7 @@ func inspectionColumns(r *register) []column[audit.Inspection] {
 		count(brokenHeading, audit.CellDefective, func(i *row) *int16 { return &i.Broken }).
 			also("broken", "broken units", "broken discs", "broken disks", "defective units", "defective", "damaged units", "shattered units", "punctured units", "missing units").
 			means("units seen to be defective; blank is not seen, and not 0"),
-		count("Units flashed", audit.CellRemarks, func(i *row) *int16 { return &i.Flashed }).
+		count(flashedHeading, audit.CellRemarks, func(i *row) *int16 { return &i.Flashed }).
 			also("flashed", "flashed units", "flash marks", "units with flash marks", "flashover marks").means("units with marks of a flashover, which are told and not judged by"),
 		number("Confidence", shares, 0, 1, audit.CellDefective, func(i *row) *float64 { return &i.Confidence }).
 			also("score", "probability", "certainty").means("how sure the observation is, 0 to 1 or in per cent where the heading says so; blank is not in doubt in a table that states none"),

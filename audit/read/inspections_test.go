@@ -74,9 +74,9 @@ func TestInspectionsAreJoined(t *testing.T) {
 		{"nor is a word for it", "a,2026-05-01,L1,2,,A,,,not seen,not seen", "0 1", "joined, says nothing of broken units"},
 		{"none of no units seen is none", "a,2026-05-01,L1,2,,A,,,0,0", "0 1", "joined, says nothing of broken units"},
 		{"units that were not seen, and none of them broken", "a,2026-05-01,L1,2,,A,,,not seen,0", "0 1", "joined, says nothing of broken units"},
-		{"broken units of those that were not seen", "a,2026-05-01,L1,2,,A,,,not visible,3", "0 ?", "joined"},
-		{"one day by two clocks", "a,2026-05-02T01:00:00+12:00,L1,2,,A,,,8,0\nb,2026-05-01T20:00:00Z,L1,2,,A,,,8,2", "0 ?", "joined; joined"},
-		{"a clock beside a day without one", "a,2026-05-02T01:00:00+12:00,L1,2,,A,,,8,0\nb,2026-05-01,L1,2,,A,,,8,2", "0 ?", "joined; joined"},
+		{"broken units of those that were not seen", "a,2026-05-01,L1,2,,A,,,not visible,3", "0 ?", "joined, leaves open how many units are broken"},
+		{"one day by two clocks", "a,2026-05-02T01:00:00+12:00,L1,2,,A,,,8,0\nb,2026-05-01T20:00:00Z,L1,2,,A,,,8,2", "0 ?", "joined, leaves open how many units are broken; joined, leaves open how many units are broken"},
+		{"a clock beside a day without one", "a,2026-05-02T01:00:00+12:00,L1,2,,A,,,8,0\nb,2026-05-01,L1,2,,A,,,8,2", "0 ?", "joined, leaves open how many units are broken; joined, leaves open how many units are broken"},
 		{"days of one clock", "a,2026-05-02T01:00:00+12:00,L1,2,,A,,,8,0\nb,2026-05-01T20:00:00+1200,L1,2,,A,,,8,2", "0 0*", "joined; joined"},
 		{"days that two clocks cannot mistake", "a,2026-05-04T01:00:00+12:00,L1,2,,A,,,8,0\nb,2026-05-01T20:00:00Z,L1,2,,A,,,8,2", "0 0*", "joined; joined"},
 		{"one string of two, one phase of three", "a,2026-05-01,L1,1,,B,ahead,2,10,3", "3* 1", "joined"},
@@ -85,26 +85,26 @@ func TestInspectionsAreJoined(t *testing.T) {
 		{"the other string was seen later", "a,2026-05-01,L1,1,,B,ahead,1,10,3\nb,2026-06-01,L1,1,,B,ahead,2,10,0", "3* 1", "joined; joined"},
 		{"no string is said, and nothing is broken", "a,2026-05-01,L1,1,,,,,60,0", "0* 1", "joined"},
 
-		{"no phase is said, where two of three have no row", "a,2026-05-01,L1,2,,,,,8,0", "0 ?", "joined"},
-		{"two of one day that differ", "a,2026-05-01,L1,2,,A,,,8,3\nb,2026-05-01,L1,2,,A,,,8,2", "0 ?", "joined; joined"},
+		{"no phase is said, where two of three have no row", "a,2026-05-01,L1,2,,,,,8,0", "0 ?", "joined, leaves open how many units are broken"},
+		{"two of one day that differ", "a,2026-05-01,L1,2,,A,,,8,3\nb,2026-05-01,L1,2,,A,,,8,2", "0 ?", "joined, leaves open how many units are broken; joined, leaves open how many units are broken"},
 		{"two of one day that agree", "a,2026-05-01,L1,2,,A,,,8,3\nb,2026-05-01,L1,2,,A,,,8,3", "0 3*", "joined; joined"},
 		{"a later one settles it", "a,2026-05-01,L1,2,,A,,,8,3\nb,2026-05-01,L1,2,,A,,,8,2\nc,2026-06-01,L1,2,,A,,,8,2", "0 2*", "joined; joined; joined"},
-		{"a day within a year that differs", "a,2026-05-01,L1,2,,A,,,8,3\nb,2026,L1,2,,A,,,8,2", "0 ?", "joined; joined"},
-		{"broken more than units", "a,2026-05-01,L1,2,,A,,,,9", "0 ?", "joined"},
-		{"broken more than seen", "a,2026-05-01,L1,2,,A,,,2,3", "0 ?", "joined"},
-		{"units seen are not those registered", "a,2026-05-01,L1,2,,A,,,7,0", "0 ?", "joined"},
-		{"a count that cannot be read", "a,2026-05-01,L1,2,,A,,,8,x", "0 ?", "joined"},
-		{"units seen that cannot be read", "a,2026-05-01,L1,2,,A,,,x,1", "0 ?", "joined"},
-		{"a date that cannot be read, with another count", "a,x,L1,2,,A,,,8,3", "0 ?", "joined"},
-		{"without a date, with another count", "a,,L1,2,,A,,,8,3", "0 ?", "joined"},
+		{"a day within a year that differs", "a,2026-05-01,L1,2,,A,,,8,3\nb,2026,L1,2,,A,,,8,2", "0 ?", "joined, leaves open how many units are broken; joined, leaves open how many units are broken"},
+		{"broken more than units", "a,2026-05-01,L1,2,,A,,,,9", "0 ?", "joined, leaves open how many units are broken"},
+		{"broken more than seen", "a,2026-05-01,L1,2,,A,,,2,3", "0 ?", "joined, leaves open how many units are broken"},
+		{"units seen are not those registered", "a,2026-05-01,L1,2,,A,,,7,0", "0 ?", "joined, leaves open how many units are broken"},
+		{"a count that cannot be read", "a,2026-05-01,L1,2,,A,,,8,x", "0 ?", "joined, leaves open how many units are broken"},
+		{"units seen that cannot be read", "a,2026-05-01,L1,2,,A,,,x,1", "0 ?", "joined, leaves open how many units are broken"},
+		{"a date that cannot be read, with another count", "a,x,L1,2,,A,,,8,3", "0 ?", "joined, leaves open how many units are broken"},
+		{"without a date, with another count", "a,,L1,2,,A,,,8,3", "0 ?", "joined, leaves open how many units are broken"},
 		{"without a date, with the same count", "a,,L1,2,,A,,,8,1", "0 1", "joined"},
 		{"later than the audit", "a,2026-10-01,L1,2,,A,,,8,3", "0 ?", "joined, later than the day of the audit"},
-		{"a phase that cannot be read", "a,2026-05-01,L1,2,,qq,,,8,3", "0 ?", "joined"},
-		{"a circuit that cannot be read", "a,2026-05-01,L1,2,#N/A,A,,,8,3", "0 ?", "joined"},
-		{"a side that cannot be read", "a,2026-05-01,L1,1,,B,east,,20,3", "? 1", "joined"},
-		{"a string that the assembly has not", "a,2026-05-01,L1,1,,B,ahead,3,10,3", "? 1", "joined"},
-		{"a string that cannot be read", "a,2026-05-01,L1,1,,B,ahead,x,10,3", "? 1", "joined"},
-		{"some phase has broken units", "a,2026-05-01,L1,1,,,,,60,3", "? 1", "joined"},
+		{"a phase that cannot be read", "a,2026-05-01,L1,2,,qq,,,8,3", "0 ?", "joined, leaves open how many units are broken"},
+		{"a circuit that cannot be read", "a,2026-05-01,L1,2,#N/A,A,,,8,3", "0 ?", "joined, leaves open how many units are broken"},
+		{"a side that cannot be read", "a,2026-05-01,L1,1,,B,east,,20,3", "? 1", "joined, leaves open how many units are broken"},
+		{"a string that the assembly has not", "a,2026-05-01,L1,1,,B,ahead,3,10,3", "? 1", "joined, leaves open how many units are broken"},
+		{"a string that cannot be read", "a,2026-05-01,L1,1,,B,ahead,x,10,3", "? 1", "joined, leaves open how many units are broken"},
+		{"some phase has broken units", "a,2026-05-01,L1,1,,,,,60,3", "? 1", "joined, leaves open how many units are broken"},
 
 		{"no such structure", "a,2026-05-01,L1,9,,A,,,8,3", "0 1", "not joined"},
 		{"no such line", "a,2026-05-01,L9,2,,A,,,8,3", "0 1", "not joined"},
@@ -217,6 +217,20 @@ func TestInspectionsOfLittleConfidence(t *testing.T) {
 		n := inspected(t, b, map[string]string{"inspections.csv": "Line,Structure,Phase,Date,Units broken,Confidence\nL1,2,A,2026-05-01," + c.row + "\n"}, inspectionsFile)
 		require.Equal(t, c.defects, defects(n), c)
 		require.Equal(t, c.sure, n.Project.Observed[1].Sure, c)
+	}
+}
+
+// What may not have been seen of a string, or is of who knows how much confidence, is no day on which it was inspected.
+func TestInspectionsInDoubtDateNothing(t *testing.T) {
+	for rows, day := range map[string]string{
+		"A,0,0.9": "2026-05-01", "A,2,0.9": "2026-05-01", ",0,0.9": "", // of the phases that have no row there
+		"A,0,0.2": "", "A,0,\nL1,1,A,2026-05-01,0,0.9": "", "A,0,sure": "", "first and last,0,0.9": "",
+	} {
+		b := newBase()
+		b.project += "criteria: {inspection_confidence: 0.5}\n"
+		phase, rest, _ := strings.Cut(rows, ",")
+		n := inspected(t, b, map[string]string{"inspections.csv": "Line,Structure,Phase,Date,Units broken,Confidence\nL1,2," + phase + ",2026-05-01," + rest + "\n"}, inspectionsFile)
+		require.Equal(t, day, n.Project.Assemblies.At(1).Inspected.String(), rows)
 	}
 }
 
@@ -425,5 +439,24 @@ func TestInspectionsThatLeadNowhere(t *testing.T) {
 		n := inspected(t, newBase(), map[string]string{"seen.csv": "Lon,Lat,Units broken\n" + at + ",3\n"}, "inspections: {file: seen.csv}\n")
 		require.Equal(t, want, defects(n), at)
 		require.Positive(t, n.Project.Faults.Mattering())
+	}
+}
+
+// A row of totals is left aside and counted, as in the register; one that tells where or when something was seen is an inspection of that name.
+func TestTotalsOfInspections(t *testing.T) {
+	for row, want := range map[string]struct {
+		defects string
+		aside   int
+	}{
+		"Total,,,,,,,8,3": {"0 1", 1}, "Sum:,,,,,,,,3": {"0 1", 1}, ",Total,,,,,,,3": {"0 1", 1}, "Total broken,,,,,,,,3": {"0 1", 1},
+		"Total,,,,,,,8,many": {"? ?", 0}, "Total,2026-05-02,,,,,,,3": {"? ?", 0}, "Total,2026-05-02,L1,2,,A,,,3": {"0 3*", 0}, "Total 2,,,,,,,,x": {"? ?", 0}, "T-1,,,,,,,,3": {"? ?", 0},
+	} {
+		n := inspected(t, newBase(), map[string]string{"inspections.csv": "Inspection,Date,Line,Structure,Circuit,Phase,Side,Units seen,Units broken\n,2026-05-01,L1,1,,ABC,,,0\n" + row + "\n"}, inspectionsFile)
+		require.Equal(t, want.defects, defects(n), row)
+		aside := 0
+		for i := range n.Project.Tables {
+			aside += n.Project.Tables[i].Aside
+		}
+		require.Equal(t, want.aside, aside, row)
 	}
 }
