@@ -136,11 +136,13 @@ func plain(err error, password string) error {
 //
 // Source: PostgreSQL 15 documentation, appendix A.
 const (
-	lockNotAvailable = "55P03"
-	deadlockDetected = "40P01"
-	dependentObjects = "2BP01"
-	queryCanceled    = "57014"
-	readOnly         = "25006"
+	lockNotAvailable    = "55P03"
+	deadlockDetected    = "40P01"
+	dependentObjects    = "2BP01"
+	queryCanceled       = "57014"
+	foreignKeyViolation = "23503"
+	notPrivileged       = "42501"
+	readOnly            = "25006"
 )
 
 // IsProblem tells whether an error is of a connection or what a server says.
@@ -170,8 +172,11 @@ func state(err error) string {
 // Locked tells whether a statement failed since another session holds what it needs.
 func Locked(err error) bool { return state(err) == lockNotAvailable || state(err) == deadlockDetected }
 
-// RestedOn tells whether a statement failed since something that was not named rests on what it would drop.
-func RestedOn(err error) bool { return state(err) == dependentObjects }
+// RestedOn tells whether a statement failed since something that was not named rests on what it would drop, or rows refer, or may for all that the role
+// can read, to rows that it would.
+func RestedOn(err error) bool {
+	return slices.Contains([]string{dependentObjects, foreignKeyViolation, notPrivileged}, state(err))
+}
 
 // patience is how much longer than a server may take it is waited for (a choice of this program).
 const patience = time.Minute
