@@ -17,6 +17,9 @@ import (
 	"github.com/jackc/pgx/v5/pgconn/ctxwatch"
 )
 
+// mistyped finds what may be an address with a password and without its //.
+var mistyped = regexp.MustCompile(`^[^=]*:.*@`)
+
 // secretKey finds a password among settings in words, secretUser one beside the name of a user in an address, encoded what an address encodes.
 var (
 	secretKey  = regexp.MustCompile(`(?i)(^|[^a-z0-9_])(ssl)?password\s*=`)
@@ -49,6 +52,9 @@ func Check(settings string) error {
 		if _, has := address.User.Password(); has {
 			return errSecret
 		}
+	}
+	if !strings.Contains(settings, "://") && mistyped.MatchString(settings) {
+		return errors.New("is no address, expected such as postgres://host/name")
 	}
 	return nil
 }
