@@ -17,6 +17,9 @@ import (
 	"github.com/jackc/pgx/v5/pgconn/ctxwatch"
 )
 
+// mistyped finds what may be an address with a password and without its //.
+var mistyped = regexp.MustCompile(`^[^=]*:.*@`)
+
 // secretKey finds a password among settings in words, secretUser one beside the name of a user in an address, encoded what an address encodes.
 var (
 	secretKey  = regexp.MustCompile(`(?i)(^|[^a-z0-9_])(ssl)?password\s*=`)
@@ -49,6 +52,9 @@ func Check(settings string) error {
 		if _, has := address.User.Password(); has {
 			return errSecret
 		}
+	}
+	if !strings.Contains(settings, "://") && mistyped.MatchString(settings) {
+		return errors.New("is no address, expected such as postgres://host/name")
 	}
 	return nil
 }
@@ -136,11 +142,13 @@ func plain(err error, password string) error {
 //
 // Source: PostgreSQL 15 documentation, appendix A.
 const (
-	lockNotAvailable = "55P03"
-	deadlockDetected = "40P01"
-	dependentObjects = "2BP01"
-	queryCanceled    = "57014"
-	readOnly         = "25006"
+	lockNotAvailable    = "55P03"
+	deadlockDetected    = "40P01"
+	dependentObjects    = "2BP01"
+	queryCanceled       = "57014"
+	foreignKeyViolation = "23503"
+	notPrivileged       = "42501"
+	readOnly            = "25006"
 )
 
 // IsProblem tells whether an error is of a connection or what a server says.
@@ -170,8 +178,11 @@ func state(err error) string {
 // Locked tells whether a statement failed since another session holds what it needs.
 func Locked(err error) bool { return state(err) == lockNotAvailable || state(err) == deadlockDetected }
 
-// RestedOn tells whether a statement failed since something that was not named rests on what it would drop.
-func RestedOn(err error) bool { return state(err) == dependentObjects }
+// RestedOn tells whether a statement failed since something that was not named rests on what it would drop, or rows refer, or may for all that the role
+// can read, to rows that it would.
+func RestedOn(err error) bool {
+	return slices.Contains([]string{dependentObjects, foreignKeyViolation, notPrivileged}, state(err))
+}
 
 // patience is how much longer than a server may take it is waited for (a choice of this program).
 const patience = time.Minute

@@ -57,3 +57,13 @@ func TestSilentServer(t *testing.T) {
 	require.ErrorContains(t, err, "cannot be connected to")
 	require.Less(t, time.Since(began), 20*time.Second)
 }
+
+// An address that is mistyped is no name of a database, which would be shown with the password in it.
+func TestMistypedAddress(t *testing.T) {
+	for _, settings := range []string{"postgres:u:Sesame-7@h/x", "postgres:/u:Ses=ame@h/x", "u:Sesame-7@h"} {
+		require.EqualError(t, database.Check(settings), "is no address, expected such as postgres://host/name")
+	}
+	for _, settings := range []string{"", "gis", "a@b", "host=h options='-c x=a:b@c'", "postgres://u@h/x"} {
+		require.NoError(t, database.Check(settings), settings)
+	}
+}

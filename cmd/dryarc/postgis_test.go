@@ -324,9 +324,23 @@ write: {database: "user=w", keep: %d}
 	require.EqualValues(t, 0, one(`select count(*) from audit.exceptions where run = '`+fourth+`' and (reviewed is not false or lon is null)`))
 	server.Run(t, `drop view part`)
 
+	// rows that refer to those of a run keep that one alone
+	server.Run(t, `create table notes (run text, id text, foreign key (run, id) references audit.exceptions (run, id))`, `insert into notes select run, id from audit.exceptions where run = '`+fourth+`' limit 1`)
+	noted, _ := audit(exitDone, north, "north", "2026-01-06", "--lines", "L1")
+	hidden, told := audit(exitDone, north, "north", "2026-01-06", "--lines", "L2")
+	require.Contains(t, told, "run "+noted+" stays")
+	require.Contains(t, told, "permission denied for table notes")
+	server.Run(t, `grant select on notes to w`)
+	fifth, told := audit(exitDone, north, "north", "2026-01-07")
+	require.Regexp(t, "taken away: .*"+noted, told)
+	require.Regexp(t, "taken away: .*"+hidden, told)
+	require.Contains(t, told, "run "+fourth+" stays")
+	require.Equal(t, []any{other, fourth, fifth}, runs())
+	server.Run(t, `drop table notes`)
+
 	// what is of no run
 	server.Run(t, `delete from audit.runs where run = '`+fourth+`'`)
-	fifth, _ := audit(exitDone, north, "north", "2026-01-07")
+	fifth, _ = audit(exitDone, north, "north", "2026-01-07")
 	require.Equal(t, []any{other, fifth}, runs())
 	require.EqualValues(t, 12, one(`select count(*) from pg_inherits where inhparent::regclass::text like 'audit.%' and inhrelid in (select oid from pg_class where relkind = 'r')`))
 	for table, key := range map[string]string{"exceptions": "(run, id)", "cleared": "(run, id)", "runs": "(run)"} {

@@ -433,8 +433,10 @@ func (w *writer) put(ctx context.Context, s *stagedTable) error {
 			return err
 		}
 	}
+	if err := w.drop(ctx, s.Name, s.part); err != nil { // where the same run was written before
+		return err
+	}
 	for _, statement := range []string{
-		"drop table if exists " + w.in(s.part), // where the same run was written before
 		"alter table " + w.in(s.staging()) + " rename to " + quoted(s.part),
 		"alter table " + w.in(s.Name) + " attach partition " + w.in(s.part) + " for values in (" + literal(w.Run) + ")",
 	} {
@@ -443,6 +445,20 @@ func (w *writer) put(ctx context.Context, s *stagedTable) error {
 		}
 	}
 	return w.comment(ctx, s)
+}
+
+// drop drops a part of a table, if it is there. A part of a table that a foreign key refers to has to be parted from it before.
+func (w *writer) drop(ctx context.Context, table, part string) error {
+	attached, err := w.rows(ctx, "select from pg_inherits where inhparent = $1::regclass and inhrelid = to_regclass($2)", w.in(table), w.in(part))
+	if err != nil {
+		return err
+	}
+	if len(attached) > 0 {
+		if err := w.exec(ctx, "alter table "+w.in(table)+" detach partition "+w.in(part)); err != nil {
+			return err
+		}
+	}
+	return w.exec(ctx, "drop table if exists "+w.in(part))
 }
 
 // takeAway drops the parts of the runs that are not kept. One that something of somebody else's rests on stays, and is told.
@@ -458,7 +474,7 @@ func (w *Writing) takeAway(ctx context.Context, staged []stagedTable) error {
 		var failed error
 		for i := range staged {
 			if failed == nil {
-				failed = w.exec(ctx, "drop table if exists "+w.in(staged[i].Name+"_"+run))
+				failed = w.drop(ctx, staged[i].Name, staged[i].Name+"_"+run)
 			}
 		}
 		switch {
@@ -471,7 +487,7 @@ func (w *Writing) takeAway(ctx context.Context, staged []stagedTable) error {
 		if err := w.exec(ctx, "rollback to savepoint part"); err != nil {
 			return err
 		}
-		w.Remarks = append(w.Remarks, fmt.Sprintf("run %s stays in schema %q, though it is not to be kept: %v; make views of the tables, not of the part of one run", run, w.Schema, failed))
+		w.Remarks = append(w.Remarks, fmt.Sprintf("run %s stays in schema %q, though it is not to be kept: %v; make views of the tables, not of the part of one run, and no foreign keys", run, w.Schema, failed))
 	}
 	return w.count(ctx)
 }
