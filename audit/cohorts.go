@@ -3,6 +3,7 @@ package audit
 import (
 	"cmp"
 	"slices"
+	"strings"
 
 	"dryarc/audit/basis"
 )
@@ -59,6 +60,8 @@ type cohortKey struct {
 func (n *Network) Cohorts() []Cohort {
 	found := map[cohortKey]*Cohort{}
 	p, makes, years := n.Project, n.Project.Carried.named("make", "maker", "manufacturer"), CohortYears
+	spelled := spellings{p, map[Symbol]Symbol{}, map[string]Symbol{}, map[Symbol]string{}}
+	makerOf := func(of Source) Symbol { return spelled.oneOf(p.Carried.first(of, makes)) }
 	if stated := p.Criteria.CohortYears; stated.Known() {
 		years = int(stated.Value)
 	}
@@ -69,7 +72,7 @@ func (n *Network) Cohorts() []Cohort {
 		}
 		c := found[key]
 		if c == nil {
-			c = &Cohort{Make: p.Symbols.Text(key.maker), Type: p.typeOf(key.makeup), FirstYear: key.first, Class: class}
+			c = &Cohort{Type: p.typeOf(key.makeup), FirstYear: key.first, Class: class}
 			if key.first > 0 {
 				c.LastYear = key.first + years - 1
 			}
@@ -89,28 +92,58 @@ func (n *Network) Cohorts() []Cohort {
 				}
 				for _, at := range rows {
 					row := p.Assemblies.At(int(at))
-					maker := p.Carried.first(row.Source, makes)
+					maker := makerOf(row.Source)
 					if len(rows) == 1 {
-						maker = n.lessWhatRepeatsDeny(i, at, &row, maker, makes)
+						maker = n.lessWhatRepeatsDeny(i, at, &row, maker, makerOf)
 					}
 					count(line, s.ClassInForce(), &row, o, maker)
 				}
 			}
 		}
 	}
+	for key, c := range found {
+		c.Make = spelled.least[key.maker]
+	}
 	return inOrderOfCohorts(found)
+}
+
+// spellings are names that differ by case and blanks alone.
+type spellings struct {
+	p      *Project
+	like   map[Symbol]Symbol // of each name that was met, the one of its kind that was met first
+	common map[string]Symbol // that one by what all of its kind have in common
+	least  map[Symbol]string // of that one, the spelling of its kind that sorts first, which no order of rows changes
+}
+
+// oneOf is one name for all that differ from it by case and blanks alone.
+func (s *spellings) oneOf(name Symbol) Symbol {
+	if one, met := s.like[name]; met {
+		return one
+	}
+	text := s.p.Symbols.Text(name)
+	common := strings.ToLower(strings.Join(strings.Fields(text), " "))
+	one, known := s.common[common]
+	if !known {
+		one = name
+		s.common[common] = name
+	}
+	s.like[name] = one
+	if least, told := s.least[one]; !told || text < least {
+		s.least[one] = text
+	}
+	return one
 }
 
 // lessWhatRepeatsDeny takes from a row what rows that repeat it, and are left out, say otherwise: which of them is right is not known, and
 // the order of the register does not tell. It returns the maker, none where they say another.
-func (n *Network) lessWhatRepeatsDeny(structure int, at uint32, row *AssemblyRow, maker Symbol, makes []uint16) Symbol {
+func (n *Network) lessWhatRepeatsDeny(structure int, at uint32, row *AssemblyRow, maker Symbol, makerOf func(Source) Symbol) Symbol {
 	p, said := n.Project, *row
 	for _, left := range n.leftOutOf(structure, structure+1) {
 		other := p.Assemblies.At(int(left.row))
 		if !n.sameGroup(at, left.row) || !p.samePhase(&said, &other) {
 			continue
 		}
-		if p.Carried.first(other.Source, makes) != maker {
+		if makerOf(other.Source) != maker {
 			maker = 0
 		}
 		if other.Installed.Year() != said.Installed.Year() {

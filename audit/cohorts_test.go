@@ -60,6 +60,24 @@ func TestCohortsAddUpToTheRegister(t *testing.T) {
 	require.Equal(t, s.p.RowsRead, rows+n.RowsLeftOut)
 }
 
+// Makes that differ by case and blanks are one, by the spelling that sorts first, whatever the order of the rows; so of rows that repeat one
+// another. Other letters make another.
+func TestMakesBySpelling(t *testing.T) {
+	for _, makes := range [][]string{{"vell  ", "Vell", "VELL", "Vel l", ""}, {"", "VELL", "Vel l", "Vell", "vell  "}} {
+		s := newSketch(t)
+		for i, make := range makes {
+			number := fmt.Sprint(i)
+			s.structure("L", number, 10+0.003*float64(i), 0)
+			s.p.Carried.Add(s.assembly("L", number, "1", "A", Suspension, NoSide).Source, "Make", s.p.Symbols.Number(make))
+		}
+		var told []string
+		for _, c := range s.network().Cohorts() {
+			told = append(told, fmt.Sprint(c.Make, " ", c.Assemblies))
+		}
+		require.Equal(t, []string{"Vel l 1", "VELL 3", " 1"}, told)
+	}
+}
+
 // The project may state how many years make a band; each is counted from the years that the number divides.
 func TestYearsOfACohort(t *testing.T) {
 	for years, want := range map[float64][][3]int{

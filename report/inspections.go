@@ -185,14 +185,23 @@ func (b *book) writeInspections(ctx context.Context) error {
 
 // photoCell is a cell that opens a photo where its address may be followed, else its text.
 func photoCell(photo string) any {
-	if photo = strings.TrimSpace(photo); !audit.IsLink(photo) || utf8.RuneCountInString(photo) > longestFormulaText || strings.Contains(photo, `"`) || underscored(photo) != photo {
+	if photo = strings.TrimSpace(photo); !audit.IsLink(photo) || utf8.RuneCountInString(photoAddress(photo)) > longestFormulaText || strings.Contains(photo, `"`) || underscored(photo) != photo {
 		return photo
 	}
 	shown := photo
 	if utf8.RuneCountInString(shown) > longestLinkText {
 		shown = "…" + string([]rune(shown)[utf8.RuneCountInString(shown)-longestLinkText+1:])
 	}
-	return computed{fmt.Sprintf(`HYPERLINK("%s","%s")`, photo, shown), shown}
+	return computed{fmt.Sprintf(`HYPERLINK("%s","%s")`, photoAddress(photo), shown), shown}
+}
+
+// photoAddress is a photo that may be followed as a link has it: in a path # is a letter of the name, where a web address has it before a place
+// within.
+func photoAddress(photo string) string {
+	if scheme, _, _ := strings.Cut(photo, "/"); strings.HasSuffix(scheme, ":") {
+		return photo
+	}
+	return strings.ReplaceAll(photo, "#", "%23")
 }
 
 // inspectionNames are the names of what an exception carries of the inspection that decides, beside others that are taken; none where the project
@@ -238,8 +247,8 @@ func photosOf(r *audit.Result, f *audit.Finding) string {
 	var photos []string
 	for _, i := range f.Exceptions {
 		if k := decidingInspection(r, &r.Exceptions[i]); k >= 0 {
-			if photo := strings.TrimSpace(r.Project.Texts.Get(r.Project.Inspections.Rows[k].Photo)); audit.IsLink(photo) && cutText(photo, pageText) == photo && !slices.Contains(photos, photo) {
-				photos = append(photos, photo)
+			if photo := strings.TrimSpace(r.Project.Texts.Get(r.Project.Inspections.Rows[k].Photo)); audit.IsLink(photo) && cutText(photo, pageText) == photo && !slices.Contains(photos, photoAddress(photo)) {
+				photos = append(photos, photoAddress(photo))
 			}
 		}
 	}

@@ -128,7 +128,7 @@ func TestRegisterAfterTheWorkBesideInspections(t *testing.T) {
 
 // Links lead to addresses that may be followed, and what may not is a text, in the workbook and on the page.
 func TestPhotosOfInspections(t *testing.T) {
-	project, _ := flown(t, "", "KF-02,2025-09-16,SD-132,T-020,1,B,3,,https://photos.example/2.jpg?a=1&b=<x>", `KF-03,2025-09-16,SD-132,T-035,2,C,3,,javascript:alert(1)`, "KF-04,2025-09-16,DF-220,9/3,1,R,3,,photos/4.jpg")
+	project, _ := flown(t, "", "KF-02,2025-09-16,SD-132,T-020,1,B,3,,https://photos.example/2.jpg?a=1&b=<x>", `KF-03,2025-09-16,SD-132,T-035,2,C,3,,javascript:alert(1)`, "KF-04,2025-09-16,DF-220,9/3,1,R,3,,photos/4#b.jpg")
 	out := t.TempDir()
 	auditInto(t, project, out)
 	book, err := excelize.OpenFile(filepath.Join(out, "exceptions.xlsx"))
@@ -150,7 +150,7 @@ func TestPhotosOfInspections(t *testing.T) {
 			}
 		}
 		require.Equal(t, map[string]string{"https://photos.example/2.jpg?a=1&b=<x>": `HYPERLINK("https://photos.example/2.jpg?a=1&b=<x>","https://photos.example/2.jpg?a=1&b=<x>")`,
-			"javascript:alert(1)": "", "photos/4.jpg": `HYPERLINK("photos/4.jpg","photos/4.jpg")`}, found, sheet)
+			"javascript:alert(1)": "", "photos/4#b.jpg": `HYPERLINK("photos/4%23b.jpg","photos/4#b.jpg")`}, found, sheet)
 	}
 	page, err := os.ReadFile(filepath.Join(out, "audit.html"))
 	require.NoError(t, err)
@@ -160,6 +160,7 @@ func TestPhotosOfInspections(t *testing.T) {
 	require.True(t, found)
 	numbers, _, _ := strings.Cut(photos, "]")
 	require.NotContains(t, numbers, "null")
+	require.Contains(t, string(page), `"photos/4%23b.jpg"`, "a link to the file, not to a place within another")
 	require.Contains(t, string(page), `"javascript:alert(1)"`, "as a text of what is carried")
 }
 
