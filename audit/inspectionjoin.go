@@ -1,16 +1,10 @@
 package audit
 
 import (
-	"cmp"
 	"fmt"
 	"maps"
 	"math"
-	"math/bits"
 	"slices"
-
-	"dryarc/geo"
-
-	"github.com/paulmach/orb"
 )
 
 // Inspections are joined to the rows of the register by their keys, once the rows have found their places. What each says of the defective
@@ -123,55 +117,6 @@ func (j *joining) joinLine(line int, own []int) {
 	}
 }
 
-// exact is the structure of a line by its number.
-func (j *joining) exact(line int32, number string) (int32, bool) {
-	of, known := j.numbers[line]
-	if !known {
-		of = map[string]int32{}
-		for i := j.n.Lines[line].First; i < j.n.Lines[line].End; i++ {
-			if _, twice := of[j.n.Number(i)]; !twice {
-				of[j.n.Number(i)] = int32(i)
-			}
-		}
-		j.numbers[line] = of
-	}
-	at, found := of[number]
-	return at, found
-}
-
-// named is the line that an inspection names; −1 where it names none that is known.
-func (j *joining) named(in *Inspection) int32 {
-	if in.Line == 0 {
-		return nowhere
-	}
-	return j.lines[j.names.Means(in.Line)]
-}
-
-// find finds the structure at which an inspection was made.
-func (j *joining) find(i int) {
-	n, p := j.n, j.n.Project
-	in, out := &p.Inspections.Rows[i], &n.Inspected[i]
-	line := j.named(in)
-	if line >= 0 && n.Lines[line].Symbol != in.Line {
-		n.equal.note(Equal{Line: n.Lines[line].Symbol, What: equalLine, From: p.Symbols.Text(in.Line), To: p.Symbols.Text(n.Lines[line].Symbol)}, 1)
-	}
-	number := p.Texts.Get(in.Number)
-	switch {
-	case in.Line == 0 || in.Number == 0:
-		j.nameless(i)
-		return
-	case line < 0:
-		j.notJoined(i, NoSuchLine, "Line", p.Symbols.Text(in.Line), "is no line of the structures", j.names.unsure[in.Line])
-		return
-	}
-	structure, both := j.structure(line, number, in.Numeric)
-	if structure < 0 {
-		j.notJoined(i, NoSuchStructure, "Structure", number, fmt.Sprintf("is no structure of line %q", p.Symbols.Text(n.Lines[line].Symbol)), p.whatNumber(number, both))
-		return
-	}
-	out.Line, out.Structure = int(line), int(structure)
-}
-
 // join finds the rows that an inspection at a structure of the line at hand is of.
 func (j *joining) join(i int) {
 	n, p := j.n, j.n.Project
@@ -193,109 +138,6 @@ func (j *joining) join(i int) {
 	}
 	out.State, out.Rows = InspectionJoined, len(targets)
 	j.see(i, targets)
-}
-
-// doubtWherePhasesLack doubts that an inspection without a phase is of the rows it was found to be of, where phases of their circuit have no row
-// there: it may be of one of these.
-func (j *joining) doubtWherePhasesLack(in *Inspection, targets []target) {
-	if in.Phases != EveryPhase {
-		return
-	}
-	line := &j.n.Lines[j.line]
-	found := map[int]Phases{}
-	circuit := func(t *target) int { return line.circuitIndex(j.n.Project.Assemblies.saidOf(t.row).Circuit) }
-	for i := range targets {
-		found[circuit(&targets[i])] |= targets[i].phases
-	}
-	for i := range targets {
-		if c := circuit(&targets[i]); c >= 0 && line.Circuits[c].Phases&^found[c] != 0 {
-			targets[i].maybe = true
-		}
-	}
-}
-
-// phasesIn are the phases of a line in a table of inspections.
-type phasesIn struct {
-	table uint16
-	line  int
-}
-
-// isByOtherNames tells whether an inspection names phase B in a table that names the phases of the line at hand by colours where the line has
-// letters, or the other way round: B is the second phase of A, B, C and the last of R, Y, B.
-func (j *joining) isByOtherNames(in *Inspection) bool {
-	letter := func(name string) Phases { return onePhase(name) }
-	both := letter("B")
-	if in.Phases == EveryPhase || (in.Phases|inLetters(in.Phases))&both == 0 {
-		return false
-	}
-	letters, colours := letter("A")|letter("C"), letter("R")|letter("Y")|letter("red")|letter("yellow")
-	there := Phases(0)
-	for i := range j.n.Lines[j.line].Circuits {
-		if of := j.n.Lines[j.line].Circuits[i].Phases; of != EveryPhase {
-			there |= of
-		}
-	}
-	named := j.phases[phasesIn{in.Source.Table, j.line}]
-	inColours := named&colours != 0 || in.Phases&letter("blue") != 0
-	return there&letters != 0 && there&colours == 0 && inColours || there&colours != 0 && there&letters == 0 && named&letters != 0
-}
-
-// structure finds the structure of a line by its number as the register's rows are found; −1 where there is none, or which is meant is open.
-func (j *joining) structure(line int32, number string, numeric bool) (structure int32, both [2]string) {
-	n := j.n
-	structure, found := j.exact(line, number)
-	if isDay := looksLikeDay(number); numeric || isDay && !found {
-		mayBe, isOpen := j.loose.find(line, number, structure, isDay)
-		switch {
-		case isOpen:
-			return nowhere, both
-		case len(mayBe) == 1:
-			structure, found = mayBe[0], true
-		}
-	}
-	if found {
-		return structure, both
-	}
-	structure, both = n.spelled(&j.spelled, line, number)
-	if structure >= 0 {
-		n.equal.note(Equal{Line: n.Lines[line].Symbol, What: equalStructure, From: number, To: n.Number(int(structure))}, 1)
-	}
-	return structure, both
-}
-
-// notJoined says why an inspection is not joined, once for all that have it, and where it may belong by its position.
-func (j *joining) notJoined(i int, kind FaultKind, column, value, why, more string) {
-	in := &j.n.Project.Inspections.Rows[i]
-	j.n.Project.Faults.Gather(Fault{Kind: kind, At: in.Source, Column: column, Value: value, Expected: why + "; the row is not joined" + more}, column+" "+value+" "+why)
-	j.n.Inspected[i].Why = fmt.Sprintf("%q %s", value, why)
-	j.propose(i)
-}
-
-// nameless is about an inspection that does not say at which structure it was made: one with a position is proposed for the nearest, and
-// changes nothing.
-func (j *joining) nameless(i int) {
-	in, out := &j.n.Project.Inspections.Rows[i], &j.n.Inspected[i]
-	column, unread := "Structure", InspectedStructure
-	if in.Line == 0 {
-		column, unread = "Line", InspectedLine
-	}
-	says := "is blank"
-	if in.Unread.Has(unread) {
-		says = "cannot be read"
-	}
-	out.Why = fmt.Sprintf("%s %s", column, says)
-	j.propose(i)
-	expected := says + "; the row is not joined"
-	if j.leavesOpen(i) {
-		expected += ", and where it may be of a string that was not inspected since, its defective units are not known"
-	}
-	j.n.Project.Faults.Gather(Fault{Kind: MissingValue, At: in.Source, Column: column, Expected: expected}, expected)
-}
-
-// leavesOpen tells whether an inspection that is not joined found something, and nobody can tell where.
-func (j *joining) leavesOpen(i int) bool {
-	in := &j.n.Project.Inspections.Rows[i]
-	return (in.Line == 0 || in.Number == 0) && j.n.Inspected[i].State != InspectionProposed && in.foundSome() && (in.Line == 0 || j.named(in) >= 0)
 }
 
 // leaveOpen notes an inspection that does not say where it was made at the rows of the line at hand that it may be of.
@@ -330,100 +172,6 @@ func (j *joining) leaveOpenAt(i int, in *Inspection, structure int) {
 
 // foundSome tells whether an inspection found broken units, or may have.
 func (in *Inspection) foundSome() bool { return in.Broken > 0 || in.Unread.Has(InspectedBroken) }
-
-// target is a row of the register that an inspection is of.
-type target struct {
-	row    uint32
-	phases Phases // those of its phases that it is of
-	side   Side   // that of its sides that it is of, where it has both; NoSide for all
-	places int    // how many assemblies these are, 0 where that is not known
-	maybe  bool   // it may be another one
-}
-
-// targets are the placed rows of a structure of the line at hand that an inspection names. Earth wires and guys carry no phase, and are not looked at for it.
-func (j *joining) targets(in *Inspection, structure int) (found []target) {
-	n, p, line := j.n, j.n.Project, &j.n.Lines[j.line]
-	for _, r := range n.AssemblyRows(structure) {
-		row := p.Assemblies.At(int(r))
-		if row.Duty == EarthWire || row.Duty == Guy {
-			continue
-		}
-		t := target{row: r, maybe: in.Unread.Has(InspectedCircuit) || in.Unread.Has(InspectedPhase) || in.Unread.Has(InspectedSide)}
-		switch {
-		case in.Circuit == 0 || in.Circuit == row.Circuit:
-		case row.Faulty.Has(CellCircuits):
-			t.maybe = true
-		default:
-			if a := circuitNumber(p.Symbols.Text(in.Circuit)); a == 0 || a != circuitNumber(p.Symbols.Text(row.Circuit)) {
-				continue
-			}
-		}
-		switch {
-		case in.Side == NoSide || row.Side == NoSide && row.Duty != Jumper || row.Side.Serves(in.Side):
-		case row.Faulty.Has(CellSide):
-			t.maybe = true
-		default:
-			continue
-		}
-		if row.Side == NoSide && row.Duty.HasSides() && in.Side != NoSide { // of a pair it is one, and which is not known
-			t.maybe = true
-		}
-		own := n.phasesOfRow(line, &row)
-		t.phases = in.Phases
-		switch {
-		case row.Faulty.Has(CellPhase):
-			t.maybe = true
-		case own != EveryPhase && in.Phases != EveryPhase:
-			t.phases = own & (in.Phases | inLetters(in.Phases))
-			if t.phases == 0 {
-				continue
-			}
-		case own != EveryPhase:
-			t.phases = own
-		}
-		if t.places = t.phases.Count(); t.phases == EveryPhase {
-			t.places = 0
-			if c := line.circuitIndex(row.Circuit); c >= 0 {
-				t.places = line.phasesOf(&line.Circuits[c])
-			}
-		}
-		switch {
-		case row.Side == BothSides && (in.Side == Back || in.Side == Ahead):
-			t.side = in.Side
-		case row.Side == BothSides && !line.Closed && (structure == line.First || structure == line.End-1): // on one side, or on both where another line goes on
-			t.places = 0
-		case row.Side == BothSides, n.IsPair(int(r)) && in.Side == NoSide:
-			t.places *= 2
-		}
-		found = append(found, t)
-	}
-	return found
-}
-
-// phasesOfRow are the phases that a row is of; EveryPhase where nobody names them.
-func (n *Network) phasesOfRow(line *Line, row *AssemblyRow) Phases {
-	if row.Phases != EveryPhase {
-		return row.Phases
-	}
-	if c := line.circuitIndex(row.Circuit); c >= 0 {
-		return line.Circuits[c].Phases
-	}
-	return EveryPhase
-}
-
-// inLetters are the letters of phases that are named by colours, and the colours of those that are named by letters.
-func inLetters(phases Phases) (other Phases) {
-	for _, pair := range colourLetters {
-		one, two := onePhase(pair[0]), onePhase(pair[1])
-		if phases&one != 0 {
-			other |= two
-		}
-		if phases&two != 0 {
-			other |= one
-		}
-	}
-	return other
-}
 
 // see notes what an inspection says of the rows that it is of.
 func (j *joining) see(i int, targets []target) {
@@ -656,59 +404,6 @@ func (j *joining) note(row uint32, inspection int) {
 	}
 }
 
-// isPlaced tells whether it has a position.
-func (in *Inspection) isPlaced() bool { return !math.IsNaN(in.Lon) && !math.IsNaN(in.Lat) }
-
-// propose names the nearest structure of an inspection that has a position and is not joined. Nothing is judged by it.
-func (j *joining) propose(i int) {
-	n, p := j.n, j.n.Project
-	in, out := &p.Inspections.Rows[i], &n.Inspected[i]
-	if !in.isPlaced() {
-		return
-	}
-	if j.byLat == nil {
-		j.byLat = make([]uint32, n.StructureCount())
-		for s := range j.byLat {
-			j.byLat[s] = uint32(s)
-		}
-		slices.SortFunc(j.byLat, func(a, b uint32) int {
-			return cmp.Or(cmp.Compare(n.row(int(a)).Lat, n.row(int(b)).Lat), cmp.Compare(a, b))
-		})
-	}
-	type near struct {
-		structure int
-		distanceM float64
-	}
-	var found []near
-	at, withinM := orb.Point{in.Lon, in.Lat}, p.Inspections.WithinM
-	const shortestDegreeM = 110_000 // of latitude, a little less than any is
-	from, _ := slices.BinarySearchFunc(j.byLat, in.Lat-2*withinM/shortestDegreeM, func(s uint32, lat float64) int { return cmp.Compare(n.row(int(s)).Lat, lat) })
-	for _, s := range j.byLat[from:] {
-		if n.row(int(s)).Lat > in.Lat+2*withinM/shortestDegreeM {
-			break
-		}
-		if to := n.Position(int(s)); geo.Within(at, to, 2*withinM) {
-			found = append(found, near{int(s), geo.Inverse(at, to).LengthM})
-		}
-	}
-	slices.SortFunc(found, func(a, b near) int {
-		return cmp.Or(cmp.Compare(a.distanceM, b.distanceM), cmp.Compare(a.structure, b.structure))
-	})
-	words := func(f near) string {
-		return fmt.Sprintf("%s of line %s (%.0f m)", n.Number(f.structure), p.Symbols.Text(n.row(f.structure).Line), f.distanceM)
-	}
-	switch {
-	case len(found) == 0 || found[0].distanceM > withinM:
-		out.Why += fmt.Sprintf("; no structure within %g m", withinM)
-	case len(found) > 1:
-		out.State = InspectionProposed
-		out.Why += fmt.Sprintf("; ambiguous: near %s, and %s within %g m too; write the structure into the row", words(found[0]), words(found[1]), 2*withinM)
-	default:
-		out.State = InspectionProposed
-		out.Why += fmt.Sprintf("; nearest is %s; if it is that, write the structure into the row", words(found[0]))
-	}
-}
-
 // InspectionInWords names an inspection with its day, how it was made and how sure it is.
 func (p *Project) InspectionInWords(i int) string {
 	in := &p.Inspections.Rows[i]
@@ -732,12 +427,4 @@ func (p *Project) InspectionInWords(i int) string {
 		text += " (" + method + ")"
 	}
 	return text
-}
-
-// each lists the phases of a set one by one.
-func (p Phases) each() (list []Phases) {
-	for left := uint32(p); left != 0; left &= left - 1 {
-		list = append(list, Phases(1)<<bits.TrailingZeros32(left))
-	}
-	return list
 }
