@@ -135,7 +135,7 @@ func (s *spellings) oneOf(name Symbol) Symbol {
 }
 
 // lessWhatRepeatsDeny takes from a row what rows that repeat it, and are left out, say otherwise: which of them is right is not known, and
-// the order of the register does not tell. It returns the maker, none where they say another.
+// the order of the register does not tell. It returns the maker, none where they say another; makerOf may be nil.
 func (n *Network) lessWhatRepeatsDeny(structure int, at uint32, row *AssemblyRow, maker Symbol, makerOf func(Source) Symbol) Symbol {
 	p, said := n.Project, *row
 	for _, left := range n.leftOutOf(structure, structure+1) {
@@ -143,11 +143,14 @@ func (n *Network) lessWhatRepeatsDeny(structure int, at uint32, row *AssemblyRow
 		if !n.sameGroup(at, left.row) || !p.samePhase(&said, &other) {
 			continue
 		}
-		if makerOf(other.Source) != maker {
+		if makerOf != nil && makerOf(other.Source) != maker {
 			maker = 0
 		}
-		if other.Installed.Year() != said.Installed.Year() {
+		switch year := said.Installed.Year(); {
+		case other.Installed.Year() != year:
 			row.Installed = NoDay
+		case other.Installed != said.Installed && row.Installed != NoDay:
+			row.Installed = YearOf(year)
 		}
 		if other.Makeup != said.Makeup {
 			row.Makeup, row.Faulty = 0, row.Faulty.With(CellUnitsPerString)
