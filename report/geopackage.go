@@ -50,7 +50,7 @@ type unitCount struct {
 	unit                string  // in which they are counted
 }
 
-// unitsByStructure counts them for the structures of the lines that were assessed; those of the others are not known.
+// unitsByStructure counts them for the structures of the lines that were assessed of which schedules tell; those of the others are not known.
 func unitsByStructure(ctx context.Context, r *audit.Result) ([]unitCount, error) {
 	out := slices.Repeat([]unitCount{{math.NaN(), math.NaN(), ""}}, r.Network.StructureCount())
 	schedules, err := r.Schedules(ctx)
@@ -58,9 +58,12 @@ func unitsByStructure(ctx context.Context, r *audit.Result) ([]unitCount, error)
 		return nil, err
 	}
 	for l := range schedules {
-		for i := range schedules[l].Requirements {
-			q := requirementOf(r, l, i, &schedules[l])
-			out[r.Network.Lines[l].First+i] = unitCount{q.units, q.installedUnits, q.unit}
+		line := &r.Network.Lines[l]
+		for i := line.First; i < line.End; i++ {
+			if schedules[l].Of(i-line.First) != nil {
+				q := requirementOf(r, l, i-line.First, &schedules[l])
+				out[i] = unitCount{q.units, q.installedUnits, q.unit}
+			}
 		}
 	}
 	return out, nil

@@ -30,9 +30,9 @@ func leftOutBeyond(r *audit.Result, also []string, most int) (left []output) {
 }
 
 // scheduleWhatIsWritten keeps what structures need from being found where no output has it: beyond so many structures the workbook has
-// those with exceptions alone.
-func scheduleWhatIsWritten(r *audit.Result, list []output) {
-	if r.Network.StructureCount() <= mostWhole || slices.ContainsFunc(list, func(o output) bool { return o.allNeeds }) {
+// those with exceptions alone, and tables of a database have all.
+func scheduleWhatIsWritten(r *audit.Result, list []output, most int) {
+	if r.Network.StructureCount() <= most || r.Project.Write != nil || slices.ContainsFunc(list, func(o output) bool { return o.allNeeds }) {
 		return
 	}
 	counts := exceptionsByStructure(r)

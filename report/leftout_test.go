@@ -9,6 +9,7 @@ import (
 	"strings"
 	"testing"
 
+	"dryarc/audit"
 	"dryarc/audit/history"
 
 	"github.com/stretchr/testify/require"
@@ -155,4 +156,24 @@ func TestBriefMapKeepsWithinItsBytes(t *testing.T) {
 	fits := briefMapOf(r, changes.Decided, nil, 180, 100, fine.bytes()+25*len(fine.Routes))
 	require.Equal(t, fine, fits, "as fine as fits")
 	require.Contains(t, coarse.Left, "Lines are drawn within ")
+}
+
+// The tables of a database have what all structures need, however large the network is.
+func TestTablesOfALargeNetworkHaveAllNeeds(t *testing.T) {
+	needed := func(change func(r *audit.Result)) (known int) {
+		r := fixtureResult(t)
+		change(r)
+		scheduleWhatIsWritten(r, outputs(alone), 7)
+		units, err := unitsByStructure(context.Background(), r)
+		require.NoError(t, err)
+		for _, u := range units {
+			if u.unit != "" {
+				known++
+			}
+		}
+		return known
+	}
+	all := needed(func(r *audit.Result) { r.Project.Write = &audit.DatabaseOutput{Schema: "audit"} })
+	require.Equal(t, 8, all)
+	require.Less(t, needed(func(*audit.Result) {}), all, "the files of such a network do without")
 }

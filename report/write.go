@@ -75,7 +75,7 @@ func Write(ctx context.Context, dir string, r *audit.Result, jobs []remedy.Job, 
 	if err := sparesOthers(dir, names); err != nil {
 		return nil, err
 	}
-	scheduleWhatIsWritten(r, names)
+	scheduleWhatIsWritten(r, names, mostWhole)
 	var decided *Decisions
 	var stock *Stock
 	defer func() { decided.close() }()
