@@ -36,9 +36,9 @@ const inspectionsHint = "write inspections: {file: inspections.csv}, or a list o
 
 // read reads one entry or a list of entries.
 func (in *inspectionInput) read(name string, node ast.Node) *ProjectFileError {
-	entries := []ast.Node{node}
-	if list, ok := node.(*ast.SequenceNode); ok {
-		entries = list.Values
+	entries, problem := entriesOf(name, node, inspectionsHint)
+	if problem != nil {
+		return problem
 	}
 	for _, at := range entries {
 		e := inspectionEntry{registerEntry: registerEntry{section: inspectionsKey}}
@@ -49,9 +49,6 @@ func (in *inspectionInput) read(name string, node ast.Node) *ProjectFileError {
 			return wrong(at, inspectionsHint, "an entry of %s names no file", name)
 		}
 		in.entries = append(in.entries, e)
-	}
-	if len(entries) == 0 {
-		return wrong(node, inspectionsHint, "%s is an empty list, expected entries with a file", name)
 	}
 	return nil
 }

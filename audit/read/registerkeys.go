@@ -109,14 +109,23 @@ func (r *registerInput) statedFiles() (count int) {
 	return count
 }
 
+// entriesOf are the entries of a section that has one, or a list of them.
+func entriesOf(name string, node ast.Node, hint string) ([]ast.Node, *ProjectFileError) {
+	list, is := node.(*ast.SequenceNode)
+	switch {
+	case !is:
+		return []ast.Node{node}, nil
+	case len(list.Values) == 0:
+		return nil, wrong(node, hint, "%s is an empty list, expected entries with a file", name)
+	}
+	return list.Values, nil
+}
+
 // read reads one entry or a list of entries.
 func (r *registerInput) read(name string, node ast.Node) *ProjectFileError {
-	entries := []ast.Node{node}
-	if list, ok := node.(*ast.SequenceNode); ok {
-		entries = list.Values
-		if len(entries) == 0 {
-			return wrong(node, registerHint, "%s is an empty list, expected entries with a file", name)
-		}
+	entries, problem := entriesOf(name, node, registerHint)
+	if problem != nil {
+		return problem
 	}
 	for _, at := range entries {
 		var entry registerEntry

@@ -25,12 +25,9 @@ const terrainEntriesHint = "one entry, or a list of them: terrain: [{file: fine.
 
 // read reads one entry, or a list of them.
 func (t *terrainInput) read(name string, node ast.Node) *ProjectFileError {
-	entries := []ast.Node{node}
-	if list, ok := node.(*ast.SequenceNode); ok {
-		entries = list.Values
-		if len(entries) == 0 {
-			return wrong(node, terrainEntriesHint, "%s is an empty list, expected entries with a file", name)
-		}
+	entries, problem := entriesOf(name, node, terrainEntriesHint)
+	if problem != nil {
+		return problem
 	}
 	for _, at := range entries {
 		var entry terrainEntry
