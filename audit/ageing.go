@@ -30,6 +30,18 @@ func (r Ageing) years(unit *basis.Unit) (years float64, ok bool) {
 	return math.NaN(), false
 }
 
+// ofNone are the names that no unit is called by or made of.
+func (r Ageing) ofNone(units []basis.Unit) (names []string) {
+	for _, rule := range r {
+		if !slices.ContainsFunc(units, func(u basis.Unit) bool {
+			return strings.EqualFold(rule.Of, u.Name) || strings.EqualFold(rule.Of, strings.TrimSpace(u.Material))
+		}) {
+			names = append(names, rule.Of)
+		}
+	}
+	return names
+}
+
 // Aged is how old what hangs at a structure is, against the ages that the criteria state. Nothing is known while nobody asks.
 type Aged struct {
 	// Of what is the most above its age, or else the nearest below: years since it was installed, at least, and its age.

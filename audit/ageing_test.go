@@ -5,6 +5,8 @@ import (
 	"strings"
 	"testing"
 
+	"dryarc/audit/basis"
+
 	"github.com/stretchr/testify/require"
 )
 
@@ -83,4 +85,10 @@ func agedAt(n *Network, structure int) Aged {
 	v.moveTo(&base, structure)
 	v.resolve(base.Line)
 	return v.aged(Ageing{{Of: "porcelain", Years: 40}, {Of: "u70bl", Years: 50}})
+}
+
+// A name under ageing that is misspelt is told, as nothing gets a note by it.
+func TestAgesOfNothing(t *testing.T) {
+	units := []basis.Unit{{Name: "U70BL", Material: "Porcelain "}, {Name: "disc", Material: "glass"}}
+	require.Equal(t, []string{"porcelan"}, Ageing{{Of: "u70bl"}, {Of: "porcelan"}, {Of: "porcelain"}, {Of: "Glass"}}.ofNone(units))
 }

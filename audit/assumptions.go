@@ -47,6 +47,9 @@ func (r *Result) assumptions() []Assumption {
 			touching(a.text, a.touches)
 		}
 	}
+	for _, name := range r.Project.Criteria.Ageing.ofNone(r.Project.Units) {
+		always(true, fmt.Sprintf("The criterion ageing names %q, which is no type or material of the units; no age is looked at by it.", name))
+	}
 	for i := range r.Project.Rules {
 		out = append(out, r.ruleAssumed(&r.Project.Rules[i])...)
 	}
