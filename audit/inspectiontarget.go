@@ -1,6 +1,9 @@
 package audit
 
-import "math/bits"
+import (
+	"math/bits"
+	"slices"
+)
 
 // target is a row of the register that an inspection is of.
 type target struct {
@@ -84,6 +87,9 @@ func (j *joining) targets(in *Inspection, structure int) (found []target) {
 		if row.Side == NoSide && row.Duty.HasSides() && in.Side != NoSide { // of a pair it is one, and which is not known
 			t.maybe = true
 		}
+		if row.Side == NoSide && row.Duty.HasSides() && j.mayBeAnotherSide(structure, r) {
+			t.maybe = true
+		}
 		own := n.phasesOfRow(line, &row)
 		t.phases = in.Phases
 		switch {
@@ -114,6 +120,19 @@ func (j *joining) targets(in *Inspection, structure int) (found []target) {
 		found = append(found, t)
 	}
 	return found
+}
+
+// mayBeAnotherSide tells whether rows without a side were left out for repeating one: they may be of the other side, of which an inspection may be.
+func (j *joining) mayBeAnotherSide(structure int, row uint32) bool {
+	n, p := j.n, j.n.Project
+	if n.IsPair(int(row)) {
+		return false
+	}
+	a := p.Assemblies.At(int(row))
+	return slices.ContainsFunc(n.leftOutOf(structure, structure+1), func(left leftOut) bool {
+		other := p.Assemblies.At(int(left.row))
+		return n.sameGroup(row, left.row) && p.samePhase(&a, &other)
+	})
 }
 
 // phasesOfRow are the phases that a row is of; EveryPhase where nobody names them.

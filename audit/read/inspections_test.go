@@ -344,6 +344,7 @@ func TestInspectionsOfAPart(t *testing.T) {
 		{"rows that differ, of which one string was seen", grid{{"L1", 2, nil, "A", nil, "suspension", "U70BL", 8, 2, 1}, {"L1", 2, nil, "A", nil, "suspension", "U70BL", 8, 2, 3}}, "A,,1,8,0", "0 1 3"},
 		{"and both", grid{{"L1", 2, nil, "A", nil, "suspension", "U70BL", 8, 2, 1}, {"L1", 2, nil, "A", nil, "suspension", "U70BL", 8, 2, 3}}, "A,,,16,0", "0 0* 0*"},
 		{"a side that the register does not say", grid{tension(nil, 2)}, "A,back,,8,0", "0 ?"},
+		{"one of rows without a side, of which others are left out", grid{tension(nil, 2), tension(nil, 2), tension(nil, 2)}, "A,,,8,0", "0 ? 2 2"},
 		{"one of both sides", grid{tension("both", 2)}, "A,back,,8,0", "0 2"},
 		{"each of both sides", grid{tension("both", 2)}, "A,back,,8,1\nA,ahead,,8,0", "0 1*"},
 		{"both sides", grid{tension("both", 2)}, "A,,,16,0", "0 0*"},
