@@ -5,8 +5,10 @@ import (
 	"errors"
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"dryarc/audit"
 	"dryarc/audit/history"
@@ -40,7 +42,7 @@ func WriteDatabase(ctx context.Context, r *audit.Result, jobs []remedy.Job, chan
 	structures, exceptions := structureLayer(r, a, units), exceptionLayer(r, a.since(r), units, everyLayer)
 	exceptions.Geometry = "Geometry"
 	tables := []postgres.Table{
-		layerTable(r, structures, "line", "structure"), layerTable(r, spanLayer(r), "line", "structure"), layerTable(r, exceptions, "line", "structure"),
+		layerTable(r, structures), layerTable(r, spanLayer(r)), layerTable(r, exceptions, "line", "structure"),
 		clearedTable(a.since(r)), coverageTable(r), runTable(r, a.since(r)),
 	}
 	for i := range tables {
@@ -151,13 +153,35 @@ func layerTable(r *audit.Result, layer gpkg.Layer, find ...string) postgres.Tabl
 		t.Columns = append(t.Columns, column)
 	}
 	t.Rows = func(yield func(postgres.Row) bool) {
-		layer.Rows(func(row gpkg.Row) bool { return yield(postgres.Row{Geometry: row.Geometry, Values: row.Values}) })
+		alike := map[[2]string]int{}
+		layer.Rows(func(row gpkg.Row) bool {
+			if slices.Equal(t.Key, placeKey) {
+				tellApart(row.Values, alike)
+			}
+			return yield(postgres.Row{Geometry: row.Geometry, Values: row.Values})
+		})
 	}
 	return t
 }
 
-// tableKeys tell rows of a run apart in the tables that are layers elsewhere too.
-var tableKeys = map[string][]string{"exceptions": {"id"}}
+// tellApart numbers a structure whose line and name differ from those of others by characters alone that plainText replaces, which have come so often.
+func tellApart(values []any, alike map[[2]string]int) {
+	line, name := values[0].(string), values[1].(string)
+	if !strings.ContainsRune(line+name, utf8.RuneError) {
+		return
+	}
+	key := [2]string{line, name}
+	if alike[key]++; alike[key] > 1 {
+		values[1] = fmt.Sprintf("%s (%d)", name, alike[key])
+	}
+}
+
+// tableKeys tell rows of a run apart in the tables that are layers elsewhere too; placeKey is that of those with a row for each structure, or span ahead of
+// one, whose first columns it names.
+var (
+	placeKey  = []string{"line", "structure"}
+	tableKeys = map[string][]string{"structures": placeKey, "spans": placeKey, "exceptions": {"id"}}
+)
 
 // tableDescriptions are told of the tables that are layers elsewhere too.
 var tableDescriptions = map[string]string{"structures": "Every structure of every line", "spans": "Every span of every line", "exceptions": "Every exception, worst first"}

@@ -324,8 +324,20 @@ write: {database: "user=w", keep: %d}
 	require.EqualValues(t, 0, one(`select count(*) from audit.exceptions where run = '`+fourth+`' and (reviewed is not false or lon is null)`))
 	server.Run(t, `drop view part`)
 
+	// keys: of tables that have none, or another, and of names that differ by what no output shows
+	server.Run(t, `alter table audit.spans drop constraint spans_pkey`, `alter table audit.structures drop constraint structures_pkey`, `alter table audit.structures add primary key (run, structure, line)`,
+		`insert into towers select 'L1', '6' || chr(n), 5 + n, st_setsrid(st_makepoint(10.015 + n * 0.003, 51), 4326) from generate_series(1, 2) n`)
+	keyed, _ := audit(exitDone, north, "keys", "2026-01-06", "--lines", "L1", "--since", "none")
+	require.Equal(t, []any{"6\ufffd", "6\ufffd (2)"}, one(`select array_agg(structure order by chainage_m) from audit.structures where structure like '6%' and run = '`+keyed+`'`))
+	server.Run(t, `delete from towers where structure like '6%'`, `alter table audit.structures drop constraint structures_pkey`, `delete from audit.runs where run = '`+keyed+`'`)
+
 	// rows that refer to those of a run keep that one alone
 	server.Run(t, `create table notes (run text, id text, foreign key (run, id) references audit.exceptions (run, id))`, `insert into notes select run, id from audit.exceptions where run = '`+fourth+`' limit 1`)
+	failed, told = audit(exitOutputs, north, "north", "2026-01-06")
+	require.Equal(t, fourth, failed)
+	require.Contains(t, told, "run "+fourth+" stands there already, and something else is in the way of writing it again: ")
+	require.Contains(t, told, "notes")
+	require.Contains(t, told, "take that away, or what refers to rows of this run, and make views of the tables")
 	noted, _ := audit(exitDone, north, "north", "2026-01-06", "--lines", "L1")
 	hidden, told := audit(exitDone, north, "north", "2026-01-06", "--lines", "L2")
 	require.Contains(t, told, "run "+noted+" stays")
@@ -343,7 +355,7 @@ write: {database: "user=w", keep: %d}
 	fifth, _ = audit(exitDone, north, "north", "2026-01-07")
 	require.Equal(t, []any{other, fifth}, runs())
 	require.EqualValues(t, 12, one(`select count(*) from pg_inherits where inhparent::regclass::text like 'audit.%' and inhrelid in (select oid from pg_class where relkind = 'r')`))
-	for table, key := range map[string]string{"exceptions": "(run, id)", "cleared": "(run, id)", "runs": "(run)"} {
+	for table, key := range map[string]string{"structures": "(line, structure, run)", "spans": "(line, structure, run)", "exceptions": "(id, run)", "cleared": "(id, run)", "runs": "(run)"} {
 		require.Contains(t, one(`select pg_get_constraintdef(oid) from pg_constraint where contype = 'p' and conrelid = 'audit.`+table+`'::regclass`), key)
 	}
 

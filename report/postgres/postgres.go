@@ -40,7 +40,7 @@ type Table struct {
 	Columns           []Column
 	Geometry          string   // type of its geometries, such as Point; empty where it has none
 	Find              []string // columns by which its rows are looked for
-	Key               []string // columns that tell the rows of a run apart, if any do; of RunsTable none are needed
+	Key               []string // columns that tell the rows of a run apart, by which they are found too; of RunsTable none are needed
 	Rows              iter.Seq[Row]
 }
 
@@ -202,7 +202,8 @@ type stagedTable struct {
 	*Table
 	names   []string // of its columns there, which may be cut
 	there   bool     // it stands there from earlier runs
-	keyed   bool     // it has a primary key
+	keyed   bool     // it has a primary key there
+	key     string   // the definition of its primary key; empty for none
 	missing []string // definitions of the columns that it has not
 	part    string   // name of the part of this run
 }
@@ -222,11 +223,17 @@ func (w *writer) stage(ctx context.Context, t *Table) (stagedTable, error) {
 	if t.Geometry != "" {
 		wanted = append(wanted, [2]string{geometryColumn, fmt.Sprintf("%s(%s,%d)", w.geometry, t.Geometry, wgs84)})
 	}
-	there, keyed, err := w.columnsOf(ctx, t.Name)
+	there, key, err := w.columnsOf(ctx, t.Name)
 	if err != nil {
 		return s, err
 	}
-	s.there, s.keyed = there != nil, keyed
+	s.there, s.keyed, s.key = there != nil, key != "", key
+	if !s.keyed && (len(t.Key) > 0 || t.Name == RunsTable) {
+		for _, name := range t.Key {
+			s.key += quoted(name) + ", "
+		}
+		s.key = "primary key (" + s.key + quoted(runColumn) + ")"
+	}
 	for _, c := range wanted {
 		is, has := there[c[0]]
 		switch {
@@ -251,27 +258,27 @@ func (w *writer) stage(ctx context.Context, t *Table) (stagedTable, error) {
 	if err := w.fill(ctx, &s); err != nil {
 		return s, err
 	}
-	if err := w.key(ctx, &s, s.staging()); err != nil {
+	if err := w.makeKey(ctx, &s, s.staging()); err != nil {
 		return s, err
 	}
 	return s, w.index(ctx, &s, s.staging())
 }
 
-// columnsOf are the columns of a table that stands there with their types; nil where there is none.
-func (w *writer) columnsOf(ctx context.Context, table string) (columns map[string]string, keyed bool, err error) {
-	found, err := w.rows(ctx, `select c.oid, coalesce(pg_get_partkeydef(c.oid), ''), exists (select from pg_index where indrelid = c.oid and indisprimary) from pg_class c join pg_namespace n on n.oid = c.relnamespace where n.nspname = $1 and c.relname = $2`, w.Schema, table)
+// columnsOf are the columns of a table that stands there with their types, nil where there is none, and the definition of its primary key.
+func (w *writer) columnsOf(ctx context.Context, table string) (columns map[string]string, key string, err error) {
+	found, err := w.rows(ctx, `select c.oid, coalesce(pg_get_partkeydef(c.oid), ''), coalesce((select pg_get_constraintdef(oid) from pg_constraint where conrelid = c.oid and contype = 'p'), '') from pg_class c join pg_namespace n on n.oid = c.relnamespace where n.nspname = $1 and c.relname = $2`, w.Schema, table)
 	switch {
 	case err != nil || len(found) == 0:
-		return nil, false, err
+		return nil, "", err
 	case string(found[0][1]) != "LIST ("+runColumn+")":
-		return nil, false, fmt.Errorf("its table %s was not made by this program, and stays as it is; write into a schema of its own", table)
+		return nil, "", fmt.Errorf("its table %s was not made by this program, and stays as it is; write into a schema of its own", table)
 	}
 	rows, err := w.rows(ctx, `select attname, format_type(atttypid, atttypmod) from pg_attribute where attrelid = $1 and attnum > 0 and not attisdropped`, string(found[0][0]))
 	columns = map[string]string{}
 	for _, row := range rows {
 		columns[string(row[0])] = string(row[1])
 	}
-	return columns, string(found[0][2]) == "t", err
+	return columns, string(found[0][2]), err
 }
 
 // fill copies the rows.
@@ -317,16 +324,12 @@ func (w *writer) index(ctx context.Context, s *stagedTable, table string) error 
 	return w.exec(ctx, "analyze "+w.in(table))
 }
 
-// key makes the primary key of a table, or of a part, which becomes one with it.
-func (w *writer) key(ctx context.Context, s *stagedTable, table string) error {
-	if len(s.Key) == 0 && s.Name != RunsTable {
+// makeKey makes the primary key of a table, or of a part, which becomes one with it.
+func (w *writer) makeKey(ctx context.Context, s *stagedTable, table string) error {
+	if s.key == "" {
 		return nil
 	}
-	names := quoted(runColumn)
-	for _, name := range s.Key {
-		names += ", " + quoted(name)
-	}
-	return w.exec(ctx, "alter table "+w.in(table)+" add primary key ("+names+")")
+	return w.exec(ctx, "alter table "+w.in(table)+" add "+s.key)
 }
 
 // swap puts the parts of this run in their places, and takes away those of runs that are not kept. While others hold a table it holds none, and tries
@@ -389,11 +392,14 @@ func (w *writer) put(ctx context.Context, s *stagedTable) error {
 		}
 	}
 	if !s.keyed {
-		if err := w.key(ctx, s, s.Name); err != nil {
+		if err := w.makeKey(ctx, s, s.Name); err != nil {
 			return err
 		}
 	}
-	if err := w.drop(ctx, s.Name, s.part); err != nil { // where the same run was written before
+	switch err := w.drop(ctx, s.Name, s.part); { // where the same run was written before
+	case database.RestedOn(err):
+		return fmt.Errorf("run %s stands there already, and something else is in the way of writing it again: %w; take that away, or what refers to rows of this run, and %s", w.Run, err, goodViews)
+	case err != nil:
 		return err
 	}
 	for _, statement := range []string{

@@ -69,7 +69,13 @@ func TestLostBeforeCommit(t *testing.T) {
 	require.Equal(t, []string{"a"}, fourth.Gone)
 	fourth.Close()
 	_, err = Write(t.Context(), Target{Settings: "user=w", Schema: "audit", Run: "a", Project: "q", Keep: 1, Wait: time.Second}, tables)
-	require.EqualError(t, err, `run a stands there already as one of the project "p", which has the same inputs; write into another schema`)
+	require.ErrorContains(t, err, `run a stands there already as one of the project "p", which has the same inputs, and a run stands in a schema once; try a copy out with --no-write, or`)
+	_, moved, tells := strings.Cut(err.Error(), "tell its runs so: ")
+	require.True(t, tells)
+	server.Run(t, moved)
+	fifth, err := Write(t.Context(), Target{Settings: "user=w", Schema: "audit", Run: "a", Project: "q", Keep: 1, Wait: time.Second}, tables)
+	require.NoError(t, err, "what the message says helps")
+	fifth.Close()
 }
 
 // The same run keeps its news where it comes again compared with none or with a run from elsewhere, and both are told; compared with a later one it takes

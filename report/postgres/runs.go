@@ -23,6 +23,9 @@ func (w *writer) drop(ctx context.Context, table, part string) error {
 	return w.exec(ctx, "drop table if exists "+w.in(part))
 }
 
+// goodViews is what holds no run.
+const goodViews = "make views of the tables, not of the part of one run, and no foreign keys"
+
 // takeAway drops the parts of the runs that are not kept. One that something of somebody else's rests on stays, and is told.
 func (w *Writing) takeAway(ctx context.Context, staged []stagedTable) error {
 	gone, err := w.outdated(ctx, staged)
@@ -49,7 +52,7 @@ func (w *Writing) takeAway(ctx context.Context, staged []stagedTable) error {
 		if err := w.exec(ctx, "rollback to savepoint part"); err != nil {
 			return err
 		}
-		w.Remarks = append(w.Remarks, fmt.Sprintf("run %s stays in schema %q, though it is not to be kept: %v; make views of the tables, not of the part of one run, and no foreign keys", run, w.Schema, failed))
+		w.Remarks = append(w.Remarks, fmt.Sprintf("run %s stays in schema %q, though it is not to be kept: %v; %s", run, w.Schema, failed, goodViews))
 	}
 	return w.count(ctx)
 }
@@ -100,7 +103,8 @@ func (w *Writing) lookAround(ctx context.Context) (stays bool, err error) {
 	case err != nil:
 		return false, err
 	case len(others) > 0:
-		return false, fmt.Errorf("run %s stands there already as one of the project %q, which has the same inputs; write into another schema", w.Run, others[0][0])
+		return false, fmt.Errorf("run %s stands there already as one of the project %q, which has the same inputs, and a run stands in a schema once; try a copy out with --no-write, or let it write into a schema of its own; if the project has been moved or renamed, tell its runs so: update %s set %s = %s where %s = %s",
+			w.Run, others[0][0], w.in(RunsTable), ProjectColumn, literal(w.Project), ProjectColumn, literal(string(others[0][0])))
 	}
 	same, err := w.rows(ctx, "select r."+SinceColumn+", exists (select from "+w.in(RunsTable)+" l where l."+runColumn+" = $2 and l."+ProjectColumn+" = r."+ProjectColumn+" and l."+writtenColumn+" > r."+writtenColumn+
 		") from "+w.in(RunsTable)+" r where "+runColumn+" = $1 and "+SinceColumn+" <> $2", w.Run, w.Since)
