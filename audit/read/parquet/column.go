@@ -181,7 +181,7 @@ func half(b []byte) float64 {
 	return x
 }
 
-// decimal writes a whole number of units of the last of so many places; one in bytes is in two's complement, the highest byte first.
+// decimal writes a whole number of units of the last of so many places, without the zeros that end its decimals; one in bytes is in two's complement, the highest byte first.
 func decimal(v parquet.Value, places int) string {
 	units := new(big.Int)
 	if kind := v.Kind(); kind == parquet.Int32 || kind == parquet.Int64 {
@@ -197,7 +197,7 @@ func decimal(v parquet.Value, places int) string {
 		digits = strings.Repeat("0", short) + digits
 	}
 	if at := len(digits) - places; places > 0 {
-		digits = digits[:at] + "." + digits[at:]
+		digits = strings.TrimSuffix(strings.TrimRight(digits[:at]+"."+digits[at:], "0"), ".")
 	}
 	if units.Sign() < 0 {
 		return "-" + digits

@@ -50,7 +50,7 @@ func TestCells(t *testing.T) {
 		"moment":           {parquet.Timestamp(parquet.Millisecond), parquet.Int64Value(day.UnixMilli() + 1500), Moment, "1994-03-12T00:00:01.5Z"},
 		"nanoseconds":      {parquet.Timestamp(parquet.Nanosecond), parquet.Int64Value(day.UnixNano()), Moment, "1994-03-12"},
 		"decimal":          {parquet.Decimal(2, 9, parquet.Int32Type), parquet.Int32Value(-5), Number, "-0.05"},
-		"wide decimal":     {parquet.Decimal(3, 18, parquet.Int64Type), parquet.Int64Value(12_500), Number, "12.500"},
+		"wide decimal":     {parquet.Decimal(3, 18, parquet.Int64Type), parquet.Int64Value(12_500), Number, "12.5"},
 		"decimal in bytes": {parquet.Decimal(1, 20, parquet.FixedLenByteArrayType(9)), parquet.FixedLenByteArrayValue([]byte{255, 255, 255, 255, 255, 255, 255, 255, 0x85}), Number, "-12.3"},
 		"bytes":            {parquet.Leaf(parquet.ByteArrayType), text("x"), Unread, ""},
 	} {

@@ -1,6 +1,7 @@
 package postgres
 
 import (
+	"bytes"
 	"fmt"
 	"strings"
 
@@ -31,7 +32,8 @@ type Column struct {
 // column is a column of a query, or what is known of a type.
 type column struct {
 	Column
-	shape string // geometry or geography; empty where it is neither
+	shape  string // geometry or geography; empty where it is neither
+	scaled bool   // its numbers are written with as many decimals as the column has, zeros too
 }
 
 // kinds are the types that are read, by their number.
@@ -52,7 +54,7 @@ func typeOf(number uint32, name, sort, category, words string) column {
 	case number == pgtype.TimestamptzOID:
 		return column{Column: Column{Kind: kind, Why: "is a time with time zone and read in UTC, where a day that begins elsewhere may be the day before; if it holds days, write in the query such as (at at time zone 'Europe/Berlin')::date"}}
 	case is:
-		return column{Column: Column{Kind: kind}}
+		return column{Column: Column{Kind: kind}, scaled: number == pgtype.NumericOID}
 	case name == "geometry" || name == "geography":
 		return column{shape: name}
 	case sort == "e" || category == "S":
@@ -83,6 +85,14 @@ func (m *moment) columns(fields []pgconn.FieldDescription) (columns []column, ge
 		columns = append(columns, c)
 	}
 	return columns, geometry, nil
+}
+
+// plainNumber is a number of the type numeric without the zeros that end its decimals, so that it is the same text in every column.
+func plainNumber(written []byte) []byte {
+	if bytes.IndexByte(written, '.') < 0 {
+		return written
+	}
+	return bytes.TrimSuffix(bytes.TrimRight(written, "0"), []byte("."))
 }
 
 // momentText is a time as the server writes it in UTC, in the form of ISO 8601; one at midnight is a date.

@@ -52,7 +52,7 @@ func TestQueries(t *testing.T) {
 	t.Run("values", func(t *testing.T) {
 		for sql, want := range map[string]string{
 			`'a b'::text`: "a b", `'x'::varchar(3)`: "x", `'tension'::duty`: "tension", `'12/A'::number`: "12/A", `7::smallint`: "7", `-3::bigint`: "-3",
-			`12.30::numeric(6,2)`: "12.30", `0.1::real`: "0.1", `0.1::double precision`: "0.1", `1e20::double precision`: "1e+20",
+			`12.30::numeric(6,2)`: "12.3", `1::numeric(38,8)`: "1", `0::numeric(38,8)`: "0", `-10.50`: "-10.5", `100::numeric`: "100", `1500000000000::float8 * 1e10`: "1.5e+22", `0.1::real`: "0.1", `0.1::double precision`: "0.1", `1e20::double precision`: "1e+20",
 			`'NaN'::numeric`: "NaN", `'Infinity'::numeric`: "Infinity", `'-Infinity'::float8`: "-Infinity",
 			`true`: "true", `false`: "false", `null::int`: "", `null`: "", `''`: "", `date '1994-03-12'`: "1994-03-12", `'infinity'::date`: "infinity", `'0044-03-15 BC'::date`: "0044-03-15 BC", `timestamp '0044-03-15 06:30 BC'`: "0044-03-15 06:30:00 BC",
 			`timestamp '1994-03-12'`: "1994-03-12", `timestamp '1994-03-12 06:30:00.25'`: "1994-03-12T06:30:00.25Z", `timestamptz '1994-03-12 06:30:00-05'`: "1994-03-12T11:30:00Z",

@@ -183,6 +183,8 @@ func (q *Stream) putRow(values [][]byte) error {
 			values[i] = nil
 		case c.Kind == Truth:
 			values[i] = truths[value[0] == 't']
+		case c.scaled:
+			values[i] = plainNumber(value)
 		case c.Kind == Moment:
 			values[i] = []byte(momentText(value))
 		}
