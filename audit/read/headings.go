@@ -399,7 +399,7 @@ func (l *layout[R]) choose(c *column[R], found []candidate[R], fixed string) {
 			}
 			hint := fmt.Sprintf("say which under register in the project file: columns: {%s: {%s: %q}}", sheetMark, c.heading, meant)
 			if headingKey(best.heading) == headingKey(other.heading) {
-				hint = fmt.Sprintf("write one of the two headings %q otherwise in the file; equal ones cannot be told apart", other.heading)
+				hint = fmt.Sprintf("write one of the two headings %q otherwise in the file, of a query by as; equal ones cannot be told apart", other.heading)
 			}
 			l.refuse(fmt.Sprintf("headings %q and %q both stand for the column %q, expected one", best.heading, other.heading, c.heading), hint)
 		}

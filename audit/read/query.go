@@ -10,6 +10,7 @@ import (
 	"io"
 	"math"
 	"regexp"
+	"slices"
 	"strings"
 
 	"dryarc/audit"
@@ -312,6 +313,9 @@ func (l *layer) readQuery(in *input, each func(*feature) error) (count int, err 
 		names = append(names, []byte(columns[i].Name))
 		if wanted, _, _, _ := l.properties.column(columns[i].Name); (wanted || l.properties.picks(columns[i].Name)) && columns[i].Kind == postgres.Unread {
 			return 0, refuseQueryColumn(in.name, &columns[i])
+		} else if again := slices.IndexFunc(columns[:i], func(other postgres.Column) bool { return strings.EqualFold(other.Name, columns[i].Name) }); wanted && again >= 0 {
+			return 0, &InputError{File: in.name, Message: fmt.Sprintf("returns two columns that differ in capitals alone, %q and %q, expected one", columns[again].Name, columns[i].Name),
+				Hint: "leave one out of the query, or give it another name by as"}
 		}
 	}
 	placed := false

@@ -241,6 +241,21 @@ func TestTablesOfARun(t *testing.T) {
 		require.Equal(t, exitOutputs, run(t.Context(), []string{"audit", project, "--out", filepath.Join(folder, "out"), "--quiet"}, io.Discard, &told))
 		require.Contains(t, told.String(), "has no PostGIS")
 	})
+	for encoding, code := range map[string]int{"LATIN1": exitOutputs, "SQL_ASCII": exitDone} {
+		t.Run("in "+encoding, func(t *testing.T) {
+			name := strings.ToLower(encoding)
+			server.Run(t, `create database `+name+` template template0 encoding '`+encoding+`' lc_collate 'C' lc_ctype 'C'`)
+			there, err := pgx.Connect(t.Context(), "dbname="+name)
+			require.NoError(t, err)
+			_, err = there.Exec(t.Context(), `create extension postgis`)
+			require.NoError(t, err)
+			require.NoError(t, there.Close(t.Context()))
+			project, folder := demoInto(t, `{database: `+name+`}`)
+			var told bytes.Buffer
+			require.Equal(t, code, run(t.Context(), []string{"audit", project, "--out", filepath.Join(folder, "out"), "--quiet"}, io.Discard, &told), told.String())
+			require.Equal(t, code == exitOutputs, strings.Contains(told.String(), "is in the encoding "+encoding+", which lacks letters that every run writes, expected UTF8"), told.String())
+		})
+	}
 }
 
 // The news of a night that could not be written stands in the tables of the next, and which runs stand there goes by project; a run of some lines takes the
@@ -568,6 +583,7 @@ func TestQueriesOfAProject(t *testing.T) {
 		"only by a wrong type":        {structures + "register:\n" + strings.Replace(strings.Replace(assemblies, "select *", "select *, array['x'] as status", 1), "as: Assemblies", "as: Assemblies, only: {status: [x]}", 1) + lines + end, `query Assemblies: column "status" holds several values in a cell, expected`},
 		"carry of a wrong type":       {structures + "register:\n" + strings.Replace(strings.Replace(assemblies, "select *", "select *, array['x'] as status", 1), "as: Assemblies", "as: Assemblies, carry: [status]", 1) + lines + end, `query Assemblies: column "status" holds several values in a cell, expected`},
 		"structures by a wrong type":  {strings.Replace(strings.Replace(structures, "select line", "select array['x'] as status, line", 1), "structures: {", "structures: {only: {status: [x]}, ", 1) + end, `query structures: column "status" holds several values in a cell, expected`},
+		"two of one name":             {strings.Replace(structures, "select line", `select line, 'x' as \"Line\"`, 1) + end, `query structures: returns two columns that differ in capitals alone, "line" and "Line", expected one`},
 		"no reference system":         {strings.Replace(structures, ", geom", ", st_setsrid(geom, 0) as geom", 1) + end, `its geometry "geom" has no reference system (SRID 0)`},
 		"an unknown reference system": {strings.Replace(structures, ", geom", ", st_transform(geom, 31467) as geom", 1) + end, `its geometry "geom" has the reference system EPSG:31467, which is neither`},
 		"no geometry":                 {strings.Replace(structures, ", geom", "", 1) + end, `query structures: `},
@@ -629,6 +645,17 @@ func TestQueriesOfAProject(t *testing.T) {
 			}
 			require.Regexp(t, `2 \(line L1, structure 3\): (units )?broken "x" is not a number`, told, query)
 		}
+	})
+	t.Run("numbers of a type with decimals", func(t *testing.T) { // are those of one without
+		server.Run(t, `create table scaled as select * from sets`, `alter table scaled alter structure type numeric(38,8) using structure::numeric`, `grant select on scaled to reader`)
+		of := func(table string) auditJSON {
+			at := t.TempDir()
+			auditInto(t, write(structures+"register:\n"+strings.Replace(assemblies, "from sets", "from "+table, 1)+lines+end), at)
+			return readAuditJSON(t, at)
+		}
+		plain, scaled := of("sets"), of("scaled")
+		require.NotEmpty(t, plain.Exceptions)
+		require.Equal(t, idsOfAll(plain), idsOfAll(scaled))
 	})
 	t.Run("each row is one", func(t *testing.T) {
 		rows := func(first, more string) string {

@@ -180,12 +180,15 @@ func (w *writer) begin(ctx context.Context) error {
 	if err := w.waitForLocks(ctx, mostLocked); err != nil {
 		return err
 	}
-	rows, err := w.rows(ctx, `select nspname, exists (select from pg_namespace where nspname = $1), `+momentOf("clock_timestamp()")+` from pg_extension e join pg_namespace n on n.oid = e.extnamespace where e.extname = 'postgis'`, w.Schema)
+	rows, err := w.rows(ctx, `select nspname, exists (select from pg_namespace where nspname = $1), `+momentOf("clock_timestamp()")+`, current_setting('server_encoding') from pg_extension e join pg_namespace n on n.oid = e.extnamespace where e.extname = 'postgis'`, w.Schema)
 	switch {
 	case err != nil:
 		return err
 	case len(rows) == 0:
 		return errors.New("the database has no PostGIS; who administers it runs: create extension postgis")
+	}
+	if encoding := string(rows[0][3]); encoding != "UTF8" && encoding != "SQL_ASCII" { // which takes every byte
+		return fmt.Errorf("the database is in the encoding %s, which lacks letters that every run writes, expected UTF8", encoding)
 	}
 	w.geometry, w.written = quoted(string(rows[0][0]))+".geometry", string(rows[0][2])
 	if isThere := string(rows[0][1]) == "t"; isThere {
