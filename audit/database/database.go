@@ -175,6 +175,9 @@ func state(err error) string {
 	return said.Code
 }
 
+// TimedOut tells whether a statement was ended since it took, or waited, longer than it may.
+func TimedOut(err error) bool { return state(err) == queryCanceled || state(err) == lockNotAvailable }
+
 // Locked tells whether a statement failed since another session holds what it needs.
 func Locked(err error) bool { return state(err) == lockNotAvailable || state(err) == deadlockDetected }
 

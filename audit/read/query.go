@@ -165,6 +165,8 @@ func queryProblem(name string, err error) error {
 	switch {
 	case database.Lost(err):
 		hint = connectionHint
+	case database.TimedOut(err):
+		hint = "the role or the database may be set to less time than the query needs; this sets it for the run: PGOPTIONS='-c statement_timeout=1h -c lock_timeout=5min'"
 	case !database.IsProblem(err): // it says what helps
 		hint = "put the query right in the project file"
 	}

@@ -365,6 +365,16 @@ write: {database: "user=w", keep: %d}
 	require.Equal(t, []any{other, fourth, fifth}, runs())
 	server.Run(t, `drop table notes`)
 
+	// a part that somebody has detached
+	server.Run(t, `alter table audit.spans detach partition audit.spans_`+fifth)
+	_, told = audit(exitOutputs, north, "north", "2026-01-07")
+	require.Contains(t, told, "its table spans_"+fifth+" is no part of spans any more, and stays as it is; give it another name")
+	server.Run(t, `update audit.runs set written = '2000-01-01' where run = '`+fifth+`'`)
+	_, told = audit(exitDone, north, "detached", "2026-01-06", "--lines", "L2", "--since", "none")
+	require.Contains(t, told, "run "+fifth+` is taken away from schema "audit", but for what somebody has detached, which stays: spans_`+fifth)
+	require.EqualValues(t, 8, one(`select count(*) from audit.spans_`+fifth))
+	server.Run(t, `drop table audit.spans_`+fifth)
+
 	// what is of no run
 	server.Run(t, `delete from audit.runs where run = '`+fourth+`'`)
 	fifth, _ = audit(exitDone, north, "north", "2026-01-07")
@@ -590,11 +600,13 @@ func TestQueriesOfAProject(t *testing.T) {
 		"a column that is not there":  {strings.Replace(structures, "seq as", "number as", 1) + end, `query structures: the server says: column "number" does not exist (42703)`},
 		"what writes":                 {`structures: {database: "", query: "delete from towers returning line, structure, geom"}` + "\n" + end, "query structures: may only read: cannot execute DELETE"},
 		"what may not be read":        {strings.Replace(structures, "from towers", "from pg_authid, towers", 1) + end, "permission denied for table pg_authid (42501)"},
+		"what takes too long":         {strings.Replace(structures, "order by seq", "where pg_sleep(9) is not null order by seq", 1) + end, "statement timeout\n  hint: the role or the database may be set to less time"},
 		"no rows":                     {strings.Replace(structures, "order by", "where false order by", 1) + end, "query structures: holds no features"},
 		"no rows of a register":       {structures + "register:\n" + strings.Replace(assemblies, "order by", "where false order by", 1) + lines + end, "has no rows under the headings of its sheet Assemblies"},
 		"no server":                   {strings.Replace(structures, "user=reader", "host=/nowhere", 1) + end, "query structures: cannot be connected to"},
 	} {
 		t.Run(name, func(t *testing.T) {
+			t.Setenv("PGOPTIONS", "-c statement_timeout=2s")
 			var told bytes.Buffer
 			require.Equal(t, exitInputs, run(t.Context(), []string{"audit", write(c.project), "--out", out, "--quiet"}, io.Discard, &told), told.String())
 			require.Contains(t, told.String(), c.says)

@@ -399,7 +399,9 @@ func (w *writer) put(ctx context.Context, s *stagedTable) error {
 			return err
 		}
 	}
-	switch err := w.drop(ctx, s.Name, s.part); { // where the same run was written before
+	switch parted, err := w.drop(ctx, s.Name, s.part); { // where the same run was written before
+	case parted:
+		return fmt.Errorf("its table %s is no part of %s any more, and stays as it is; give it another name", s.part, s.Name)
 	case database.RestedOn(err):
 		return fmt.Errorf("run %s stands there already, and something else is in the way of writing it again: %w; take that away, or what refers to rows of this run, and %s", w.Run, err, goodViews)
 	case err != nil:

@@ -5,22 +5,25 @@ import (
 	"fmt"
 	"slices"
 	"strconv"
+	"strings"
 
 	"dryarc/audit/database"
 )
 
-// drop drops a part of a table, if it is there. A part of a table that a foreign key refers to has to be parted from it before.
-func (w *writer) drop(ctx context.Context, table, part string) error {
-	attached, err := w.rows(ctx, "select from pg_inherits where inhparent = $1::regclass and inhrelid = to_regclass($2)", w.in(table), w.in(part))
-	if err != nil {
-		return err
+// drop drops a part of a table, if it is there. A part of a table that a foreign key refers to has to be parted from it before; one that somebody has
+// parted from it stays.
+func (w *writer) drop(ctx context.Context, table, part string) (parted bool, err error) {
+	there, err := w.rows(ctx, "select exists (select from pg_inherits where inhparent = $1::regclass and inhrelid = c.oid) from pg_class c where c.oid = to_regclass($2)", w.in(table), w.in(part))
+	switch {
+	case err != nil || len(there) == 0:
+		return false, err
+	case string(there[0][0]) != "t":
+		return true, nil
 	}
-	if len(attached) > 0 {
-		if err := w.exec(ctx, "alter table "+w.in(table)+" detach partition "+w.in(part)); err != nil {
-			return err
-		}
+	if err := w.exec(ctx, "alter table "+w.in(table)+" detach partition "+w.in(part)); err != nil {
+		return false, err
 	}
-	return w.exec(ctx, "drop table if exists "+w.in(part))
+	return false, w.exec(ctx, "drop table "+w.in(part))
 }
 
 // goodViews is what holds no run.
@@ -37,14 +40,21 @@ func (w *Writing) takeAway(ctx context.Context, staged []stagedTable) error {
 			return err
 		}
 		var failed error
+		var stay []string
 		for i := range staged {
+			part, parted := staged[i].Name+"_"+run, false
 			if failed == nil {
-				failed = w.drop(ctx, staged[i].Name, staged[i].Name+"_"+run)
+				if parted, failed = w.drop(ctx, staged[i].Name, part); parted {
+					stay = append(stay, part)
+				}
 			}
 		}
 		switch {
 		case failed == nil:
 			w.Gone = append(w.Gone, run)
+			if len(stay) > 0 {
+				w.Remarks = append(w.Remarks, fmt.Sprintf("run %s is taken away from schema %q, but for what somebody has detached, which stays: %s", run, w.Schema, strings.Join(stay, ", ")))
+			}
 			continue
 		case !database.RestedOn(failed):
 			return failed
