@@ -1,6 +1,8 @@
 package audit
 
 import (
+	"crypto/sha256"
+	"encoding/hex"
 	"math"
 	"net/url"
 	"slices"
@@ -163,6 +165,48 @@ func (r *Result) levelIn(kind Rests, at *Location) bool {
 	return kind&restsOnLevel&^RestsOnCreepage != 0 || kind&RestsOnCreepage != 0 && r.criteria(at.Line).CreepageAltitudeExponent.Value != 0
 }
 
+// Rasters tells the rasters that ground levels may be from, in their order; empty where there are none.
+func (r *Result) Rasters() string {
+	r.telling.Do(func() {
+		var contents []string
+		for i := range r.Project.Inputs {
+			if r.Project.Inputs[i].Section == "terrain" {
+				contents = append(contents, r.Project.Inputs[i].SHA256)
+			}
+		}
+		r.rasters = RastersOf(contents)
+	})
+	return r.rasters
+}
+
+// rastersDigits is the length of what tells rasters: 48 bits of a hash.
+const rastersDigits = 12
+
+// RastersOf tells rasters by the hashes of their contents; empty for none.
+func RastersOf(contents []string) string {
+	if len(contents) == 0 {
+		return ""
+	}
+	sum := sha256.Sum256([]byte(strings.Join(contents, " ")))
+	return hex.EncodeToString(sum[:])[:rastersDigits]
+}
+
+// RastersThen is what Rasters was when RestsOn noted something, empty where no level was from one. A note of a version of the program that
+// noted no rasters does not tell it where a level was.
+func RastersThen(rests string) (rasters string, told bool) {
+	told = true
+	for part := range strings.FieldsSeq(rests) {
+		subject, letters, _ := strings.Cut(part, ":")
+		switch subject, name, _ := strings.Cut(subject, "/"); subject {
+		case noteOfRasters:
+			return name, true
+		case noteOfHere, noteOfStructure:
+			told = told && strings.IndexByte(letters, 'z') < 0
+		}
+	}
+	return "", told
+}
+
 // noteStructure notes what a structure states, and whether a raster gives its level or could stand in for it.
 func (r *Result) noteStructure(n *note, subject, name string, i int, only Figures) {
 	row := r.Network.row(i)
@@ -199,8 +243,9 @@ const (
 	noteOfHere      = "here"
 	noteOfStructure = "structure" // another one
 	noteOfLine      = "line"
-	noteUnread      = "unread" // what the row states and nobody could read then
-	noteRead        = "read"   // what nobody could read later
+	noteUnread      = "unread"  // what the row states and nobody could read then
+	noteRead        = "read"    // what nobody could read later
+	noteOfRasters   = "rasters" // that ground levels may be from; stands with what tells them and no letters
 )
 
 // noteLost stands before what was lost and is not stated yet, so that the runs that follow know it too.
@@ -220,6 +265,16 @@ func (n *note) add(subject, name string, set Figures) {
 	if set = restingOn(table, set, n.kind); set == 0 {
 		return
 	}
+	n.begin(subject, name)
+	for k := range table {
+		if set&(1<<k) != 0 {
+			n.text = append(n.text, table[k].letter)
+		}
+	}
+}
+
+// begin begins what is noted of a subject.
+func (n *note) begin(subject, name string) {
 	if len(n.text) > 0 {
 		n.text = append(n.text, ' ')
 	}
@@ -228,11 +283,6 @@ func (n *note) add(subject, name string, set Figures) {
 		n.text = append(append(n.text, '/'), url.QueryEscape(name)...)
 	}
 	n.text = append(n.text, ':')
-	for k := range table {
-		if set&(1<<k) != 0 {
-			n.text = append(n.text, table[k].letter)
-		}
-	}
 }
 
 // RestsOn notes, names only, which figures are stated of what a check looks at: of its row, its units, the conductors of its spans, its
@@ -260,6 +310,9 @@ func (r *Result) RestsOn(check int, at *Location) string {
 			only = ^(rasterFigure | besideRasterFigure)
 		}
 		r.noteStructure(&n, noteOfHere, "", at.Structure, only)
+		if rasters := r.Rasters(); rasters != "" && only == every {
+			n.begin(noteOfRasters, rasters)
+		}
 	}
 	if n.kind&(RestsOnLoad|RestsOnCourse) != 0 {
 		r.noteSpans(&n, at)

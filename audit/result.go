@@ -28,6 +28,8 @@ type Result struct {
 	unscheduled error // why there are none
 	identifying sync.Once
 	ids         []string // of the exceptions
+	telling     sync.Once
+	rasters     string // that ground levels may be from
 }
 
 // LineResult is what the checks found on one line.

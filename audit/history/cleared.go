@@ -180,8 +180,8 @@ func (c *comparison) answered(b *before, t *told) {
 		c.cleared(b, RuleChanged, c.r.ZoneLost(b.Stated, &t.at)+": "+figures(v))
 	case v.Outcome != audit.NotAssessed && c.r.NearZoneLost(b.Stated, &t.at) != "":
 		c.cleared(b, RuleChanged, c.r.NearZoneLost(b.Stated, &t.at))
-	case v.Outcome == audit.Meets && c.otherRasters != "" && c.r.LevelFromRaster(t.check, &t.at):
-		c.cleared(b, RuleChanged, "the ground level is from a raster, and the run before had "+c.otherRasters+": "+figures(v))
+	case v.Outcome == audit.Meets && c.r.LevelFromRaster(t.check, &t.at) && c.otherRasters(b.Rests) != "":
+		c.cleared(b, RuleChanged, "the ground level is from a raster, and the run before had "+c.otherRasters(b.Rests)+": "+figures(v))
 	case changed:
 		c.cleared(b, RuleChanged, cmp.Or(detail, figures(v)))
 	case v.Outcome == audit.NotApplicable:

@@ -89,7 +89,9 @@ func Compare(ctx context.Context, r *audit.Result, earlier *Earlier, named bool)
 	if earlier == nil || repeats && earlier.Since == nil && len(r.Run.Lines) == 0 {
 		return c.out, nil
 	}
-	c.otherRasters = otherRasters(r.Project.Inputs, earlier.files)
+	if !repeats {
+		c.rasters = earlier.rasters()
+	}
 	c.index()
 	c.since(earlier, repeats && earlier.Since != nil)
 	if earlier.AsOf > r.Run.AsOf {
@@ -170,8 +172,8 @@ type comparison struct {
 	ofRows     map[[2]int]int  // exceptions by check and assembly, once they are asked for
 	unplaced   *audit.Unplaced // nil until it is asked for
 	// taken are what was, where the run that is repeated may have found one thing in several rows.
-	taken        map[taken]bool
-	otherRasters string // what the earlier run had in place of the rasters of this one; empty where it had the same
+	taken   map[taken]bool
+	rasters string // of the run that is compared with; empty where it had none, or its file is not that at hand
 }
 
 type before struct {

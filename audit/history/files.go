@@ -165,24 +165,30 @@ func endAlike(a, b string) bool {
 	return strings.HasSuffix(a, b) || strings.HasSuffix(b, a)
 }
 
-// otherRasters says what an earlier run had in place of the rasters of ground levels of this one; empty where it had the same, in one order.
-func otherRasters(now []audit.Input, before []file) string {
-	var is, was []string // hashes
-	for i := range now {
-		if now[i].Section == "terrain" {
-			is = append(is, now[i].SHA256)
+// rasters tells the rasters of ground levels of the run.
+func (e *Earlier) rasters() string {
+	var contents []string
+	for _, f := range e.files {
+		if f.section == "terrain" {
+			contents = append(contents, f.sha256)
 		}
 	}
-	for _, f := range before {
-		if f.section == "terrain" {
-			was = append(was, f.sha256)
-		}
+	return audit.RastersOf(contents)
+}
+
+// otherRasters says what an earlier run had for an exception in place of the rasters of this one; empty where it had the same, in one order.
+func (c *comparison) otherRasters(rests string) string {
+	was, told := audit.RastersThen(rests)
+	if !told {
+		was = c.rasters
 	}
 	switch {
-	case slices.Equal(is, was):
+	case was == c.r.Rasters():
 		return ""
-	case len(was) == 0:
+	case was != "":
+		return "others"
+	case told:
 		return "none"
 	}
-	return "others"
+	return "one that it did not note"
 }

@@ -147,22 +147,28 @@ func (f *projectFile) findFiles(projectPath string) *ProjectFileError {
 	}
 	count := 0
 	for i, list := range f.lists() {
+		registered := seen
 		if first := len(f.lists()) - len(f.register.entries); i < first {
-			list.find(f.folder, spared, nil)
-		} else {
-			list.find(f.folder, spared, seen)
+			registered = nil
+		}
+		if problem := list.find(f.folder, spared, registered); problem != nil {
+			return problem
 		}
 		if count += len(list.files); count > mostFiles {
-			return &ProjectFileError{Message: fmt.Sprintf("names more than %d files with those that its patterns find", mostFiles), Hint: fullHint}
+			return tooManyFiles("")
 		}
 	}
 	return nil
 }
 
+func tooManyFiles(how string) *ProjectFileError {
+	return &ProjectFileError{Message: fmt.Sprintf("names more than %d files with those that its patterns find%s", mostFiles, how), Hint: fullHint}
+}
+
 // find finds the files of one list.
-func (l *fileList) find(folder string, spared []string, registered *sameFiles) {
+func (l *fileList) find(folder string, spared []string, registered *sameFiles) *ProjectFileError {
 	if len(l.asStated) < 2 && len(l.without) == 0 && !slices.ContainsFunc(l.asStated, isPattern) {
-		return
+		return nil
 	}
 	l.files, l.from, l.unfound, l.notes, l.taken, l.leftOut = nil, map[string]string{}, map[string]*InputError{}, map[string][]string{}, nil, nil
 	own := newSameFiles(folder)
@@ -180,17 +186,20 @@ func (l *fileList) find(folder string, spared []string, registered *sameFiles) {
 			}
 			continue
 		}
-		l.follow(n, folder, spared, own, registered)
+		if problem := l.follow(n, folder, spared, own, registered); problem != nil {
+			return problem
+		}
 	}
 	for _, without := range l.without {
 		if !slices.ContainsFunc(l.leftOut, func(name string) bool { return isLeftOut(without, name) }) {
 			l.take("The project file says %s under without, which no pattern beside it finds.", without)
 		}
 	}
+	return nil
 }
 
-// follow puts the files of one pattern into the list.
-func (l *fileList) follow(pattern, folder string, spared []string, own, registered *sameFiles) {
+// follow puts the files of one pattern into the list, unless they are too many to look at each.
+func (l *fileList) follow(pattern, folder string, spared []string, own, registered *sameFiles) *ProjectFileError {
 	plain, member := archiveMember(pattern)
 	if member != "" {
 		member = "!" + member
@@ -199,7 +208,10 @@ func (l *fileList) follow(pattern, folder string, spared []string, own, register
 	if err != nil {
 		l.files = append(l.files, pattern)
 		l.unfound[pattern] = &InputError{File: pattern, Message: "cannot be followed: " + err.Error(), Err: err, Hint: pathsHint}
-		return
+		return nil
+	}
+	if many := len(found.names); many > mostFiles && many-l.countLeftOut(found.names) > mostFiles {
+		return tooManyFiles(fmt.Sprintf(": %s alone finds %d", pattern, many))
 	}
 	var names, other []string
 	inList := false // a file that it finds is read for this list
@@ -234,15 +246,27 @@ func (l *fileList) follow(pattern, folder string, spared []string, own, register
 	switch {
 	case len(names) > 0:
 	case inList:
-		return
+		return nil
 	default:
 		l.files = append(l.files, pattern)
 		l.unfound[pattern] = &InputError{File: pattern, Message: "finds no file" + found.instead(), Hint: found.hint()}
-		return
+		return nil
 	}
-	l.files = append(l.files, names...)
+	if l.files = append(l.files, names...); len(l.files) > mostFiles {
+		return tooManyFiles("")
+	}
 	note := fmt.Sprintf("the pattern %q finds %s", pattern, countedFiles(len(names)))
 	l.notes[names[0]] = append(l.notes[names[0]], append([]string{note}, found.told()...)...)
+	return nil
+}
+
+func (l *fileList) countLeftOut(names []string) (n int) {
+	for _, name := range names {
+		if l.leavesOut(name) {
+			n++
+		}
+	}
+	return n
 }
 
 func countedFiles(n int) string {

@@ -149,9 +149,12 @@ func (o *overlay) readLines(name string, node ast.Node) *ProjectFileError {
 	return nil
 }
 
-// forAllLines are the criteria that no line has for itself, and why.
-var forAllLines = map[string]string{"priority": "their jobs stand in one order", "cohort_years": "a cohort is of all lines",
-	"terrain_accuracy_m": "levels of all lines are held against rasters by it; that of one raster is accuracy_m of its entry under terrain"}
+// forAllLines are the criteria that no line has for itself, and why; insteadOf where to state something like it of less.
+var (
+	forAllLines = map[string]string{"priority": "their jobs stand in one order", "cohort_years": "a cohort is of all lines",
+		"terrain_accuracy_m": "it is of rasters, and a raster gives levels to several lines, today and in every scenario"}
+	insteadOf = map[string]string{"terrain_accuracy_m": ", or accuracy_m in the entry under terrain that names the raster: terrain: [{file: fine.tif, accuracy_m: 0.5}]"}
+)
 
 // readCriteria reads the criteria, and notes which are stated.
 func (o *overlay) readCriteria(name string, node ast.Node) *ProjectFileError {
@@ -165,7 +168,7 @@ func (o *overlay) readCriteria(name string, node ast.Node) *ProjectFileError {
 		}
 		key, _ := scalar(entry.Key)
 		if why := forAllLines[key]; why != "" {
-			return wrong(entry.Key, "state it under the criteria of the project", "%s holds for all lines, since %s", key, why)
+			return wrong(entry.Key, "state it under the criteria of the project, which stand beside for and scenarios"+insteadOf[key], "%s holds for all lines, since %s", key, why)
 		}
 		o.stated = append(o.stated, key)
 	}

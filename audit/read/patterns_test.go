@@ -224,4 +224,20 @@ func TestTooManyFiles(t *testing.T) {
 	problem := f.findFiles("audit.yaml")
 	require.NotNil(t, problem)
 	require.Equal(t, "names more than 20000 files with those that its patterns find", problem.Message)
+
+	folder := t.TempDir()
+	for i := range mostFiles + 1 {
+		file, err := os.Create(filepath.Join(folder, strconv.Itoa(i)+".asc"))
+		require.NoError(t, err)
+		require.NoError(t, file.Truncate(int64(i))) // so that no two need be told apart
+		require.NoError(t, file.Close())
+	}
+	l := fileList{asStated: []string{"*.asc"}}
+	problem = l.find(folder, nil, nil)
+	require.NotNil(t, problem)
+	require.Equal(t, "names more than 20000 files with those that its patterns find: *.asc alone finds 20001", problem.Message)
+	require.Empty(t, l.files, "before any of them is looked at")
+	l = fileList{asStated: []string{"*.asc"}, without: []string{"20000.asc"}}
+	require.Nil(t, l.find(folder, nil, nil))
+	require.Len(t, l.files, mostFiles)
 }

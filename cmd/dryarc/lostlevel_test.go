@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -163,8 +164,36 @@ func TestAnotherRasterClears(t *testing.T) {
 			require.Equal(t, exitDone, code, stderr)
 			require.True(t, strings.HasPrefix(said.of("lightning-withstand"), c.says), said.of("lightning-withstand"))
 			require.Equal(t, c.before == rough, strings.HasSuffix(said.of("lightning-withstand"), by))
+			first := said.of("lightning-withstand")
+			_, _, said = n.night(2, c.after, blank...)
+			require.Equal(t, first, said.of("lightning-withstand"), "repeated on its day")
 		})
 	}
+}
+
+// TestRastersThatAreNotNoted: a run of a version of the program that noted no rasters is read, and where its day is repeated nothing meets by a
+// raster that may be another.
+func TestRastersThatAreNotNoted(t *testing.T) {
+	const one = "terrain: {file: d.asc, crs: EPSG:4326}\n"
+	blank := []string{"", "", "", "", ""}
+	n := newLevelNights(t)
+	asOlder := func() {
+		file := filepath.Join(n.out, "audit.json")
+		text, err := os.ReadFile(file)
+		require.NoError(t, err)
+		older := regexp.MustCompile(` rasters/[0-9a-f]{12}:`).ReplaceAll(text, nil)
+		require.NotEqual(t, len(text), len(older))
+		require.NoError(t, os.WriteFile(file, older, 0o666))
+	}
+	n.raster("d.asc", "2000 2000 2000 2000 2000 2000 2000")
+	_, _, _ = n.night(1, one, blank...)
+	asOlder()
+	n.raster("d.asc", "500 500 500 500 500 500 500")
+	code, stderr, said := n.night(2, one, blank...)
+	require.Equal(t, exitDone, code, stderr)
+	require.Equal(t, "rule changed: the ground level is from a raster, and the run before had others: now 812.55, required 691.13 kV", said.of("lightning-withstand"))
+	_, _, said = n.night(2, one, blank...)
+	require.Equal(t, "rule changed: the ground level is from a raster, and the run before had one that it did not note: now 812.55, required 691.13 kV", said.of("lightning-withstand"))
 }
 
 // TestRastersGiveWay: a raster that gives no level any more, since all are stated or from another, stops nothing; one that has lost its levels does.

@@ -5,6 +5,7 @@ import (
 	"compress/zlib"
 	"encoding/binary"
 	"encoding/hex"
+	"fmt"
 	"math"
 	"os"
 	"strings"
@@ -270,6 +271,7 @@ func TestBadText(t *testing.T) {
 		strings.Replace(head, "2", "2.5", 1) + "1 2 3 4\n": "whole number",
 		strings.Replace(head, "cellsize 1", "cellsize 0", 1) + "1 2 3 4\n": "cells of 0 by 0",
 		"nrows 2\n" + head + "1 2 3 4\n":                                   "nrows twice",
+		head + "1 2 3 " + strings.Repeat("4", 5000):                        "has a number of more than 4096 bytes in row 2, column 2",
 		"ncols 2\nrows 2\n1 2\n":                                           `has the line "rows 2"`,
 		"ncols 2\nnrows 2\ncellsize 1\n1 2 3 4\n":                          "no xllcenter or xllcorner",
 	} {
@@ -295,6 +297,40 @@ func TestLongRows(t *testing.T) {
 		_, state, err = g.At(0, 1, Believed{-500, 9000, 100})
 		require.NoError(t, err)
 		require.Equal(t, first == "nan", state == Void)
+	}
+}
+
+// TestTextOfAnyShape: of an ASCII grid of a megabyte and more no more is held than a part, whether its rows are narrow or wide; each sample is
+// where it stands, and what is no number is told by row and column.
+func TestTextOfAnyShape(t *testing.T) {
+	const samples = 300_000
+	for _, width := range []int{1, 2, 3, 1000, samples / 2, samples} {
+		height := samples / width
+		var b bytes.Buffer
+		fmt.Fprintf(&b, "ncols %d\nnrows %d\nxllcenter 0\nyllcenter 0\ncellsize 1\n", width, height)
+		start := b.Len()
+		for i := range samples {
+			fmt.Fprint(&b, i%1000)
+			b.WriteByte(" \n"[min((i+1)%width, 1)^1])
+		}
+		g, err := open("relief.asc", b.Bytes())
+		require.NoError(t, err)
+		held := g.samples.(*textSamples)
+		require.LessOrEqual(t, len(held.windows), (b.Len()-start)/windowBytes+1)
+		for _, i := range []int{0, 1, width, samples/3 + 1, samples - 1} {
+			i = min(i, samples-1)
+			z, err := g.samples.at(i%width, i/width)
+			require.NoError(t, err)
+			require.Equal(t, float64(i%1000), z, "sample %d of rows of %d", i, width)
+		}
+		require.LessOrEqual(t, held.read.bytes, 5*8*(windowBytes/2), "samples of rows of %d", width)
+
+		text := b.Bytes()
+		text[len(text)-2] = 'x' // of the last number, 999
+		g, err = open("relief.asc", text)
+		require.NoError(t, err)
+		_, err = g.samples.at(width-1, height-1)
+		require.ErrorContains(t, err, fmt.Sprintf(`has "99x" in row %d, column %d, expected a number`, height, width))
 	}
 }
 

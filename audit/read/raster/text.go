@@ -3,26 +3,36 @@ package raster
 import (
 	"bufio"
 	"bytes"
+	"cmp"
 	"io"
 	"math"
 	"slices"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 )
 
-// textSamples are the numbers of an ASCII grid. Where its rows start is found once; a row is read when it is asked for.
+// textSamples are the numbers of an ASCII grid, row by row. Where its windows start is found once; one is read when it is asked for.
 type textSamples struct {
-	in     io.ReaderAt
-	starts []int64 // of the rows, and the end of the last
-	width  int
-	void   float64 // NaN where none is stated
-	rows   cache[[]float64]
+	in            io.ReaderAt
+	windows       []textWindow
+	width, height int
+	void          float64 // NaN where none is stated
+	read          cache[[]float64]
 }
 
-// mostHeadBytes is how long the head of a grid may be, mostRowBytes how long a row (choices of this program).
+// textWindow is a part of the text with whole numbers, whatever its rows.
+type textWindow struct {
+	first      int64 // number
+	start, end int64 // bytes
+}
+
+// mostHeadBytes is how long the head of a grid may be, windowBytes how many bytes behind the start of a window a number still starts in it,
+// mostNumberBytes how long a number may be (choices of this program).
 const (
-	mostHeadBytes = 4096
-	mostRowBytes  = largestBlock
+	mostHeadBytes   = 4096
+	windowBytes     = 64 << 10
+	mostNumberBytes = 4096
 )
 
 var headKeys = [...]string{"ncols", "nrows", "xllcorner", "yllcorner", "xllcenter", "yllcenter", "cellsize", "nodata_value", "dx", "dy"}
@@ -108,12 +118,12 @@ func openText(in io.ReaderAt, size int64) (*Grid, error) {
 			return nil, wrong("has NODATA_value %q in its head, expected a number", text)
 		}
 	}
-	starts, err := rowStarts(in, int64(start), size, width, height)
+	windows, err := textWindows(in, int64(start), size, width, height)
 	if err != nil {
 		return nil, err
 	}
 	return &Grid{Format: "ASCII grid", Width: width, Height: height, geo: affine{x0, dx, 0, y0 + dy*float64(height-1), 0, -dy},
-		samples: &textSamples{in: in, starts: starts, width: width, void: void}}, nil
+		samples: &textSamples{in: in, windows: windows, width: width, height: height, void: void}}, nil
 }
 
 // readHead reads the keys of a head, and where the numbers start.
@@ -156,66 +166,80 @@ func startsKey(line []byte) bool {
 
 func isSpace(b byte) bool { return b == ' ' || b == '\t' || b == '\n' || b == '\r' }
 
-// rowStarts finds where each row starts by counting its numbers.
-func rowStarts(in io.ReaderAt, start, size int64, width, height int) ([]int64, error) {
-	starts := []int64{start}
+// textWindows finds where each window starts by counting numbers.
+func textWindows(in io.ReaderAt, start, size int64, width, height int) (windows []textWindow, err error) {
 	read := bufio.NewReaderSize(io.NewSectionReader(in, start, size-start), 64<<10)
-	at, count, inNumber := start, 0, false
-	total := int64(0)
+	var w *textWindow
+	at, count, number := start, int64(0), int64(-1) // number: where the one at hand starts
 	for {
 		b, err := read.ReadByte()
 		if err != nil && err != io.EOF {
 			return nil, err
 		}
-		space := err == io.EOF || isSpace(b)
-		if inNumber && space {
-			total++
-			if count++; count == width {
-				count = 0
-				if at-starts[len(starts)-1] > mostRowBytes {
-					return nil, wrong("has a row of %d bytes, expected %d at most", at-starts[len(starts)-1], mostRowBytes)
-				}
-				starts = append(starts, at)
+		switch space := err == io.EOF || isSpace(b); {
+		case space && number >= 0:
+			count++
+			w.end, number = at, -1
+		case !space && number < 0:
+			if number = at; w == nil || number-w.start >= windowBytes {
+				windows = append(windows, textWindow{first: count, start: number})
+				w = &windows[len(windows)-1]
 			}
+		case !space && at-number >= mostNumberBytes:
+			return nil, wrong("has a number of more than %d bytes in row %d, column %d", mostNumberBytes, count/int64(width)+1, count%int64(width)+1)
 		}
 		if err == io.EOF {
 			break
 		}
-		inNumber = !space
 		at++
 	}
-	if want := int64(width) * int64(height); total != want {
-		return nil, wrong("holds %d numbers, expected %d columns times %d rows, which is %d", total, width, height, want)
+	if want := int64(width) * int64(height); count != want {
+		return nil, wrong("holds %d numbers, expected %d columns times %d rows, which is %d", count, width, height, want)
 	}
-	return starts, nil
+	return windows, nil
 }
 
-func (s *textSamples) block(_, row int) uint64 { return uint64(row) }
+// block is the window of a sample.
+func (s *textSamples) block(column, row int) uint64 {
+	number := int64(row)*int64(s.width) + int64(column)
+	i, starts := slices.BinarySearchFunc(s.windows, number, func(w textWindow, number int64) int { return cmp.Compare(w.first, number) })
+	if !starts {
+		i--
+	}
+	return uint64(i)
+}
 
 func (s *textSamples) at(column, row int) (float64, error) {
-	values, err := s.rows.get(uint64(row), func() ([]float64, int, error) {
-		text := make([]byte, s.starts[row+1]-s.starts[row])
-		if err := readAt(s.in, s.starts[row]+int64(len(text)), text, uint64(s.starts[row]), "row "+strconv.Itoa(row+1)); err != nil {
+	block := s.block(column, row)
+	w := &s.windows[block]
+	values, err := s.read.get(block, func() ([]float64, int, error) {
+		text := make([]byte, w.end-w.start)
+		if err := readAt(s.in, w.end, text, uint64(w.start), "its numbers"); err != nil {
 			return nil, 0, err
 		}
-		values := make([]float64, 0, s.width)
-		for word := range strings.FieldsSeq(string(text)) {
-			value, err := strconv.ParseFloat(word, 64)
+		count := int64(s.width)*int64(s.height) - w.first
+		if int(block)+1 < len(s.windows) {
+			count = s.windows[block+1].first - w.first
+		}
+		values := make([]float64, 0, count)
+		for word := range bytes.FieldsFuncSeq(text, func(r rune) bool { return r < utf8.RuneSelf && isSpace(byte(r)) }) {
+			value, err := strconv.ParseFloat(string(word), 64)
 			if err != nil {
-				return nil, 0, wrong("has %q in row %d, column %d, expected a number", word[:min(len(word), 40)], row+1, len(values)+1)
+				number := w.first + int64(len(values))
+				return nil, 0, wrong("has %q in row %d, column %d, expected a number", word[:min(len(word), 40)], number/int64(s.width)+1, number%int64(s.width)+1)
 			}
 			if value == s.void || math.IsInf(value, 0) {
 				value = math.NaN()
 			}
 			values = append(values, value)
 		}
-		if len(values) != s.width {
-			return nil, 0, wrong("has %d numbers in row %d, expected %d: it was changed while it was read", len(values), row+1, s.width)
+		if int64(len(values)) != count {
+			return nil, 0, wrong("has %d numbers where it had %d: it was changed while it was read", len(values), count)
 		}
 		return values, 8 * len(values), nil
 	})
 	if err != nil {
 		return math.NaN(), err
 	}
-	return values[column], nil
+	return values[int64(row)*int64(s.width)+int64(column)-w.first], nil
 }
