@@ -121,6 +121,7 @@ type Observation struct {
 	Sure       int16   // the same without observations of too little confidence
 	Registered int16   // what the register states, −1 where that is nothing, or cannot be read
 	Deciding   int     // in Inspections.Rows: the one whose count holds; −1 where none does
+	More       int     // others of too little confidence that Count is of too, if each is of another unit
 	Of         []int32 // those that concern the row, in the order of the inputs
 	// ByInspection tells whether of any string an inspection counts. Known are the strings of the row of which the defective units are
 	// stated; Least and Most is how many these are: what is broken in strings side by side may be all in one, and what the register says may be

@@ -24,6 +24,7 @@ type sighting struct {
 	certain     bool   // it is of these strings, and of what hangs there now
 	part        bool   // of how many strings or units it saw some, or whether it saw these, is not known, so that it takes no defect away
 	low         bool   // of too little confidence
+	finding     int    // 1 + the first inspection with the same cells, where others of the row count broken units and not those seen too; else 0
 }
 
 // joining is the joining of inspections at work.

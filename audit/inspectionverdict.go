@@ -26,7 +26,10 @@ func (c *Check) byInspection(s *Subject, v Verdict) Verdict {
 	if sound := c.alone(&tried, nil); sound.Outcome == FallsShort && sound.Observed == v.Observed && sound.Severity == v.Severity {
 		return v
 	}
-	said := "."
+	says, its, said := " So says ", "Its", "."
+	if o.More > 0 {
+		says, its = fmt.Sprintf(" So say, if each is of another unit, %d of too little confidence and ", o.More), "The"
+	}
 	if o.Registered >= 0 {
 		said = fmt.Sprintf("; the register says %d.", o.Registered)
 	}
@@ -34,11 +37,11 @@ func (c *Check) byInspection(s *Subject, v Verdict) Verdict {
 		tried.Assembly = s.Assembly.without(int(o.Sure))
 		if sure := c.alone(&tried, nil); sure.Outcome != FallsShort || sure.Severity > v.Severity {
 			v = v.As(max(v.Severity, Advisory))
-			said += fmt.Sprintf(" Its confidence is less than the %g asked for: look again.", s.Criteria.InspectionConfidence.Value)
+			said += fmt.Sprintf(" %s confidence is less than the %g asked for: look again.", its, s.Criteria.InspectionConfidence.Value)
 		}
 	}
 	if s.NeedsSentence(v) {
-		v = v.Saying(v.Sentence + " So says " + s.Inspection(o.Deciding) + said)
+		v = v.Saying(v.Sentence + says + s.Inspection(o.Deciding) + said)
 	}
 	return v
 }

@@ -15,6 +15,7 @@ type stringState struct {
 	stated      bool  // with confidence enough, and nothing stands in for a blank
 	inspected   bool  // by an inspection
 	behind      []int // inspections by which it is unknown
+	more        int   // others of too little confidence that the count is of too, if each is of another unit
 	seen        Day   // when it was last looked at as a whole; NoDay where no inspection did
 }
 
@@ -32,6 +33,7 @@ func (j *joining) weigh(row uint32) {
 				Expected: fmt.Sprintf("is later than the day of the audit, %s; where inspections say otherwise than the register, the defective units are not known", p.AsOf)})
 		}
 	}
+	j.tellFindings(list)
 	worst := stringState{deciding: nowhere, seen: math.MaxInt32}
 	var behind []int
 	for _, phase := range j.phasesOf(&a, list) {
@@ -42,7 +44,7 @@ func (j *joining) weigh(row uint32) {
 				if s.unknown {
 					worst.unknown, behind = true, append(behind, s.behind...)
 				} else if s.count > worst.count || s.count == worst.count && worst.deciding < 0 {
-					worst.count, worst.deciding = s.count, s.deciding
+					worst.count, worst.deciding, worst.more = s.count, s.deciding, s.more
 				}
 				worst.sure = max(worst.sure, s.sure)
 				worst.seen = min(worst.seen, s.seen)
@@ -70,7 +72,7 @@ func (j *joining) weigh(row uint32) {
 		a.Defective, a.Faulty = -1, a.Faulty.With(CellDefective)
 		j.tellUnknown(row, behind)
 	} else {
-		o.Count, o.Sure, o.Deciding = worst.count, worst.sure, worst.deciding
+		o.Count, o.Sure, o.Deciding, o.More = worst.count, worst.sure, worst.deciding, worst.more
 		if a.Defective = worst.count; worst.deciding >= 0 {
 			a.Blank &^= BlankDefective
 			j.n.Inspected[worst.deciding].Decides = true
@@ -206,11 +208,16 @@ func (a *AssemblyRow) stateOf(list []sighting, phase Phases, side Side, str int1
 	low, lowest := int16(-1), nowhere
 	var latest *sighting
 	registerCounts := false
+	var findings []*sighting
 	for i := range own {
 		s := &own[i]
-		switch {
-		case superseded(s):
+		if superseded(s) {
 			continue
+		}
+		if s.finding > 0 {
+			findings = append(findings, s)
+		}
+		switch {
 		case s.unknown:
 			state.unknown = true
 		case s.low:
@@ -225,6 +232,14 @@ func (a *AssemblyRow) stateOf(list []sighting, phase Phases, side Side, str int1
 			registerCounts = true
 		} else if state.behind = append(state.behind, s.inspection); s.certain && (!s.part || s.from > 0) && (latest == nil || s.first >= latest.first) {
 			latest = s
+		}
+	}
+	for _, s := range findings {
+		sure, all, others := s.withOthers(findings, a.UnitsPerString)
+		if !s.low {
+			most = max(most, sure)
+		} else if all > low {
+			low, lowest, state.more = all, s.inspection, others
 		}
 	}
 	if state.unknown = state.unknown || least != most; state.unknown {
@@ -265,6 +280,9 @@ func (j *joining) tellUnknown(row uint32, behind []int) {
 		others = append(others, fmt.Sprintf("the register (%s), which says %d", p.rowInWords(p.Assemblies.At(int(row)).Source, in.Source), o.Registered))
 	}
 	why := "does not say of which string it is, or whether it is of what hangs there now"
+	if len(others) == 0 && len(behind) > 1 {
+		why = fmt.Sprintf("stands beside others of the string, %d in all, of which none says how many units were seen: they may be of one unit or of several", len(behind))
+	}
 	if len(others) > 0 {
 		why = "may contradict " + strings.Join(others, ", and ") + ": which is the latest of the string is not known"
 	}

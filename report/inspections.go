@@ -204,16 +204,21 @@ func photoAddress(photo string) string {
 	return strings.ReplaceAll(photo, "#", "%23")
 }
 
+// inspectionColumns are what an exception carries of the inspection that decides, and takenByInspections stands behind one whose name is taken.
+var inspectionColumns = [...]string{"Inspection", "Photo"}
+
+const takenByInspections = " (inspections)"
+
 // inspectionNames are the names of what an exception carries of the inspection that decides, beside others that are taken; none where the project
 // has no inspections.
 func inspectionNames(r *audit.Result, taken ...string) []string {
 	if r.Project.Inspections == nil {
 		return nil
 	}
-	names := []string{"Inspection", "Photo"}
+	names := slices.Clone(inspectionColumns[:])
 	for i := range names {
 		for slices.ContainsFunc(taken, func(other string) bool { return strings.EqualFold(names[i], other) }) {
-			names[i] += " (inspections)"
+			names[i] += takenByInspections
 		}
 	}
 	return names

@@ -19,12 +19,20 @@ type FilledColumn struct {
 // SheetsOfPeople are the sheets on which people work, and to which they may add columns of their own.
 func SheetsOfPeople() []string { return []string{workSheet, materialSheet, exceptionsSheet} }
 
-// Found says which columns stood in the workbook that is replaced.
-func (s *Stock) Found(columns []FilledColumn) { s.columns = columns }
+// Found says which columns stood in the workbook that is replaced, and which sheets it had.
+func (s *Stock) Found(columns []FilledColumn, sheets []string) {
+	s.columns, s.hadInspections = columns, slices.Contains(sheets, inspectionsSheet)
+}
 
 // sometimes are headings of columns that not every run writes, beside those that are carried.
 var sometimes = [...]string{"Score", "Weighs", "Counts (%)", "Consequence", "Of the mean", "What the factors are for", "Not known, left out", "The job is", "What it is worth",
 	decisionHeading, untilHeading, byHeading, reasonHeading, idHeading, markHeading, "Accepted, to fit", "Accepted, to remove", "Accepted, only if a look asks"}
+
+// isOfInspections tells whether a run writes a column while its project names inspections.
+func (c *FilledColumn) isOfInspections() bool {
+	name, _, _ := strings.Cut(c.Heading, takenByInspections)
+	return c.Sheet == exceptionsSheet && slices.Contains(inspectionColumns[:], name)
+}
 
 // dropOwn finds which of the columns are in no workbook that this run writes, so that what people added is not there any more.
 func (s *Stock) dropOwn(r *audit.Result, a *account) {
@@ -39,7 +47,7 @@ func (s *Stock) dropOwn(r *audit.Result, a *account) {
 		written[sheet] = tableHeadings(columns)
 	}
 	for _, c := range s.columns {
-		isOurs := strings.HasPrefix(c.Heading, factorPrefix) || slices.Contains(sometimes[:], c.Heading) ||
+		isOurs := strings.HasPrefix(c.Heading, factorPrefix) || s.hadInspections && c.isOfInspections() || slices.Contains(sometimes[:], c.Heading) ||
 			slices.ContainsFunc(written[c.Sheet], func(w column) bool { return strings.EqualFold(cellText(w.heading), c.Heading) })
 		if isOurs {
 			continue

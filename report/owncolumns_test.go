@@ -13,7 +13,7 @@ func TestFittedHeadingsAreOurs(t *testing.T) {
 	long := strings.Repeat("x", 300)
 	r.Project.Carried.Names = []string{"Line\nkeeper", long}
 	s := &Stock{}
-	s.Found([]FilledColumn{{exceptionsSheet, "Line keeper", 20, 3}, {workSheet, long[:254] + "…", 21, 3}, {workSheet, "Crew", 22, 3}})
+	s.Found([]FilledColumn{{exceptionsSheet, "Line keeper", 20, 3}, {workSheet, long[:254] + "…", 21, 3}, {workSheet, "Crew", 22, 3}}, nil)
 	s.dropOwn(r, alone)
 	require.Len(t, s.Dropped(), 2)
 	require.Contains(t, s.Dropped()[0], `column "Crew" of sheet Work`)

@@ -23,6 +23,8 @@ type Stock struct {
 	some     bool     // the run is of some lines only
 	columns  []FilledColumn
 	dropped  []string // columns that people added
+
+	hadInspections bool // a sheet of them is in the workbook that is replaced
 }
 
 // stockKey is what a row of Material is of.

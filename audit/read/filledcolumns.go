@@ -16,14 +16,15 @@ type FilledColumn struct {
 }
 
 // FilledColumns lists the columns of some sheets of a workbook that the program wrote, whoever added them, in which anything stands. The headings are
-// those of the first row that has one of Line; a sheet that has none, or that is not there, has no columns.
-func FilledColumns(ctx context.Context, path string, sheets ...string) (list []FilledColumn, err error) {
+// those of the first row that has one of Line; a sheet that has none, or that is not there, has no columns. all are the sheets that the workbook has.
+func FilledColumns(ctx context.Context, path string, sheets ...string) (list []FilledColumn, all []string, err error) {
 	book, err := openTyped(path)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	defer book.close()
-	there := slices.DeleteFunc(book.Sheets(), func(name string) bool { return !slices.Contains(sheets, name) })
+	all = book.Sheets()
+	there := slices.DeleteFunc(slices.Clone(all), func(name string) bool { return !slices.Contains(sheets, name) })
 	var read []*filledSheet
 	err = book.sheets(ctx, there, "columns that people added", func(sheet string) typedSheet {
 		read = append(read, &filledSheet{sheet: sheet})
@@ -41,7 +42,7 @@ func FilledColumns(ctx context.Context, path string, sheets ...string) (list []F
 			list = append(list, column)
 		}
 	}
-	return list, err
+	return list, all, err
 }
 
 // filledSheet counts the cells of each column below the headings in which anything stands.

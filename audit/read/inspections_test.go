@@ -260,7 +260,7 @@ func TestInspectionsByPositionAreProposals(t *testing.T) {
 func TestInspectionsInManyForms(t *testing.T) {
 	rows := "Report,Tower,Ph,Broken\n7,2,A,3\n"
 	b := newBase()
-	n := inspected(t, b, map[string]string{"a-1.csv": rows, "a-2.csv": "Report;Tower;Ph;Broken\n8;2;A;3\n", "old.csv": rows},
+	n := inspected(t, b, map[string]string{"a-1.csv": rows, "a-2.csv": "Report;Tower;Ph;Broken\n7;2;A;3\n", "old.csv": rows},
 		"inspections:\n  - {file: \"a-*.csv\", fixed: {Line: L1, Date: 2026-05-01}, columns: {Phase: Ph}}\n")
 	require.Equal(t, "0 3*", defects(n))
 	require.Len(t, n.Project.Inspections.Rows, 2)
@@ -409,6 +409,48 @@ func TestInspectionsOfWhoKnowsHowMany(t *testing.T) {
 				slices.Reverse(c.rows)
 			}
 		})
+	}
+}
+
+// A list may have a row for each thing that was found: where none says how many units were seen, they may be of one unit or of several.
+func TestInspectionsThatAreFindings(t *testing.T) {
+	for rows, want := range map[string]string{
+		"f0,01,,1,,\nf1,01,,1,,":                           "?",  // by their names
+		"f0,01,,1,,unit 2\nf0,01,,1,,unit 3":               "?",  // by their remarks
+		"f0,01,,1,,unit 2\nf0,01,,1,,unit 2":               "1*", // told twice
+		"f0,01,8,1,,\nf1,01,8,1,,":                         "1*", // each saw the whole string
+		"f0,01,8,1,,\nf1,01,,1,,":                          "1*",
+		"f0,01,8,1,,\nf1,01,,1,,\nf2,01,,1,,":              "?",
+		"f0,01,,1,,\nf1,02,,1,,":                           "1*", // the latest counts
+		"f0,01,,1,,\nf1,01,,1,,\nf2,02,8,2,,":              "2*",
+		"f0,,,1,,\nf1,01,,1,,":                             "?",
+		"f0,01,,8,,\nf1,01,,8,,":                           "8*", // no more than there are
+		"f0,01,,1,0.2,\nf1,01,,1,0.2,\nf2,01,,1,0.9,":      "3*",
+		"f0,01,,1,0.2,\nf1,02,,1,0.2,\nf2,01,,1,0.9,":      "2*",
+		"f0,01,,1,0.2,\nf1,01,,1,0.2,\nf2,01,8,1,0.9,":     "2*",
+		"f0,01,8,1,0.2,\nf1,01,8,1,0.2,\nf2,01,8,1,0.9,":   "1*",
+		"f0,01,,1,0.2,\nf0,01,,1,0.2,\nf2,01,8,0,0.9,":     "1*",
+		"f0,01,,1,0.2,\nf1,01,,1,0.9,\nf2,01,,1,0.9,seen":  "?",
+		"f0,01,,7,0.2,\nf1,01,,7,0.2,\nf2,01,,1,0.9,there": "8*",
+	} {
+		b := newBase()
+		b.project += "criteria: {inspection_confidence: 0.5}\n"
+		content := "Line,Structure,Phase,Inspection,Date,Units seen,Units broken,Confidence,Remark\n"
+		for line := range strings.Lines(rows + "\n") {
+			name, rest, _ := strings.Cut(line, ",")
+			if content += "L1,2,A," + name + ","; rest[0] != ',' {
+				content += "2026-05-"
+			}
+			content += rest
+		}
+		if !strings.Contains(rows, "0.") {
+			content = strings.Replace(content, ",Confidence,", ",,", 1)
+		}
+		n := inspected(t, b, map[string]string{"inspections.csv": content}, inspectionsFile)
+		require.Equal(t, "0 "+want, defects(n), "%s: %v", rows, n.Project.Faults.List())
+		if want == "?" {
+			require.Contains(t, fmt.Sprint(n.Project.Faults.List()), "they may be of one unit or of several; how many are broken there is not known", rows)
+		}
 	}
 }
 

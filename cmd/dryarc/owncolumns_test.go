@@ -3,8 +3,11 @@ package main
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"os"
 	"path/filepath"
+	"regexp"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -51,4 +54,44 @@ func TestColumnsThatPeopleAddAreNotDroppedInSilence(t *testing.T) {
 		require.Len(t, found, 1)
 	}
 	require.NotContains(t, audited("2026-11-27"), "not taken over")
+}
+
+// The columns that come with inspections are the program's own in a run that has these no more. Those that people call so elsewhere are not.
+func TestColumnsOfInspectionsAreNotThoseOfPeople(t *testing.T) {
+	t.Parallel()
+	project, _ := flown(t, "", "F1,2026-05-04,SD-132,T-020,1,B,3,0.9,photos/20B.jpg")
+	out := filepath.Join(t.TempDir(), "out")
+	audited := func(day string) string {
+		var told, errs bytes.Buffer
+		require.Equal(t, exitDone, run(context.Background(), []string{"audit", project, "--out", out, "--as-of", day, "--quiet"}, &told, &errs), errs.String())
+		return errs.String()
+	}
+	audited("2026-11-24")
+	workbook := filepath.Join(out, "exceptions.xlsx")
+	book, err := excelize.OpenFile(workbook)
+	require.NoError(t, err)
+	photos, err := book.SearchSheet("Exceptions", "photos/20B.jpg")
+	require.NoError(t, err)
+	require.NotEmpty(t, photos)
+	require.NoError(t, book.SetCellValue("Work", "BA1", "Photo"))
+	require.NoError(t, book.SetCellValue("Work", "BA2", "by KL"))
+	require.NoError(t, book.Save())
+	require.NoError(t, book.Close())
+
+	text, err := os.ReadFile(project)
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(project, regexp.MustCompile(`(?m)^inspections:\n(  .*\n)+`).ReplaceAll(text, nil), 0o600))
+	said := audited("2026-11-25")
+	require.Contains(t, said, `column "Photo" of sheet Work (1 cell filled in) is not taken over`)
+	require.NotContains(t, said, "of sheet Exceptions")
+
+	book, err = excelize.OpenFile(workbook)
+	require.NoError(t, err)
+	require.Negative(t, slices.Index(book.GetSheetList(), "Inspections"))
+	for i, text := range []string{"Inspection", "seen by KL"} {
+		require.NoError(t, book.SetCellValue("Exceptions", fmt.Sprint("BA", i+1), text))
+	}
+	require.NoError(t, book.Save())
+	require.NoError(t, book.Close())
+	require.Contains(t, audited("2026-11-26"), `column "Inspection" of sheet Exceptions`, "no run wrote it into this workbook")
 }

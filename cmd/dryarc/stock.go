@@ -58,7 +58,7 @@ func (s *stocktaking) findColumns(ctx context.Context) error {
 	if _, err := os.Lstat(s.workbook); errors.Is(err, fs.ErrNotExist) || len(s.unread) > 0 {
 		return nil
 	}
-	found, err := read.FilledColumns(ctx, s.workbook, report.SheetsOfPeople()...)
+	found, sheets, err := read.FilledColumns(ctx, s.workbook, report.SheetsOfPeople()...)
 	if ctx.Err() != nil {
 		return ctx.Err()
 	}
@@ -70,7 +70,7 @@ func (s *stocktaking) findColumns(ctx context.Context) error {
 	for i := range found {
 		columns[i] = report.FilledColumn(found[i])
 	}
-	s.stock.Found(columns)
+	s.stock.Found(columns, sheets)
 	return nil
 }
 
