@@ -58,6 +58,9 @@ func convertCommand(file, options string) string {
 		}
 		return "ogr2ogr " + options + "-t_srs EPSG:4326 " + openX + openY + shellWord("wgs84-"+strings.TrimSuffix(path.Base(file), path.Ext(file))+".geojson") + " " + from
 	}
+	if strings.HasPrefix(file, "query ") {
+		return "ST_Transform(…, 4326) in the query"
+	}
 	return "ogr2ogr " + options + "-t_srs EPSG:4326 wgs84-" + path.Base(file) + " " + file
 }
 

@@ -56,6 +56,7 @@ type layer struct {
 	placing     *placing
 	notes       []string           // on its format
 	coordinates []UnderstoodColumn // of a table of points
+	coarse      string             // what is assumed of a table of points whose coordinates have few digits
 	pointsAt    [2]string          // the headings of the coordinates of a table of points
 	wrong       error              // with a table of points that was read to its end
 	unordered   bool               // which do not say which is the easting
@@ -252,6 +253,9 @@ func (l *layer) finish(in *input) error {
 	l.list.noteInput(l.project, l.listed, l.section)
 	read := &l.project.Inputs[len(l.project.Inputs)-1]
 	read.Encoding, read.Assumed = l.encoding, l.properties.assumed(in.name)
+	if l.coarse != "" {
+		read.Assumed = append(read.Assumed, l.coarse)
+	}
 	if s := l.placing.system; s.code != wgs84 {
 		read.System, read.DatumM = s.String(), s.datumM
 	}

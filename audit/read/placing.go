@@ -80,6 +80,9 @@ func (p *placing) inside(at orb.Point) {
 
 // outside counts a feature with a position that is not believed and says what is wrong with it.
 func (p *placing) outside(at orb.Point) error {
+	if !isPosition(at[0], at[1]) {
+		return fmt.Errorf("has the position %s, expected numbers", coordinates(at))
+	}
 	p.misfit = at
 	p.positions.total++
 	p.positions.outside++

@@ -6,6 +6,8 @@ import (
 	"strings"
 	"unicode"
 
+	"dryarc/audit/read/postgres"
+
 	"github.com/goccy/go-yaml/ast"
 )
 
@@ -184,6 +186,13 @@ func (t *pointTable) without(first []string, l *layer) error {
 	headings := slices.DeleteFunc(slices.Clone(first), func(cell string) bool { return strings.TrimSpace(cell) == "" })
 	for i := range headings {
 		headings[i] = strings.TrimSpace(headings[i])
+	}
+	if t.in.query != "" {
+		for _, column := range t.in.stream.Columns() {
+			if column.Instead == postgres.AsGeometry {
+				return &InputError{File: t.in.name, Message: fmt.Sprintf("has no geometry; its column %q %s", column.Name, column.Why), Hint: "if it holds the positions, write in its place in the query " + column.Instead}
+			}
+		}
 	}
 	if l.pointNames == nil || l.pointNames[0].key == "" {
 		return &InputError{File: t.in.name, Message: fmt.Sprintf("has no columns for two coordinates; the headings there are %s", quotedList(headings)),

@@ -117,6 +117,13 @@ func (l *layer) readPoints(f *half, in *input, each func(*feature) error) (count
 	if err := table.checkMergedRows(book); err != nil && !l.placing.looked {
 		return 0, err
 	}
+	if in.query != "" {
+		for _, at := range [...]int{table.x, table.y} {
+			if column := &in.stream.Columns()[at]; column.Short {
+				l.coarse = fmt.Sprintf("The positions of %s are taken as they are, though its column %q is of the type real, whose numbers have about seven digits, so that they may be up to a metre off.", in.name, column.Name)
+			}
+		}
+	}
 	l.pointsAt = [2]string{table.headings[table.x], table.headings[table.y]}
 	if l.placing.looked { // what would be refused is asked for
 		l.unordered = table.unordered

@@ -88,8 +88,14 @@ type positionCount struct {
 // inRange tells whether a position is longitude, latitude in degrees.
 func inRange(lon, lat float64) bool { return math.Abs(lon) <= 180 && math.Abs(lat) <= 90 }
 
-// note counts a position and tells whether it is in range.
+// isPosition tells whether both coordinates are numbers.
+func isPosition(x, y float64) bool { return !math.IsNaN(x-x) && !math.IsNaN(y-y) }
+
+// note counts a position, whose system it tells something of where it is one, and tells whether it is in range.
 func (c *positionCount) note(lon, lat float64) bool {
+	if !isPosition(lon, lat) {
+		return false
+	}
 	c.total++
 	if inRange(lon, lat) {
 		return true
@@ -183,6 +189,10 @@ func (l *layer) point(f *feature) ([3]float64, bool) {
 	}
 	if flat == nil {
 		l.leftOut(f, audit.BadGeometry, "geometry", kindOfShape(shape), "is no point")
+		return [3]float64{}, false
+	}
+	if !isPosition(flat[0], flat[1]) {
+		l.leftOut(f, audit.BadGeometry, "geometry", coordinates(orb.Point{flat[0], flat[1]}), "is no position, expected numbers")
 		return [3]float64{}, false
 	}
 	if !l.positions.note(flat[0], flat[1]) {

@@ -261,18 +261,18 @@ func refuseQueryColumn(name string, c *postgres.Column) error {
 	if c.Kind != postgres.Unread && c.Kind != postgres.JSON {
 		return nil
 	}
-	why := c.Why
+	why, hint := c.Why, "write in its place in the query "+c.Instead
 	if c.Kind == postgres.JSON {
-		why = "is of the type json"
+		why, hint = "is of the type json", "take a text or a number out of it in the query, such as …->>'number'"
 	}
-	return &InputError{File: name, Message: fmt.Sprintf("column %q %s, expected texts, numbers, true and false or dates", c.Name, why), Hint: "turn it into a text or a number in the query"}
+	return &InputError{File: name, Message: fmt.Sprintf("column %q %s, expected texts, numbers, true and false or dates", c.Name, why), Hint: hint}
 }
 
 // queryNotes tell what is worth knowing of a query: which columns are not read, or not as they may be meant, and that its rows are in no order.
 func queryNotes(sql string, columns []postgres.Column) (notes []string) {
 	for _, column := range columns {
 		if column.Kind == postgres.Unread {
-			notes = append(notes, fmt.Sprintf("column %q is not read: it %s", column.Name, column.Why))
+			notes = append(notes, fmt.Sprintf("column %q is not read: it %s; a query can have %s", column.Name, column.Why, column.Instead))
 		} else if column.Why != "" {
 			notes = append(notes, fmt.Sprintf("column %q %s", column.Name, column.Why))
 		}

@@ -238,7 +238,7 @@ func (f *feature) box() orb.Bound {
 				return
 			}
 		}
-		if !math.IsNaN(x) && !math.IsNaN(y) && !math.IsInf(x, 0) && !math.IsInf(y, 0) {
+		if isPosition(x, y) {
 			box = box.Extend(orb.Point{x, y})
 		}
 	}

@@ -586,6 +586,13 @@ func TestQueriesOfAProject(t *testing.T) {
 	// the same by two columns of coordinates
 	points := auditInto(t, write(`structures: {database: "", query: "select line, structure, seq as sequence, ground as ground_m, lon, lat from towers where lon is not null order by seq"}`+"\nregister:\n"+assemblies+lines+end), filepath.Join(folder, "points"))
 	require.Subset(t, idsOfAll(points), idsOfAll(result), "more can be judged without the structure that has no position")
+	for cast, told := range map[string]bool{"": false, "::real": true} {
+		at := t.TempDir()
+		auditInto(t, write(`structures: {database: "", query: "select line, structure, seq as sequence, lon`+cast+` as lon, lat from towers where lon is not null order by seq"}`+"\nregister:\n"+assemblies+lines+end), at)
+		written, err := os.ReadFile(filepath.Join(at, "audit.json"))
+		require.NoError(t, err)
+		require.Equal(t, told, strings.Contains(string(written), `its column \"lon\" is of the type real, whose numbers have about seven digits, so that they may be up to a metre off`))
+	}
 
 	for name, c := range map[string]struct{ project, says string }{
 		"a wrong type":                {strings.Replace(structures, "seq as sequence", "extra as sequence", 1) + end, `query structures: column "sequence" is of the type bytea, expected`},
@@ -594,6 +601,11 @@ func TestQueriesOfAProject(t *testing.T) {
 		"carry of a wrong type":       {structures + "register:\n" + strings.Replace(strings.Replace(assemblies, "select *", "select *, array['x'] as status", 1), "as: Assemblies", "as: Assemblies, carry: [status]", 1) + lines + end, `query Assemblies: column "status" holds several values in a cell, expected`},
 		"structures by a wrong type":  {strings.Replace(strings.Replace(structures, "select line", "select array['x'] as status, line", 1), "structures: {", "structures: {only: {status: [x]}, ", 1) + end, `query structures: column "status" holds several values in a cell, expected`},
 		"two of one name":             {strings.Replace(structures, "select line", `select line, 'x' as \"Line\"`, 1) + end, `query structures: returns two columns that differ in capitals alone, "line" and "Line", expected one`},
+		"positions in bytes":          {strings.Replace(structures, ", geom", ", st_asewkb(geom) as geom", 1) + end, "query structures: has no geometry; its column \"geom\" is of the type bytea\n  hint: if it holds the positions, write in its place in the query st_setsrid(…::geometry, 4326)"},
+		"positions of another kind":   {strings.Replace(structures, ", geom", ", point(lon, lat) as place", 1) + end, `query structures: has no geometry; its column "place" is of the type point`},
+		"positions that are none":     {strings.Replace(structures, ", geom", ", st_setsrid(st_makepoint(case when seq > 1 then 'NaN' else lon end, 'Infinity'), 4326)", 1) + end, "query structures: none of its 6 features can be used, expected points with line and structure\n  hint: of feature 1 the geometry \"10.003, +Inf\" is no position, expected numbers"},
+		"metres that are none":        {strings.Replace(structures, ", geom", ", st_setsrid(st_makepoint('NaN', 5000000), 32632)", 1) + end, "has the position NaN, 5000000, expected numbers"},
+		"positions in metres":         {strings.Replace(structures, ", geom", ", st_setsrid(st_makepoint(500000 + seq, 5000000), 4326)", 1) + end, "these are projected coordinates, expected WGS 84 longitude, latitude\n  hint: write its own system, whose number you have to know, under structures in the project file: crs: EPSG:…; or convert it: ST_Transform(…, 4326) in the query"},
 		"no reference system":         {strings.Replace(structures, ", geom", ", st_setsrid(geom, 0) as geom", 1) + end, `its geometry "geom" has no reference system (SRID 0)`},
 		"an unknown reference system": {strings.Replace(structures, ", geom", ", st_transform(geom, 31467) as geom", 1) + end, `its geometry "geom" has the reference system EPSG:31467, which is neither`},
 		"no geometry":                 {strings.Replace(structures, ", geom", "", 1) + end, `query structures: `},

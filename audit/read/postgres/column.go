@@ -27,7 +27,17 @@ type Column struct {
 	Name string
 	Kind Kind
 	Why  string // of a column that is not read, or not as it may be meant, what it is
+
+	Instead string // of a column that is not read, what a query can have in its place
+	Short   bool   // its numbers have about seven digits
 }
+
+// What a query can have in place of what is not read. AsGeometry is for what may hold positions.
+const (
+	AsGeometry = "st_setsrid(…::geometry, 4326), with the number of the system of its positions"
+	asText     = "…::text"
+	asOneText  = "array_to_string(…, ', ')"
+)
 
 // column is a column of a query, or what is known of a type.
 type column struct {
@@ -54,13 +64,18 @@ func typeOf(number uint32, name, sort, category, words string) column {
 	case number == pgtype.TimestamptzOID:
 		return column{Column: Column{Kind: kind, Why: "is a time with time zone and read in UTC, where a day that begins elsewhere may be the day before; if it holds days, write in the query such as (at at time zone 'Europe/Berlin')::date"}}
 	case is:
-		return column{Column: Column{Kind: kind}, scaled: number == pgtype.NumericOID}
+		return column{Column: Column{Kind: kind, Short: number == pgtype.Float4OID}, scaled: number == pgtype.NumericOID}
 	case name == "geometry" || name == "geography":
 		return column{shape: name}
 	case sort == "e" || category == "S":
 		return column{Column: Column{Kind: Text}}
 	}
-	return column{Column: Column{Kind: Unread, Why: "is of the type " + words}}
+	c := column{Column: Column{Kind: Unread, Why: "is of the type " + words, Instead: asText}}
+	switch number {
+	case pgtype.ByteaOID, pgtype.PointOID, pgtype.PathOID, pgtype.PolygonOID: // which PostGIS turns into its own
+		c.Instead = AsGeometry
+	}
+	return c
 }
 
 // columns finds what the columns of a query hold. The geometry, if there is one, is that at the place returned, else −1.
@@ -74,7 +89,7 @@ func (m *moment) columns(fields []pgconn.FieldDescription) (columns []column, ge
 		seen[field.Name] = true
 		c, known := m.types[field.DataTypeOID]
 		if !known {
-			c = column{Column: Column{Kind: Unread, Why: "holds several values in a cell"}}
+			c = column{Column: Column{Kind: Unread, Why: "holds several values in a cell", Instead: asOneText}}
 		}
 		if c.Name = field.Name; c.shape != "" {
 			if geometry >= 0 {

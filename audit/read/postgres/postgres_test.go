@@ -3,7 +3,9 @@ package postgres_test
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"io"
+	"math"
 	"os"
 	"path/filepath"
 	"strings"
@@ -63,14 +65,24 @@ func TestQueries(t *testing.T) {
 			require.NoError(t, err, sql)
 			require.Equal(t, [][]string{{want}}, rows, sql)
 		}
-		q, err := s.Query(t.Context(), "", `select 'x'::bytea as a, array['a'] as b, interval '1 day' as c, 1 as d`)
+		q, err := s.Query(t.Context(), "", `select 'x'::bytea as a, array['a'] as b, interval '1 day' as c, 1 as d, point(1, 2) as e, 1::real as f`)
 		require.NoError(t, err)
 		columns := q.Columns()
 		_, err = io.ReadAll(q)
 		require.NoError(t, err)
 		q.Close()
-		require.Equal(t, []postgres.Column{{"a", postgres.Unread, "is of the type bytea"}, {"b", postgres.Unread, "holds several values in a cell"},
-			{"c", postgres.Unread, "is of the type interval"}, {"d", postgres.Number, ""}}, columns)
+		require.Equal(t, []postgres.Column{{"a", postgres.Unread, "is of the type bytea", postgres.AsGeometry, false}, {"b", postgres.Unread, "holds several values in a cell", "array_to_string(…, ', ')", false},
+			{"c", postgres.Unread, "is of the type interval", "…::text", false}, {"d", postgres.Number, "", "", false}, {"e", postgres.Unread, "is of the type point", postgres.AsGeometry, false}, {"f", postgres.Number, "", "", true}}, columns)
+		for place, is := range map[string]string{`point(1, 2)`: "Point", `'((0,0),(1,1),(1,0))'::polygon`: "Polygon", `'[(0,0),(1,1)]'::path`: "LineString", `st_asewkb(st_makepoint(1, 2))`: "Point", `st_asbinary(st_makepoint(1, 2))`: "Point"} {
+			instead, _, _ := strings.Cut(postgres.AsGeometry, ", with")
+			_, shapes, system, _, err := ask(t, s, "select "+strings.Replace(instead, "…", "("+place+")", 1)+" as value")
+			require.NoError(t, err, place)
+			require.Equal(t, "*geom."+is, fmt.Sprintf("%T", shapes[0]), place)
+			require.Equal(t, "EPSG:4326", system)
+		}
+		rows, _, _, _, err := ask(t, s, `select array_to_string(array[1, 2], ', ') as a, (interval '1 day')::text as b`)
+		require.NoError(t, err)
+		require.Equal(t, [][]string{{"1, 2", "1 day"}}, rows)
 	})
 	t.Run("texts as dates", func(t *testing.T) { // are read as the server is set, and written as ever
 		for order, want := range map[string]string{"SQL, DMY": "2005-04-03", "German, MDY": "2005-03-04", "ISO, YMD": "2003-04-05"} {
@@ -105,6 +117,7 @@ func TestQueries(t *testing.T) {
 		for text, want := range map[string]string{
 			"CURVEPOLYGON(CIRCULARSTRING(0 0, 4 0, 4 4, 0 4, 0 0))": "is a CurvePolygon, which is not read; turn it", "MULTISURFACE(((0 0, 1 0, 1 1, 0 0)))": "is a MultiSurface, which is not read; turn it",
 			"COMPOUNDCURVE((0 0, 1 0), CIRCULARSTRING(1 0, 2 1, 3 0))": "is a CompoundCurve, which", "CURVEPOLYGON Z ((0 0 1, 1 0 1, 1 1 1, 0 0 1))": "is a CurvePolygon, which", "TRIANGLE((0 0, 1 0, 1 1, 0 0))": "is a Triangle, which is not read, expected",
+			"CIRCULARSTRING(0 0, 1 1, 2 0)": "is a CircularString, which", "MULTICURVE((0 0, 5 5), CIRCULARSTRING(4 0, 4 4, 8 4))": "is a MultiCurve, which", "GEOMETRYCOLLECTION(CIRCULARSTRING(0 0, 1 1, 2 0))": "is a CircularString, which",
 		} {
 			q, err := s.Query(t.Context(), "", `select st_geomfromtext('`+text+`', 4326) as g`)
 			require.NoError(t, err)
@@ -126,6 +139,13 @@ func TestQueries(t *testing.T) {
 			_, err = r.Next()
 			require.NoError(t, err)
 			require.Equal(t, strings.HasPrefix(text, "TRI"), r.Geometry == nil, text)
+		}
+		_, shapes, _, _, err := ask(t, s, `select st_curvetoline(st_geomfromtext('CURVEPOLYGON(CIRCULARSTRING(1 0, 0 1, -1 0, 0 -1, 1 0))', 4326)) as g`)
+		require.NoError(t, err)
+		flat := shapes[0].FlatCoords()
+		require.Len(t, flat, 2*(4*32+1))
+		for i := 2; i < len(flat); i += 2 { // what README says of the middles of its pieces
+			require.InDelta(t, 1-0.0003, math.Hypot((flat[i-2]+flat[i])/2, (flat[i-1]+flat[i+1])/2), 2e-6)
 		}
 	})
 	t.Run("refused", func(t *testing.T) {
