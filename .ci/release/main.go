@@ -4,7 +4,7 @@
 //	go run ./.ci/release -out out/release
 //
 // It is run in the top folder of the sources. What is built is the commit that is checked out. Out come an archive for each target and
-// SHA256SUMS. The same commit and version of Go give the same bytes: there is no path and no time of the build in them; the times in
+// SHA256SUMS. The same commit, tags and version of Go give the same bytes: there is no path and no time of the build in them; the times in
 // the archives are that of the commit.
 package main
 
@@ -60,7 +60,7 @@ func run(ctx context.Context, args []string, stdout io.Writer) error {
 			return fmt.Errorf("target %q is none of %s", target, strings.Join(targets, ", "))
 		}
 	}
-	if below, err := output(exec.CommandContext(ctx, "git", "rev-parse", "--show-prefix")); err != nil || strings.TrimSpace(below) != "" {
+	if below, err := output(gitHere(ctx, "rev-parse", "--show-prefix")); err != nil || strings.TrimSpace(below) != "" {
 		return errors.Join(errors.New("it is to be run in the top folder of the sources, as git has them"), err)
 	}
 	work, err := os.MkdirTemp("", "release-*")
@@ -94,17 +94,45 @@ func run(ctx context.Context, args []string, stdout io.Writer) error {
 	return nil
 }
 
-// clone puts the commit that is checked out here into a folder of its own, without what is not committed.
+// clone puts the commit that is checked out here into a folder of its own as it is stored, without what is not committed.
 func clone(ctx context.Context, to string) error {
-	head, err := output(exec.CommandContext(ctx, "git", "rev-parse", "HEAD"))
+	head, err := output(gitHere(ctx, "rev-parse", "HEAD"))
 	if err != nil {
 		return err
 	}
-	if _, err = output(exec.CommandContext(ctx, "git", "clone", "--quiet", "--no-checkout", ".", to)); err != nil {
+	if _, err = output(gitHere(ctx, "clone", "--quiet", "--no-checkout", "--template=", ".", to)); err != nil {
 		return err
 	}
-	_, err = output(exec.CommandContext(ctx, "git", "-C", to, "-c", "core.autocrlf=false", "checkout", "--quiet", strings.TrimSpace(head)))
+	_, err = output(gitOf(ctx, to, "checkout", "--quiet", strings.TrimSpace(head)))
 	return err
+}
+
+// gitHere is git in the top folder of the sources, whatever repository the environment names, as it does within hooks.
+func gitHere(ctx context.Context, args ...string) *exec.Cmd {
+	command := exec.CommandContext(ctx, "git", args...)
+	command.Env = withoutGit(os.Environ(), "GIT_CONFIG")
+	return command
+}
+
+// gitOf is git in a clone, as no file of the one who builds changes it.
+func gitOf(ctx context.Context, folder string, args ...string) *exec.Cmd {
+	command := exec.CommandContext(ctx, "git", args...)
+	command.Dir, command.Env = folder, ownGit(os.Environ())
+	return command
+}
+
+// withoutGit is an environment without what it says to git, but for what begins so.
+func withoutGit(environ []string, but ...string) []string {
+	return slices.DeleteFunc(slices.Clone(environ), func(set string) bool {
+		return strings.HasPrefix(set, "GIT_") && !slices.ContainsFunc(but, func(start string) bool { return strings.HasPrefix(set, start) })
+	})
+}
+
+// ownGit is an environment in which git, by itself or for Go, has no settings but those of the repository: attributes, filters and hooks of the one
+// who builds would change what is checked out.
+func ownGit(environ []string) []string {
+	return append(withoutGit(environ), "GIT_CONFIG_NOSYSTEM=1", "GIT_ATTR_NOSYSTEM=1", "GIT_CONFIG_GLOBAL="+os.DevNull,
+		"GIT_CONFIG_COUNT=2", "GIT_CONFIG_KEY_0=core.attributesFile", "GIT_CONFIG_VALUE_0="+os.DevNull, "GIT_CONFIG_KEY_1=core.hooksPath", "GIT_CONFIG_VALUE_1="+os.DevNull)
 }
 
 // output is what a command prints; where it fails what it says is in the error.
@@ -231,7 +259,7 @@ func (b *builder) build(ctx context.Context, target, to string) error {
 // programs that he builds for himself is not that of a release.
 func environment(target string) []string {
 	system, processor, _ := strings.Cut(target, "/")
-	return append(os.Environ(), "GOENV=off", "GOOS="+system, "GOARCH="+processor, "GOAMD64=v1", "GOARM64=v8.0", "CGO_ENABLED=0",
+	return append(ownGit(os.Environ()), "GOENV=off", "GOOS="+system, "GOARCH="+processor, "GOAMD64=v1", "GOARM64=v8.0", "CGO_ENABLED=0",
 		"GOFLAGS=", "GOEXPERIMENT=", "GOFIPS140=off", "GOTOOLCHAIN=local", "GOWORK=off")
 }
 
@@ -328,10 +356,14 @@ func committed(info *debug.BuildInfo) time.Time {
 	return time.Date(1980, 1, 1, 0, 0, 0, 0, time.UTC)
 }
 
-// agrees fails where the sources are tagged as another version than the program says of itself, or than Go makes of the tag.
+// agrees fails where the sources are not those of their commit, are tagged as another version than the program says of itself, or than Go makes of
+// the tag, or may be so in the repository that they were fetched from.
 func (b *builder) agrees(ctx context.Context, program string, info *debug.BuildInfo) error {
 	built := info.Main.Version
-	listed, err := output(exec.CommandContext(ctx, "git", "-C", b.sources, "tag", "--points-at", "HEAD"))
+	if slices.Contains(info.Settings, debug.BuildSetting{Key: "vcs.modified", Value: "true"}) {
+		return errors.New("what is checked out of the commit is not as it is stored there: look at the attributes of the repository (.gitattributes)")
+	}
+	listed, err := output(gitOf(ctx, b.sources, "tag", "--points-at", "HEAD"))
 	if err != nil {
 		return err
 	}
@@ -341,7 +373,11 @@ func (b *builder) agrees(ctx context.Context, program string, info *debug.BuildI
 			strings.Join(tags, ", "), built)
 	}
 	if isPseudo.MatchString(built) {
-		return nil
+		shallow, err := output(gitOf(ctx, b.sources, "rev-parse", "--is-shallow-repository"))
+		if err == nil && strings.TrimSpace(shallow) == "true" {
+			err = errors.New("the clone is shallow, so that the version of a commit without a tag cannot be known: git fetch --unshallow --tags")
+		}
+		return err
 	}
 	said, err := output(exec.CommandContext(ctx, program, "version"))
 	if err != nil {

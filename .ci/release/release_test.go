@@ -147,6 +147,67 @@ func TestReleaseIsBuiltAlikeByAll(t *testing.T) {
 	}
 }
 
+// Nor does what git is told, whether by the environment, by a file or by a hook.
+func TestReleaseIsOfTheCommitAsItIsStored(t *testing.T) {
+	sources(t, "dryarc 0.1.0")
+	top, err := os.Getwd()
+	require.NoError(t, err)
+	sums := func() string {
+		out := t.TempDir()
+		require.NoError(t, here(t, out))
+		text, err := os.ReadFile(filepath.Join(out, "SHA256SUMS"))
+		require.NoError(t, err)
+		return string(text)
+	}
+	want := sums()
+	home := t.TempDir()
+	for name, text := range map[string]string{
+		"git/attributes":               "*.md text eol=crlf\n*.yaml filter=louder\n",
+		"hooks/post-checkout":          "#!/bin/sh\necho more >> README.md\n",
+		"template/info/attributes":     "*.md ident\n",
+		"template/hooks/post-checkout": "#!/bin/sh\necho more >> README.md\n",
+	} {
+		path := filepath.Join(home, name)
+		require.NoError(t, os.MkdirAll(filepath.Dir(path), 0o777))
+		require.NoError(t, os.WriteFile(path, []byte(text), 0o777))
+	}
+	t.Setenv("XDG_CONFIG_HOME", home)
+	require.Equal(t, want, sums(), "attributes where git looks by itself")
+	config := filepath.Join(home, "config")
+	for _, c := range []string{"[core]\nautocrlf = true\neol = crlf\n", "[filter \"louder\"]\nsmudge = tr a-z A-Z\n", "[core]\nhooksPath = " + filepath.Join(home, "hooks") + "\n",
+		"[init]\ntemplateDir = " + filepath.Join(home, "template") + "\n", "[core]\nattributesFile = " + filepath.Join(home, "git", "attributes") + "\n"} {
+		require.NoError(t, os.WriteFile(config, []byte(c), 0o666))
+		t.Setenv("GIT_CONFIG_GLOBAL", config)
+		require.Equal(t, want, sums(), c)
+	}
+	t.Setenv("GIT_DIR", filepath.Join(top, ".git")) // as hooks and rebase --exec have it
+	require.Equal(t, want, sums())
+}
+
+// The version of a commit cannot be known where its history is not there. One that is tagged has it.
+func TestShallowClonesHaveNoVersion(t *testing.T) {
+	sources(t, "dryarc 0.1.0, built from v0.1.0", "v0.1.0")
+	from, err := os.Getwd()
+	require.NoError(t, err)
+	shallow := func() string {
+		to := filepath.Join(t.TempDir(), "shallow")
+		git(t, "clone", "--quiet", "--depth", "1", "file://"+filepath.ToSlash(from), to)
+		return to
+	}
+	t.Chdir(shallow())
+	require.NoError(t, here(t, t.TempDir()))
+	t.Chdir(from)
+	git(t, "commit", "--quiet", "--allow-empty", "-m", "more")
+	require.NoError(t, here(t, t.TempDir()))
+	t.Chdir(shallow())
+	require.ErrorContains(t, here(t, t.TempDir()), "the clone is shallow")
+}
+
+func TestSourcesThatAreNotTheirCommit(t *testing.T) {
+	err := (&builder{}).agrees(t.Context(), "", &debug.BuildInfo{Settings: []debug.BuildSetting{{Key: "vcs.modified", Value: "true"}}})
+	require.ErrorContains(t, err, "is not as it is stored there")
+}
+
 // here builds the sources for the system of the test alone.
 func here(t *testing.T, out string) error {
 	return run(t.Context(), []string{"-out", out, "-targets", runtime.GOOS + "/" + runtime.GOARCH}, io.Discard)

@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"dryarc/audit"
+	"dryarc/audit/read/gdaltest"
 
 	"github.com/stretchr/testify/require"
 )
@@ -18,19 +19,10 @@ import (
 // converted writes the base with its layers as GeoPackages of the usual converter, and returns the project file.
 func converted(t *testing.T, b base, arguments ...string) string {
 	t.Helper()
-	if _, err := exec.LookPath("ogr2ogr"); err != nil {
-		if os.Getenv("CI") == "true" {
-			t.Fatal("ogr2ogr is missing")
-		}
-		t.Skip("ogr2ogr is not installed")
-	}
 	path := b.write(t)
 	folder := filepath.Dir(path)
 	for _, name := range []string{"structures", "zones"} {
-		command := exec.Command("ogr2ogr", append([]string{"-f", "GPKG", name + ".gpkg", name + ".geojson", "-nln", name}, arguments...)...)
-		command.Dir = folder
-		out, err := command.CombinedOutput()
-		require.NoError(t, err, string(out))
+		gdaltest.Run(t, folder, "ogr2ogr", append([]string{"-f", "GPKG", name + ".gpkg", name + ".geojson", "-nln", name}, arguments...)...)
 	}
 	return path
 }

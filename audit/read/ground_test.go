@@ -12,6 +12,7 @@ import (
 	"testing"
 
 	"dryarc/audit"
+	"dryarc/audit/read/gdaltest"
 	"dryarc/audit/read/raster"
 
 	"github.com/stretchr/testify/require"
@@ -45,7 +46,7 @@ func TestGroundLevelsAgainstGDAL(t *testing.T) {
 	require.NoError(t, os.WriteFile(filepath.Join(folder, "relief.asc"), []byte(b.String()), 0o600))
 	for _, code := range []int{4326, 4674, 32719, 31979, 3857} {
 		t.Run(fmt.Sprintf("EPSG:%d", code), func(t *testing.T) {
-			gdal(t, folder, "gdalwarp", "-q", "-overwrite", "-r", "bilinear", "-ot", "Float64", "-dstnodata", "-9999", "-s_srs", "EPSG:4326", "-t_srs", fmt.Sprintf("EPSG:%d", code), "relief.asc", "dem.tif")
+			gdaltest.Run(t, folder, "gdalwarp", "-q", "-overwrite", "-r", "bilinear", "-ot", "Float64", "-dstnodata", "-9999", "-s_srs", "EPSG:4326", "-t_srs", fmt.Sprintf("EPSG:%d", code), "relief.asc", "dem.tif")
 			var at [][2]float64
 			for range 25 {
 				at = append(at, [2]float64{-70.57 + random.Float64()*0.04, -28.37 + random.Float64()*0.04})
@@ -56,9 +57,9 @@ func TestGroundLevelsAgainstGDAL(t *testing.T) {
 				row := &p.Structures[i]
 				lon, lat, small := math.Round(place[0]*1e9)/1e9, math.Round(place[1]*1e9)/1e9, 1e-7
 				number := func(v float64) string { return strconv.FormatFloat(v, 'f', 12, 64) }
-				gdal(t, folder, "gdalwarp", "-q", "-overwrite", "-r", "bilinear", "-et", "0", "-wt", "Float64", "-ts", "1", "1", "-ovr", "NONE", "-wo", "XSCALE=1", "-wo", "YSCALE=1",
+				gdaltest.Run(t, folder, "gdalwarp", "-q", "-overwrite", "-r", "bilinear", "-et", "0", "-wt", "Float64", "-ts", "1", "1", "-ovr", "NONE", "-wo", "XSCALE=1", "-wo", "YSCALE=1",
 					"-t_srs", "EPSG:4326", "-te", number(lon-small), number(lat-small), number(lon+small), number(lat+small), "dem.tif", "one.tif")
-				want, err := strconv.ParseFloat(strings.TrimSpace(gdal(t, folder, "gdallocationinfo", "-valonly", "one.tif", "0", "0")), 64)
+				want, err := strconv.ParseFloat(strings.TrimSpace(gdaltest.Run(t, folder, "gdallocationinfo", "-valonly", "one.tif", "0", "0")), 64)
 				require.NoError(t, err)
 				require.InDelta(t, want, row.GroundM, 0.001, "%v", place)
 				require.EqualValues(t, 1, row.Terrain)
@@ -142,7 +143,7 @@ func TestVerticalSystems(t *testing.T) {
 		{"EPSG:4326", "local", "local", ""},
 	} {
 		t.Run(c.system+" "+c.stated, func(t *testing.T) {
-			gdal(t, folder, "gdal_translate", "-q", "-a_srs", c.system, "relief.asc", "dem.tif")
+			gdaltest.Run(t, folder, "gdal_translate", "-q", "-a_srs", c.system, "relief.asc", "dem.tif")
 			p, err := Project(context.Background(), terrainProject(t, folder, fmt.Sprintf("{file: dem.tif, vertical: %q}", c.stated), [][2]float64{{10.5, 50.5}, {10.6, 50.5}}))
 			if c.says != "" {
 				require.ErrorContains(t, err, c.says)
@@ -172,7 +173,7 @@ func TestTerrainHints(t *testing.T) {
 			}
 			require.NoError(t, os.WriteFile(filepath.Join(folder, "relief.asc"), []byte(head+rows), 0o600))
 			for _, command := range make {
-				gdal(t, folder, command[0], command[1:]...)
+				gdaltest.Run(t, folder, command[0], command[1:]...)
 			}
 			_, err := Project(context.Background(), terrainProject(t, folder, "{file: IN}", at))
 			var refused *InputError
@@ -181,7 +182,7 @@ func TestTerrainHints(t *testing.T) {
 			commands, _, _ = strings.Cut(commands, ";")
 			for command := range strings.SplitSeq(commands, ", then ") {
 				words := strings.Fields(command)
-				gdal(t, folder, words[0], words[1:]...)
+				gdaltest.Run(t, folder, words[0], words[1:]...)
 			}
 			p, err := Project(context.Background(), terrainProject(t, folder, "{file: OUT.tif}", at))
 			require.NoError(t, err)
@@ -226,7 +227,7 @@ func TestMixedDatums(t *testing.T) {
 	folder := t.TempDir()
 	for x, system := range map[int]string{10: "EPSG:4326+3855", 20: "EPSG:4326+5703"} {
 		require.NoError(t, os.WriteFile(filepath.Join(folder, "relief.asc"), fmt.Appendf(nil, "ncols 2\nnrows 2\nxllcenter %d\nyllcenter 50\ncellsize 1\n1 2\n3 4\n", x), 0o600))
-		gdal(t, folder, "gdal_translate", "-q", "-a_srs", system, "relief.asc", fmt.Sprintf("%d.tif", x))
+		gdaltest.Run(t, folder, "gdal_translate", "-q", "-a_srs", system, "relief.asc", fmt.Sprintf("%d.tif", x))
 	}
 	for second, want := range map[float64]string{
 		10.6: "",
@@ -494,7 +495,7 @@ func (r *readsCounted) ReadAt(p []byte, at int64) (int, error) {
 func TestBlocksAreDecodedOnce(t *testing.T) {
 	folder := t.TempDir()
 	require.NoError(t, os.WriteFile(filepath.Join(folder, "relief.asc"), []byte("ncols 1\nnrows 2\nxllcorner 10\nyllcorner 50\ncellsize 1\n300\n200\n"), 0o600))
-	gdal(t, folder, "gdal_translate", "-q", "-ot", "Float32", "-a_srs", "EPSG:4326", "-outsize", "4096", "8192", "-co", "COMPRESS=DEFLATE", "-co", "BLOCKYSIZE=4096", "relief.asc", "p.tif")
+	gdaltest.Run(t, folder, "gdal_translate", "-q", "-ot", "Float32", "-a_srs", "EPSG:4326", "-outsize", "4096", "8192", "-co", "COMPRESS=DEFLATE", "-co", "BLOCKYSIZE=4096", "relief.asc", "p.tif")
 	file, err := os.Open(filepath.Join(folder, "p.tif"))
 	require.NoError(t, err)
 	defer file.Close()

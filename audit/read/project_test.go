@@ -2,12 +2,12 @@ package read
 
 import (
 	"context"
-	"os/exec"
 	"path/filepath"
 	"strings"
 	"testing"
 
 	"dryarc/audit"
+	"dryarc/audit/read/gdaltest"
 
 	"github.com/stretchr/testify/require"
 )
@@ -48,9 +48,6 @@ func TestOfTwoErrorsTheLayersIsTold(t *testing.T) {
 
 // TestHintsConvert runs the command of the hint and reads what it writes.
 func TestHintsConvert(t *testing.T) {
-	if _, err := exec.LookPath("ogr2ogr"); err != nil {
-		t.Skip("ogr2ogr is not installed")
-	}
 	b := newBase()
 	b.project = "structures: {file: structures.geojson}\n"
 	b.structures = `{"type":"FeatureCollection","crs":{"type":"name","properties":{"name":"urn:ogc:def:crs:EPSG::2154"}},"features":[` + point("L1", "1", "[700000,6600000]") + `]}`
@@ -61,10 +58,7 @@ func TestHintsConvert(t *testing.T) {
 	_, command, found := strings.Cut(input.Hint, ": ")
 	require.True(t, found)
 	words := strings.Fields(command)
-	convert := exec.Command(words[0], words[1:]...)
-	convert.Dir = filepath.Dir(path)
-	out, err := convert.CombinedOutput()
-	require.NoError(t, err, string(out))
+	gdaltest.Run(t, filepath.Dir(path), words[0], words[1:]...)
 	f, err := readProjectFile(path)
 	require.NoError(t, err)
 	f.structures.files = []string{words[len(words)-2]}

@@ -12,6 +12,7 @@ import (
 	"testing"
 	"time"
 
+	"dryarc/audit/read/gdaltest"
 	"dryarc/audit/read/shp"
 
 	"github.com/stretchr/testify/require"
@@ -53,8 +54,8 @@ func TestShapefilesAgainstGDAL(t *testing.T) {
 				if source == "demo crossings" { // which are lines and an area; a shapefile has shapes of one type
 					options = append(options, "-where", "OGR_GEOMETRY='LINESTRING'", "-nlt", "LINESTRING")
 				}
-				gdal(t, folder, "ogr2ogr", append([]string{"-f", "ESRI Shapefile", "layer.shp", file}, options...)...)
-				want := gdal(t, folder, "ogr2ogr", "-f", "GeoJSON", "/vsistdout/", "layer.shp", "-lco", "RFC7946=NO", "-lco", "SIGNIFICANT_FIGURES=17")
+				gdaltest.Run(t, folder, "ogr2ogr", append([]string{"-f", "ESRI Shapefile", "layer.shp", file}, options...)...)
+				want := gdaltest.Run(t, folder, "ogr2ogr", "-f", "GeoJSON", "/vsistdout/", "layer.shp", "-lco", "RFC7946=NO", "-lco", "SIGNIFICANT_FIGURES=17")
 				require.Equal(t, featuresOfGDAL(t, want), featuresOfShapefile(t, folder))
 			})
 		}

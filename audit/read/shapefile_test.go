@@ -7,13 +7,13 @@ import (
 	"fmt"
 	"maps"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
 	"testing"
 
+	"dryarc/audit/read/gdaltest"
 	"dryarc/audit/read/shp/shptest"
 	"dryarc/geo"
 
@@ -54,24 +54,6 @@ func zipped(t testing.TB, description string) []byte {
 	}
 	require.NoError(t, w.Close())
 	return out.Bytes()
-}
-
-// gdal runs a program of GDAL in a folder.
-func gdal(t *testing.T, folder, program string, arguments ...string) string {
-	t.Helper()
-	if _, err := exec.LookPath(program); err != nil {
-		if os.Getenv("CI") == "true" {
-			t.Fatal(program + " is missing")
-		}
-		t.Skip(program + " is not installed")
-	}
-	command := exec.Command(program, arguments...)
-	command.Dir = folder
-	var told bytes.Buffer
-	command.Stderr = &told
-	out, err := command.Output()
-	require.NoError(t, err, told.String())
-	return string(out)
 }
 
 // describedSystems is where the texts are that GDAL has for the systems that are read: the dialect of shapefiles, and the
@@ -127,7 +109,7 @@ func writeDescribedSystems(t *testing.T) {
 			if dialect == "wkt1" && code == webMercator {
 				continue // it describes another projection there, and the right one in words of its own
 			}
-			text := strings.TrimSpace(gdal(t, t.TempDir(), "gdalsrsinfo", "-o", dialect, "--single-line", "EPSG:"+strconv.Itoa(code)))
+			text := strings.TrimSpace(gdaltest.Run(t, t.TempDir(), "gdalsrsinfo", "-o", dialect, "--single-line", "EPSG:"+strconv.Itoa(code)))
 			fmt.Fprintf(&out, "%d\t%s\n", code, withoutCodes(text))
 		}
 	}
@@ -277,7 +259,7 @@ func TestShapefilesOfGDAL(t *testing.T) {
 			path := b.write(t)
 			for _, layer := range []string{"structures", "zones"} {
 				arguments := append([]string{"-f", "ESRI Shapefile", layer + ".shp", layer + ".geojson"}, options...)
-				gdal(t, filepath.Dir(path), "ogr2ogr", arguments...)
+				gdaltest.Run(t, filepath.Dir(path), "ogr2ogr", arguments...)
 			}
 			p, understood, err := Understood(context.Background(), path)
 			require.NoError(t, err)

@@ -8,6 +8,8 @@ import (
 	"path/filepath"
 	"testing"
 
+	"dryarc/audit/read/gdaltest"
+
 	"github.com/stretchr/testify/require"
 )
 
@@ -51,8 +53,8 @@ func TestWhatGDALPutsBesideARaster(t *testing.T) {
 	at := [][2]float64{{10.2, 50.2}, {10.21, 50.2}}
 	for _, code := range []int{4326, 4258, 32632, 25832, 3857} {
 		t.Run(fmt.Sprint(code), func(t *testing.T) {
-			gdal(t, folder, "gdalwarp", "-q", "-overwrite", "-s_srs", "EPSG:4326", "-t_srs", fmt.Sprintf("EPSG:%d", code), "-dstnodata", "-9999", "d.asc", "out.tif")
-			gdal(t, folder, "gdal_translate", "-q", "-of", "AAIGrid", "-co", "FORCE_CELLSIZE=TRUE", "out.tif", "out.asc")
+			gdaltest.Run(t, folder, "gdalwarp", "-q", "-overwrite", "-s_srs", "EPSG:4326", "-t_srs", fmt.Sprintf("EPSG:%d", code), "-dstnodata", "-9999", "d.asc", "out.tif")
+			gdaltest.Run(t, folder, "gdal_translate", "-q", "-of", "AAIGrid", "-co", "FORCE_CELLSIZE=TRUE", "out.tif", "out.asc")
 			for _, file := range []string{"out.tif", "out.asc"} {
 				p, err := Project(context.Background(), terrainProject(t, folder, fmt.Sprintf("{file: %s, crs: EPSG:%d}", file, code), at))
 				require.NoError(t, err)

@@ -40,8 +40,15 @@ func zshScript(records []commandRecord) string {
 		fmt.Fprintf(&b, "\t\t%s) _arguments", c.name)
 		for k := range c.flags {
 			f := &c.flags[k]
-			fmt.Fprintf(&b, " \\\n\t\t\t'--%s[%s]", f.name, told(firstSentence(f.help)))
+			again, value := "", ""
+			if f.many {
+				again = "*"
+			}
 			if f.placeholder != "" {
+				value = "="
+			}
+			fmt.Fprintf(&b, " \\\n\t\t\t'%s--%s%s[%s]", again, f.name, value, told(firstSentence(f.help)))
+			if value != "" {
 				fmt.Fprintf(&b, ":%s:%s", told(strings.ToLower(f.placeholder)), action(f))
 			}
 			b.WriteString("'")
@@ -84,7 +91,7 @@ func fishScript(records []commandRecord) string {
 			case f.takes.file:
 				b.WriteString(" -r -F")
 			case f.takes.folder:
-				b.WriteString(" -x -a '(__fish_complete_directories)'")
+				b.WriteString(` -x -a '(__fish_complete_directories (string replace -r -- "^--[^=]*=" "" (commandline -ct)))'`) // behind --out= too
 			case words != "" && f.many:
 				fmt.Fprintf(&b, " -x -a '(__fish_complete_list , \"printf %%s\\\\\\\\n %s\")'", words)
 			case words != "":

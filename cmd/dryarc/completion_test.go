@@ -110,6 +110,9 @@ sleep 2; zpty -r -t shell seen; print -r -- "$seen"; while zpty -r -t shell seen
 	require.Contains(t, typed("dryarc catal"), "catalogue")
 	require.Contains(t, typed("dryarc audit --max"), "--max-shortfalls")
 	require.Contains(t, typed("dryarc checks tension-at-term"), "tension-at-terminal")
+	require.Contains(t, typed("dryarc audit --out=re"), "--out=results")
+	require.Contains(t, typed("dryarc audit --fail-on=new-sh"), "--fail-on=new-shortfall")
+	require.Contains(t, typed("dryarc scope --scenario a --scen"), "--scenario a --scenario")
 }
 
 func TestFishCompletes(t *testing.T) {
@@ -125,6 +128,8 @@ func TestFishCompletes(t *testing.T) {
 	require.Equal(t, []string{"catalogue", "checks", "collect", "completion"}, completed("dryarc c"))
 	require.Equal(t, []string{"--fail-on", "--format"}, completed("dryarc audit x.yaml --f"))
 	require.Contains(t, completed("dryarc audit x.yaml --out "), "results/")
+	require.Contains(t, completed("dryarc audit x.yaml --out="), "--out=results/")
+	require.Equal(t, []string{"--out=results/"}, completed("dryarc scope x.yaml --out=re"))
 	require.Equal(t, []string{"creepage"}, completed("dryarc checks cree"))
 	require.Equal(t, []string{"csv,geoparquet", "csv,gpkg"}, completed("dryarc audit --also csv,g"))
 }

@@ -6,10 +6,11 @@ import (
 	"encoding/hex"
 	"errors"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"dryarc/audit/read/gdaltest"
 
 	"github.com/stretchr/testify/require"
 	geom "github.com/twpayne/go-geom"
@@ -149,16 +150,11 @@ func TestGeometry(t *testing.T) {
 
 // TestLibraryOfTheGIS reads what the usual converter writes.
 func TestLibraryOfTheGIS(t *testing.T) {
-	if _, err := exec.LookPath("ogr2ogr"); err != nil {
-		require.NotEqual(t, "true", os.Getenv("CI"), "ogr2ogr is missing")
-		t.Skip("ogr2ogr is not installed")
-	}
 	folder := t.TempDir()
 	source := filepath.Join(folder, "poles.geojson")
 	require.NoError(t, os.WriteFile(source, []byte(`{"type":"FeatureCollection","features":[
 {"type":"Feature","properties":{"line":"Ä 1","structure":12,"height":18.5,"live":true},"geometry":{"type":"Point","coordinates":[10.25,50.5,300]}}]}`), 0o600))
-	out, err := exec.Command("ogr2ogr", "-f", "GPKG", filepath.Join(folder, "poles.gpkg"), source).CombinedOutput()
-	require.NoError(t, err, string(out))
+	gdaltest.Run(t, folder, "ogr2ogr", "-f", "GPKG", "poles.gpkg", source)
 	f, err := Open(context.Background(), filepath.Join(folder, "poles.gpkg"))
 	require.NoError(t, err)
 	defer f.Close()

@@ -6,34 +6,17 @@ import (
 	"math"
 	"math/rand/v2"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"strconv"
 	"strings"
 	"testing"
 
+	"dryarc/audit/read/gdaltest"
+
 	"github.com/stretchr/testify/require"
 )
 
 const agreeM = 0.001
-
-// gdal runs a program of GDAL in a folder. Where it is not installed the test is skipped, under CI=true it fails.
-func gdal(t *testing.T, folder, program string, arguments ...string) string {
-	t.Helper()
-	if _, err := exec.LookPath(program); err != nil {
-		if os.Getenv("CI") == "true" {
-			t.Fatal(program + " is missing")
-		}
-		t.Skip(program + " is not installed")
-	}
-	command := exec.Command(program, arguments...)
-	command.Dir = folder
-	var told bytes.Buffer
-	command.Stderr = &told
-	out, err := command.Output()
-	require.NoError(t, err, "%v\n%s", arguments, told.String())
-	return string(out)
-}
 
 // openFile opens a raster in a folder.
 func openFile(t testing.TB, folder, name string) *Grid {
@@ -61,9 +44,9 @@ func resampledWithin(t *testing.T, folder, file string, a affine, width, height 
 	x0, x1, y0, y1 := a.x0, a.x0+a.xc*float64(width-1), a.y0+a.yr*float64(height-1), a.y0
 	dx, dy := a.xc*0.431, -a.yr*0.377
 	columns, rows := math.Floor((x1-x0)/dx), math.Floor((y1-y0)/dy)
-	gdal(t, folder, "gdalwarp", "-q", "-overwrite", "-r", "bilinear", "-et", "0", "-ot", "Float64", "-wt", "Float64", "-dstnodata", "nan", "-te", number(x0), number(y0), number(x0+columns*dx), number(y0+rows*dy),
+	gdaltest.Run(t, folder, "gdalwarp", "-q", "-overwrite", "-r", "bilinear", "-et", "0", "-ot", "Float64", "-wt", "Float64", "-dstnodata", "nan", "-te", number(x0), number(y0), number(x0+columns*dx), number(y0+rows*dy),
 		"-ts", number(columns), number(rows), file, "warped.tif")
-	for line := range strings.Lines(gdal(t, folder, "gdal_translate", "-q", "-of", "XYZ", "-co", "DECIMAL_PRECISION=12", "warped.tif", "/vsistdout/")) {
+	for line := range strings.Lines(gdaltest.Run(t, folder, "gdal_translate", "-q", "-of", "XYZ", "-co", "DECIMAL_PRECISION=12", "warped.tif", "/vsistdout/")) {
 		words := strings.Fields(line)
 		require.Len(t, words, 3)
 		var p [3]float64
@@ -110,13 +93,13 @@ func TestTIFFAgainstGDAL(t *testing.T) {
 	relief(t, folder, "one.asc", 1, 83, 71, 341234.5, 6912345.25, 30)
 	relief(t, folder, "two.asc", 2, 83, 71, 341234.5, 6912345.25, 30)
 	for _, name := range []string{"one", "two"} {
-		gdal(t, folder, "gdal_translate", "-q", "-oo", "DATATYPE=Float64", "-a_srs", "EPSG:32719", name+".asc", name+".tif")
+		gdaltest.Run(t, folder, "gdal_translate", "-q", "-oo", "DATATYPE=Float64", "-a_srs", "EPSG:32719", name+".asc", name+".tif")
 	}
-	gdal(t, folder, "gdalbuildvrt", "-q", "-separate", "both.vrt", "one.tif", "two.tif")
+	gdaltest.Run(t, folder, "gdalbuildvrt", "-q", "-separate", "both.vrt", "one.tif", "two.tif")
 	random := rand.New(rand.NewPCG(3, 20))
 	forms := 0
 	for _, kind := range []string{"Int16", "UInt16", "Int32", "UInt32", "Float32", "Float64"} {
-		gdal(t, folder, "gdal_translate", "-q", "-ot", kind, "one.tif", "source.tif")
+		gdaltest.Run(t, folder, "gdal_translate", "-q", "-ot", kind, "one.tif", "source.tif")
 		source := openFile(t, folder, "source.tif")
 		require.Equal(t, 32719, source.EPSG)
 		points := resampled(t, folder, "source.tif", source)
@@ -142,7 +125,7 @@ func TestTIFFAgainstGDAL(t *testing.T) {
 					for _, option := range options {
 						arguments = append(arguments, "-co", option)
 					}
-					gdal(t, folder, "gdal_translate", append(arguments, from, "form.tif")...)
+					gdaltest.Run(t, folder, "gdal_translate", append(arguments, from, "form.tif")...)
 					g := openFile(t, folder, "form.tif")
 					require.Equal(t, 32719, g.EPSG)
 					require.True(t, t.Run(fmt.Sprint(kind, options, from), func(t *testing.T) { requireAgrees(t, g, points, agreeM) }))
@@ -163,11 +146,11 @@ func TestPlacesAgainstGDAL(t *testing.T) {
 		"scaled": {"-a_scale", "0.5", "-a_offset", "-20"}, "no data": {"-a_nodata", "-9999"},
 	} {
 		t.Run(name, func(t *testing.T) {
-			gdal(t, folder, "gdal_translate", append([]string{"-q", "-oo", "DATATYPE=Float64", "one.asc", "form.tif"}, options...)...)
+			gdaltest.Run(t, folder, "gdal_translate", append([]string{"-q", "-oo", "DATATYPE=Float64", "one.asc", "form.tif"}, options...)...)
 			g := openFile(t, folder, "form.tif")
 			file := "form.tif"
 			if name == "scaled" {
-				gdal(t, folder, "gdal_translate", "-q", "-unscale", "-ot", "Float64", "form.tif", "plain.tif")
+				gdaltest.Run(t, folder, "gdal_translate", "-q", "-unscale", "-ot", "Float64", "form.tif", "plain.tif")
 				file = "plain.tif"
 			}
 			requireAgrees(t, g, resampled(t, folder, file, g), agreeM)
@@ -184,7 +167,7 @@ func TestHeightFileAgainstGDAL(t *testing.T) {
 	folder := t.TempDir()
 	step := 1.0 / 1200
 	relief(t, folder, "one.asc", 5, 1201, 1201, -20-step/2, 41-step/2, step)
-	gdal(t, folder, "gdal_translate", "-q", "-ot", "Int16", "-a_srs", "EPSG:4326", "-of", "SRTMHGT", "one.asc", "N41W020.hgt")
+	gdaltest.Run(t, folder, "gdal_translate", "-q", "-ot", "Int16", "-a_srs", "EPSG:4326", "-of", "SRTMHGT", "one.asc", "N41W020.hgt")
 	g := openFile(t, folder, "N41W020.hgt")
 	require.Equal(t, 4326, g.EPSG)
 	for _, corner := range [][2]int{{0, 0}, {1160, 30}, {700, 1160}} {
@@ -198,13 +181,13 @@ func TestHeightFileAgainstGDAL(t *testing.T) {
 func TestSamplesAgainstGDAL(t *testing.T) {
 	folder := t.TempDir()
 	require.NoError(t, os.WriteFile(filepath.Join(folder, "one.asc"), []byte("ncols 3\nnrows 2\nxllcenter 10\nyllcenter 50\ncellsize 1\nNODATA_value -9999\n1 -9999 3\n4 5 6\n"), 0o600))
-	gdal(t, folder, "gdal_translate", "-q", "one.asc", "one.tif")
+	gdaltest.Run(t, folder, "gdal_translate", "-q", "one.asc", "one.tif")
 	for _, name := range []string{"one.asc", "one.tif"} {
 		g := openFile(t, folder, name)
 		for row := range 2 {
 			for column := range 3 {
 				x, y := 10+float64(column), 51-float64(row)
-				said := strings.TrimSpace(gdal(t, folder, "gdallocationinfo", "-valonly", "-geoloc", name, fmt.Sprint(x), fmt.Sprint(y)))
+				said := strings.TrimSpace(gdaltest.Run(t, folder, "gdallocationinfo", "-valonly", "-geoloc", name, fmt.Sprint(x), fmt.Sprint(y)))
 				z, state, err := g.At(x, y, Believed{-500, 9000, 9000})
 				require.NoError(t, err)
 				if said == "-9999" {

@@ -7,6 +7,8 @@ import (
 	"strconv"
 	"testing"
 
+	"dryarc/audit/read/gdaltest"
+
 	"github.com/stretchr/testify/require"
 )
 
@@ -18,17 +20,17 @@ func TestSeamsAgainstGDAL(t *testing.T) {
 	const width, height, side = 60, 48, 20
 	folder := t.TempDir()
 	relief(t, folder, "whole.asc", 7, width, height, 341234.5, 6912345.25, 30)
-	gdal(t, folder, "gdal_translate", "-q", "-oo", "DATATYPE=Float64", "-a_srs", "EPSG:32719", "whole.asc", "whole.tif")
+	gdaltest.Run(t, folder, "gdal_translate", "-q", "-oo", "DATATYPE=Float64", "-a_srs", "EPSG:32719", "whole.asc", "whole.tif")
 	var names []string
 	var tiles []*Grid
 	for row := 0; row < height; row += 16 {
 		for column := 0; column < width; column += side {
 			name := fmt.Sprintf("tile%d-%d.tif", column, row)
-			gdal(t, folder, "gdal_translate", "-q", "-srcwin", strconv.Itoa(column), strconv.Itoa(row), strconv.Itoa(side), "16", "whole.tif", name)
+			gdaltest.Run(t, folder, "gdal_translate", "-q", "-srcwin", strconv.Itoa(column), strconv.Itoa(row), strconv.Itoa(side), "16", "whole.tif", name)
 			names, tiles = append(names, name), append(tiles, openFile(t, folder, name))
 		}
 	}
-	gdal(t, folder, "gdalbuildvrt", append([]string{"-q", "mosaic.vrt"}, names...)...)
+	gdaltest.Run(t, folder, "gdalbuildvrt", append([]string{"-q", "mosaic.vrt"}, names...)...)
 	points := resampled(t, folder, "mosaic.vrt", openFile(t, folder, "whole.tif"))
 	random := rand.New(rand.NewPCG(8, 20))
 	random.Shuffle(len(tiles), func(i, j int) { tiles[i], tiles[j] = tiles[j], tiles[i] })
