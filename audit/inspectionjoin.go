@@ -196,6 +196,10 @@ func (j *joining) see(i int, targets []target) {
 	if slices.ContainsFunc(targets, func(t target) bool { return t.maybe }) {
 		s.from, s.certain, s.part = 0, false, true
 	}
+	if why, is := j.isElsewhere(in, out.Structure); is && !silent {
+		s.from, s.certain, s.part = 0, false, true
+		j.doubted(i, Implausible, "Longitude, Latitude", fmt.Sprintf("%g, %g", in.Lon, in.Lat), why+"; where it says otherwise than what was known, the defective units are not known")
+	}
 	if asOf := p.AsOf; asOf != 0 && asOf != NoDay && s.first > asOf && in.Date != NoDay {
 		out.State, s.certain, s.part = InspectionLater, false, true
 		j.doubted(i, OutOfRange, "Date", in.Date.String(), fmt.Sprintf("is later than the day of the audit, %s; where it says otherwise than what was known then, the defective units are not known", asOf))

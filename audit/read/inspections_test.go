@@ -256,6 +256,23 @@ func TestInspectionsByPositionAreProposals(t *testing.T) {
 	require.Equal(t, "proposed, not joined", states(n))
 }
 
+// A position that contradicts the structure that a row names leaves open what was seen where.
+func TestInspectionsElsewhere(t *testing.T) {
+	for at, want := range map[string]string{
+		"10.003,50":   "0 0*", // the structure
+		"10.0033,50":  "0 0*", // near it
+		"10.0042,50":  "0 0*", // further, and it is the nearest still
+		"10.0001,50":  "0 ?",  // at the one before
+		"10.003,50.1": "0 ?",
+		"50,10":       "0 ?",
+		",":           "0 0*",
+	} {
+		n := inspected(t, newBase(), map[string]string{"seen.csv": "Line,Structure,Phase,Date,Units seen,Units broken,Lon,Lat\nL1,2,A,2026-05-01,8,0," + at + "\n"}, "inspections: {file: seen.csv}\n")
+		require.Equal(t, want, defects(n), "%s: %v", at, n.Project.Faults.List())
+		require.Equal(t, want == "0 ?", n.Project.Faults.Mattering() > 0, at)
+	}
+}
+
 // The same in every kind of file that a register or a layer may be.
 func TestInspectionsInManyForms(t *testing.T) {
 	rows := "Report,Tower,Ph,Broken\n7,2,A,3\n"
