@@ -86,9 +86,12 @@ func (j *joining) structure(line int32, number string, numeric bool) (structure 
 // notJoined says why an inspection is not joined, once for all that have it, and where it may belong by its position.
 func (j *joining) notJoined(i int, kind FaultKind, column, value, why, more string) {
 	in := &j.n.Project.Inspections.Rows[i]
-	j.n.Project.Faults.Gather(Fault{Kind: kind, At: in.Source, Column: column, Value: value, Expected: why + "; the row is not joined" + more}, column+" "+value+" "+why)
 	j.n.Inspected[i].Why = fmt.Sprintf("%q %s", value, why)
 	j.propose(i)
+	if mayBe := j.mayBeAt(i); len(mayBe) > 0 && j.n.Inspected[i].Structure < 0 {
+		more += "; it may be of " + j.inWords(mayBe) + ", of which it leaves open how many units are broken"
+	}
+	j.n.Project.Faults.Gather(Fault{Kind: kind, At: in.Source, Column: column, Value: value, Expected: why + "; the row is not joined" + more}, column+" "+value+" "+why)
 }
 
 // nameless is about an inspection that does not say at which structure it was made: one with a position is proposed for the nearest, and
