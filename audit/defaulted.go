@@ -24,9 +24,8 @@ func (r *Result) Defaulted(at *Location) (stated, blank []string) {
 		tell("Strings", a.Faulty.Has(CellStrings), a.Blank&BlankStrings != 0, a.Strings > 1 && (a.Arrangement != VSet || a.Strings > 2))
 		tell("Arrangement", a.Faulty.Has(CellArrangement), a.Arrangement == 0, a.Arrangement == VSet)
 		tell("Mounting", a.Faulty.Has(CellMounting), a.Mounting == 0, a.Mounting != Upright)
-		tell("Defective units", a.Faulty.Has(CellDefective), a.Blank&BlankDefective != 0, a.Defective > 0)
-		o := r.Project.Observed[uint32(at.Assembly)]
-		tell("Inspection", a.Faulty.Has(CellDefective), o == nil, o != nil && o.Deciding >= 0 && o.Count > o.Registered)
+		o := r.Project.Observed[uint32(at.Assembly)] // what inspections count is noted string by string
+		tell("Defective units", a.Faulty.Has(CellDefective), a.Blank&BlankDefective != 0, a.Defective > 0 && (o == nil || o.Registered > 0))
 	}
 	if at.Structure >= 0 && at.To < 0 && at.Assembly < 0 {
 		r.placeDefaulted(at, tell)
@@ -78,9 +77,10 @@ const (
 
 // Stated are the first of the columns of Defaulted, as one text; of an assembly its circuit too, where that is another than stands in and
 // every row at its structure names one, and how many rows have its key where it is not the only one; of a check that rests on pollution the zone
-// in force, of one that looks at crossings what the spans cross.
+// in force, of one that looks at crossings what the spans cross; and which inspections count the defective units of its strings.
 func (r *Result) Stated(check int, at *Location) string {
 	stated, _ := r.Defaulted(at)
+	stated = append(stated, r.statedByInspections(at)...)
 	if at.Assembly >= 0 && !r.Network.structures[at.Structure].is(circuitBlank) && r.Project.Symbols.Text(at.Circuit) != circuitOfBlanks {
 		stated = append(stated, circuitColumn)
 	}

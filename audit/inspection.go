@@ -128,6 +128,7 @@ type Observation struct {
 	// of a string that was inspected since.
 	ByInspection       bool
 	Known, Least, Most int
+	strings            []seenString
 }
 
 // InspectionState is what became of an inspection.

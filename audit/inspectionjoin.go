@@ -27,6 +27,9 @@ type sighting struct {
 	finding     int    // 1 + the first inspection with the same cells, where others of the row count broken units and not those seen too; else 0
 }
 
+// placedSighting is an inspection at a structure that it may be of.
+type placedSighting struct{ inspection, structure int }
+
 // joining is the joining of inspections at work.
 type joining struct {
 	n         *Network
@@ -35,7 +38,9 @@ type joining struct {
 	numbers   map[int32]map[string]int32 // structures by line and number
 	spelled   spelledNumbers
 	loose     looseNumbers
-	anywhere  []int                 // inspections that do not say where they were made, and leave open what they may be of
+	anywhere  []int // inspections that do not say where they were made, and leave open what they may be of
+	alike     likeNames
+	mayBe     [][]placedSighting    // by line: inspections of which no structure has the name, where they may be of
 	line      int                   // at hand
 	sightings map[uint32][]sighting // by row, of this line
 	sure      map[uint16]bool       // tables that state a confidence anywhere
@@ -73,6 +78,7 @@ func (n *Network) joinInspections() {
 		n.found(ofInspections, nowhere, listed)
 	}
 	ofLine := make([][]int, len(n.Lines))
+	j.mayBe = make([][]placedSighting, len(n.Lines))
 	for i := range n.Inspected {
 		if out := &n.Inspected[i]; out.Structure >= 0 {
 			ofLine[out.Line] = append(ofLine[out.Line], i)
@@ -81,6 +87,11 @@ func (n *Network) joinInspections() {
 			}
 		} else if j.leavesOpen(i) {
 			j.anywhere, j.told[i] = append(j.anywhere, i), true
+		} else {
+			for _, s := range j.mayBeAt(i) {
+				line := j.lines[n.row(int(s)).Line]
+				j.mayBe[line], j.told[i] = append(j.mayBe[line], placedSighting{i, int(s)}), true
+			}
 		}
 	}
 	for l := range n.Lines {
@@ -100,7 +111,7 @@ func (j *joining) takeObserved() {
 
 // joinLine joins the inspections of a line, and finds what its rows are judged by.
 func (j *joining) joinLine(line int, own []int) {
-	if len(own)+len(j.anywhere) == 0 {
+	if len(own)+len(j.anywhere)+len(j.mayBe[line]) == 0 {
 		return
 	}
 	j.line, j.sightings = line, map[uint32][]sighting{}
@@ -112,6 +123,9 @@ func (j *joining) joinLine(line int, own []int) {
 		} else {
 			j.leaveOpen(i)
 		}
+	}
+	for _, may := range j.mayBe[line] {
+		j.leaveOpenAt(may.inspection, &j.n.Project.Inspections.Rows[may.inspection], may.structure)
 	}
 	for _, row := range slices.Sorted(maps.Keys(j.sightings)) {
 		j.weigh(row)
@@ -195,6 +209,10 @@ func (j *joining) see(i int, targets []target) {
 	}
 	if slices.ContainsFunc(targets, func(t target) bool { return t.maybe }) {
 		s.from, s.certain, s.part = 0, false, true
+	}
+	if why, is := j.isElsewhere(in, out.Structure); is && !silent {
+		s.from, s.certain, s.part = 0, false, true
+		j.doubted(i, Implausible, "Longitude, Latitude", fmt.Sprintf("%g, %g", in.Lon, in.Lat), why+"; where it says otherwise than what was known, the defective units are not known")
 	}
 	if asOf := p.AsOf; asOf != 0 && asOf != NoDay && s.first > asOf && in.Date != NoDay {
 		out.State, s.certain, s.part = InspectionLater, false, true

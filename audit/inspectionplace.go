@@ -86,9 +86,12 @@ func (j *joining) structure(line int32, number string, numeric bool) (structure 
 // notJoined says why an inspection is not joined, once for all that have it, and where it may belong by its position.
 func (j *joining) notJoined(i int, kind FaultKind, column, value, why, more string) {
 	in := &j.n.Project.Inspections.Rows[i]
-	j.n.Project.Faults.Gather(Fault{Kind: kind, At: in.Source, Column: column, Value: value, Expected: why + "; the row is not joined" + more}, column+" "+value+" "+why)
 	j.n.Inspected[i].Why = fmt.Sprintf("%q %s", value, why)
 	j.propose(i)
+	if mayBe := j.mayBeAt(i); len(mayBe) > 0 && j.n.Inspected[i].Structure < 0 {
+		more += "; it may be of " + j.inWords(mayBe) + ", of which it leaves open how many units are broken"
+	}
+	j.n.Project.Faults.Gather(Fault{Kind: kind, At: in.Source, Column: column, Value: value, Expected: why + "; the row is not joined" + more}, column+" "+value+" "+why)
 }
 
 // nameless is about an inspection that does not say at which structure it was made: one with a position is proposed for the nearest, and
@@ -128,34 +131,8 @@ func (j *joining) propose(i int) {
 	if !in.isPlaced() {
 		return
 	}
-	if j.byLat == nil {
-		j.byLat = make([]uint32, n.StructureCount())
-		for s := range j.byLat {
-			j.byLat[s] = uint32(s)
-		}
-		slices.SortFunc(j.byLat, func(a, b uint32) int {
-			return cmp.Or(cmp.Compare(n.row(int(a)).Lat, n.row(int(b)).Lat), cmp.Compare(a, b))
-		})
-	}
-	type near struct {
-		structure int
-		distanceM float64
-	}
-	var found []near
-	at, withinM := orb.Point{in.Lon, in.Lat}, p.Inspections.WithinM
-	const shortestDegreeM = 110_000 // of latitude, a little less than any is
-	from, _ := slices.BinarySearchFunc(j.byLat, in.Lat-2*withinM/shortestDegreeM, func(s uint32, lat float64) int { return cmp.Compare(n.row(int(s)).Lat, lat) })
-	for _, s := range j.byLat[from:] {
-		if n.row(int(s)).Lat > in.Lat+2*withinM/shortestDegreeM {
-			break
-		}
-		if to := n.Position(int(s)); geo.Within(at, to, 2*withinM) {
-			found = append(found, near{int(s), geo.Inverse(at, to).LengthM})
-		}
-	}
-	slices.SortFunc(found, func(a, b near) int {
-		return cmp.Or(cmp.Compare(a.distanceM, b.distanceM), cmp.Compare(a.structure, b.structure))
-	})
+	withinM := p.Inspections.WithinM
+	found := j.near(in, 2*withinM)
 	words := func(f near) string {
 		return fmt.Sprintf("%s of line %s (%.0f m)", n.Number(f.structure), p.Symbols.Text(n.row(f.structure).Line), f.distanceM)
 	}
@@ -169,4 +146,65 @@ func (j *joining) propose(i int) {
 		out.State = InspectionProposed
 		out.Why += fmt.Sprintf("; nearest is %s; if it is that, write the structure into the row", words(found[0]))
 	}
+}
+
+// near is a structure near an inspection.
+type near struct {
+	structure int
+	distanceM float64
+}
+
+// near are the structures within a distance of where an inspection was made, the nearest first.
+func (j *joining) near(in *Inspection, withinM float64) (found []near) {
+	n := j.n
+	if j.byLat == nil {
+		j.byLat = make([]uint32, n.StructureCount())
+		for s := range j.byLat {
+			j.byLat[s] = uint32(s)
+		}
+		slices.SortFunc(j.byLat, func(a, b uint32) int {
+			return cmp.Or(cmp.Compare(n.row(int(a)).Lat, n.row(int(b)).Lat), cmp.Compare(a, b))
+		})
+	}
+	const shortestDegreeM = 110_000 // of latitude, a little less than any is
+	at := orb.Point{in.Lon, in.Lat}
+	from, _ := slices.BinarySearchFunc(j.byLat, in.Lat-withinM/shortestDegreeM, func(s uint32, lat float64) int { return cmp.Compare(n.row(int(s)).Lat, lat) })
+	for _, s := range j.byLat[from:] {
+		if n.row(int(s)).Lat > in.Lat+withinM/shortestDegreeM {
+			break
+		}
+		if to := n.Position(int(s)); geo.Within(at, to, withinM) {
+			found = append(found, near{int(s), geo.Inverse(at, to).LengthM})
+		}
+	}
+	slices.SortFunc(found, func(a, b near) int {
+		return cmp.Or(cmp.Compare(a.distanceM, b.distanceM), cmp.Compare(a.structure, b.structure))
+	})
+	return found
+}
+
+// farM is further from a structure, in metres, than anybody sees a string of it from (a choice of this program).
+const farM = 2000
+
+// isElsewhere tells whether the position of an inspection contradicts the structure that it names, and why: it is further away than a proposal may be,
+// and another structure is nearer, or it is too far from any.
+func (j *joining) isElsewhere(in *Inspection, structure int) (why string, is bool) {
+	n := j.n
+	if !in.isPlaced() {
+		return "", false
+	}
+	at, own := orb.Point{in.Lon, in.Lat}, n.Position(structure)
+	if geo.Within(at, own, j.n.Project.Inspections.WithinM) {
+		return "", false
+	}
+	distanceM := geo.Inverse(at, own).LengthM
+	if distanceM <= farM {
+		found := j.near(in, distanceM)
+		if len(found) == 0 || found[0].distanceM >= distanceM {
+			return "", false
+		}
+		nearest := found[0]
+		why = fmt.Sprintf(", and %.0f m from structure %s of line %s", nearest.distanceM, n.Number(nearest.structure), n.Project.Symbols.Text(n.row(nearest.structure).Line))
+	}
+	return fmt.Sprintf("is %.0f m from the structure that the row names%s", distanceM, why), true
 }

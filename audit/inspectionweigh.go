@@ -17,6 +17,15 @@ type stringState struct {
 	behind      []int // inspections by which it is unknown
 	more        int   // others of too little confidence that the count is of too, if each is of another unit
 	seen        Day   // when it was last looked at as a whole; NoDay where no inspection did
+	zone        int16 // of the clock of that
+}
+
+// known is the count, −1 where that is not known.
+func (s *stringState) known() int16 {
+	if s.unknown {
+		return -1
+	}
+	return s.count
 }
 
 // weigh finds what a row is judged by, from what inspections say of its strings: the latest counts, and what is not known to be the latest, or
@@ -48,6 +57,7 @@ func (j *joining) weigh(row uint32) {
 				}
 				worst.sure = max(worst.sure, s.sure)
 				worst.seen = min(worst.seen, s.seen)
+				o.strings = append(o.strings, seenString{phase, side, str, s.known(), s.zone, int32(s.deciding), s.seen})
 				o.ByInspection = o.ByInspection || s.deciding >= 0
 				if s.inspected {
 					least = max(least, s.sure)
@@ -196,7 +206,7 @@ func (a *AssemblyRow) stateOf(list []sighting, phase Phases, side Side, str int1
 		}
 		surely = surely || s.isSure() && (!s.part || s.from > 0)
 		if !s.unknown && !s.low && !s.part && (s.certain || s.to == 0) && s.first > state.seen {
-			state.seen = s.first
+			state.seen, state.zone = s.first, s.zone
 		}
 		own = append(own, s)
 	}

@@ -24,6 +24,7 @@ type inspectionCounts struct {
 	Deciding  int `json:"deciding"` // of those that are joined: a verdict rests on its count
 	Proposed  int `json:"proposed"` // by position, which changes no verdict
 	NotJoined int `json:"not_joined"`
+	Loose     int `json:"broken_not_joined,omitempty"` // of those not joined, and of the proposed: with broken units
 }
 
 // countInspections counts them; nil where the project names none.
@@ -42,6 +43,9 @@ func countInspections(n *audit.Network) *inspectionCounts {
 		default:
 			c.NotJoined++
 		}
+		if !in.State.IsJoined() && n.Project.Inspections.Rows[i].Broken > 0 {
+			c.Loose++
+		}
 		if in.Decides {
 			c.Deciding++
 		}
@@ -50,7 +54,11 @@ func countInspections(n *audit.Network) *inspectionCounts {
 }
 
 func (c *inspectionCounts) inWords() string {
-	return fmt.Sprintf("inspections: %s read = %s joined + %s proposed + %s not joined; %s of them decide", grouped(c.Read), grouped(c.Joined), grouped(c.Proposed), grouped(c.NotJoined), grouped(c.Deciding))
+	loose := ""
+	if c.Loose > 0 {
+		loose = fmt.Sprintf("; of broken units in %s that are not joined nothing is judged but what they leave open", counted(c.Loose, "row", "rows"))
+	}
+	return fmt.Sprintf("inspections: %s read = %s joined + %s proposed + %s not joined; %s of them decide", grouped(c.Read), grouped(c.Joined), grouped(c.Proposed), grouped(c.NotJoined), grouped(c.Deciding)) + loose
 }
 
 // InspectionsInWords tells how many inspections were joined, and of each that was not why, the first of many.

@@ -70,6 +70,7 @@ func (b *book) writeRun(ctx context.Context) error {
 		line("Of these decide how many units are defective", c.Deciding, asCount)
 		line("Inspections proposed for a structure by position, which change no verdict", c.Proposed, asCount)
 		line("Inspections not joined, see "+inspectionsSheet, c.NotJoined, asCount)
+		line("Of both these count broken units, of which nothing is judged but what they leave open", c.Loose, asCount)
 	}
 
 	if cut := b.cutRemarks(); len(cut) > 0 {

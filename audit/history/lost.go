@@ -13,9 +13,10 @@ import (
 
 // Lost is what an exception rests on that was stated and is not any more. The zero value is nothing.
 type Lost struct {
-	column  string // for which a default stands in
+	column  string // for which a default stands in, or the note of an inspection that is gone
 	figures string // as audit.Result.Unstated notes them
 	words   string // the first of all that
+	gone    string // what to say of that inspection
 	rows    int    // that had its key, where some may be hidden now; that alone is nothing lost of it
 }
 
@@ -39,6 +40,9 @@ func (l Lost) NoteIn(rec *Record) {
 
 // inWords says what is lost.
 func (l *Lost) inWords() string {
+	if l.gone != "" {
+		return l.gone
+	}
 	if l.column != "" {
 		return l.column + blankNow
 	}
@@ -50,7 +54,7 @@ func (l *Lost) any() bool { return l.words != "" }
 
 // lost finds what was stated of an exception and is not any more where it is now.
 func (c *comparison) lost(rec *Record, check int, at *audit.Location) (l Lost) {
-	l.column = c.blankNow(rec, at)
+	l.column, l.gone = c.blankNow(rec, at)
 	figure, lost := c.r.Unstated(check, rec.Rests, at, func(number string) (int, bool) {
 		i, there := c.structures(at.Line)[c.numberNow(at.Line, number)]
 		return i, there
@@ -90,18 +94,22 @@ func (c *comparison) lostAtEnds(b *before, check, line int) Lost {
 	return c.lost(b.Record, check, &at)
 }
 
-// blankNow is a column that stated something of an exception and is blank now, so that what stands in for it is no datum; empty for none.
-func (c *comparison) blankNow(rec *Record, at *audit.Location) string {
+// blankNow is a column that stated something of an exception and is blank now, so that what stands in for it is no datum, or the note of an inspection that
+// is gone, with what to say of it; empty for none.
+func (c *comparison) blankNow(rec *Record, at *audit.Location) (column, gone string) {
 	if rec.Stated == "" {
-		return ""
+		return "", ""
 	}
 	_, blank := c.r.Defaulted(at)
 	for column := range strings.SplitSeq(rec.Stated, ", ") {
 		if column = strings.TrimPrefix(column, lostMark); slices.Contains(blank, column) {
-			return column
+			return column, ""
+		}
+		if gone = c.r.InspectionLost(column, at); gone != "" {
+			return column, gone
 		}
 	}
-	return ""
+	return "", ""
 }
 
 // found takes an exception for one of before. It is not better by what was lost of it.

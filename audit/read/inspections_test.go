@@ -256,6 +256,42 @@ func TestInspectionsByPositionAreProposals(t *testing.T) {
 	require.Equal(t, "proposed, not joined", states(n))
 }
 
+// A row with broken units and a name that nobody has leaves open those of names that are like it, and no others.
+func TestInspectionsOfNamesThatNobodyHas(t *testing.T) {
+	for names, want := range map[string]string{
+		"L1,T2": "0 ?", "L1,Mast 002": "0 ?", "L1,2A": "0 ?", "L1,22": "0 1", "L1,T9": "0 1", "L1,T": "0 1",
+		"K1,2": "0 ?", "K 01,T2": "0 ?", "K1,7": "0 1", "K2,2": "0 1", "K,2": "0 1",
+	} {
+		for broken, isOpen := range map[string]bool{"3": true, "0": false, "": false, "x": true} {
+			n := inspected(t, newBase(), map[string]string{"seen.csv": "Line,Structure,Phase,Date,Units seen,Units broken\n" + names + ",A,2026-05-01,8," + broken + "\n"}, "inspections: {file: seen.csv}\n")
+			want := want
+			if !isOpen {
+				want = "0 1"
+			}
+			require.Equal(t, want, defects(n), "%s %s: %v", names, broken, n.Project.Faults.List())
+			require.Equal(t, "not joined", states(n))
+			require.Equal(t, want == "0 ?", strings.Contains(fmt.Sprint(n.Project.Faults.List()), "it may be of 2 of line L1, of which it leaves open how many units are broken"), "%s %s", names, broken)
+		}
+	}
+}
+
+// A position that contradicts the structure that a row names leaves open what was seen where.
+func TestInspectionsElsewhere(t *testing.T) {
+	for at, want := range map[string]string{
+		"10.003,50":   "0 0*", // the structure
+		"10.0033,50":  "0 0*", // near it
+		"10.0042,50":  "0 0*", // further, and it is the nearest still
+		"10.0001,50":  "0 ?",  // at the one before
+		"10.003,50.1": "0 ?",
+		"50,10":       "0 ?",
+		",":           "0 0*",
+	} {
+		n := inspected(t, newBase(), map[string]string{"seen.csv": "Line,Structure,Phase,Date,Units seen,Units broken,Lon,Lat\nL1,2,A,2026-05-01,8,0," + at + "\n"}, "inspections: {file: seen.csv}\n")
+		require.Equal(t, want, defects(n), "%s: %v", at, n.Project.Faults.List())
+		require.Equal(t, want == "0 ?", n.Project.Faults.Mattering() > 0, at)
+	}
+}
+
 // The same in every kind of file that a register or a layer may be.
 func TestInspectionsInManyForms(t *testing.T) {
 	rows := "Report,Tower,Ph,Broken\n7,2,A,3\n"

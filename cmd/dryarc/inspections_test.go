@@ -271,3 +271,98 @@ func TestScenariosSeeWhatWasInspected(t *testing.T) {
 	require.Equal(t, len(lines)+1, looks)
 	require.Positive(t, inspected)
 }
+
+// What rested on an inspection that is gone is judged anew only by what is known of the same string since: another inspection of all of it that counts for
+// it, the register's Inspected with a count, or that what hangs there was installed later.
+func TestWhatRestedOnALostInspection(t *testing.T) {
+	t.Parallel()
+	const counted = "i1,2025-09-01,A,1,10,3,0.9"
+	row := func(rest string) string { return "A,1,0," + rest } // of the register: phase, strings, defective, installed, inspected
+	for _, c := range []struct{ name, register, seen, then, why string }{
+		{"nothing", row(","), "", "", "not assessed"},
+		{"as it was", row(","), counted, "", "still"},
+		{"later and sound", row(","), "i2,2025-10-01,A,1,10,0,0.9", "", "does not apply"},
+		{"beside it", row(","), counted + "\ni2,2025-10-01,A,1,10,0,0.9", "", "does not apply"},
+		{"mended", row(","), "i1,2025-09-01,A,1,10,0,0.9", "", "does not apply"},
+		{"another of the day", row(","), "i2,2025-09-01,A,1,10,0,0.9", "", "not assessed"},
+		{"mended, and nothing was seen", row(","), "i1,2025-09-01,A,1,,not seen,0.9", "", "not assessed"},
+		{"later, and nothing was seen", row(","), "i2,2025-10-01,A,1,,not seen,0.9", "", "not assessed"},
+		{"earlier", row(","), "i2,2025-08-01,A,1,10,0,0.9", "", "not assessed"},
+		{"of too little confidence", row(","), "i2,2025-10-01,A,1,10,0,0.2", "", "not assessed"},
+		{"without a date", row(","), "i2,,A,1,10,0,0.9", "", "not assessed"},
+		{"after the day of the audit", row(","), "i2,2027-10-01,A,1,10,0,0.9", "", "not assessed"},
+		{"of another string", "A,2,0,,", "i2,2025-10-01,A,2,10,0,0.9", "", "not assessed"},
+		{"of both strings", "A,2,0,,", "i2,2025-10-01,A,,20,0,0.9", "", "does not apply"},
+		{"of another phase", "ABC,1,0,,", "i2,2025-10-01,B,1,10,0,0.9", "", "not assessed"},
+		{"of all phases", "ABC,1,0,,", "i2,2025-10-01,,1,30,0,0.9", "", "does not apply"},
+		{"before what hung there", row("2020,"), "i2,2019-10-01,A,1,10,0,0.9", "", "not assessed"},
+		{"installed since", row(","), "", row("2025-12-01,"), "does not apply"},
+		{"installed since, a blank", row(","), "", "A,1,,2025-12-01,", "does not apply"},
+		{"installed before", row(","), "", row("2025-08-31,"), "not assessed"},
+		{"installed in that year", row(","), "", row("2025,"), "not assessed"},
+		{"installed on a day to come", row(","), "", row("2026-12-01,"), "not assessed"},
+		{"installed on a day that cannot be read", row(","), "", row("soon,"), "not assessed"},
+		{"inspected since", row(","), "", row(",2025-10-01"), "does not apply"},
+		{"inspected since, of which a blank tells nothing", row(","), "", "A,1,,,2025-10-01", "not assessed"},
+		{"inspected before", row(","), "", row(",2025-08-01"), "not assessed"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			t.Parallel()
+			dir := t.TempDir()
+			write := func(name, text string) {
+				require.NoError(t, os.WriteFile(filepath.Join(dir, name), []byte(text), 0o600))
+			}
+			register := func(row string) {
+				phases, rest, _ := strings.Cut(row, ",")
+				text := "Line,Structure,Circuit,Duty,Unit,Units per string,Phase,Strings,Defective units,Installed,Inspected\n"
+				for i := range 4 {
+					text += fmt.Sprintf("L,%d,1,suspension,U70BL,10,%q,%s\n", i+1, strings.Join(strings.Split(phases, ""), ","), rest)
+				}
+				write("Assemblies.csv", text)
+			}
+			inspections := func(rows string) {
+				text := "Line,Structure,Inspection,Date,Phase,String,Units seen,Units broken,Confidence\nL,2,i0,2025-09-01,A,1,10,0,0.9\n"
+				for line := range strings.Lines(rows) {
+					text += "L,3," + line
+				}
+				write("inspections.csv", text)
+			}
+			audited := func(day string) (of flownJSON) {
+				auditInto(t, filepath.Join(dir, "audit.yaml"), filepath.Join(dir, "out"), "--as-of", day)
+				raw, err := os.ReadFile(filepath.Join(dir, "out", "audit.json"))
+				require.NoError(t, err)
+				require.NoError(t, json.Unmarshal(raw, &of))
+				return of
+			}
+			var structures []string
+			for i := range 4 {
+				structures = append(structures, fmt.Sprintf("L,%d,%d,%.3f,50", i+1, i+1, 10+0.004*float64(i)))
+			}
+			write("structures.csv", "line,structure,Sequence,Longitude,Latitude\n"+strings.Join(structures, "\n")+"\n")
+			write("Lines.csv", "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV)\nL,1,ABC,132,145\n")
+			write("audit.yaml", "structures: {file: structures.csv}\nregister: {file: [Assemblies.csv, Lines.csv]}\ninspections: {file: inspections.csv}\ncriteria: {default_class: b, inspection_confidence: 0.5}\n")
+			register(c.register)
+			inspections(counted)
+			require.True(t, slices.ContainsFunc(audited("2026-01-01").Exceptions, func(e struct{ Check, Severity, Structure, Reason, State string }) bool {
+				return e.Check == "sound-units" && e.Structure == "3"
+			}))
+
+			if c.then != "" {
+				register(c.then)
+			}
+			inspections(c.seen)
+			said, of := "", audited("2026-02-01")
+			for _, e := range of.Exceptions {
+				if e.Check == "sound-units" && e.Structure == "3" {
+					said = "still"
+				}
+			}
+			for _, e := range of.Cleared {
+				if e.Check == "sound-units" && e.Structure == "3" {
+					said += e.Why
+				}
+			}
+			require.Equal(t, c.why, said)
+		})
+	}
+}
