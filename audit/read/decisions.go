@@ -18,6 +18,9 @@ func decisionsKey(to *string) reader {
 		if problem := textKey(to)(name, node); problem != nil {
 			return problem
 		}
+		if isEscaped(node, *to) {
+			return wrong(node, escapeHint, controlWords, name, written(node))
+		}
 		if !strings.EqualFold(filepath.Ext(*to), ".csv") {
 			return wrong(node, "decisions: decisions.csv", "%s %s is no path of a file that ends in .csv", name, written(node))
 		}

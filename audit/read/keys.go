@@ -187,6 +187,8 @@ func filesKey(to *[]string) reader {
 			switch {
 			case !ok || text == "":
 				return wrong(path, pathHint, "%s %s is no path, expected a path or a list of paths", name, written(path))
+			case isEscaped(path, text):
+				return wrong(path, escapeHint, controlWords, name, written(path))
 			case named[text]:
 				return wrong(path, "name each file once", "%s names %s twice", name, written(path))
 			}

@@ -138,6 +138,9 @@ func parseProjectFile(content []byte) (f *projectFile, problem *ProjectFileError
 	if problem := notPlain(tokens); problem != nil {
 		return nil, problem
 	}
+	if problem := badEscape(string(content), tokens); problem != nil {
+		return nil, problem
+	}
 	file, problem := parseYAML(tokens)
 	if problem != nil {
 		return nil, problem
@@ -205,6 +208,9 @@ func yamlProblem(err error) *ProjectFileError {
 	problem := &ProjectFileError{Message: "is no valid YAML: " + strings.ReplaceAll(said, "\t", `\t`), Hint: yamlHint}
 	if strings.Contains(said, "\t") {
 		problem.Hint = "indent with spaces; YAML does not take tabs"
+	}
+	if strings.Contains(said, "escape character") {
+		problem.Hint = escapeHint
 	}
 	if token := at.GetToken(); token != nil && token.Position != nil {
 		problem.Line, problem.Column = token.Position.Line, token.Position.Column

@@ -127,6 +127,14 @@ func TestProjectFileDefaults(t *testing.T) {
 	require.Empty(t, f.zones.files)
 }
 
+// TestEscapesThatAreMeant: escapes are read in double quotes, and stand for themselves elsewhere.
+func TestEscapesThatAreMeant(t *testing.T) {
+	f, problem := parseProjectFile([]byte("structures: {file: [\"gr\\u00f6\\xdfe\\\\x.geojson\", 'C:\\Users\\x.geojson']}\ntitle: \"a\\nb\"\n"))
+	require.Nil(t, problem)
+	require.Equal(t, []string{`größe\x.geojson`, `C:\Users\x.geojson`}, f.structures.files)
+	require.Equal(t, "a\nb", f.title)
+}
+
 func TestProjectFileErrors(t *testing.T) {
 	const s = "structures: {file: s.geojson}\n"
 	const loads = s + "criteria:\n  load_cases:\n"
@@ -171,18 +179,24 @@ func TestProjectFileErrors(t *testing.T) {
 		"a second document":    {s + "---\ntitle: x\n", `p.yaml:3:1: a second document starts here, expected one`, "take out the line ---"},
 		"a tab": {"structures:\n\tfile: x\n", `p.yaml:2:1: is no valid YAML: found character '\t' that cannot start any token`,
 			"indent with spaces; YAML does not take tabs"},
-		"bytes":           {"PK\x03\x04\x00\x00", `p.yaml: is no project file, expected YAML text of less than 1 MB`, projectHint},
-		"UTF-16":          {"\xff\xfes\x00:\x00", `p.yaml: is in UTF-16, expected UTF-8`, "save it as UTF-8, for example: iconv -f UTF-16 -t UTF-8 in > out"},
-		"UTF-16, no mark": {"\x00t\x00i\x00t\x00l\x00e\x00:\x00 \x00x", `p.yaml: is in UTF-16, expected UTF-8`, "save it as UTF-8, for example: iconv -f UTF-16 -t UTF-8 in > out"},
-		"Windows-1252":    {s + "title: M\xfcller\n", `p.yaml:2:9: is not in UTF-8; it may be in Windows-1252 or another encoding of one byte a letter`, encodingHint},
-		"unit":            {"structures: {file: s, properties: {ground_m: {from: z, unit: yd}}}\n", `p.yaml:1:62: unit "yd" is not known, expected one of m, km, ft`, propertyHint},
-		"unit of a text":  {"structures: {file: s, properties: {line: {from: z, unit: ft}}}\n", `p.yaml:1:58: unit "ft" is for numbers, and this property has no unit`, propertyHint},
-		"octal number":    {"structures: {file: s}\ncriteria: {zone_margin_m: 0500}\n", `p.yaml:2:27: zone_margin_m "0500" is no decimal number; in YAML it is 320`, "write it in decimal digits, without a 0 before them"},
-		"hexadecimal":     {"structures: {file: s}\ncriteria: {zone_margin_m: 0x1F4}\n", `p.yaml:2:27: zone_margin_m "0x1F4" is no decimal number; in YAML it is 500`, "write it in decimal digits, without a 0 before them"},
-		"tag":             {"structures: {file: s, only: {Status: [IN, !!str 1]}}\n", `p.yaml:1:43: "!!str" behind the key "Status" is a YAML tag, which is not read here`, plainHint},
-		"anchor":          {"structures: &s {file: s}\n", `p.yaml:1:13: "&s" behind the key "structures" is a YAML anchor, which is not read here`, plainHint},
-		"alias":           {"structures: {file: s, only: {Status: *x}}\n", `p.yaml:1:38: "*x" behind the key "Status" is a YAML alias, which is not read here`, plainHint},
-		"no name":         {"structures: {file: s, properties: {ground_m: {unit: ft}}}\n", `p.yaml:1:46: ground_m {…} is no name of a property`, propertyHint},
+		"an escape that is none":       {s + "zones: {file: \"Z:\\data\\zones.geojson\"}\n", `p.yaml:2:19: is no valid YAML: found unknown escape character 'd'`, escapeHint},
+		"an escape of no number":       {s + "zones: {file: \"C:\\Users\\me\\zones.geojson\"}\n", `p.yaml:2:15: is no valid YAML: has \Users\me\zones.geojson in double quotes, expected 8 hexadecimal digits behind \U`, escapeHint},
+		"an escape of no number, cut":  {s + "zones: {file: \"daten\\xyz\"}\n", `p.yaml:2:15: is no valid YAML: has \xyz in double quotes, expected 2 hexadecimal digits behind \x`, escapeHint},
+		"an escape of no number, text": {s + "title: \"ä \\\\x \\u12\"\n", `p.yaml:2:8: is no valid YAML: has \u12 in double quotes, expected 4 hexadecimal digits behind \u`, escapeHint},
+		"an escape in a path":          {"structures: {file: \"reg\\new.geojson\"}\n", `p.yaml:1:20: file "reg\new.geojson" is no path, expected a name without control characters`, escapeHint},
+		"an escape in decisions":       {s + "decisions: \"reg\\new.csv\"\n", `p.yaml:2:12: decisions "reg\new.csv" is no path, expected a name without control characters`, escapeHint},
+		"bytes":                        {"PK\x03\x04\x00\x00", `p.yaml: is no project file, expected YAML text of less than 1 MB`, projectHint},
+		"UTF-16":                       {"\xff\xfes\x00:\x00", `p.yaml: is in UTF-16, expected UTF-8`, "save it as UTF-8, for example: iconv -f UTF-16 -t UTF-8 in > out"},
+		"UTF-16, no mark":              {"\x00t\x00i\x00t\x00l\x00e\x00:\x00 \x00x", `p.yaml: is in UTF-16, expected UTF-8`, "save it as UTF-8, for example: iconv -f UTF-16 -t UTF-8 in > out"},
+		"Windows-1252":                 {s + "title: M\xfcller\n", `p.yaml:2:9: is not in UTF-8; it may be in Windows-1252 or another encoding of one byte a letter`, encodingHint},
+		"unit":                         {"structures: {file: s, properties: {ground_m: {from: z, unit: yd}}}\n", `p.yaml:1:62: unit "yd" is not known, expected one of m, km, ft`, propertyHint},
+		"unit of a text":               {"structures: {file: s, properties: {line: {from: z, unit: ft}}}\n", `p.yaml:1:58: unit "ft" is for numbers, and this property has no unit`, propertyHint},
+		"octal number":                 {"structures: {file: s}\ncriteria: {zone_margin_m: 0500}\n", `p.yaml:2:27: zone_margin_m "0500" is no decimal number; in YAML it is 320`, "write it in decimal digits, without a 0 before them"},
+		"hexadecimal":                  {"structures: {file: s}\ncriteria: {zone_margin_m: 0x1F4}\n", `p.yaml:2:27: zone_margin_m "0x1F4" is no decimal number; in YAML it is 500`, "write it in decimal digits, without a 0 before them"},
+		"tag":                          {"structures: {file: s, only: {Status: [IN, !!str 1]}}\n", `p.yaml:1:43: "!!str" behind the key "Status" is a YAML tag, which is not read here`, plainHint},
+		"anchor":                       {"structures: &s {file: s}\n", `p.yaml:1:13: "&s" behind the key "structures" is a YAML anchor, which is not read here`, plainHint},
+		"alias":                        {"structures: {file: s, only: {Status: *x}}\n", `p.yaml:1:38: "*x" behind the key "Status" is a YAML alias, which is not read here`, plainHint},
+		"no name":                      {"structures: {file: s, properties: {ground_m: {unit: ft}}}\n", `p.yaml:1:46: ground_m {…} is no name of a property`, propertyHint},
 		"altitude basis": {s + "criteria: {altitude_basis: 2000 m}\n", `p.yaml:2:28: altitude_basis "2000 m" is not known, expected 1000 m or sea level`,
 			"a standard level covers sites up to 1000 m; a level that a study requires at the site goes with sea level"},
 		"combined loads": {s + "criteria: {combined_loads: half}\n", `p.yaml:2:28: combined_loads "half" is not known, expected sum or each`,
