@@ -162,7 +162,7 @@ func (n *notice) page(w io.Writer) error {
 func Notify(path string, r *audit.Result, c *history.Changes) error {
 	n := noticeOf(r, c)
 	for _, path := range []string{path, NoticePage(path)} {
-		if input := inputsOf(r.Project).at(path); input != "" || same(path, r.Project.Decisions) {
+		if input := inputsOf(r.Project).at(path); input != "" || SamePath(path, r.Project.Decisions) {
 			return &WriteError{path, fmt.Errorf("it is %s; choose another file for the news", cmp.Or(input, "the file of decisions"))}
 		}
 	}
