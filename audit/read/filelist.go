@@ -237,7 +237,7 @@ func (l *fileList) follow(pattern, folder string, spared []string, own, register
 		return
 	default:
 		l.files = append(l.files, pattern)
-		l.unfound[pattern] = &InputError{File: pattern, Message: "finds no file" + found.instead(), Hint: found.hint()}
+		l.unfound[pattern] = &InputError{File: pattern, Message: "finds no file" + found.instead(), Hint: found.hint(patternHint + "; " + pathsHint)}
 		return
 	}
 	l.files = append(l.files, names...)
