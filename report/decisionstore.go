@@ -194,22 +194,9 @@ func sparesDecisions(dir, path string, list []output) error {
 		return nil
 	}
 	for _, o := range list {
-		if same(filepath.Join(dir, o.name), path) {
+		if SamePath(filepath.Join(dir, o.name), path) {
 			return &WriteError{o.name, fmt.Errorf("%s is the file of decisions; %s", path, elsewhere(dir))}
 		}
 	}
 	return nil
-}
-
-// same tells whether two paths are of one file, which need not be there yet.
-func same(a, b string) bool {
-	x, err := os.Stat(a)
-	if err == nil {
-		if y, err := os.Stat(b); err == nil {
-			return os.SameFile(x, y)
-		}
-	}
-	a, errA := filepath.Abs(a)
-	b, errB := filepath.Abs(b)
-	return errA == nil && errB == nil && a == b
 }

@@ -2,11 +2,13 @@ package report
 
 import (
 	"cmp"
+	"context"
+	"errors"
 	"fmt"
 	"html"
 	"io"
-	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"dryarc/audit"
@@ -157,21 +159,103 @@ func (n *notice) page(w io.Writer) error {
 	return err
 }
 
-// Notify writes the news of a run for a mailer: as text to a path, and as HTML to the same path with .html in place of its end. Each file
-// is replaced as a whole. The error is a *WriteError.
-func Notify(path string, r *audit.Result, c *history.Changes) error {
-	n := noticeOf(r, c)
-	for _, path := range []string{path, NoticePage(path)} {
-		if input := inputsOf(r.Project).at(path); input != "" || same(path, r.Project.Decisions) {
-			return &WriteError{path, fmt.Errorf("it is %s; choose another file for the news", cmp.Or(input, "the file of decisions"))}
-		}
+// news are the two forms of a notice in their places, while those of the run before may still come back.
+type news struct {
+	folder         // in which they are
+	staging string // folder in it that holds the new ones and then the earlier ones
+	members []swapMember
+}
+
+// placeNews puts the news of a run in their places, for a mailer: as text at a path, and as HTML at the same path with .html in place of its
+// end. It is asked before the outputs in dir are replaced, so that a run whose news cannot be written is no run; settle decides. The error is a
+// *WriteError, after which the news of the run before stand.
+func placeNews(d disk, path, dir string, r *audit.Result, c *history.Changes) (*news, error) {
+	n := &news{folder: folder{d, filepath.Dir(path)}, staging: stagingStart + filepath.Base(path)}
+	if SamePath(n.dir, dir) {
+		return nil, &WriteError{path, errors.New("it lies in the folder of the outputs; choose another folder for the news")}
+	}
+	err := n.clear()
+	if err == nil {
+		err = n.place(path, noticeOf(r, c))
+	}
+	if err == nil {
+		return n, nil
+	}
+	failed := &WriteError{path, err}
+	if named := (*WriteError)(nil); errors.As(err, &named) {
+		failed = &WriteError{n.path(named.File), named.Err}
+	}
+	failed.Err = fmt.Errorf("%w\n  hint: the outputs stay those of the run before too, so that no news is lost; put it right and run it again", failed.Err)
+	return nil, errors.Join(failed, n.settle(false))
+}
+
+// clear removes what a run that was cut short left of its news.
+func (n *news) clear() error {
+	marked, err := exists(n.disk, n.path(n.staging, markFile))
+	if err != nil {
+		return err
+	}
+	if marked {
+		err = n.removeStaging(n.staging)
+	} else {
+		err = removeIfThere(n.disk, n.path(n.staging)) // which leaves what is not empty
+	}
+	if err != nil {
+		return inUse(err)
+	}
+	return nil
+}
+
+func (n *news) place(path string, told notice) error {
+	if err := n.makeStaging(n.staging); err != nil {
+		return err
 	}
 	for _, form := range []struct {
 		path  string
 		write func(io.Writer) error
-	}{{path, n.plain}, {NoticePage(path), n.page}} {
-		if err := replaceFile(form.path, form.write); err != nil {
-			return &WriteError{form.path, err}
+	}{{path, told.plain}, {NoticePage(path), told.page}} {
+		name := filepath.Base(form.path)
+		if _, err := n.stage(context.Background(), n.staging, name, form.write); err != nil {
+			return err
+		}
+		if err := n.freeName(name); err != nil {
+			return &WriteError{name, err}
+		}
+		had, err := exists(n.disk, form.path)
+		if err != nil {
+			return &WriteError{name, err}
+		}
+		n.members = append(n.members, swapMember{Name: name, Had: had})
+	}
+	for _, member := range n.members {
+		if err := n.swapOne(n.staging, member); err != nil {
+			return err
+		}
+	}
+	return n.disk.SyncFolder(n.dir)
+}
+
+// settle leaves the news where they are, or brings those of the run before back where its outputs stay.
+func (n *news) settle(stand bool) error {
+	if n == nil {
+		return nil
+	}
+	if !stand {
+		for _, member := range slices.Backward(n.members) {
+			if err := n.undoOne(n.staging, member); err != nil {
+				return &WriteError{n.path(member.Name), fmt.Errorf("it may tell of a run that was not written, and the earlier one is not back in its place: %w", err)}
+			}
+		}
+	}
+	_ = n.removeStaging(n.staging) // what is left of it the next run removes
+	return nil
+}
+
+// sparesNews fails where the news would take the place of an input or of the file of decisions.
+func sparesNews(path string, p *audit.Project) error {
+	for _, path := range []string{path, NoticePage(path)} {
+		if input := inputsOf(p).at(path); input != "" || p.Decisions != "" && SamePath(path, p.Decisions) {
+			return &WriteError{path, fmt.Errorf("it is %s; choose another file for the news", cmp.Or(input, "the file of decisions"))}
 		}
 	}
 	return nil
@@ -179,24 +263,3 @@ func Notify(path string, r *audit.Result, c *history.Changes) error {
 
 // NoticePage is where the HTML form of a notice goes.
 func NoticePage(path string) string { return strings.TrimSuffix(path, filepath.Ext(path)) + ".html" }
-
-func replaceFile(path string, write func(io.Writer) error) error {
-	file, err := os.CreateTemp(filepath.Dir(path), ".dryarc-notice-*")
-	if err != nil {
-		return err
-	}
-	err = write(file)
-	if err == nil {
-		err = file.Chmod(0o644)
-	}
-	if closing := file.Close(); err == nil {
-		err = closing
-	}
-	if err == nil {
-		err = rename(file.Name(), path)
-	}
-	if err != nil {
-		_ = os.Remove(file.Name())
-	}
-	return err
-}

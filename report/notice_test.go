@@ -1,15 +1,26 @@
 package report
 
 import (
+	"context"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
+	"dryarc/audit"
 	"dryarc/audit/history"
 
 	"github.com/stretchr/testify/require"
 )
+
+// notify writes the news of a run.
+func notify(t *testing.T, path string, r *audit.Result, changes *history.Changes) {
+	t.Helper()
+	placed, err := placeNews(soundDisk(), path, t.TempDir(), r, changes)
+	require.NoError(t, err)
+	require.NoError(t, placed.settle(true))
+}
 
 func TestNoticeOfARun(t *testing.T) {
 	p := fixture(t)
@@ -21,7 +32,7 @@ func TestNoticeOfARun(t *testing.T) {
 	changes.Since = &history.Since{Run: "before", AsOf: "2026-03-30"}
 	changes.Decided = store.Decide(r, changes)
 	path := filepath.Join(t.TempDir(), "news.txt")
-	require.NoError(t, Notify(path, r, changes))
+	notify(t, path, r, changes)
 	text := read(t, filepath.Dir(path), "news.txt")
 	page := read(t, filepath.Dir(path), "news.html")
 	require.Contains(t, text, "Since 30 March 2026: ")
@@ -59,7 +70,7 @@ func TestNoticeListsDecisionsAndNames(t *testing.T) {
 	lapsed := changes.Decided.Count(history.Lapsed)
 	require.Equal(t, 3, lapsed)
 	path := filepath.Join(t.TempDir(), "news.txt")
-	require.NoError(t, Notify(path, r, changes))
+	notify(t, path, r, changes)
 	text := read(t, filepath.Dir(path), "news.txt")
 	require.Contains(t, text, "Decisions: 3 lapsed, 2 contradictory.\n")
 	_, list, _ := strings.Cut(text, "Decisions that lapsed (3 decisions):\n")
@@ -69,4 +80,108 @@ func TestNoticeListsDecisionsAndNames(t *testing.T) {
 	require.Contains(t, rest, "Contradictory decisions, of which none is applied (2 decisions):\n  - line N-1, structure 004, 1 exception: accept, Kim; against plan, Lee\n  - line N-1, structure 004, 1 exception: plan, Lee; against accept, Kim\n")
 	require.Contains(t, rest, "under which what is known is kept:\n  - line N-0 is now N-1\n  - structure 3 of line N-1 is now 003\n")
 	require.Contains(t, rest, "What could not be told:\n  - which of two it is cannot be told\n")
+}
+
+// News that another program has open stop the run before an output is replaced, whichever of the two forms it is: what is new would be in no
+// news else.
+func TestNewsThatAreOpenElsewhere(t *testing.T) {
+	r, a := twoNights(t)
+	for _, name := range []string{"news.txt", "news.html"} {
+		dir := t.TempDir()
+		path := filepath.Join(dir, "news.txt")
+		notify(t, path, fixtureResult(t), history.Alone(r))
+		old := contents(t, dir)
+		held, err := os.Stat(filepath.Join(dir, name))
+		require.NoError(t, err)
+		_, err = placeNews(&holdingDisk{soundDisk(), held}, path, t.TempDir(), r, a.changes)
+		var failed *WriteError
+		require.ErrorAs(t, err, &failed)
+		require.Equal(t, filepath.Join(dir, name), failed.File)
+		require.ErrorContains(t, err, "close it there and run again)\n  hint: the outputs stay those of the run before too")
+		require.Equal(t, old, contents(t, dir), "with nothing left of the run")
+		notify(t, path, r, a.changes)
+		require.NotEqual(t, old["news.html"], read(t, dir, "news.html"))
+	}
+}
+
+// Whatever operation fails, and however, the news are placed or those of before are back; where the file system does not let them, that is said.
+func TestNewsFailAtEachOperation(t *testing.T) {
+	r, a := twoNights(t)
+	placing := soundDisk()
+	_, err := placeNews(placing, filepath.Join(t.TempDir(), "news.txt"), t.TempDir(), r, a.changes)
+	require.NoError(t, err)
+	total, restored := placing.done, 0
+	for _, how := range []trouble{refused, fullDisk, readOnly, heldOpen} {
+		for at := range total {
+			dir := t.TempDir()
+			path := filepath.Join(dir, "news.txt")
+			notify(t, path, fixtureResult(t), history.Alone(r))
+			old := contents(t, dir)
+			_, err := placeNews(newFaultyDisk(at, how), path, t.TempDir(), r, a.changes)
+			now := contents(t, dir)
+			switch {
+			case err == nil:
+				require.NotEqual(t, old["news.txt"], now["news.txt"])
+				require.NotEqual(t, old["news.html"], now["news.html"])
+			case old["news.txt"] == now["news.txt"] && old["news.html"] == now["news.html"]:
+				restored++
+			default:
+				require.ErrorContains(t, err, "it may tell of a run that was not written", "%s at operation %d", how, at)
+			}
+			notify(t, path, r, a.changes)
+			require.Equal(t, []string{"news.html", "news.txt"}, filesIn(t, dir), "the next run is not blocked, and removes what was left")
+		}
+	}
+	require.Greater(t, restored, total)
+}
+
+// News and outputs are of one run: neither is replaced where the other cannot be.
+func TestNewsAreOfTheRunWhoseOutputsStand(t *testing.T) {
+	r, a := twoNights(t)
+	out, folder := t.TempDir(), t.TempDir()
+	how := How{News: filepath.Join(folder, "news.txt"), Compare: func(context.Context) (*history.Changes, error) { return history.Alone(r), nil }}
+	_, err := Write(context.Background(), out, r, nil, how)
+	require.NoError(t, err)
+	old, oldNews := contents(t, out), contents(t, folder)
+	how.Compare = func(context.Context) (*history.Changes, error) { return a.changes, nil }
+	unchanged := func(says, file string) {
+		t.Helper()
+		_, err := Write(context.Background(), out, r, nil, how)
+		var failed *WriteError
+		require.ErrorAs(t, err, &failed)
+		require.Equal(t, file, failed.File)
+		require.ErrorContains(t, err, says)
+		require.Equal(t, old, contents(t, out))
+		require.Equal(t, oldNews, contents(t, folder))
+	}
+
+	how.Replacing = func() error { // the last of the files that is put in its place is not there any more
+		staged, err := filepath.Glob(filepath.Join(out, ".dryarc-*", AuditFile))
+		require.NoError(t, err)
+		require.Len(t, staged, 1)
+		return os.Remove(staged[0])
+	}
+	unchanged("no such file", AuditFile)
+	how.Replacing = nil
+
+	page := filepath.Join(folder, "news.html")
+	require.NoError(t, os.Remove(page))
+	require.NoError(t, os.MkdirAll(filepath.Join(page, "somebody's"), 0o777))
+	oldNews = contents(t, folder)
+	unchanged("a folder has its name", page)
+	require.DirExists(t, filepath.Join(page, "somebody's"))
+	require.NoError(t, os.RemoveAll(page))
+
+	other := filepath.Join(t.TempDir(), "other")
+	how.News, oldNews = filepath.Join(other, "news.txt"), contents(t, folder)
+	unchanged("no such file", how.News)
+	require.NoError(t, os.Symlink(out, other))
+	unchanged("it lies in the folder of the outputs", how.News)
+
+	how.News = filepath.Join(folder, "news.txt")
+	_, err = Write(context.Background(), out, r, nil, how)
+	require.NoError(t, err)
+	require.Contains(t, read(t, folder, "news.txt"), "Since 31 March 2026: 1 new, 1 worse")
+	require.NotEqual(t, old[AuditFile], read(t, out, AuditFile))
+	require.False(t, slices.ContainsFunc(filesIn(t, folder), func(name string) bool { return strings.HasPrefix(name, stagingStart) }))
 }

@@ -163,7 +163,10 @@ func (f folder) undoOne(staging string, member swapMember) error {
 		if err != nil || !kept {
 			return err
 		}
-		return f.disk.Rename(aside, path)
+		if err := f.disk.Rename(aside, path); err != nil {
+			return inUse(err)
+		}
+		return nil
 	}
 	waits, err := exists(f.disk, f.path(staging, member.Name))
 	if err != nil || waits {

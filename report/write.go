@@ -38,6 +38,9 @@ type How struct {
 	Decide func(context.Context, *history.Changes) (*Decisions, error)
 	// Stock, where set, is asked after Decide what people typed under In stock in the workbook that is replaced.
 	Stock func(context.Context) (*Stock, error)
+	// News, where set, is where the news of the run go as text, and as HTML beside it under a name that ends in .html: both as soon as nothing
+	// else can stop the outputs from being replaced, or neither where they are not.
+	News string
 	// Waiting, where set, is told once for whom the run waits.
 	Waiting func(Holder)
 	// Staged, where set, is told how many of the outputs are complete, of how many. It may be called by several goroutines, one at a time.
@@ -69,6 +72,12 @@ func Write(ctx context.Context, dir string, r *audit.Result, jobs []remedy.Job, 
 	if err := sparesDecisions(dir, r.Project.Decisions, names); err != nil {
 		return nil, err
 	}
+	if how.News != "" {
+		how.News = filepath.Clean(how.News)
+		if err := sparesNews(how.News, r.Project); err != nil {
+			return nil, err
+		}
+	}
 	left := leftOut(r, how.Also)
 	how.gone = outputNames(left)
 	names = slices.DeleteFunc(names, func(o output) bool { return slices.Contains(how.gone, o.name) })
@@ -78,6 +87,8 @@ func Write(ctx context.Context, dir string, r *audit.Result, jobs []remedy.Job, 
 	scheduleWhatIsWritten(r, names, mostWhole)
 	var decided *Decisions
 	var stock *Stock
+	var placed *news
+	a := account{jobs: jobs, leftOut: left}
 	defer func() { decided.close() }()
 	swapping := how.Replacing
 	how.Replacing = func() error { // no earlier, so that a run that is cut short changes nothing
@@ -89,10 +100,13 @@ func Write(ctx context.Context, dir string, r *audit.Result, jobs []remedy.Job, 
 		if err := stock.unchanged(); err != nil {
 			return err
 		}
-		return decided.keep()
+		if err := decided.keep(); err != nil || how.News == "" {
+			return err
+		}
+		placed, err = placeNews(realDisk{}, how.News, dir, r, a.since(r))
+		return err
 	}
-	return writeAll(ctx, realDisk{}, dir, r, func(f folder) ([]output, error) {
-		a := account{jobs: jobs, leftOut: left}
+	done, err := writeAll(ctx, realDisk{}, dir, r, func(f folder) ([]output, error) {
 		if how.Compare != nil {
 			if a.changes, err = how.Compare(ctx); err != nil {
 				return nil, err
@@ -119,6 +133,10 @@ func Write(ctx context.Context, dir string, r *audit.Result, jobs []remedy.Job, 
 		}
 		return chosen(&a, how.Also)
 	}, how)
+	if unsettled := placed.settle(err == nil); unsettled != nil {
+		err = errors.Join(err, unsettled)
+	}
+	return done, err
 }
 
 // writeAll writes the outputs that list names, which is asked once nobody else writes there and the earlier set is whole.

@@ -249,7 +249,7 @@ func (l *fileList) follow(pattern, folder string, spared []string, own, register
 		return nil
 	default:
 		l.files = append(l.files, pattern)
-		l.unfound[pattern] = &InputError{File: pattern, Message: "finds no file" + found.instead(), Hint: found.hint()}
+		l.unfound[pattern] = &InputError{File: pattern, Message: "finds no file" + found.instead(), Hint: found.hint(patternHint + "; " + pathsHint)}
 		return nil
 	}
 	if l.files = append(l.files, names...); len(l.files) > mostFiles {

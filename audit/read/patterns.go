@@ -27,17 +27,26 @@ func isPattern(name string) bool {
 const longPath = `\\?\`
 
 // Matching are the files that a pattern finds from the folder that a program runs in, for where no shell has put them in its place; what is
-// no pattern is itself. The error is an *InputError.
-func Matching(name string) ([]string, error) {
-	if !isPattern(name) {
+// no pattern, or is there by that very name, is itself. The error is an *InputError.
+func Matching(name string) ([]string, error) { return matching(name, false) }
+
+// MatchingBooks is Matching for workbooks that audits wrote, which are outputs of a run.
+func MatchingBooks(name string) ([]string, error) { return matching(name, true) }
+
+func matching(name string, outputs bool) ([]string, error) {
+	if _, err := os.Lstat(name); err == nil || !isPattern(name) {
 		return []string{name}, nil
 	}
 	found, err := filesLike(".", name)
+	if err == nil && outputs {
+		found.names, found.outputs = append(found.names, found.outputs...), nil
+		found.sort()
+	}
 	switch {
 	case err != nil:
 		return nil, &InputError{File: name, Message: "cannot be followed: " + err.Error(), Err: err, Hint: patternHint}
 	case len(found.names) == 0:
-		return nil, &InputError{File: name, Message: "finds no file" + found.instead(), Hint: found.hint()}
+		return nil, &InputError{File: name, Message: "finds no file" + found.instead(), Hint: found.hint(patternHint)}
 	}
 	return found.names, nil
 }
@@ -119,9 +128,14 @@ func filesLike(folder, pattern string) (*foundFiles, error) {
 		}
 		at = files
 	}
-	slices.SortFunc(at, func(a, b string) int { return cmp.Or(audit.NaturalCompare(a, b), cmp.Compare(a, b)) })
 	found.names = at
+	found.sort()
 	return found, nil
+}
+
+// sort puts the names in their order, numbers in them by their value.
+func (f *foundFiles) sort() {
+	slices.SortFunc(f.names, func(a, b string) int { return cmp.Or(audit.NaturalCompare(a, b), cmp.Compare(a, b)) })
 }
 
 // isNotThere tells whether an error says that there is nothing of a name.
@@ -244,13 +258,13 @@ func (f *foundFiles) instead() string {
 	return ""
 }
 
-// hint is what helps where a pattern finds no file.
-func (f *foundFiles) hint() string {
+// hint is what helps where a pattern finds no file, else what is given.
+func (f *foundFiles) hint(otherwise string) string {
 	switch {
 	case len(f.folders) > 0:
 		return "to read what is in the folders, go on with / behind them: " + f.folders[0] + "/*.csv"
 	case len(f.outputs) > 0:
 		return "write the outputs into a folder of their own, such as --out out, and name an output that is to be read by itself"
 	}
-	return patternHint + "; " + pathsHint
+	return otherwise
 }

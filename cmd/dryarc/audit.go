@@ -158,11 +158,6 @@ func (c *auditCommand) audit(at surroundings, list []*audit.Check) error {
 	default:
 		c.closing(at, result, compared.changes, func() { report.Summary(at.stderr, result, jobs, compared.changes, c.Out, c.Also...) })
 	}
-	if c.Notify != "" {
-		if err := report.Notify(c.Notify, result, compared.changes); err != nil {
-			return err
-		}
-	}
 	failed, err := report.CheckErrors(at.ctx, at.stderr, result)
 	if err != nil {
 		return err
@@ -184,7 +179,7 @@ var errNowhere = errors.New("it is closed, or the null device in the place of a 
 
 // how says how the outputs are written.
 func (c *auditCommand) how(at surroundings, p *progress) report.How {
-	return report.How{Also: c.Also, Wait: c.Wait, NoLock: c.NoLock, Replacing: at.ending.replace, Staged: p.writing(c.Out), Waiting: func(by report.Holder) {
+	return report.How{Also: c.Also, Wait: c.Wait, NoLock: c.NoLock, News: c.Notify, Replacing: at.ending.replace, Staged: p.writing(c.Out), Waiting: func(by report.Holder) {
 		if !c.Quiet {
 			p.clear()
 			fmt.Fprintf(at.stderr, "waiting for another run that writes to %s: %s\n", c.Out, by)

@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"os"
 	"path/filepath"
 	"strings"
 	"time"
@@ -151,9 +150,6 @@ func editsOf(ctx context.Context, workbook string) ([]history.Edit, error) {
 
 // decidedRows are the rows of a workbook with decisions, as they are.
 func decidedRows(ctx context.Context, workbook string) (edits []history.Edit, err error) {
-	if _, err := os.Lstat(workbook); err != nil {
-		return nil, err
-	}
 	err = read.Decided(ctx, workbook, func(row read.DecidedRow) {
 		said := history.Said{Word: row.Decision, Until: row.Until, By: row.By, Reason: row.Reason}
 		if said != (history.Said{}) || history.Edited(said, row.Mark) {
@@ -275,6 +271,15 @@ func (c *collectCommand) Run(at surroundings) error {
 	if err != nil {
 		return err
 	}
+	var books []string
+	for _, pattern := range c.Workbooks {
+		found, err := read.MatchingBooks(pattern)
+		if err != nil {
+			return err
+		}
+		books = append(books, found...)
+	}
+	c.Workbooks = books
 	var edits []history.Edit
 	for _, workbook := range c.Workbooks {
 		more, err := editsOf(at.ctx, workbook)

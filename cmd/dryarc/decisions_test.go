@@ -290,6 +290,37 @@ func TestCollectTakesWorkbooksThatCameBack(t *testing.T) {
 	require.Len(t, d.decided(), 3)
 }
 
+// Where no shell puts files in the place of a pattern, collect does; what it cannot look at is an input that cannot be used.
+func TestCollectTakesPatterns(t *testing.T) {
+	t.Parallel()
+	d := newDecidable(t)
+	d.audit("2026-11-25", exitDone)
+	back := t.TempDir()
+	text, err := os.ReadFile(d.workbook())
+	require.NoError(t, err)
+	for _, name := range []string{"exceptions M\u00fcller.xlsx", "exceptions (2).XLSX", "what?.xlsx"} {
+		require.NoError(t, os.WriteFile(filepath.Join(back, name), text, 0o666))
+	}
+	require.NoError(t, os.WriteFile(filepath.Join(back, "~$exceptions (2).xlsx"), []byte("open"), 0o666))
+	for _, c := range []struct {
+		name string
+		code int
+		says string
+	}{
+		{filepath.Join(back, "exc*.xlsx"), exitDone, "0 rows with decisions in 2 workbooks"},
+		{filepath.Join(back, "*.xlsx"), exitDone, "0 rows with decisions in 3 workbooks"},
+		{filepath.Join(back, "what?.xlsx"), exitDone, "0 rows with decisions in 1 workbook,"},
+		{filepath.Join(d.out, "exc*.xlsx"), exitDone, "0 rows with decisions in 1 workbook,"},
+		{filepath.Join(back, "none*.xlsx"), exitInputs, "none*.xlsx: finds no file\n  hint: in a pattern * stands for any text within a name and ? for one letter: assemblies-*.csv\n"},
+		{filepath.Join(back, "~*.xlsx"), exitInputs, "hidden or temporary, and passed over"},
+		{filepath.Join(back, strings.Repeat("x", 300)), exitInputs, "cannot be read: file name too long\n  hint: give the path of a workbook that an audit wrote"},
+	} {
+		code, said := d.run("collect", d.project, c.name)
+		require.Equal(t, c.code, code, said)
+		require.Contains(t, said, c.says)
+	}
+}
+
 // A decision that is none is named where it was typed, and on every run after where it is kept; what stands under In stock of a workbook that
 // came back is told to be left.
 func TestWhatIsNotTakenIsNamed(t *testing.T) {

@@ -68,12 +68,10 @@ func (c *auditCommand) noticeApart() error {
 	if err := report.KeptName(c.Notify); err != nil {
 		return &report.WriteError{File: c.Notify, Err: err}
 	}
-	if report.NoticePage(c.Notify) == c.Notify {
+	if strings.EqualFold(filepath.Ext(c.Notify), ".html") {
 		return &usage{fmt.Sprintf("--notify %q ends in .html, which the other form of the news takes; name a text file such as news.txt", c.Notify)}
 	}
-	folder, errFolder := filepath.Abs(filepath.Dir(c.Notify))
-	out, errOut := filepath.Abs(c.Out)
-	if errFolder == nil && errOut == nil && folder == out {
+	if report.SamePath(filepath.Dir(c.Notify), c.Out) {
 		return &usage{fmt.Sprintf("--notify %q lies in the folder of the outputs, expected another folder", c.Notify)}
 	}
 	return nil

@@ -37,11 +37,26 @@ func TestLogAsRecords(t *testing.T) {
 	require.Contains(t, records[len(records)-2].Message, "none.yaml: does not exist")
 	require.Equal(t, "hint", records[len(records)-1].Level)
 
-	for flag, want := range map[string]string{"news.html": "ends in .html", filepath.Join(d.out, "news.txt"): "lies in the folder of the outputs"} {
-		code, said = d.run("audit", d.project, "--out", d.out, "--notify", flag)
-		require.Equal(t, exitUsage, code)
+	before := snapshot(t, d.out)
+	alias := filepath.Join(t.TempDir(), "alias")
+	require.NoError(t, os.Symlink(d.out, alias))
+	const inOutputs = "lies in the folder of the outputs"
+	for _, c := range [...][3]string{
+		{d.out, "news.html", "ends in .html"}, {d.out, "news.HTML", "ends in .html"}, {d.out, filepath.Join(d.out, "news.txt"), inOutputs},
+		{d.out, filepath.Join(alias, "exceptions.xlsx"), inOutputs}, {alias, filepath.Join(d.out, "audit.txt"), inOutputs},
+		{d.out + "2", filepath.Join(strings.ToUpper(d.out[len(d.out)-3:])+"2", "audit.txt"), inOutputs},
+	} {
+		t.Chdir(filepath.Dir(d.out))
+		code, said = d.run("audit", d.project, "--out", c[0], "--notify", c[1])
+		require.Equal(t, exitUsage, code, c)
+		require.Contains(t, said, c[2])
+	}
+	for flag, want := range map[string]string{"DECISIONS.csv": "it is the file of decisions", "zones.geojson": "it is the input zones.geojson"} {
+		code, said = d.run("audit", d.project, "--out", d.out, "--notify", filepath.Join(filepath.Dir(d.project), flag))
+		require.Equal(t, exitOutputs, code, said)
 		require.Contains(t, said, want)
 	}
+	require.Equal(t, before, snapshot(t, d.out))
 
 	var out, errs bytes.Buffer
 	require.Equal(t, exitDone, run(context.Background(), []string{"audit", d.project, "--out", d.out, "--as-of", "2026-11-26", "--format", "json", "--quiet"}, &out, &errs))
