@@ -139,6 +139,7 @@ func (j *joining) join(i int) {
 	*out = JoinedInspection{Line: out.Line, Structure: out.Structure}
 	targets := j.targets(in, out.Structure)
 	j.doubtWherePhasesLack(in, targets)
+	j.doubtWhereSidesLack(in, out.Structure, targets)
 	if len(targets) == 0 || j.isByOtherNames(in) {
 		more := ""
 		if in.foundSome() {

@@ -33,6 +33,31 @@ func (j *joining) doubtWherePhasesLack(in *Inspection, targets []target) {
 	}
 }
 
+// doubtWhereSidesLack doubts that an inspection without a side is of rows that state theirs, where none of their circuit and phase states the other: it may
+// be of that one.
+func (j *joining) doubtWhereSidesLack(in *Inspection, structure int, targets []target) {
+	line, p := &j.n.Lines[j.line], j.n.Project
+	if in.Side != NoSide || !line.Closed && (structure == line.First || structure == line.End-1) {
+		return
+	}
+	for i := range targets {
+		row := p.Assemblies.At(int(targets[i].row))
+		if row.Duty != Tension || row.Side == NoSide {
+			continue
+		}
+		var named [BothSides]Phases // by side
+		for k := range targets {
+			other := p.Assemblies.At(int(targets[k].row))
+			if other.Circuit == row.Circuit && other.Duty == Tension && other.Side != NoSide {
+				for _, side := range other.Side.each() {
+					named[side] |= targets[k].phases
+				}
+			}
+		}
+		targets[i].maybe = targets[i].maybe || targets[i].phases&^(named[Back]&named[Ahead]) != 0
+	}
+}
+
 // phasesIn are the phases of a line in a table of inspections.
 type phasesIn struct {
 	table uint16
