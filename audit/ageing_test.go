@@ -92,3 +92,47 @@ func TestAgesOfNothing(t *testing.T) {
 	units := []basis.Unit{{Name: "U70BL", Material: "Porcelain "}, {Name: "disc", Material: "glass"}}
 	require.Equal(t, []string{"porcelan"}, Ageing{{Of: "u70bl"}, {Of: "porcelan"}, {Of: "porcelain"}, {Of: "Glass"}}.ofNone(units))
 }
+
+// agedOn is what is known of the ages at a structure with an assembly of porcelain for each day.
+func agedOn(t *testing.T, asOf string, days ...Day) Aged {
+	s := newSketch(t)
+	s.p.AsOf, s.p.Units[0].Material = DayOf(asOf), "porcelain"
+	s.structure("L", "1", 10, 0)
+	for _, day := range days {
+		s.assembly("L", "1", "1", "A", Suspension, NoSide).Installed = day
+	}
+	return agedAt(s.network(), 0)
+}
+
+func TestAgeOfAYearThatBeginsAtTheAge(t *testing.T) { // 14 610 days are 40 years of 365.25
+	g := agedOn(t, "2025-12-31", YearOf(1985))
+	require.Equal(t, []int32{1, 1}, []int32{g.Looked, g.Unknown})
+}
+
+func TestAgeOfRepeatsOfOneYear(t *testing.T) {
+	for _, days := range [][]Day{{DayOf("1986-01-10"), DayOf("1986-11-20")}, {DayOf("1986-11-20"), DayOf("1986-01-10")}} {
+		g := agedOn(t, "2026-03-01", days...)
+		require.Equal(t, []int32{1, 1}, []int32{g.Looked, g.Unknown})
+	}
+}
+
+func TestAgeOfUnlikeUnits(t *testing.T) { // U70BL 50, porcelain 40: of unlike units the least, whichever stands first
+	for _, swap := range []bool{false, true} {
+		s := newSketch(t)
+		s.p.AsOf = DayOf("2026-03-01")
+		s.structure("L", "1", 10, 0)
+		one, two := s.p.Units[0], s.p.Units[0]
+		one.Name, one.Material, two.Name, two.Material = "U70BL", "glass", "disc", "porcelain"
+		s.p.Units = append(s.p.Units, one, two)
+		parts := []Part{{Unit: len(s.p.Units) - 2}, {Unit: len(s.p.Units) - 1}}
+		if swap {
+			parts[0], parts[1] = parts[1], parts[0]
+		}
+		s.p.Makeups = append(s.p.Makeups, Makeup{Text: "mixed", Parts: parts})
+		a := s.assembly("L", "1", "1", "A", Suspension, NoSide)
+		a.Installed, a.Makeup = DayOf("1981-03-01"), uint32(len(s.p.Makeups)-1)
+		g := agedAt(s.network(), 0)
+		require.InDelta(t, 45, g.Years, 0.01)
+		require.Equal(t, 40.0, g.Limit)
+	}
+}

@@ -104,6 +104,8 @@ func TestYearsOfACohort(t *testing.T) {
 func TestRatesOfCohorts(t *testing.T) {
 	_, _, _, _, ok := (&Cohort{Units: 129, Unstated: 100}).PerThousand()
 	require.False(t, ok, "of 29 known units nothing is said")
+	_, _, _, _, ok = (&Cohort{Units: 130, Unstated: 100}).PerThousand()
+	require.True(t, ok, "of 30 it is")
 	for _, c := range []Cohort{{Units: 263, Least: 81, Most: 81}, {Units: 363, Unstated: 100, Least: 81, Most: 90}} {
 		rate, low, high, exact, ok := c.PerThousand()
 		require.True(t, ok)

@@ -15,3 +15,11 @@ func TestDayIsAsPreciseAsItWasStated(t *testing.T) {
 		require.Equal(t, want, day.String())
 	}
 }
+
+// A time of a stated zone may be of the day before or behind where the line stands.
+func TestDayInUTC(t *testing.T) {
+	day := DayInUTC(DayOf("2004-12-30"))
+	first, last := day.Between()
+	require.Equal(t, []string{"2004-12-30Z", "2004-12-29", "2004-12-31"}, []string{day.String(), first.String(), last.String()})
+	require.Equal(t, []int{2004, 0, 0}, []int{day.Year(), DayInUTC(DayOf("2004-12-31")).Year(), DayInUTC(DayOf("2005-01-01")).Year()})
+}

@@ -94,6 +94,8 @@ func (d Day) Between() (first, last Day) {
 	switch {
 	case d == NoDay:
 		return math.MinInt32, math.MaxInt32
+	case d >= firstUTC:
+		return d - zeroUTC - 1, d - zeroUTC + 1
 	case d >= firstYear:
 		year := int(d - firstYear)
 		return day(year, 1, 1), day(year, 12, 31)

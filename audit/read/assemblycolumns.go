@@ -55,9 +55,9 @@ func assemblyColumns(r *register) []column[assembly] {
 			also("defective", "defective discs", "defective disks", "broken units", "broken discs", "broken disks", "damaged units", "damaged discs",
 				"damaged disks", "failed units", "bad units", "no of defective units", "number of defective units").
 			means("defective units in the worst string; 0 where blank").counting(countedUnits...),
-		date("Installed", r, audit.CellRemarks, func(a *assembly) *audit.Day { return &a.Installed }).
+		localDate("Installed", r, func(a *assembly) *audit.Day { return &a.Installed }).
 			also("installation date", "install date", "date installed", "date of installation", "installed on").means("day, month or year of installation").idly(),
-		date("Inspected", r, audit.CellRemarks, func(a *assembly) *audit.Day { return &a.Inspected }).
+		localDate("Inspected", r, func(a *assembly) *audit.Day { return &a.Inspected }).
 			also("inspection date", "date inspected", "date of inspection", "last inspected", "last inspection", "inspected on").means("day, month or year of the last inspection").idly(),
 		text("Remarks", optional, audit.CellRemarks, r, func(a *assembly) *audit.TextAt { return &a.Remarks }).
 			also("remark", "note", "notes", "comment", "comments", "observations").means("any text").ofAnyLength().idly(),

@@ -329,6 +329,27 @@ func date[R any](heading string, r *register, field audit.Cell, at func(*R) *aud
 	return c
 }
 
+// localDate is a column of dates of the register, which are held against others by the day.
+func localDate[R any](heading string, r *register, at func(*R) *audit.Day) column[R] {
+	c := date(heading, r, audit.CellRemarks, at)
+	read, readDate := c.read, c.readDate
+	c.read = func(row *R, cell string, u unitOfMeasure) *trouble {
+		t := read(row, cell, u)
+		if t == nil {
+			*at(row) = localDay(cell, *at(row))
+		}
+		return t
+	}
+	c.readDate = func(row *R, cell string, form *dateForm) (dateTaken, *trouble) {
+		taken, t := readDate(row, cell, form)
+		if t == nil {
+			*at(row) = localDay(cell, *at(row))
+		}
+		return taken, t
+	}
+	return c
+}
+
 // isErrorValue tells whether a text is what a spreadsheet shows in place of a value that it cannot find. It is no name.
 func isErrorValue(cell string) bool {
 	if !strings.HasPrefix(cell, "#") {

@@ -60,11 +60,39 @@ func readDate(text string, from1904 bool, form *dateForm) (audit.Day, dateTaken,
 		day, t := readDateNumber(text, count, from1904)
 		return day, dateTaken{}, t
 	}
+	if isUTCDay(text) {
+		text = text[:len(text)-1]
+	}
 	parts, ok := takeDateApart(text)
 	if !ok {
 		return 0, dateTaken{}, notADate
 	}
 	return parts.read(form)
+}
+
+// localDay is a date of the register, which is held against others by the day: one that a cell gives as a time of a stated zone, or as a day of
+// UTC, is by the clock of UTC.
+func localDay(cell string, day audit.Day) audit.Day {
+	text := strings.TrimSpace(cell)
+	if isUTCDay(text) {
+		return audit.DayInUTC(day)
+	}
+	zone := zoneOf(text)
+	if first, last := day.Between(); zone == audit.NoZone || first != last {
+		return day
+	}
+	clock := dateTime.FindStringSubmatch(text)
+	minutes := 60*numberIn(clock[hourGroup]) + numberIn(clock[minuteGroup])
+	if half := strings.ToLower(clock[halfGroup]); half != "" {
+		minutes = minutes%(12*60) + 12*60*strings.Count(half[:1], "p")
+	}
+	const aDay = 24 * 60
+	return audit.DayInUTC(day + audit.Day((minutes-int(zone)+aDay)/aDay-1))
+}
+
+// isUTCDay tells whether a text is a day of UTC as XML Schema has it, and as this program writes one: 2019-05-31Z.
+func isUTCDay(text string) bool {
+	return len(text) == len("2019-05-31Z") && (text[len(text)-1] == 'Z' || text[len(text)-1] == 'z') && strings.Count(text, "-") == 2
 }
 
 // readDateNumber reads a year, a month as 1994.03 or 03.1994, a day as 19940312, and what a spreadsheet counts days by. A year alone

@@ -24,7 +24,15 @@ type dateParts struct {
 }
 
 // dateTime is a time of day behind a date, which is left out.
-var dateTime = regexp.MustCompile(`(?i)[t ]\s*\d{1,2}:\d{2}(:\d{2}([.,]\d+)?)?\s*([ap]\.?m\.?)?\s*(z|utc|[+-]\d{2}:?\d{2})?$`)
+var dateTime = regexp.MustCompile(`(?i)[t ]\s*(\d{1,2}):(\d{2})(?::\d{2}(?:[.,]\d+)?)?\s*([ap]\.?m\.?)?\s*(z|utc|[+-]\d{2}:?\d{2})?$`)
+
+// What the groups of dateTime are.
+const (
+	hourGroup = 1 + iota
+	minuteGroup
+	halfGroup // of the day: am, pm
+	zoneGroup
+)
 
 // zoneOf is how many minutes east of UTC the clock of a date with a time is; audit.NoZone where it does not say.
 func zoneOf(text string) int16 {
@@ -32,10 +40,10 @@ func zoneOf(text string) int16 {
 		return audit.NoZone
 	}
 	found := dateTime.FindStringSubmatch(strings.TrimSpace(text))
-	if found == nil || found[4] == "" {
+	if found == nil || found[zoneGroup] == "" {
 		return audit.NoZone
 	}
-	zone := found[4]
+	zone := found[zoneGroup]
 	if zone[0] != '+' && zone[0] != '-' {
 		return 0
 	}

@@ -95,7 +95,7 @@ func cellOf(t parquet.Type) (Kind, func(parquet.Value) string) {
 		}
 	case *format.TimestampType:
 		if at := since1970(of.Unit); at != nil && physical == parquet.Int64 {
-			return Moment, func(v parquet.Value) string { return moment(at(v.Int64())) }
+			return Moment, func(v parquet.Value) string { return moment(at(v.Int64()), of.IsAdjustedToUTC) }
 		}
 	case *format.TimeType:
 		if unit := of.Unit.Value; unit != nil && isInteger {
@@ -130,7 +130,7 @@ func cellOf(t parquet.Type) (Kind, func(parquet.Value) string) {
 		case parquet.Double:
 			return Number, func(v parquet.Value) string { return number(v.Double(), 64) }
 		case parquet.Int96:
-			return Moment, func(v parquet.Value) string { return moment(julian(v)) }
+			return Moment, func(v parquet.Value) string { return moment(julian(v), false) }
 		}
 	}
 	return Unread, nil
@@ -225,11 +225,15 @@ func julian(v parquet.Value) time.Time {
 	return time.Unix((int64(parts[2])-day1970)*secondsADay, int64(uint64(parts[1])<<32|uint64(parts[0])))
 }
 
-// moment writes a time in UTC; one at midnight is a date.
-func moment(at time.Time) string {
+// moment writes a time, with a Z where it is by the clock of UTC and not by one that nobody states; one at midnight is a date.
+func moment(at time.Time, inUTC bool) string {
 	at = at.UTC()
 	if at.Hour() == 0 && at.Minute() == 0 && at.Second() == 0 && at.Nanosecond() == 0 {
 		return at.Format(time.DateOnly)
 	}
-	return at.Format("2006-01-02T15:04:05.999999999Z")
+	text := at.Format("2006-01-02T15:04:05.999999999")
+	if inUTC {
+		text += "Z"
+	}
+	return text
 }

@@ -110,9 +110,10 @@ func plainNumber(written []byte) []byte {
 	return bytes.TrimSuffix(bytes.TrimRight(written, "0"), []byte("."))
 }
 
-// momentText is a time as the server writes it in UTC, in the form of ISO 8601; one at midnight is a date.
+// momentText is a time as the server writes it, in the form of ISO 8601, with a Z where it is by the clock of UTC and not by one that nobody
+// states; one at midnight is a date.
 func momentText(written []byte) string {
-	text := strings.TrimSuffix(string(written), "+00")
+	text, inUTC := strings.CutSuffix(string(written), "+00")
 	day, clock, isTime := strings.Cut(text, " ")
 	switch {
 	case !isTime || len(day) != len("2006-01-02") || strings.HasSuffix(clock, "BC"): // also before our era, and infinity
@@ -120,5 +121,8 @@ func momentText(written []byte) string {
 	case clock == "00:00:00":
 		return day
 	}
-	return day + "T" + clock + "Z"
+	if inUTC {
+		clock += "Z"
+	}
+	return day + "T" + clock
 }

@@ -189,6 +189,7 @@ func TestBadTIFF(t *testing.T) {
 		{"no place", "does not say where its samples are", smallFile(tag{tagTiepoints, []float64{}})},
 		{"no steps", "expected steps over 0", smallFile(tag{tagPixelScale, []float64{0, 1, 0}})},
 		{"steps of no number", "expected steps over 0", smallFile(tag{tagPixelScale, []float64{math.NaN(), 1, 0}})},
+		{"levels scaled", "expected steps over 0", smallFile(tag{tagPixelScale, []float64{1, 1, 0.3048}})},
 		{"endless steps", "expected finite steps", smallFile(tag{tagPixelScale, []float64{math.Inf(1), 1, 0}})},
 		{"feet", `in the unit "ft"`, smallFile(tag{tagMetadata, `<GDALMetadata><Item name="UNITTYPE" sample="0" role="unittype">ft</Item></GDALMetadata>`})},
 		{"heights in feet", "has heights in the unit EPSG:9003", smallFile(geo(keyVerticalUnits, 0, 1, 9003))},
