@@ -67,18 +67,19 @@ type Inspections struct {
 	WithinM float64
 }
 
-// IsLink tells whether the photo of an inspection may be followed from a page or a workbook: a web address, or a path beside the outputs. Any
-// other scheme is a text.
+// IsLink tells whether the photo of an inspection may be followed from a page or a workbook: a web address, or a path beside the outputs with
+// either slash between its folders. Any other scheme is a text.
 func IsLink(photo string) bool {
 	photo = strings.TrimSpace(photo)
-	if photo == "" || strings.ContainsFunc(photo, func(r rune) bool { return r < ' ' || r == 0x7f || strings.ContainsRune("\\\u2028\u2029", r) }) {
+	if photo == "" || strings.ContainsFunc(photo, func(r rune) bool { return r < ' ' || r == 0x7f || strings.ContainsRune("\u2028\u2029", r) }) {
 		return false
 	}
 	for _, scheme := range [...]string{"https://", "http://"} {
 		if len(photo) > len(scheme) && strings.EqualFold(photo[:len(scheme)], scheme) {
-			return true
+			return !strings.Contains(photo, `\`)
 		}
 	}
+	photo = strings.ReplaceAll(photo, `\`, "/")
 	if strings.HasPrefix(photo, "/") {
 		return false
 	}

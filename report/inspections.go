@@ -204,8 +204,9 @@ func photoCell(photo string) any {
 }
 
 // photoAddress is a photo that may be followed as a link has it: in a path # is a letter of the name, where a web address has it before a place
-// within.
+// within, and \ is the / of Windows.
 func photoAddress(photo string) string {
+	photo = strings.ReplaceAll(photo, `\`, "/")
 	if scheme, _, _ := strings.Cut(photo, "/"); strings.HasSuffix(scheme, ":") {
 		return photo
 	}

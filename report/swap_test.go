@@ -448,3 +448,16 @@ func TestHostileJournals(t *testing.T) {
 		require.False(t, strings.Contains(strings.Join(filesIn(t, dir), " "), AuditFile))
 	}
 }
+
+// An earlier file that cannot be put back, since the new one is open elsewhere, is named with what to do.
+func TestEarlierFileThatCannotBePutBack(t *testing.T) {
+	dir := t.TempDir()
+	require.NoError(t, writeTexts(context.Background(), dir, oldSet))
+	require.NoError(t, os.Mkdir(filepath.Join(dir, ".dryarc-1"), 0o777))
+	require.NoError(t, os.WriteFile(filepath.Join(dir, ".dryarc-1", "old-audit.html"), []byte("old"), 0o666))
+	held, err := os.Stat(filepath.Join(dir, "audit.html"))
+	require.NoError(t, err)
+	err = folder{&holdingDisk{soundDisk(), held}, dir}.undo(journal{".dryarc-1", []swapMember{{Name: "audit.html", Had: true}}})
+	require.ErrorContains(t, err, "audit.html was not written: the earlier file is not back in its place yet")
+	require.ErrorContains(t, err, "close it there and run again")
+}

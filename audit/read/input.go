@@ -13,6 +13,8 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"strings"
+	"syscall"
 
 	"dryarc/audit"
 	"dryarc/audit/read/postgres"
@@ -80,12 +82,19 @@ func (f *projectFile) openAt(ctx context.Context, name, path string) (*input, er
 		if namesDevice(path) { // of which opening or reading may never end
 			return nil, &InputError{File: name, Message: "has a name that Windows keeps for a device, expected a file", Hint: "give the file another name"}
 		}
+		if name := filepath.Base(path); runtime.GOOS == "windows" && strings.TrimRight(name, ". ") != name && name != ".." && name != "." {
+			return nil, &InputError{File: in.name, Message: "ends in a dot or a blank, which Windows leaves away", Hint: "write the name as the file has it"}
+		}
 		if leavesRootOpen(path) {
 			return nil, &InputError{File: name, Message: `names a drive and not from where on it, expected such as D:\data\x.csv`, Hint: pathsHint}
 		}
 		file, err := os.Open(path)
 		if err != nil {
-			return nil, &InputError{File: name, Message: openProblem(err), Err: err, Hint: pathsHint}
+			hint := pathsHint
+			if heldOpen(err) {
+				hint = heldHint
+			}
+			return nil, &InputError{File: name, Message: openProblem(err), Err: err, Hint: hint}
 		}
 		in.file = file
 		if info, err := file.Stat(); err == nil && info.IsDir() {
@@ -108,6 +117,12 @@ func (f *projectFile) openAt(ctx context.Context, name, path string) (*input, er
 func namesDevice(path string) bool {
 	name := filepath.Base(path)
 	return runtime.GOOS == "windows" && name != ".." && !filepath.IsLocal(name)
+}
+
+// heldOpen tells the error of a file that another program has open and lets nobody read meanwhile, as Windows knows it.
+func heldOpen(err error) bool {
+	const sharingViolation, lockViolation = syscall.Errno(32), syscall.Errno(33)
+	return runtime.GOOS == "windows" && (errors.Is(err, sharingViolation) || errors.Is(err, lockViolation))
 }
 
 // close closes the file, unless somebody else does.
@@ -217,6 +232,7 @@ func (in *input) problem(err error) error {
 const (
 	pathsHint    = "paths in the project file are relative to the folder it is in"
 	readableHint = "see that the file is whole and that you may read it"
+	heldHint     = "it is open in another program, such as a spreadsheet; close it there and run again"
 )
 
 // moreLike estimates how many rows come after so many that have been read, from the part of the file that they took; 0 where that is not known.

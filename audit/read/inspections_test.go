@@ -325,7 +325,8 @@ func TestPhotosThatAreLinks(t *testing.T) {
 	for photo, is := range map[string]bool{
 		"https://example.org/a?b=c": true, "HTTP://example.org": true, "photos/7.jpg": true, "../photos/a b.jpg": true, "7.jpg": true,
 		"": false, "see report": false, "javascript:alert(1)": false, "JavaScript:alert(1)//a.jpg": false, "file:///etc/passwd": false, "data:text/html,x": false, "/etc/a.jpg": false,
-		"//host/a.jpg": false, `\\host\a.jpg`: false, `C:\a.jpg`: false, "C:/a.jpg": false, "java\nscript:a/b": false, "https://": false, " javascript:a.jpg": false, "mailto:a@b.c": false,
+		"//host/a.jpg": false, `\\host\a.jpg`: false, `/\host\a.jpg`: false, `\a.jpg`: false, `C:\a.jpg`: false, `C:a\b.jpg`: false, "C:/a.jpg": false, "java\nscript:a/b": false, "https://": false, " javascript:a.jpg": false, "mailto:a@b.c": false,
+		`photos\KF-02.jpg`: true, `..\photos/a b.jpg`: true, `https:\\example.org\a.jpg`: false, `https://example.org\a.jpg`: false, `javascript:a\b.jpg`: false,
 	} {
 		require.Equal(t, is, audit.IsLink(photo), photo)
 	}
