@@ -134,7 +134,7 @@ func (j *joining) propose(i int) {
 			j.byLat[s] = uint32(s)
 		}
 		slices.SortFunc(j.byLat, func(a, b uint32) int {
-			return cmp.Or(cmp.Compare(n.row(int(a)).Lat, n.row(int(b)).Lat), cmp.Compare(a, b))
+			return cmp.Or(cmp.Compare(n.own(int(a)).Lat, n.own(int(b)).Lat), cmp.Compare(a, b))
 		})
 	}
 	type near struct {
@@ -144,9 +144,9 @@ func (j *joining) propose(i int) {
 	var found []near
 	at, withinM := orb.Point{in.Lon, in.Lat}, p.Inspections.WithinM
 	const shortestDegreeM = 110_000 // of latitude, a little less than any is
-	from, _ := slices.BinarySearchFunc(j.byLat, in.Lat-2*withinM/shortestDegreeM, func(s uint32, lat float64) int { return cmp.Compare(n.row(int(s)).Lat, lat) })
+	from, _ := slices.BinarySearchFunc(j.byLat, in.Lat-2*withinM/shortestDegreeM, func(s uint32, lat float64) int { return cmp.Compare(n.own(int(s)).Lat, lat) })
 	for _, s := range j.byLat[from:] {
-		if n.row(int(s)).Lat > in.Lat+2*withinM/shortestDegreeM {
+		if n.own(int(s)).Lat > in.Lat+2*withinM/shortestDegreeM {
 			break
 		}
 		if to := n.Position(int(s)); geo.Within(at, to, 2*withinM) {
@@ -157,7 +157,7 @@ func (j *joining) propose(i int) {
 		return cmp.Or(cmp.Compare(a.distanceM, b.distanceM), cmp.Compare(a.structure, b.structure))
 	})
 	words := func(f near) string {
-		return fmt.Sprintf("%s of line %s (%.0f m)", n.Number(f.structure), p.Symbols.Text(n.row(f.structure).Line), f.distanceM)
+		return fmt.Sprintf("%s of line %s (%.0f m)", n.Number(f.structure), p.Symbols.Text(n.own(f.structure).Line), f.distanceM)
 	}
 	switch {
 	case len(found) == 0 || found[0].distanceM > withinM:
