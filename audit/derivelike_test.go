@@ -47,7 +47,11 @@ func TestDeriveLike(t *testing.T) {
 		"no rules any more": {before: func(p *Project) { p.Rules = []Rules{worse(p, p.Lines[0].Line)} },
 			change: func(p *Project) { p.Rules = nil }, course: true},
 		"other structures": {change: func(p *Project) {
-			p.Structures = p.Structures.Clone()
+			var kept StructureRows
+			for _, row := range p.Structures.All() {
+				kept.Append(row)
+			}
+			p.Structures = kept
 			p.Structures.Row(7).Lon += 0.001
 		}},
 		"other zones":     {change: func(p *Project) { p.Zones = slices.Clone(p.Zones)[1:] }, course: true},

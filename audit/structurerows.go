@@ -191,25 +191,6 @@ func (s StructureRows) Trim() {
 	}
 }
 
-// Delete leaves rows out; those behind them move up.
-func (s *StructureRows) Delete(unwanted func(i int) bool) {
-	var kept StructureRows
-	for i, row := range s.All() {
-		if !unwanted(i) {
-			kept.Append(row)
-		}
-	}
-	*s = kept
-}
-
-// Clone are the same rows, which can be changed and to which more can be added.
-func (s StructureRows) Clone() (c StructureRows) {
-	for _, row := range s.All() {
-		c.Append(row)
-	}
-	return c
-}
-
 // are tells whether rows are the same, and not only alike.
 func (s StructureRows) are(others StructureRows) bool {
 	return s.keptStructures == others.keptStructures || s.Len()+others.Len() == 0

@@ -246,7 +246,7 @@ func (n *Network) joinTwice(rows []uint32) []uint32 {
 // joinSame takes rows of one line and number, in the order of the inputs, for one structure, and returns those that are left out.
 func (n *Network) joinSame(rows []uint32) (gone []uint32) {
 	p := n.Project
-	first := p.Structures.At(int(rows[0]))
+	first := p.Structures.Row(int(rows[0]))
 	number, line := p.Texts.Get(first.Number), p.Symbols.Text(first.Line)
 	at := func(row uint32) orb.Point { return p.Structures.place(row) }
 	onePlace := !slices.ContainsFunc(rows, func(row uint32) bool { return !geo.Within(at(rows[0]), at(row), repeatedWithinM) })
@@ -254,16 +254,15 @@ func (n *Network) joinSame(rows []uint32) (gone []uint32) {
 		return fmt.Sprintf("of line %q stands in %s too, %s", line, p.rowInWords(first.Source, row.Source), what)
 	}
 	if onePlace {
-		fields, was := structureFields(p), first
+		fields, was := structureFields(p), *first
 		for _, row := range rows[1:] {
 			later := p.Structures.At(int(row))
-			how := merge(fields, &first, &first.Faulty, &was, &later, was.Faulty, later.Faulty)
+			how := merge(fields, first, &first.Faulty, &was, &later, was.Faulty, later.Faulty)
 			p.addTwice("structure", number, twice(&later, "at the same place"), later.Source, how)
 			if cmp.Or(cmp.Compare(later.Lon, first.Lon), cmp.Compare(later.Lat, first.Lat)) < 0 { // whatever their order
 				first.Lon, first.Lat = later.Lon, later.Lat
 			}
 		}
-		p.Structures.Set(int(rows[0]), first)
 		return rows[1:]
 	}
 	for i, row := range rows {

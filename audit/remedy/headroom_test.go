@@ -23,7 +23,12 @@ import (
 // driven is a project with a quantity of one line put to a value in its rows and criteria, as its files would state it.
 func driven(p *audit.Project, line audit.Symbol, d audit.Drive, value float64) *audit.Project {
 	p = p.Clone()
-	p.Lines, p.Structures = slices.Clone(p.Lines), p.Structures.Clone()
+	p.Lines = slices.Clone(p.Lines)
+	var kept audit.StructureRows
+	for _, row := range p.Structures.All() {
+		kept.Append(row)
+	}
+	p.Structures = kept
 	for i := range p.Lines {
 		row := &p.Lines[i]
 		if row.Line != line {
