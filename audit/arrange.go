@@ -76,17 +76,17 @@ func (n *Network) settleLines() {
 func (n *Network) arrangeLines(routes map[Symbol]*geo.Route, sheet *sheetLines) {
 	p := n.Project
 	rank := rankSymbols(p)
-	order := make([]uint32, len(p.Structures))
+	order := make([]uint32, p.Structures.Len())
 	for i := range order {
 		order[i] = uint32(i)
 	}
 	slices.SortStableFunc(order, func(a, b uint32) int {
-		return cmp.Compare(rank[p.Structures[a].Line], rank[p.Structures[b].Line])
+		return cmp.Compare(rank[p.Structures.ownOf(a).Line], rank[p.Structures.ownOf(b).Line])
 	})
 	ordered := order[:0]
 	for len(order) > 0 {
-		symbol, count := p.Structures[order[0]].Line, 1
-		for count < len(order) && p.Structures[order[count]].Line == symbol {
+		symbol, count := p.Structures.ownOf(order[0]).Line, 1
+		for count < len(order) && p.Structures.ownOf(order[count]).Line == symbol {
 			count++
 		}
 		own := order[:count]

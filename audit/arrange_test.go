@@ -33,11 +33,11 @@ func newSketch(t *testing.T) *sketch {
 func (s *sketch) structure(line, number string, lon, lat float64) *StructureRow {
 	text, err := s.p.Texts.Add(number)
 	require.NoError(s, err)
-	s.p.Structures = append(s.p.Structures, StructureRow{
-		Line: s.p.Symbols.Number(line), Number: text, Lon: lon, Lat: lat, Sequence: float64(len(s.p.Structures)),
-		GroundM: math.NaN(), AttachmentM: math.NaN(), DeviationLimitDeg: math.NaN(), Source: Source{0, uint32(len(s.p.Structures) + 1)},
+	s.p.Structures.Append(StructureRow{
+		Line: s.p.Symbols.Number(line), Number: text, Lon: lon, Lat: lat, Sequence: float64(s.p.Structures.Len()),
+		GroundM: math.NaN(), AttachmentM: math.NaN(), DeviationLimitDeg: math.NaN(), Source: Source{0, uint32(s.p.Structures.Len() + 1)},
 	})
-	return &s.p.Structures[len(s.p.Structures)-1]
+	return s.p.Structures.Row(s.p.Structures.Len() - 1)
 }
 
 func (s *sketch) line(name string) *LineRow {
@@ -160,13 +160,13 @@ func TestTees(t *testing.T) {
 		require.Equal(t, Tangent, role(build(t, func(s *sketch) { s.p.Lines[1].NominalKV = 33 })))
 	})
 	t.Run("farther than the tolerance", func(t *testing.T) {
-		require.Equal(t, Tangent, role(build(t, func(s *sketch) { s.p.Structures[3].Lon = 10.01 + 3*nearM })))
+		require.Equal(t, Tangent, role(build(t, func(s *sketch) { s.p.Structures.Row(3).Lon = 10.01 + 3*nearM })))
 	})
 	t.Run("the lines share structures", func(t *testing.T) {
-		require.Equal(t, Tangent, role(build(t, func(s *sketch) { s.p.Structures[4].Lon, s.p.Structures[4].Lat = 10.02, 50 })))
+		require.Equal(t, Tangent, role(build(t, func(s *sketch) { s.p.Structures.Row(4).Lon, s.p.Structures.Row(4).Lat = 10.02, 50 })))
 	})
 	t.Run("the tap goes on", func(t *testing.T) {
-		require.Equal(t, Tangent, role(build(t, func(s *sketch) { s.p.Structures[3].Continues = true })))
+		require.Equal(t, Tangent, role(build(t, func(s *sketch) { s.p.Structures.Row(3).Continues = true })))
 	})
 }
 

@@ -85,7 +85,7 @@ func (n *Network) isTaken(line int) bool { return n.like != nil && !n.anew[line]
 
 // Under arranges the project as it is in a scenario, as Arrange does Project.Under of the pristine one, of which this network is.
 func (n *Network) Under(pristine *Project, s *Scenario) (*Network, error) {
-	if pristine.RoutesAlone || !sameStore(pristine.Structures, n.Project.Structures) || !n.Project.Faults.areListed() {
+	if pristine.RoutesAlone || !pristine.Structures.are(n.Project.Structures) || !n.Project.Faults.areListed() {
 		return Arrange(pristine.Under(s))
 	}
 	p := n.Project.Clone()

@@ -30,7 +30,7 @@ func TestAssumptionsNameTheLinesTheyTouch(t *testing.T) {
 	}
 	noGround := func(s *sketch) {
 		for i := range 3 {
-			s.p.Structures[i].GroundM = math.NaN()
+			s.p.Structures.Row(i).GroundM = math.NaN()
 		}
 	}
 	cases := func(s *sketch) { s.p.Criteria.LoadCases = []LoadCase{{Name: "wind", From: MaximumTension, Factor: 1}} }
@@ -63,15 +63,22 @@ func TestAssumptionsNameTheLinesTheyTouch(t *testing.T) {
 		"deviation limit of the project": {"bear a deviation up to", func(s *sketch) { s.p.Criteria.DeviationLimitDeg = Stated(2) }, none},
 		"tees among two lines":           {"makes a tee there", func(*sketch) {}, all},
 		"tees of one line": {"makes a tee there", func(s *sketch) {
-			s.p.Structures, s.p.Lines, s.p.Assemblies = s.p.Structures[:3], s.p.Lines[:1], AssemblyRows{}
+			s.p.Lines, s.p.Assemblies = s.p.Lines[:1], AssemblyRows{}
+			var kept StructureRows
+			for i, row := range s.p.Structures.All() {
+				if i < 3 {
+					kept.Append(row)
+				}
+			}
+			s.p.Structures = kept
 		}, none},
 		"default class nowhere needed": {"stand in class b", func(s *sketch) { s.p.Criteria.DefaultClass = basis.ClassUnknown }, none},
 		"default class":                {"stand in class b", func(s *sketch) { s.p.Criteria.DefaultClass = basis.ClassB }, all},
 		"high ground": {"structures stand above 1500 m", func(s *sketch) {
 			s.p.Criteria.DefaultClass = basis.ClassB
-			s.p.Structures[1].GroundM = 1501
+			s.p.Structures.Row(1).GroundM = 1501
 		}, "A"},
-		"ground at 1500 m":       {"structures stand above 1500 m", func(s *sketch) { s.p.Structures[1].GroundM = 1500 }, none},
+		"ground at 1500 m":       {"structures stand above 1500 m", func(s *sketch) { s.p.Structures.Row(1).GroundM = 1500 }, none},
 		"level":                  {"cover sites up to 1000 m", level, "A"},
 		"switching level":        {"cover sites up to 1000 m", row(func(row *LineRow) { row.SwitchingKV = 750 }), "A"},
 		"no level":               {"cover sites up to 1000 m", func(*sketch) {}, none},
@@ -103,12 +110,12 @@ func TestAssumptionsNameTheLinesTheyTouch(t *testing.T) {
 		"attachments not stated":         {"Attachment heights are not stated", loads(), "A"},
 		"attachments stated": {"Attachment heights are not stated", loads(func(s *sketch) {
 			for i := range 3 {
-				s.p.Structures[i].AttachmentM = 20
+				s.p.Structures.Row(i).AttachmentM = 20
 			}
 		}), none},
 		"one attachment not stated": {"Attachment heights are not stated", loads(func(s *sketch) {
 			for i := range 2 {
-				s.p.Structures[i].AttachmentM = 20
+				s.p.Structures.Row(i).AttachmentM = 20
 			}
 		}), none},
 		"tensions not explained":  {"Tensions are taken to be horizontal", loads(), "A"},
@@ -118,7 +125,7 @@ func TestAssumptionsNameTheLinesTheyTouch(t *testing.T) {
 		"horizontal tensions":     {"the pull at the support", loads(), none},
 		"ground levels":           {"No ground level of the line is known", loads(cases), none},
 		"one ground level": {"No ground level of the line is known", loads(cases, func(s *sketch) {
-			s.p.Structures[0].GroundM, s.p.Structures[1].GroundM = math.NaN(), math.NaN()
+			s.p.Structures.Row(0).GroundM, s.p.Structures.Row(1).GroundM = math.NaN(), math.NaN()
 		}), none},
 		"no ground level":          {"No ground level of the line is known", loads(cases, noGround), "A"},
 		"no ground level, no case": {"No ground level of the line is known", loads(noGround), none},
@@ -127,7 +134,7 @@ func TestAssumptionsNameTheLinesTheyTouch(t *testing.T) {
 		}), "A"},
 		"no ground level, at the support": {"No ground level of the line is known", loads(cases, noGround, func(s *sketch) { s.p.Criteria.StatedTension = basis.AtSupport }), none},
 		"ground level unreadable": {"No ground level of the line is known", loads(cases, noGround, func(s *sketch) {
-			s.p.Structures[0].Faulty = s.p.Structures[0].Faulty.With(CellGround)
+			s.p.Structures.Row(0).Faulty = s.p.Structures.At(0).Faulty.With(CellGround)
 		}), none},
 		"strings not weighed": {"The weight of suspension strings is left out", loads(cases), "A"},
 		"strings weighed":     {"The weight of suspension strings is left out", loads(cases, func(s *sketch) { s.p.Units[0].WeightKg = 5 }), none},
@@ -135,7 +142,7 @@ func TestAssumptionsNameTheLinesTheyTouch(t *testing.T) {
 		"tension strings":     {"The weight of suspension strings is left out", loads(cases, assembly(func(a *AssemblyRow) { a.Duty = Tension })), none},
 		"only a span ahead": {"Tensions are taken to be horizontal", func(s *sketch) {
 			s.p.Conductors = basis.Conductors()
-			s.p.Structures[1].ConductorAhead = s.p.Symbols.Number("Panther")
+			s.p.Structures.Row(1).ConductorAhead = s.p.Symbols.Number("Panther")
 			cases(s)
 		}, "A"},
 		"load case without cold tension": {"Attachment heights are not stated", loads(func(s *sketch) {
@@ -155,10 +162,10 @@ func TestAssumptionsNameTheLinesTheyTouch(t *testing.T) {
 		s := newSketch(t)
 		s.straight("A", 3)
 		s.straight("B", 3)
-		for i := range s.p.Structures {
-			s.p.Structures[i].GroundM = 100
+		for i := range s.p.Structures.Len() {
+			s.p.Structures.Row(i).GroundM = 100
 			if i > 2 {
-				s.p.Structures[i].Lat = 51
+				s.p.Structures.Row(i).Lat = 51
 			}
 		}
 		s.line("A")

@@ -63,7 +63,7 @@ func (n *Network) rowsBehind(line *Line, structure int) rowsBehind {
 			}
 		}
 	}
-	if (len(p.Lost) > 0 || len(n.lost.doubted) > 0) && n.mayHaveLost(line, structure, n.row(structure)) {
+	if (len(p.Lost) > 0 || len(n.lost.doubted) > 0) && n.mayHaveLost(line, structure) {
 		b.nameless["Line"], b.nameless["Structure"] = true, true
 	}
 	return b

@@ -47,7 +47,7 @@ func TestFaultsBehindAFieldAreOfAllItsRows(t *testing.T) {
 			s.p.Faults.Add(Fault{Kind: NotANumber, At: Source{table, 2}, Column: "Mass", Value: "much"})
 		}, column: "Mass"},
 		"of the structure beside": {change: func(s *sketch) {
-			s.p.Faults.Add(Fault{Kind: NotANumber, At: s.p.Structures[1].Source, Column: "ground_m", Value: "low"})
+			s.p.Faults.Add(Fault{Kind: NotANumber, At: s.p.Structures.At(1).Source, Column: "ground_m", Value: "low"})
 		}, column: "ground_m"},
 		"told once for all rows of the line": {change: func(s *sketch) {
 			for i := range 3 {

@@ -27,7 +27,7 @@ func invented(tb testing.TB, structures int) *Project {
 	disc := basis.UnknownUnit()
 	disc.Name, disc.Kind, disc.CreepageMM = "disc", basis.CapAndPin, 295
 	p.Units = []basis.Unit{disc}
-	p.Structures = make([]StructureRow, 0, structures)
+	p.Structures.Grow(structures)
 	numbers := make([]TextAt, perLine)
 	for i := range numbers {
 		var err error
@@ -49,7 +49,7 @@ func invented(tb testing.TB, structures int) *Project {
 		azimuth += (random.Float64() - 0.5) * 0.05
 		lon += 0.004 * math.Sin(azimuth)
 		lat += 0.003 * math.Cos(azimuth)
-		p.Structures = append(p.Structures, StructureRow{Lon: lon, Lat: lat, Sequence: float64(k), GroundM: random.Float64() * 20,
+		p.Structures.Append(StructureRow{Lon: lon, Lat: lat, Sequence: float64(k), GroundM: random.Float64() * 20,
 			AttachmentM: math.NaN(), DeviationLimitDeg: math.NaN(), Line: line, Number: numbers[k], Source: Source{0, uint32(i + 1)}})
 		for f, name := range phase {
 			p.Assemblies.Append(AssemblyRow{

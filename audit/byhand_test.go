@@ -26,8 +26,8 @@ func TestEveryFieldOfStructuresByHand(t *testing.T) {
 		row := s.structure("L", string(rune('1'+i)), lon, 0)
 		row.GroundM, row.AttachmentM = []float64{100, 85, 90, 110}[i], []float64{20, 15, 20, 20}[i]
 	}
-	s.p.Structures[1].DeviationLimitDeg, s.p.Structures[1].Duty = 5, Suspension
-	s.p.Structures[2].Faulty = s.p.Structures[2].Faulty.With(CellDuty)
+	s.p.Structures.Row(1).DeviationLimitDeg, s.p.Structures.Row(1).Duty = 5, Suspension
+	s.p.Structures.Row(2).Faulty = s.p.Structures.At(2).Faulty.With(CellDuty)
 	s.structure("T", "1", 10.005, 0)
 	s.structure("T", "2", 10.005, 0.003)
 	line := s.line("L")
@@ -62,7 +62,7 @@ func TestEveryFieldOfStructuresByHand(t *testing.T) {
 		{Position: orb.Point{10.005, 0}, GroundM: 90, AttachmentM: 20, ChainageM: 556.597454, SpanBackM: 222.638982, SpanAheadM: 445.277963, TeeOf: tap, Shared: true,
 			WindSpanM: 333.958472, HeightBackM: 100, HeightM: 110, HeightAheadM: 130, RulingBackM: 294.523689, RulingAheadM: 445.277963,
 			WeightSpanColdM: 334.091031, Back: secondSpan, Ahead: thirdSpan, Class: basis.ClassC, Zone: nowhere, SpecificCreepage: 34.7, Role: Tee, Family: TangentFamily,
-			Worse: nowhereNear, DeviationLimitDeg: 3, PinLimitDeg: 7, Faulty: s.p.Structures[2].Faulty},
+			Worse: nowhereNear, DeviationLimitDeg: 3, PinLimitDeg: 7, Faulty: s.p.Structures.At(2).Faulty},
 		{Position: orb.Point{10.009, 0}, GroundM: 110, AttachmentM: 20, ChainageM: 1001.875417, SpanBackM: 445.277963, SpanAheadM: nan, DeviationDeg: nan,
 			WindSpanM: 222.638982, HeightBackM: 110, HeightM: 130, HeightAheadM: nan, RulingBackM: 445.277963, RulingAheadM: nan,
 			WeightSpanColdM: 316.478496, Back: thirdSpan, Class: basis.ClassC, Zone: nowhere, SpecificCreepage: 34.7, Role: Terminal, Family: TerminalFamily,
@@ -72,7 +72,7 @@ func TestEveryFieldOfStructuresByHand(t *testing.T) {
 		got := n.Structure(0, i)
 		w := &want[i]
 		w.DoubtfulZone = nowhere // no zone here is in doubt
-		w.Index, w.LimitStated, w.Source, w.Number = i, true, s.p.Structures[i].Source, s.p.Structures[i].Number
+		w.Index, w.LimitStated, w.Source, w.Number = i, true, s.p.Structures.At(i).Source, s.p.Structures.At(i).Number
 		require.InDelta(t, zeroIfNone(w.Worse.DistanceM), zeroIfNone(got.Worse.DistanceM), 0.01)
 		require.Equal(t, math.IsNaN(w.Worse.DistanceM), math.IsNaN(got.Worse.DistanceM))
 		w.Worse, w.Room = got.Worse, UnknownRoom()

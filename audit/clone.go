@@ -20,7 +20,7 @@ func (p *Project) Clone() *Project {
 	c.Makeups = slices.Clip(p.Makeups)
 	c.Observed = maps.Clone(p.Observed)
 	if p.RoutesAlone { // arranging makes them of the routes
-		c.Structures = nil
+		c.Structures = StructureRows{}
 	}
 	return &c
 }

@@ -32,7 +32,7 @@ func TestClone(t *testing.T) {
 	require.Equal(t, int16(9), s.p.Assemblies.At(0).UnitsPerString)
 	_, known := s.p.Symbols.Find("new to the vocabulary")
 	require.False(t, known)
-	require.Equal(t, "1", c.Texts.Get(c.Structures[0].Number))
+	require.Equal(t, "1", c.Texts.Get(c.Structures.At(0).Number))
 
 	t.Run("figures that arranging doubts stay with the first", func(t *testing.T) {
 		s := newSketch(t)
@@ -63,7 +63,7 @@ func TestClone(t *testing.T) {
 	t.Run("a clearance of a structure that arranging doubts stays with the first", func(t *testing.T) {
 		s := newSketch(t)
 		s.straight("L", 3)
-		s.p.Structures[1].Room = s.p.AddRoom(Room{ClearanceMM: 200, WallDistanceMM: 700})
+		s.p.Structures.Row(1).Room = s.p.AddRoom(Room{ClearanceMM: 200, WallDistanceMM: 700})
 		row := s.line("L")
 		row.NominalKV, row.HighestKV = 132, 145 // of which 200 mm are believed
 		higher := *row
@@ -79,7 +79,7 @@ func TestClone(t *testing.T) {
 			found := n.Structure(0, 1)
 			require.Equal(t, c.faulty, found.RoomFaulty)
 			require.Equal(t, c.faulty, c.of.Faults.Total() == 1)
-			require.Zero(t, c.of.Structures[1].Faulty)
+			require.Zero(t, c.of.Structures.At(1).Faulty)
 		}
 	})
 	t.Run("structures made of routes are made anew, not twice", func(t *testing.T) {

@@ -36,7 +36,7 @@ func (n *Network) resolveConductors() {
 		conductor, conductorUnread := line.Row.Conductor, line.Row.Faulty.Has(CellConductor)
 		bundle, bundleUnread := uint8(max(line.Row.Subconductors, 0)), line.Row.Faulty.Has(CellStrings)
 		for i := line.First; i < line.End; i++ {
-			row, st := n.row(i), &n.structures[i]
+			row, st := n.said(i), &n.structures[i]
 			if row.ConductorAhead != 0 || row.Faulty.Has(CellConductor) {
 				conductor, conductorUnread = row.ConductorAhead, row.Faulty.Has(CellConductor)
 			}
@@ -47,7 +47,7 @@ func (n *Network) resolveConductors() {
 			st.set(conductorFaulty, conductorUnread)
 			st.set(bundleFaulty, bundleUnread)
 			line.AttachmentsStated = line.AttachmentsStated || !math.IsNaN(row.AttachmentM) || row.Faulty.Has(CellAttachment)
-			line.GroundStated = line.GroundStated || !math.IsNaN(row.GroundM) || row.Faulty.Has(CellGround) || len(n.Project.Terrain) > 0
+			line.GroundStated = line.GroundStated || !math.IsNaN(n.own(i).GroundM) || row.Faulty.Has(CellGround) || len(n.Project.Terrain) > 0
 		}
 	}
 }
@@ -61,7 +61,7 @@ func (n *Network) carriesKnown(line *Line) bool {
 }
 
 // statesBundle tells whether a structure says how many subconductors the spans ahead carry, readable or not.
-func (r *StructureRow) statesBundle() bool {
+func (r *saidStructure) statesBundle() bool {
 	return r.SubconductorsAhead != 0 || r.Faulty.Has(CellStrings)
 }
 

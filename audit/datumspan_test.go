@@ -27,7 +27,7 @@ func TestDatumsOfASpan(t *testing.T) {
 		"two": {1, 2, datumsDiffer},
 	} {
 		t.Run(name, func(t *testing.T) {
-			a, b := n.row(1), n.row(2)
+			a, b := n.Project.Structures.Row(1), n.Project.Structures.Row(2)
 			a.GroundM, b.GroundM, a.Terrain, b.Terrain = 100, 130, c.from, c.to
 			require.Equal(t, c.want, n.datums(1, 2))
 			require.Equal(t, c.want, n.datums(2, 1))

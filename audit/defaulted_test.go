@@ -14,7 +14,7 @@ func TestRoomThatIsBlankNow(t *testing.T) {
 	s.straight("L", 2)
 	row := s.line("L")
 	row.SwingLimitDeg, row.Room.ClearanceMM, row.Room.WallDistanceMM = 60, 1200, 2500
-	s.p.Structures[0].Room = s.p.AddRoom(Room{WallDistanceMM: 2000, ClearanceMM: math.NaN()})
+	s.p.Structures.Row(0).Room = s.p.AddRoom(Room{WallDistanceMM: 2000, ClearanceMM: math.NaN()})
 	r := &Result{Project: s.p, Network: s.network()}
 	at := AtStructure(0, 0)
 	stated, blank := r.Defaulted(&at)

@@ -101,7 +101,7 @@ func (n *Network) prepareBarriers() (exact, broken *geo.Barriers) {
 
 // hasStructuresOf tells whether the structures of all lines are those of another network, in the same order, with the same spans.
 func (n *Network) hasStructuresOf(was *Network) bool {
-	return sameStore(n.Project.Structures, was.Project.Structures) && sameStore(n.Project.Crossings, was.Project.Crossings) &&
+	return n.Project.Structures.are(was.Project.Structures) && sameStore(n.Project.Crossings, was.Project.Crossings) &&
 		slices.EqualFunc(n.Lines, was.Lines, func(a, b Line) bool {
 			return a.Symbol == b.Symbol && a.First == b.First && a.End == b.End && a.Closed == b.Closed
 		}) && (sameStore(n.courses, was.courses) || slices.EqualFunc(n.courses, was.courses, func(a, b course) bool { return a.row == b.row }))

@@ -38,10 +38,10 @@ func (n *Network) at(t *testing.T, line, number string) Structure {
 // longOver makes the span from 4 to 5 long, across something of a kind, and lays a river across the span before.
 func longOver(s *sketch, kind string) {
 	for i := 4; i < 8; i++ {
-		s.p.Structures[i].Lon += 0.03
+		s.p.Structures.Row(i).Lon += 0.03
 	}
 	across := func(lon float64) [][]orb.Point { return [][]orb.Point{{{lon, 49.9}, {lon, 50.1}}} }
-	s.p.Crossings = []Crossing{{Kind: s.p.Symbols.Number("river"), Lines: across((s.p.Structures[2].Lon + s.p.Structures[3].Lon) / 2)}, {Lines: across(s.p.Structures[4].Lon - 0.01)}}
+	s.p.Crossings = []Crossing{{Kind: s.p.Symbols.Number("river"), Lines: across((s.p.Structures.At(2).Lon + s.p.Structures.At(3).Lon) / 2)}, {Lines: across(s.p.Structures.At(4).Lon - 0.01)}}
 	if kind != "" {
 		s.p.Crossings[1].Kind = s.p.Symbols.Number(kind)
 	}
@@ -55,26 +55,26 @@ func TestSuspicionsAreFaultsAndMakeDeviationsDoubtful(t *testing.T) {
 		doubtful []string
 	}{
 		{"nothing suspicious", func(*sketch) {}, nil, nil},
-		{"a position twice", func(s *sketch) { s.p.Structures[3].Lon = s.p.Structures[2].Lon },
+		{"a position twice", func(s *sketch) { s.p.Structures.Row(3).Lon = s.p.Structures.At(2).Lon },
 			[]string{`structures.geojson row 4 repeated-position: structure "4" of line "L" stands where structure "3" stands`}, []string{"2", "3", "4", "5"}},
 		{"a long span", func(s *sketch) {
 			for i := 4; i < 8; i++ {
-				s.p.Structures[i].Lon += 0.03
+				s.p.Structures.Row(i).Lon += 0.03
 			}
 		}, []string{`structures.geojson row 4 long-span: span "2509 m" from structure "4" to "5" of line "L" is longer than 2000 m; a structure may be missing; where none is, state long_span`},
 			[]string{"4", "5"}},
 		{"a long span declared so", func(s *sketch) {
 			for i := 4; i < 8; i++ {
-				s.p.Structures[i].Lon += 0.03
+				s.p.Structures.Row(i).Lon += 0.03
 			}
-			s.p.Structures[3].LongSpan = true
+			s.p.Structures.Row(3).LongSpan = true
 		}, nil, nil},
 		{"a long span, the one behind declared so", func(s *sketch) {
 			for i := 4; i < 8; i++ {
-				s.p.Structures[i].Lon += 0.03
+				s.p.Structures.Row(i).Lon += 0.03
 			}
-			s.p.Structures[2].LongSpan, s.p.Structures[4].LongSpan = true, true
-			s.p.Structures[3].Faulty = s.p.Structures[3].Faulty.With(CellLimits)
+			s.p.Structures.Row(2).LongSpan, s.p.Structures.Row(4).LongSpan = true, true
+			s.p.Structures.Row(3).Faulty = s.p.Structures.At(3).Faulty.With(CellLimits)
 		}, []string{`structures.geojson row 4 long-span: span "2509 m" from structure "4" to "5" of line "L" is longer than 2000 m; a structure may be missing; where none is, state long_span`},
 			[]string{"4", "5"}},
 		{"a long span over a river", func(s *sketch) { longOver(s, "River") }, nil, nil},
@@ -86,7 +86,7 @@ func TestSuspicionsAreFaultsAndMakeDeviationsDoubtful(t *testing.T) {
 			[]string{`structures.geojson row 4 long-span: span "2509 m" from structure "4" to "5" of line "L" is longer than 2000 m; a structure may be missing; where none is, state long_span`},
 			[]string{"4", "5"}},
 		{"two out of order", func(s *sketch) {
-			a, b := &s.p.Structures[3], &s.p.Structures[4]
+			a, b := s.p.Structures.Row(3), s.p.Structures.Row(4)
 			a.Lon, b.Lon = b.Lon, a.Lon
 		}, []string{
 			`structures.geojson row 4 sharp-turn: deviation "180.0°" at structure "4" of line "L" is more than 120°; the order of the structures may be wrong`,
@@ -94,12 +94,12 @@ func TestSuspicionsAreFaultsAndMakeDeviationsDoubtful(t *testing.T) {
 		}, []string{"3", "4", "5", "6"}},
 		{"a gap in the sequence", func(s *sketch) {
 			for i := 4; i < 8; i++ {
-				s.p.Structures[i].Sequence += 2
+				s.p.Structures.Row(i).Sequence += 2
 			}
 		}, []string{`structures.geojson row 5 sequence-gap: sequence "6" follows 3 on line "L"; structures may be missing`}, []string{"4", "5"}},
 		{"far off the route", func(s *sketch) {
 			s.p.Routes = []Route{{Line: s.p.Symbols.Number("L"), Parts: [][]orb.Point{{{10, 50}, {10.035, 50}}}}}
-			s.p.Structures[3].Lat += 0.001
+			s.p.Structures.Row(3).Lat += 0.001
 		}, []string{`structures.geojson row 4 off-route: structure "4" of line "L" stands 111 m off its route, expected at most 50 m`}, []string{"3", "4", "5"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -149,9 +149,9 @@ func TestLinesThatShareStructuresAndLinesThatRunOn(t *testing.T) {
 func TestDeclaredRoles(t *testing.T) {
 	s := newSketch(t)
 	s.straight("L", 10)
-	s.p.Structures[3].Role, s.p.Structures[4].Role = CableEnd, CableEnd
-	s.p.Structures[7].Role = Transposition
-	s.p.Structures[9].Role = Gantry
+	s.p.Structures.Row(3).Role, s.p.Structures.Row(4).Role = CableEnd, CableEnd
+	s.p.Structures.Row(7).Role = Transposition
+	s.p.Structures.Row(9).Role = Gantry
 	n := s.network()
 	require.Equal(t, Terminal, n.at(t, "L", "4").Role)
 	require.True(t, math.IsNaN(n.at(t, "L", "4").SpanAheadM), "a cable gap is no span")
@@ -173,7 +173,7 @@ func TestConductorChanges(t *testing.T) {
 	s := newSketch(t)
 	s.straight("L", 6)
 	s.line("L").Conductor = s.p.Symbols.Number("Wolf")
-	s.p.Structures[2].ConductorAhead = s.p.Symbols.Number("Lynx")
+	s.p.Structures.Row(2).ConductorAhead = s.p.Symbols.Number("Lynx")
 	n := s.network()
 	require.Equal(t, "the conductor changes from Wolf to Lynx", n.at(t, "L", "3").Changes)
 	require.Empty(t, n.at(t, "L", "4").Changes, "the conductor named last goes on")
@@ -185,10 +185,10 @@ func TestLineThatGoesOnBeyondTheExtract(t *testing.T) {
 	row := s.line("L")
 	row.Conductor, row.ColdTensionKN = s.p.Symbols.Number("Wolf"), 20
 	s.p.Conductors = basis.Conductors()
-	for i := range s.p.Structures {
-		s.p.Structures[i].GroundM = 100
+	for i := range s.p.Structures.Len() {
+		s.p.Structures.Row(i).GroundM = 100
 	}
-	s.p.Structures[3].Continues = true
+	s.p.Structures.Row(3).Continues = true
 	n := s.network()
 	first, last := n.at(t, "L", "1"), n.at(t, "L", "4")
 	require.Equal(t, Terminal, first.Role)

@@ -47,8 +47,12 @@ func TestDeriveLike(t *testing.T) {
 		"no rules any more": {before: func(p *Project) { p.Rules = []Rules{worse(p, p.Lines[0].Line)} },
 			change: func(p *Project) { p.Rules = nil }, course: true},
 		"other structures": {change: func(p *Project) {
-			p.Structures = slices.Clone(p.Structures)
-			p.Structures[7].Lon += 0.001
+			var kept StructureRows
+			for _, row := range p.Structures.All() {
+				kept.Append(row)
+			}
+			p.Structures = kept
+			p.Structures.Row(7).Lon += 0.001
 		}},
 		"other zones":     {change: func(p *Project) { p.Zones = slices.Clone(p.Zones)[1:] }, course: true},
 		"other crossings": {change: func(p *Project) { p.Crossings = slices.Clone(p.Crossings)[1:] }},

@@ -169,7 +169,7 @@ func (n *Network) Most(line int, d Drive) float64 {
 	case DriveAltitude:
 		highest := math.Inf(-1)
 		for i := l.First; i < l.End; i++ {
-			if groundM := n.row(i).GroundM; groundM > highest {
+			if groundM := n.own(i).GroundM; groundM > highest {
 				highest = groundM
 			}
 		}

@@ -84,9 +84,9 @@ func (p *Project) LineNames() *LineNames {
 			names.add(p.Routes[i].Line)
 		}
 	}
-	for i := range p.Structures {
-		if i == 0 || p.Structures[i].Line != p.Structures[i-1].Line {
-			names.add(p.Structures[i].Line)
+	for i := range p.Structures.Len() {
+		if line, first := p.Structures.begins(i); first {
+			names.add(line)
 		}
 	}
 	return names

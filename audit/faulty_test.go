@@ -79,7 +79,7 @@ func TestOrderThatRestsOnAnUnreadableSequence(t *testing.T) {
 			for i, number := range c.numbers {
 				s.structure("L", number, 10+0.005*float64(i), 50)
 			}
-			s.p.Structures[1].Sequence, s.p.Structures[1].Faulty = math.NaN(), Cells(0).With(CellSequence)
+			s.p.Structures.Row(1).Sequence, s.p.Structures.Row(1).Faulty = math.NaN(), Cells(0).With(CellSequence)
 			require.Equal(t, c.faulty, s.network().Lines[0].CourseFaulty)
 		})
 	}
@@ -105,7 +105,7 @@ func TestOrderBesideStatedSequences(t *testing.T) {
 				s := newSketch(t)
 				for i, number := range c.numbers {
 					s.structure("L", number, 10+0.005*float64(i), 50)
-					r := &s.p.Structures[i]
+					r := s.p.Structures.Row(i)
 					if r.Sequence = c.sequences[i]; unreadable && math.IsNaN(r.Sequence) {
 						r.Faulty = r.Faulty.With(CellSequence)
 					}
@@ -141,7 +141,7 @@ func TestLostRows(t *testing.T) {
 	s := newSketch(t)
 	straight(s, "L", 5, 50)
 	straight(s, "M", 5, 51)
-	s.p.Lost = []LostRow{{Number: s.p.Structures[1].Number}, {Line: s.p.Symbols.Number("M")}}
+	s.p.Lost = []LostRow{{Number: s.p.Structures.At(1).Number}, {Line: s.p.Symbols.Number("M")}}
 	n := s.network()
 	for line, want := range map[int][2]bool{0: {false, true}, 1: {true, true}} {
 		for i := range want {

@@ -103,7 +103,7 @@ func (j *joining) inWords(structures []int32) string {
 	const most = 3
 	var names []string
 	for _, s := range structures[:min(len(structures), most)] {
-		names = append(names, j.n.Number(int(s))+" of line "+j.n.Project.Symbols.Text(j.n.row(int(s)).Line))
+		names = append(names, j.n.Number(int(s))+" of line "+j.n.Project.Symbols.Text(j.n.own(int(s)).Line))
 	}
 	if len(structures) > most {
 		names = append(names, "another")

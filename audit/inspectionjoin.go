@@ -89,7 +89,7 @@ func (n *Network) joinInspections() {
 			j.anywhere, j.told[i] = append(j.anywhere, i), true
 		} else {
 			for _, s := range j.mayBeAt(i) {
-				line := j.lines[n.row(int(s)).Line]
+				line := j.lines[n.own(int(s)).Line]
 				j.mayBe[line], j.told[i] = append(j.mayBe[line], placedSighting{i, int(s)}), true
 			}
 		}

@@ -134,7 +134,7 @@ func (j *joining) propose(i int) {
 	withinM := p.Inspections.WithinM
 	found := j.near(in, 2*withinM)
 	words := func(f near) string {
-		return fmt.Sprintf("%s of line %s (%.0f m)", n.Number(f.structure), p.Symbols.Text(n.row(f.structure).Line), f.distanceM)
+		return fmt.Sprintf("%s of line %s (%.0f m)", n.Number(f.structure), p.Symbols.Text(n.own(f.structure).Line), f.distanceM)
 	}
 	switch {
 	case len(found) == 0 || found[0].distanceM > withinM:
@@ -163,14 +163,14 @@ func (j *joining) near(in *Inspection, withinM float64) (found []near) {
 			j.byLat[s] = uint32(s)
 		}
 		slices.SortFunc(j.byLat, func(a, b uint32) int {
-			return cmp.Or(cmp.Compare(n.row(int(a)).Lat, n.row(int(b)).Lat), cmp.Compare(a, b))
+			return cmp.Or(cmp.Compare(n.own(int(a)).Lat, n.own(int(b)).Lat), cmp.Compare(a, b))
 		})
 	}
 	const shortestDegreeM = 110_000 // of latitude, a little less than any is
 	at := orb.Point{in.Lon, in.Lat}
-	from, _ := slices.BinarySearchFunc(j.byLat, in.Lat-withinM/shortestDegreeM, func(s uint32, lat float64) int { return cmp.Compare(n.row(int(s)).Lat, lat) })
+	from, _ := slices.BinarySearchFunc(j.byLat, in.Lat-withinM/shortestDegreeM, func(s uint32, lat float64) int { return cmp.Compare(n.own(int(s)).Lat, lat) })
 	for _, s := range j.byLat[from:] {
-		if n.row(int(s)).Lat > in.Lat+withinM/shortestDegreeM {
+		if n.own(int(s)).Lat > in.Lat+withinM/shortestDegreeM {
 			break
 		}
 		if to := n.Position(int(s)); geo.Within(at, to, withinM) {
@@ -204,7 +204,7 @@ func (j *joining) isElsewhere(in *Inspection, structure int) (why string, is boo
 			return "", false
 		}
 		nearest := found[0]
-		why = fmt.Sprintf(", and %.0f m from structure %s of line %s", nearest.distanceM, n.Number(nearest.structure), n.Project.Symbols.Text(n.row(nearest.structure).Line))
+		why = fmt.Sprintf(", and %.0f m from structure %s of line %s", nearest.distanceM, n.Number(nearest.structure), n.Project.Symbols.Text(n.own(nearest.structure).Line))
 	}
 	return fmt.Sprintf("is %.0f m from the structure that the row names%s", distanceM, why), true
 }

@@ -118,7 +118,7 @@ func (n *Network) previous(line *Line, i int) int {
 
 // cableGap tells whether the line runs as a cable from one structure to the next: both are declared cable ends.
 func (n *Network) cableGap(line *Line, i int) bool {
-	return i >= line.First && i+1 < line.End && n.row(i).Role == CableEnd && n.row(i+1).Role == CableEnd
+	return i >= line.First && i+1 < line.End && n.said(i).Role == CableEnd && n.said(i+1).Role == CableEnd
 }
 
 func (n *Network) leg(i, next int) geo.Leg { return geo.Inverse(n.Position(i), n.Position(next)) }
@@ -135,7 +135,7 @@ func (n *Network) spans(line *Line, i int) (backM, aheadM float64) {
 // endsHere tells whether the line ends at a structure: its first or last one unless the line goes on beyond the
 // extract or runs round, either side of a cable gap, and wherever the owner says so.
 func (n *Network) endsHere(line *Line, i int) bool {
-	switch row := n.row(i); {
+	switch row := n.said(i); {
 	case row.Role == DeclaredTerminal || row.Role == Gantry || row.Role == CableEnd:
 		return true
 	case row.Continues || line.Closed:

@@ -57,8 +57,8 @@ func otherLetters(written, name string) string {
 func (a *lookAlikes) names(line int32) (names []string) {
 	if line == nowhere {
 		p := a.n.Project
-		for i := range p.Structures { // as lines are not arranged yet where the sheet Lines is looked at
-			if line := p.Structures[i].Line; i == 0 || line != p.Structures[i-1].Line {
+		for i := range p.Structures.Len() { // as lines are not arranged yet where the sheet Lines is looked at
+			if line, first := p.Structures.begins(i); first {
 				names = append(names, p.Symbols.Text(line))
 			}
 		}

@@ -23,7 +23,7 @@ func TestNamesThatLookAlike(t *testing.T) {
 				require.NoError(t, err)
 				return at
 			}
-			p.Structures = []StructureRow{{Line: p.Symbols.Number(c.line), Number: number(c.number)}}
+			p.Structures.Append(StructureRow{Line: p.Symbols.Number(c.line), Number: number(c.number)})
 			p.Assemblies.Append(AssemblyRow{RowOwn: RowOwn{Line: p.Symbols.Number(c.rowLine), Number: number(c.rowNumber), Source: Source{Row: 2}}})
 			p.Lines = []LineRow{{Line: p.Symbols.Number(c.rowLine), Source: Source{Row: 2}}}
 			n, err := Arrange(p)

@@ -133,7 +133,7 @@ func (l *looseNumbers) valued(line int32) map[float64][]int32 {
 	}
 	values = map[float64][]int32{}
 	for i := l.n.Lines[line].First; i < l.n.Lines[line].End; i++ {
-		number := l.n.Project.Texts.bytes(l.n.row(i).Number)
+		number := l.n.Project.Texts.bytes(l.n.own(i).Number)
 		if len(number) < 2 || number[0] != '0' && !slices.Contains(number, '.') {
 			continue
 		}

@@ -24,7 +24,7 @@ const (
 )
 
 func (n *Network) numberingOf(line *Line) numbering {
-	number := func(i int) []byte { return n.Project.Texts.bytes(n.row(i).Number) }
+	number := func(i int) []byte { return n.Project.Texts.bytes(n.own(i).Number) }
 	way := irregular
 	for i := line.First; i < line.End; i++ {
 		if !slices.ContainsFunc(number(i), isDigit) {
@@ -55,7 +55,7 @@ func (n *Network) numberingOf(line *Line) numbering {
 // number.
 func (n *Network) gapOf(line *Line, way numbering, number []byte) (at int, has bool) {
 	compare := func(i int) int {
-		c := naturalCompare(n.Project.Texts.bytes(n.row(i).Number), number)
+		c := naturalCompare(n.Project.Texts.bytes(n.own(i).Number), number)
 		if way == falling {
 			return -c
 		}
@@ -80,7 +80,7 @@ func (n *Network) markUnplaced(line *Line, eachSide int) (any bool) {
 		at := line.First
 		switch {
 		case line.Ordering == BySequence && lost.Sequence == lost.Sequence:
-			at += sort.Search(line.End-line.First, func(k int) bool { return n.row(line.First+k).Sequence >= lost.Sequence })
+			at += sort.Search(line.End-line.First, func(k int) bool { return n.own(line.First+k).Sequence >= lost.Sequence })
 		case way != irregular && strings.ContainsAny(lost.Number, "0123456789"):
 			at, _ = n.gapOf(line, way, []byte(lost.Number))
 		default:
@@ -111,7 +111,7 @@ func (n *Network) within(line *Line, i int) (structure int, ok bool) {
 
 func (n *Network) hasNumber(line *Line, number string) bool {
 	for i := line.First; i < line.End; i++ {
-		if string(n.Project.Texts.bytes(n.row(i).Number)) == number {
+		if string(n.Project.Texts.bytes(n.own(i).Number)) == number {
 			return true
 		}
 	}
@@ -153,7 +153,7 @@ func (n *Network) eachStrayPlace(each func(line *Line, at int, row uint32)) {
 		fits := true
 		for i := at - 1; i <= at; i++ {
 			if on, ok := n.within(line, i); ok {
-				fits = fits && bytes.Equal(shapeOfNumber(number), shapeOfNumber(n.Project.Texts.bytes(n.row(on).Number)))
+				fits = fits && bytes.Equal(shapeOfNumber(number), shapeOfNumber(n.Project.Texts.bytes(n.own(on).Number)))
 			}
 		}
 		if fits {

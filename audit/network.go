@@ -96,20 +96,28 @@ func (n *Network) rowsMayBeOf(structure int, circuit Symbol) []uint32 {
 	return n.circuitRows(structure, circuit)
 }
 
-func (n *Network) row(structure int) *StructureRow {
-	return &n.Project.Structures[n.courses[structure].row]
+func (n *Network) row(structure int) StructureRow {
+	return n.Project.Structures.At(int(n.courses[structure].row))
+}
+
+// own and said are the parts of the row of a structure, to be read only.
+func (n *Network) own(structure int) *ownStructure {
+	return n.Project.Structures.ownOf(n.courses[structure].row)
+}
+
+func (n *Network) said(structure int) *saidStructure {
+	return n.Project.Structures.saidOf(n.courses[structure].row)
 }
 
 // Number is the number of a structure as written.
-func (n *Network) Number(structure int) string { return n.Project.Texts.Get(n.row(structure).Number) }
+func (n *Network) Number(structure int) string { return n.Project.Texts.Get(n.own(structure).Number) }
 
 // Source is where the row of a structure stood in the inputs.
 func (n *Network) Source(structure int) Source { return n.row(structure).Source }
 
 // Position is where a structure stands: longitude, latitude.
 func (n *Network) Position(structure int) orb.Point {
-	row := n.row(structure)
-	return orb.Point{row.Lon, row.Lat}
+	return n.Project.Structures.place(n.courses[structure].row)
 }
 
 // SpanAheadM is the length of the span ahead of a structure; NaN where there is none.

@@ -30,13 +30,13 @@ func (o Ordering) String() string { return orderingNames[o] }
 
 // orderStructures orders the structures of one line in place. route may be nil.
 func orderStructures(p *Project, rows []uint32, route *geo.Route) Ordering {
-	number := func(row uint32) []byte { return p.Texts.bytes(p.Structures[row].Number) }
+	number := func(row uint32) []byte { return p.Texts.bytes(p.Structures.ownOf(row).Number) }
 	byNumber := func(a, b uint32) int {
 		return cmp.Or(naturalCompare(number(a), number(b)), cmp.Compare(a, b))
 	}
-	if !slices.ContainsFunc(rows, func(row uint32) bool { return math.IsNaN(p.Structures[row].Sequence) }) {
+	if !slices.ContainsFunc(rows, func(row uint32) bool { return math.IsNaN(p.Structures.ownOf(row).Sequence) }) {
 		slices.SortFunc(rows, func(a, b uint32) int {
-			return cmp.Or(cmp.Compare(p.Structures[a].Sequence, p.Structures[b].Sequence), byNumber(a, b))
+			return cmp.Or(cmp.Compare(p.Structures.ownOf(a).Sequence, p.Structures.ownOf(b).Sequence), byNumber(a, b))
 		})
 		return BySequence
 	}
@@ -60,7 +60,7 @@ func orderFaulty(p *Project, rows []uint32, ordering Ordering) bool {
 	}
 	isFaulty, stated, blank, rises, last := false, 0, nowhere, true, math.Inf(-1)
 	for i, row := range rows {
-		r := &p.Structures[row]
+		r := p.Structures.At(int(row))
 		isFaulty = isFaulty || r.Faulty.Has(CellSequence)
 		switch {
 		case !math.IsNaN(r.Sequence):
@@ -75,7 +75,7 @@ func orderFaulty(p *Project, rows []uint32, ordering Ordering) bool {
 		return false
 	}
 	if blank >= 0 && stated > 0 {
-		r := &p.Structures[rows[blank]]
+		r := p.Structures.At(int(rows[blank]))
 		p.Faults.Add(Fault{Kind: MissingValue, At: r.Source, Column: "sequence",
 			Expected: fmt.Sprintf("is blank, though other structures of line %q have one, and the place of structure %q among them is not plain; what depends on the order of the line is not assessed",
 				p.Symbols.Text(r.Line), p.Texts.Get(r.Number))})
@@ -89,7 +89,7 @@ func roomElsewhere(p *Project, rows []uint32) bool {
 	var steps []float64
 	before, between := math.NaN(), 0.0
 	for _, row := range rows {
-		sequence := p.Structures[row].Sequence
+		sequence := p.Structures.ownOf(row).Sequence
 		if math.IsNaN(sequence) {
 			between++
 			continue
@@ -128,13 +128,13 @@ func orderAlongRoute(p *Project, rows []uint32, route *geo.Route) {
 	at := make(map[uint32]float64, len(rows))
 	rank := make(map[uint32]int, len(rows))
 	for i, row := range rows {
-		chainage, _ := route.Locate(orb.Point{p.Structures[row].Lon, p.Structures[row].Lat})
+		chainage, _ := route.Locate(p.Structures.place(row))
 		at[row], rank[row] = chainage, i
 	}
 	slices.SortStableFunc(rows, func(a, b uint32) int { return cmp.Compare(at[a], at[b]) })
 	rising, last := 0, -1
 	for _, row := range rows {
-		if !slices.ContainsFunc(p.Texts.bytes(p.Structures[row].Number), isDigit) {
+		if !slices.ContainsFunc(p.Texts.bytes(p.Structures.ownOf(row).Number), isDigit) {
 			continue
 		}
 		if last >= 0 {
@@ -195,7 +195,7 @@ func structuresFromRoutes(p *Project, routes map[Symbol]*geo.Route) error {
 			if err != nil {
 				return err
 			}
-			p.Structures = append(p.Structures, StructureRow{
+			p.Structures.Append(StructureRow{
 				Lon: point[0], Lat: point[1], Sequence: float64(i + 1), GroundM: math.NaN(), AttachmentM: math.NaN(),
 				DeviationLimitDeg: math.NaN(), Line: r.Line, Number: number, Source: r.Source,
 			})

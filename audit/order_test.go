@@ -70,7 +70,7 @@ func TestConductorsOfARing(t *testing.T) {
 	require.Empty(t, n.at(t, "ring", "b").Changes)
 	require.Equal(t, "the conductor changes from Wolf to Lynx", n.at(t, "ring", "c").Changes)
 	require.Empty(t, n.at(t, "ring", "d").Changes)
-	s.p.Structures[3].ConductorAhead = s.p.Symbols.Number("Dog")
+	s.p.Structures.Row(3).ConductorAhead = s.p.Symbols.Number("Dog")
 	require.Equal(t, "the conductor changes from Lynx to Dog", s.network().at(t, "ring", "d").Changes)
 }
 
@@ -92,7 +92,7 @@ func TestSequenceGapsNeedARegularSequence(t *testing.T) {
 		s := newSketch(t)
 		s.straight("L", len(c.sequence))
 		for i, sequence := range c.sequence {
-			s.p.Structures[i].Sequence = sequence
+			s.p.Structures.Row(i).Sequence = sequence
 		}
 		s.network()
 		gaps := 0

@@ -17,7 +17,7 @@ type pair struct{ first, second uint32 } // in Project.Assemblies
 func (n *Network) findPairs(line *Line, structure int) {
 	p := n.Project
 	within := structure > line.First && structure < line.End-1
-	if role := n.row(structure).Role; !within && !line.Closed || role != NoDeclaredRole && role != Transposition {
+	if role := n.said(structure).Role; !within && !line.Closed || role != NoDeclaredRole && role != Transposition {
 		return
 	}
 	if slices.ContainsFunc(n.AssemblyRows(structure), func(r uint32) bool { return p.Assemblies.saidOf(r).Faulty&KeyCells != 0 }) {

@@ -15,7 +15,7 @@ func (n *Network) placeRows(first int) (at []int32, ok bool) {
 	lines := n.lineOf()
 	byNumber, sorted := make([]uint32, len(n.structures)), make([]bool, len(n.Lines))
 	number := func(structure uint32) []byte {
-		return p.Texts.bytes(p.Structures[n.courses[structure].row].Number)
+		return p.Texts.bytes(n.own(int(structure)).Number)
 	}
 	numbersOf := func(l int32) []uint32 {
 		line := &n.Lines[l]
@@ -174,9 +174,9 @@ func findLost(p *Project) (l lost) {
 }
 
 // mayHaveLost tells whether a row that names no line or no structure may belong to a structure of a line.
-func (n *Network) mayHaveLost(line *Line, structure int, at *StructureRow) bool {
+func (n *Network) mayHaveLost(line *Line, structure int) bool {
 	return n.lost.everywhere || n.lost.at[int32(structure)] || n.lost.lines[line.Symbol] > 0 ||
-		len(n.lost.numbers) > 0 && n.lost.numbers[numberKey(n.Project.Texts.Get(at.Number))]
+		len(n.lost.numbers) > 0 && n.lost.numbers[numberKey(n.Number(structure))]
 }
 
 // lineOf returns the place of each line by its symbol, −1 for symbols that are none.

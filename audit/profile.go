@@ -12,11 +12,11 @@ import (
 // states its attachment height: the conductor is then taken to hang equally high everywhere. On any other line the height of a
 // structure that leaves it blank is unknown, so that no span is judged on both bases.
 func (n *Network) heightM(line *Line, i int) float64 {
-	row := n.row(i)
+	groundM := n.own(i).GroundM
 	if line.AttachmentsStated {
-		return row.GroundM + row.AttachmentM
+		return groundM + n.said(i).AttachmentM
 	}
-	return row.GroundM
+	return groundM
 }
 
 func zeroIfNone(figure float64) float64 {
@@ -30,34 +30,37 @@ func zeroIfNone(figure float64) float64 {
 func (n *Network) setProfile(s *Structure, line *Line, i int) {
 	s.WindSpanM = basis.WindSpan(zeroIfNone(s.SpanBackM), zeroIfNone(s.SpanAheadM))
 	s.HeightBackM, s.HeightM, s.HeightAheadM = math.NaN(), n.heightM(line, i), math.NaN()
-	s.OwnErrorsM[1], s.ByZero[1] = n.ownErrorM(i), n.row(i).ByZero
+	here := n.said(i)
+	s.OwnErrorsM[1], s.ByZero[1] = n.ownErrorM(here), here.ByZero
 	s.RulingBackM, s.RulingAheadM = math.NaN(), n.profiles[i].rulingAheadM
 	if previous := n.previous(line, i); previous >= 0 {
-		s.HeightBackM, s.TerrainBack = n.heightM(line, previous), n.row(previous).Terrain != 0
+		back := n.said(previous)
+		s.HeightBackM, s.TerrainBack = n.heightM(line, previous), back.Terrain != 0
 		s.RulingBackM = n.profiles[previous].rulingAheadM
-		s.OwnErrorsM[0], s.ByZero[0] = n.ownErrorM(previous), n.row(previous).ByZero
+		s.OwnErrorsM[0], s.ByZero[0] = n.ownErrorM(back), back.ByZero
 		s.CarriesBack = n.carried(line, previous)
 		s.NoRiseBack = n.noRise(line, previous, i)
 		if s.DatumTakenBack = n.datums(previous, i) == datumTaken; s.NoRiseBack == DatumsDiffer {
 			s.HeightBackM = math.NaN()
 		}
-		s.SlackBack = (n.row(previous).Role == Gantry) != (n.row(i).Role == Gantry)
+		s.SlackBack = (back.Role == Gantry) != (here.Role == Gantry)
 	}
 	if next := n.next(line, i); next >= 0 {
-		s.HeightAheadM, s.TerrainAhead = n.heightM(line, next), n.row(next).Terrain != 0
-		s.OwnErrorsM[2], s.ByZero[2] = n.ownErrorM(next), n.row(next).ByZero
+		ahead := n.said(next)
+		s.HeightAheadM, s.TerrainAhead = n.heightM(line, next), ahead.Terrain != 0
+		s.OwnErrorsM[2], s.ByZero[2] = n.ownErrorM(ahead), ahead.ByZero
 		s.CarriesAhead = n.carried(line, i)
 		s.NoRiseAhead = n.noRise(line, i, next)
 		if s.DatumTakenAhead = n.datums(i, next) == datumTaken; s.NoRiseAhead == DatumsDiffer {
 			s.HeightAheadM = math.NaN()
 		}
-		s.SlackAhead = (n.row(next).Role == Gantry) != (n.row(i).Role == Gantry)
+		s.SlackAhead = (ahead.Role == Gantry) != (here.Role == Gantry)
 	}
 }
 
 // ownErrorM is the standard error in m that is stated of the raster that the level of a structure is from, 0 for none.
-func (n *Network) ownErrorM(i int) float64 {
-	if number := n.row(i).Terrain; number != 0 {
+func (n *Network) ownErrorM(of *saidStructure) float64 {
+	if number := of.Terrain; number != 0 {
 		return n.Project.Terrain[number-1].AccuracyM
 	}
 	return 0
@@ -66,7 +69,7 @@ func (n *Network) ownErrorM(i int) float64 {
 // leavesAccuracyOut tells whether a level of a line comes from a raster of which no accuracy is stated.
 func (n *Network) leavesAccuracyOut(l int) bool {
 	for i := n.Lines[l].First; i < n.Lines[l].End; i++ {
-		if n.row(i).Terrain != 0 && n.ownErrorM(i) == 0 {
+		if said := n.said(i); said.Terrain != 0 && n.ownErrorM(said) == 0 {
 			return true
 		}
 	}
@@ -76,11 +79,11 @@ func (n *Network) leavesAccuracyOut(l int) bool {
 // noRise is why the height of one of two structures is not known, NoReason where both are.
 func (n *Network) noRise(line *Line, a, b int) (reason Reason) {
 	for _, i := range [...]int{a, b} {
-		row := n.row(i)
+		row := n.said(i)
 		switch {
 		case row.Faulty.Has(CellGround), line.AttachmentsStated && row.Faulty.Has(CellAttachment):
 			return FaultyField
-		case math.IsNaN(row.GroundM):
+		case math.IsNaN(n.own(i).GroundM):
 			reason = noGround(row.NoGround)
 		case reason == NoReason && line.AttachmentsStated && math.IsNaN(row.AttachmentM):
 			reason = AttachmentUnknown
@@ -100,8 +103,8 @@ func (r Reason) isNoGround() bool { return r >= GroundUnknown && r <= GroundTorn
 
 // datums is what is known of the vertical datums of the levels of two structures.
 func (n *Network) datums(a, b int) datums {
-	from, to := n.row(a).Terrain, n.row(b).Terrain
-	if from == to || math.IsNaN(n.row(a).GroundM) || math.IsNaN(n.row(b).GroundM) {
+	from, to := n.said(a).Terrain, n.said(b).Terrain
+	if from == to || math.IsNaN(n.own(a).GroundM) || math.IsNaN(n.own(b).GroundM) {
 		return oneDatum
 	}
 	var of [2]string

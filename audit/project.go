@@ -22,7 +22,7 @@ type Project struct {
 	Symbols Symbols
 	Texts   Texts
 
-	Structures []StructureRow
+	Structures StructureRows
 	Lines      []LineRow
 	Assemblies AssemblyRows
 	Lost       []LostRow      // assembly rows that name no place

@@ -33,7 +33,7 @@ func TestErrorsOfRasters(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			for i, number := range c.of {
-				n.row(i).Terrain = number
+				n.Project.Structures.Row(i).Terrain = number
 			}
 			st := n.Structure(0, 1)
 			s := Subject{Criteria: &Criteria{TerrainAccuracyM: c.criterion}, Structure: &st}
@@ -55,9 +55,11 @@ func TestWhyRastersHaveNoLevel(t *testing.T) {
 	require.NoError(t, Derive(context.Background(), n, 1))
 	for _, reason := range []Reason{NoReason, GroundOutsideRasters, GroundVoid, GroundBeyond, GroundTorn} {
 		for i := range 3 {
-			n.row(i).GroundM, n.row(i).NoGround = 100, NoReason
+			row := n.Project.Structures.Row(i)
+			row.GroundM, row.NoGround = 100, NoReason
 		}
-		n.row(1).GroundM, n.row(1).NoGround = math.NaN(), reason
+		row := n.Project.Structures.Row(1)
+		row.GroundM, row.NoGround = math.NaN(), reason
 		want := reason
 		if reason == NoReason {
 			want = GroundUnknown

@@ -36,7 +36,7 @@ func (r *Result) MayHoldMore(line, structure int, beside ...Location) bool {
 	if !n.Project.RegisterGiven || n.Lines[line].RowsPlaced == 0 || n.misspelt[structure] != "" {
 		return true
 	}
-	if (len(n.Project.Lost) > 0 || len(n.lost.doubted) > 0) && n.mayHaveLost(&n.Lines[line], structure, n.row(structure)) {
+	if (len(n.Project.Lost) > 0 || len(n.lost.doubted) > 0) && n.mayHaveLost(&n.Lines[line], structure) {
 		return true
 	}
 	for _, row := range n.AssemblyRows(structure) {

@@ -157,7 +157,7 @@ func (r *Result) LevelFromRaster(check int, at *Location) bool {
 	if kind&RestsOnLoad != 0 {
 		from = append(from, n.previous(line, at.Structure), n.next(line, at.Structure))
 	}
-	return slices.ContainsFunc(from, func(i int) bool { return i >= 0 && n.row(i).Terrain != 0 })
+	return slices.ContainsFunc(from, func(i int) bool { return i >= 0 && n.said(i).Terrain != 0 })
 }
 
 // levelIn tells whether what rests on some kinds of figures may rest on ground levels.
@@ -210,7 +210,7 @@ func RastersThen(rests string) (rasters string, told bool) {
 // noteStructure notes what a structure states, and whether a raster gives its level or could stand in for it.
 func (r *Result) noteStructure(n *note, subject, name string, i int, only Figures) {
 	row := r.Network.row(i)
-	set := statedByStructure(row) & only
+	set := statedByStructure(&row) & only
 	if row.Terrain == 0 {
 		set &^= rasterFigure
 	}
@@ -382,7 +382,7 @@ func (r *Result) noteSpans(n *note, at *Location) {
 // statedAlong is the structure that says what the span ahead of one carries, −1 where the line does.
 func (n *Network) statedAlong(line *Line, i int, figure Figures) int {
 	for ; i >= line.First; i-- {
-		row := n.row(i) // two members are looked at, since long lines are walked for each exception
+		row := n.said(i) // two members are looked at, since long lines are walked for each exception
 		if figure == conductorFigure && row.ConductorAhead != 0 && !row.Faulty.Has(CellConductor) || figure == subconductorFigure && row.SubconductorsAhead != 0 {
 			return i
 		}
@@ -495,11 +495,13 @@ func (r *Result) statedNow(subject, name string, at *Location, find func(string)
 		return r.conductorNow(name, at)
 	case noteOfHere:
 		if at.Structure >= 0 {
-			return statedByStructure(r.Network.row(at.Structure)), every
+			row := r.Network.row(at.Structure)
+			return statedByStructure(&row), every
 		}
 	case noteOfStructure:
 		if i, there := find(name); there {
-			return statedByStructure(r.Network.row(i)), every
+			row := r.Network.row(i)
+			return statedByStructure(&row), every
 		}
 	case noteOfLine:
 		return statedByLine(&r.Network.Lines[at.Line].Row), every

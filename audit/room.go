@@ -160,5 +160,5 @@ func (n *Network) isRoomUnread(row *StructureRow, structure int) bool {
 // isRoomFaulty tells whether what the row of a structure states of its room is so, or superseded.
 func (n *Network) isRoomFaulty(l *Line, structure int) bool {
 	row := n.row(structure)
-	return n.isRoomUnread(row, structure) || l.supersedes(n.Project, row).Has(ClearanceSuperseded)
+	return n.isRoomUnread(&row, structure) || l.supersedes(n.Project, &row).Has(ClearanceSuperseded)
 }

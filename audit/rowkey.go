@@ -29,8 +29,8 @@ func (p *Project) keyFaults() {
 			p.Faults.list[i].Key = RowKey(p.Symbols.Text(line), p.Texts.Get(number))
 		}
 	}
-	for i := range p.Structures {
-		give(p.Structures[i].Source, p.Structures[i].Line, p.Structures[i].Number)
+	for _, row := range p.Structures.All() {
+		give(row.Source, row.Line, row.Number)
 	}
 	for _, row := range p.Assemblies.All() {
 		give(row.Source, row.Line, row.Number)

@@ -33,12 +33,12 @@ func (n *Network) Sections(line int, holds func(structure int) bool) []Section {
 				s.LengthM += span
 			}
 			for i := first; i != last && !s.Faulty; {
-				s.Faulty = n.structures[i].is(courseFaulty) || n.row(i).Faulty.Has(CellRole)
+				s.Faulty = n.structures[i].is(courseFaulty) || n.said(i).Faulty.Has(CellRole)
 				if i = n.next(l, i); i < 0 {
 					break
 				}
 			}
-			s.Faulty = s.Faulty || n.structures[last].is(courseFaulty) || n.row(last).Faulty.Has(CellRole)
+			s.Faulty = s.Faulty || n.structures[last].is(courseFaulty) || n.said(last).Faulty.Has(CellRole)
 			sections = append(sections, s)
 		}
 		first, spans = last, spans[:0]

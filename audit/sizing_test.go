@@ -108,9 +108,9 @@ func TestReferenceUnit(t *testing.T) {
 func loaded(t *testing.T) *sketch {
 	s := newSketch(t)
 	s.straight("L", 5)
-	for i := range s.p.Structures {
-		s.p.Structures[i].GroundM = 100
-		s.assembly("L", s.p.Texts.Get(s.p.Structures[i].Number), "1", "A", Suspension, NoSide)
+	for i := range s.p.Structures.Len() {
+		s.p.Structures.Row(i).GroundM = 100
+		s.assembly("L", s.p.Texts.Get(s.p.Structures.At(i).Number), "1", "A", Suspension, NoSide)
 	}
 	s.p.Conductors = basis.Conductors()
 	row := s.line("L")

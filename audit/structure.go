@@ -89,7 +89,7 @@ type Structure struct {
 // Structure returns the resolved view of a structure of a line.
 func (n *Network) Structure(line, index int) Structure {
 	l, st, course := &n.Lines[line], &n.structures[index], &n.courses[index]
-	row := &n.Project.Structures[course.row]
+	row := n.Project.Structures.At(int(course.row))
 	s := Structure{
 		Index: index, Line: line, Number: row.Number, Source: row.Source,
 		Position: orb.Point{row.Lon, row.Lat}, GroundM: row.GroundM, Terrain: row.Terrain, NoGround: row.NoGround, AttachmentM: row.AttachmentM,
@@ -106,8 +106,8 @@ func (n *Network) Structure(line, index int) Structure {
 		s.RunsOn = n.Lines[other].Symbol
 	}
 	criteria := n.criteriaOf(l)
-	n.setLimits(&s, l, row, criteria)
-	n.setRoom(&s, l, row)
+	n.setLimits(&s, l, &row, criteria)
+	n.setRoom(&s, l, &row)
 	s.Role, s.Family = role(&s, st.is(terminal), tee >= 0)
 	n.setZone(&s, index, criteria)
 	if course.span != 0 || criteria.LongSpanM.Known() {
@@ -121,7 +121,7 @@ func (n *Network) Structure(line, index int) Structure {
 	s.Changes, s.ChangeUnstated = n.changes(l, index)
 	n.setProfile(&s, l, index)
 	n.setFaulty(&s, l, index)
-	s.RowsLost = (len(n.Project.Lost) > 0 || len(n.lost.doubted) > 0) && n.mayHaveLost(l, index, row)
+	s.RowsLost = (len(n.Project.Lost) > 0 || len(n.lost.doubted) > 0) && n.mayHaveLost(l, index)
 	return s
 }
 
@@ -160,14 +160,14 @@ func (n *Network) setFaulty(s *Structure, l *Line, i int) {
 	s.CourseFaulty = l.CourseFaulty || n.structures[i].is(courseFaulty) || s.Faulty.Has(CellRole) || s.Faulty.Has(CellContinues) && (i == l.First || i == l.End-1)
 	for _, beside := range [...]int{n.previous(l, i), n.next(l, i)} {
 		if beside >= 0 {
-			s.HeightsFaulty = s.HeightsFaulty || n.row(beside).Faulty&heights != 0
-			s.CourseFaulty = s.CourseFaulty || n.row(beside).Faulty.Has(CellRole)
+			s.HeightsFaulty = s.HeightsFaulty || n.said(beside).Faulty&heights != 0
+			s.CourseFaulty = s.CourseFaulty || n.said(beside).Faulty.Has(CellRole)
 		}
 	}
 	s.ConductorFaulty = n.structures[i].is(conductorFaulty)
 	if previous := n.previous(l, i); previous >= 0 {
 		s.ConductorFaulty = s.ConductorFaulty || n.structures[previous].is(conductorFaulty) ||
-			(i == l.First || n.row(i).statesBundle()) && (n.structures[previous].is(bundleFaulty) || n.structures[i].is(bundleFaulty))
+			(i == l.First || n.said(i).statesBundle()) && (n.structures[previous].is(bundleFaulty) || n.structures[i].is(bundleFaulty))
 	}
 }
 
@@ -190,7 +190,7 @@ func role(s *Structure, ends, tee bool) (Role, Family) {
 // changes says in words what changes at a structure that must not hang in suspension: the conductor or its bundle, the phases of
 // a transposition, or the tension of a slack span to a gantry.
 func (n *Network) changes(line *Line, i int) (what string, unstated Reason) {
-	row, previous, next := n.row(i), n.previous(line, i), n.next(line, i)
+	row, previous, next := n.said(i), n.previous(line, i), n.next(line, i)
 	if row.Role == Transposition {
 		return "the phases change places", NoReason
 	}
@@ -208,7 +208,7 @@ func (n *Network) changes(line *Line, i int) (what string, unstated Reason) {
 		}
 	}
 	for _, beside := range [...]int{previous, next} {
-		if beside >= 0 && n.row(beside).Role == Gantry && row.Role != Gantry {
+		if beside >= 0 && n.said(beside).Role == Gantry && row.Role != Gantry {
 			return "a slack span leads to a gantry", NoReason
 		}
 	}
@@ -228,7 +228,7 @@ func (n *Network) FindStructure(line, number string) (l, structure int, err erro
 			continue
 		}
 		for i := n.Lines[l].First; i < n.Lines[l].End; i++ {
-			if bytes.Equal(n.Project.Texts.bytes(n.row(i).Number), []byte(number)) {
+			if bytes.Equal(n.Project.Texts.bytes(n.own(i).Number), []byte(number)) {
 				return l, i, nil
 			}
 		}

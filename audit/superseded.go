@@ -60,7 +60,8 @@ func (l *Line) supersedes(p *Project, s *StructureRow) (figures Superseded) {
 
 // SupersededAt tells which figures that a structure states are superseded on a line of it.
 func (n *Network) SupersededAt(line, structure int) Superseded {
-	return n.Lines[line].supersedes(n.Project, n.row(structure))
+	row := n.row(structure)
+	return n.Lines[line].supersedes(n.Project, &row)
 }
 
 // SupersededSomewhere is what rows of the sheet Lines call superseded that name no line of the layers: whichever line they are of, it is one
@@ -105,7 +106,7 @@ func (n *Network) statingSuperseded(line *Line, figures Superseded) (named strin
 	var names []string
 	count := 0
 	for i := line.First; i < line.End; i++ {
-		if line.supersedes(n.Project, n.row(i)).Has(figures) {
+		if row := n.row(i); line.supersedes(n.Project, &row).Has(figures) {
 			if count++; count <= most {
 				names = append(names, n.Number(i))
 			}

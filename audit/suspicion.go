@@ -50,7 +50,7 @@ func (n *Network) suspect(line *Line) []Fault {
 // mayBeLong tells whether there is a reason for the span ahead of a structure to be long: it is declared so, or crosses a river or a
 // valley.
 func (n *Network) mayBeLong(structure int) bool {
-	return n.row(structure).LongSpan || slices.ContainsFunc(n.Crossed(structure), func(kind string) bool {
+	return n.said(structure).LongSpan || slices.ContainsFunc(n.Crossed(structure), func(kind string) bool {
 		return strings.EqualFold(kind, "river") || strings.EqualFold(kind, "valley")
 	})
 }
@@ -71,7 +71,7 @@ func (n *Network) suspectSequence(line *Line, name string, add addFault) {
 	}
 	steps := make([]float64, 0, line.End-line.First-1)
 	for i := line.First + 1; i < line.End; i++ {
-		steps = append(steps, n.row(i).Sequence-n.row(i-1).Sequence)
+		steps = append(steps, n.own(i).Sequence-n.own(i-1).Sequence)
 	}
 	usual := slices.Clone(steps)
 	slices.Sort(usual)

@@ -174,8 +174,8 @@ func (s *sheetLines) of(p *Project, line Symbol) LineRow {
 func (n *Network) lineRows() *sheetLines {
 	p := n.Project
 	known := map[Symbol]bool{}
-	for i := range p.Structures {
-		known[p.Structures[i].Line] = true
+	for i := range p.Structures.Len() {
+		known[p.Structures.ownOf(uint32(i)).Line] = true
 	}
 	fields := lineFields(p)
 	rows := map[Symbol]LineRow{}
@@ -218,7 +218,7 @@ func (p *Project) addTwice(column, name, twice string, at Source, d difference) 
 // a row of the register means.
 func (n *Network) joinTwice(rows []uint32) []uint32 {
 	p := n.Project
-	number := func(row uint32) []byte { return p.Texts.bytes(p.Structures[row].Number) }
+	number := func(row uint32) []byte { return p.Texts.bytes(p.Structures.ownOf(row).Number) }
 	n.byNumber = append(n.byNumber[:0], rows...)
 	slices.SortFunc(n.byNumber, func(a, b uint32) int { return cmp.Or(bytes.Compare(number(a), number(b)), cmp.Compare(a, b)) })
 	var gone map[uint32]bool
@@ -246,9 +246,9 @@ func (n *Network) joinTwice(rows []uint32) []uint32 {
 // joinSame takes rows of one line and number, in the order of the inputs, for one structure, and returns those that are left out.
 func (n *Network) joinSame(rows []uint32) (gone []uint32) {
 	p := n.Project
-	first := &p.Structures[rows[0]]
+	first := p.Structures.Row(int(rows[0]))
 	number, line := p.Texts.Get(first.Number), p.Symbols.Text(first.Line)
-	at := func(row uint32) orb.Point { return orb.Point{p.Structures[row].Lon, p.Structures[row].Lat} }
+	at := func(row uint32) orb.Point { return p.Structures.place(row) }
 	onePlace := !slices.ContainsFunc(rows, func(row uint32) bool { return !geo.Within(at(rows[0]), at(row), repeatedWithinM) })
 	twice := func(row *StructureRow, what string) string {
 		return fmt.Sprintf("of line %q stands in %s too, %s", line, p.rowInWords(first.Source, row.Source), what)
@@ -256,9 +256,9 @@ func (n *Network) joinSame(rows []uint32) (gone []uint32) {
 	if onePlace {
 		fields, was := structureFields(p), *first
 		for _, row := range rows[1:] {
-			later := &p.Structures[row]
-			how := merge(fields, first, &first.Faulty, &was, later, was.Faulty, later.Faulty)
-			p.addTwice("structure", number, twice(later, "at the same place"), later.Source, how)
+			later := p.Structures.At(int(row))
+			how := merge(fields, first, &first.Faulty, &was, &later, was.Faulty, later.Faulty)
+			p.addTwice("structure", number, twice(&later, "at the same place"), later.Source, how)
 			if cmp.Or(cmp.Compare(later.Lon, first.Lon), cmp.Compare(later.Lat, first.Lat)) < 0 { // whatever their order
 				first.Lon, first.Lat = later.Lon, later.Lat
 			}
@@ -266,13 +266,13 @@ func (n *Network) joinSame(rows []uint32) (gone []uint32) {
 		return rows[1:]
 	}
 	for i, row := range rows {
-		later := &p.Structures[row]
+		later := p.Structures.At(int(row))
 		n.unplaced = append(n.unplaced, UnplacedStructure{Line: line, Number: number, Sequence: later.Sequence})
 		if i == 0 {
 			continue
 		}
 		p.Faults.Add(Fault{Kind: RepeatedNumber, At: later.Source, Column: "structure", Value: number,
-			Expected: twice(later, fmt.Sprintf("%.3g m away; where it stands is not known, and it is left out", geo.Inverse(at(rows[0]), at(row)).LengthM))})
+			Expected: twice(&later, fmt.Sprintf("%.3g m away; where it stands is not known, and it is left out", geo.Inverse(at(rows[0]), at(row)).LengthM))})
 	}
 	return rows
 }

@@ -49,9 +49,9 @@ func TestAGapIsNamedBesideItself(t *testing.T) {
 	before := r.Network.Lines[l].First + 10
 	for i := before + 1; i < r.Network.Lines[l].End; i++ {
 		source := r.Network.Source(i)
-		for k := range p.Structures {
-			if p.Structures[k].Source == source {
-				p.Structures[k].Sequence++
+		for k := range p.Structures.Len() {
+			if p.Structures.At(k).Source == source {
+				p.Structures.Row(k).Sequence++
 			}
 		}
 	}

@@ -30,9 +30,9 @@ func withFar(t *testing.T, near, far int) *audit.Result {
 	t.Helper()
 	p := longLine(t, near)
 	for i := range far {
-		row := p.Structures[0]
+		row := p.Structures.At(0)
 		row.Line, row.Lon = p.Symbols.Number(fmt.Sprintf("far %d", i)), row.Lon+20+float64(i)
-		p.Structures = append(p.Structures, row)
+		p.Structures.Append(row)
 	}
 	return assessed(t, p, 1)
 }
@@ -72,13 +72,13 @@ func TestMapFitsWhereMostStand(t *testing.T) {
 // A line that leads off the map is drawn to its edge, and what is beyond is told.
 func TestMapEndsLinesAtItsEdge(t *testing.T) {
 	p := longLine(t, 300)
-	last := &p.Structures[len(p.Structures)-1]
+	last := p.Structures.Row(p.Structures.Len() - 1)
 	last.Lon += 20
 	r := assessed(t, p, 1)
 	require.NotEmpty(t, r.Exceptions)
 	r.Exceptions = r.Exceptions[:1]
-	r.Exceptions[0].Structure = len(p.Structures) - 1
-	m := briefMapOf(r, nil, []int{len(p.Structures) - 1}, 180, 100, briefMapBytes)
+	r.Exceptions[0].Structure = p.Structures.Len() - 1
+	m := briefMapOf(r, nil, []int{p.Structures.Len() - 1}, 180, 100, briefMapBytes)
 	require.Contains(t, m.Left, "1 structure lies outside it, and job A.")
 	require.Empty(t, m.Marks)
 	require.Len(t, m.Routes, 1)
@@ -89,7 +89,7 @@ func TestMapEndsLinesAtItsEdge(t *testing.T) {
 // The map names the places of the project that have room, the most important first, on nothing else and each beside its dot.
 func TestMapNamesPlaces(t *testing.T) {
 	p := longLine(t, 60)
-	first, nan := p.Structures[0], math.NaN()
+	first, nan := p.Structures.At(0), math.NaN()
 	add := func(name string, lon, lat, rank float64) {
 		p.Places = append(p.Places, audit.NamedPlace{Name: p.Symbols.Number(name), Lon: lon, Lat: lat, Rank: rank})
 	}

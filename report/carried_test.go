@@ -21,9 +21,9 @@ func carriedFixture(t *testing.T) *audit.Result {
 	a := p.Assemblies.Row(6)
 	a.Installed, a.Inspected, a.Remarks = 20_000, 0, remarks
 	p.Carried.Add(a.Source, "District", p.Symbols.Number("north & <b>"))
-	p.Carried.Add(p.Structures[7].Source, "line", p.Symbols.Number("@GIS"))
-	p.Carried.Add(p.Structures[7].Source, "District", p.Symbols.Number("of the structure"))
-	p.Carried.Add(p.Structures[3].Source, "District", p.Symbols.Number("south"))
+	p.Carried.Add(p.Structures.At(7).Source, "line", p.Symbols.Number("@GIS"))
+	p.Carried.Add(p.Structures.At(7).Source, "District", p.Symbols.Number("of the structure"))
+	p.Carried.Add(p.Structures.At(3).Source, "District", p.Symbols.Number("south"))
 	p.RowsRead, p.RowsPassedOver = p.RowsRead+5, 5
 	p.Faults.Add(audit.Fault{Kind: audit.UnknownWord, At: a.Source, Column: "Installed", Value: "x", Weight: audit.ByTheWay})
 	return assessed(t, p, 1)

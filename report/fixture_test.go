@@ -40,9 +40,9 @@ func fixture(t testing.TB) *audit.Project {
 		return at
 	}
 	structure := func(line, number string, sequence, lon, lat float64) {
-		p.Structures = append(p.Structures, audit.StructureRow{Lon: lon, Lat: lat, Sequence: sequence, GroundM: 20 + sequence,
+		p.Structures.Append(audit.StructureRow{Lon: lon, Lat: lat, Sequence: sequence, GroundM: 20 + sequence,
 			AttachmentM: nan, DeviationLimitDeg: nan, Line: p.Symbols.Number(line), Number: text(number),
-			Source: audit.Source{Table: places, Row: uint32(len(p.Structures) + 1)}})
+			Source: audit.Source{Table: places, Row: uint32(p.Structures.Len() + 1)}})
 	}
 	for i := range 6 {
 		north := 0.0
@@ -53,7 +53,7 @@ func fixture(t testing.TB) *audit.Project {
 	}
 	structure(awkwardLine, "-1", 1, 179.998, -17)
 	structure(awkwardLine, formulaText, 2, -179.998, -17.001)
-	p.Structures[6].GroundM = nan
+	p.Structures.Row(6).GroundM = nan
 
 	row := audit.UnknownLineRow()
 	row.Line, row.Name, row.HighestKV, row.Source = p.Symbols.Number("N-1"), p.Symbols.Number("Harbour tie"), 145, audit.Source{Table: sheet, Row: 2}

@@ -204,17 +204,17 @@ var hostiles = []string{"=1+1", "+1", "-1", "@SUM(A1)", "\t=1", `"quoted", 'text
 func hostileResult(t *testing.T) *audit.Result {
 	t.Helper()
 	p := fixture(t)
-	for i := range p.Structures {
+	for i := range p.Structures.Len() {
 		at, err := p.Texts.Add(hostiles[i])
 		require.NoError(t, err)
-		p.Structures[i].Number = at
+		p.Structures.Row(i).Number = at
 	}
 	for i := range 7 {
-		p.Assemblies.Row(i).Number = p.Structures[i].Number
+		p.Assemblies.Row(i).Number = p.Structures.At(i).Number
 		p.Assemblies.Row(i).Phase = p.Symbols.Number(hostiles[i+8])
 		p.Assemblies.Row(i).Circuit = p.Symbols.Number(hostiles[i+8])
 	}
-	p.Assemblies.Row(6).Number = p.Structures[7].Number
+	p.Assemblies.Row(6).Number = p.Structures.At(7).Number
 	p.Lines[0].Name = p.Symbols.Number(hostiles[6])
 	p.Title = strings.Join(hostiles, " ")
 	p.Zones = append(p.Zones, audit.Zone{Label: hostiles[6]})

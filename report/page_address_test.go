@@ -15,9 +15,9 @@ func TestLinksOfNamesThatNoLinkHolds(t *testing.T) {
 		p := fixture(t)
 		old, line := p.Lines[0].Line, p.Symbols.Number(name)
 		p.Lines[0].Line = line
-		for i := range p.Structures {
-			if p.Structures[i].Line == old {
-				p.Structures[i].Line = line
+		for i := range p.Structures.Len() {
+			if p.Structures.At(i).Line == old {
+				p.Structures.Row(i).Line = line
 			}
 		}
 		for i := range p.Assemblies.Len() {

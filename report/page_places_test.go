@@ -13,7 +13,7 @@ import (
 // The page holds the most important places near its structures and says what it leaves out of the others.
 func TestPagePlaces(t *testing.T) {
 	p := longLine(t, 20)
-	first := p.Structures[0]
+	first := p.Structures.At(0)
 	nan := math.NaN()
 	add := func(name string, lon, rank float64) {
 		p.Places = append(p.Places, audit.NamedPlace{Name: p.Symbols.Number(name), Lon: lon, Lat: first.Lat, Rank: rank})

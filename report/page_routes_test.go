@@ -15,11 +15,11 @@ import (
 func manyLines(t *testing.T, lines, each, short int) *audit.Project {
 	t.Helper()
 	p := longLine(t, lines*each)
-	for i := range p.Structures {
+	for i := range p.Structures.Len() {
 		l := i / each
 		name := p.Symbols.Number(fmt.Sprintf("N-%d", 100+l))
-		p.Structures[i].Line, p.Assemblies.Row(i).Line = name, name
-		p.Structures[i].Lon, p.Structures[i].Lat = 5+0.003*float64(i%each), 60+0.05*float64(l)+0.01*math.Sin(float64(i%each)/20)
+		p.Structures.Row(i).Line, p.Assemblies.Row(i).Line = name, name
+		p.Structures.Row(i).Lon, p.Structures.Row(i).Lat = 5+0.003*float64(i%each), 60+0.05*float64(l)+0.01*math.Sin(float64(i%each)/20)
 		p.Assemblies.Row(i).UnitsPerString = 10
 		if l < short && i%5 == 2 {
 			p.Assemblies.Row(i).UnitsPerString = 8
@@ -86,7 +86,7 @@ func TestRoutesAreBrokenWhereLinesAre(t *testing.T) {
 	require.Equal(t, lineRoute{orb.LineString{{0, 0}, {3, 0}, {4, 0}}, []bool{false, true, false}}, route)
 
 	p := manyLines(t, 1, 6, 0)
-	p.Structures[3].Lon = math.NaN()
+	p.Structures.Row(3).Lon = math.NaN()
 	h := htmlPage{result: assessed(t, p, 1), limits: pageLimits{structures: 1}}
 	h.open = openByLine(h.result, nil)
 	h.choose()

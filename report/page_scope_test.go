@@ -109,7 +109,7 @@ func TestScopePageEscapesHostileText(t *testing.T) {
 			for i := range 6 {
 				at, err := p.Texts.Add(fmt.Sprintf("%s %d", text, i))
 				require.NoError(t, err)
-				p.Structures[i].Number, p.Structures[i].Line = at, line
+				p.Structures.Row(i).Number, p.Structures.Row(i).Line = at, line
 				p.Assemblies.Row(i).Line, p.Assemblies.Row(i).Number = line, at
 			}
 			p.Lines[0].Line, p.Lines[0].Name, p.Units[0].Name = line, line, text

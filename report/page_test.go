@@ -156,16 +156,16 @@ func TestPageEscapesHostileText(t *testing.T) {
 			p := fixture(t)
 			p.Title = text
 			line := p.Symbols.Number(text)
-			for i := range p.Structures {
+			for i := range p.Structures.Len() {
 				at, err := p.Texts.Add(fmt.Sprintf("%s %d", text, i))
 				require.NoError(t, err)
-				p.Structures[i].Number = at
+				p.Structures.Row(i).Number = at
 				if i < 6 {
-					p.Structures[i].Line = line
+					p.Structures.Row(i).Line = line
 				}
 			}
 			for i := range 6 {
-				p.Assemblies.Row(i).Line, p.Assemblies.Row(i).Number = line, p.Structures[i].Number
+				p.Assemblies.Row(i).Line, p.Assemblies.Row(i).Number = line, p.Structures.At(i).Number
 			}
 			p.Units[0].Name = text
 			p.Zones = []audit.Zone{square(basis.ClassD, text, 5, 60.12, 0.01)}
@@ -285,7 +285,13 @@ func TestPageDataHoldsEveryStructureAndException(t *testing.T) {
 // The second line of the fixture crosses the 180th meridian; on the page its longitudes go on beyond it.
 func TestPageDoesNotTearALineAtTheMeridian(t *testing.T) {
 	p := fixture(t)
-	p.Structures = p.Structures[6:]
+	var kept audit.StructureRows
+	for i, row := range p.Structures.All() {
+		if i >= 6 {
+			kept.Append(row)
+		}
+	}
+	p.Structures = kept
 	r := assessed(t, p, 1)
 	lon := total(dataOf(t, pageOf(t, r)).Structures.Lon)
 	require.Len(t, lon, 2)
@@ -296,11 +302,11 @@ func TestPageDoesNotTearALineAtTheMeridian(t *testing.T) {
 func longLine(t *testing.T, count int) *audit.Project {
 	t.Helper()
 	p := fixture(t)
-	p.Structures, p.Assemblies, p.RowsRead = p.Structures[:0], audit.AssemblyRows{}, 0
+	p.Structures, p.Assemblies, p.RowsRead = audit.StructureRows{}, audit.AssemblyRows{}, 0
 	for i := range count {
 		at, err := p.Texts.Add(fmt.Sprint(i + 1))
 		require.NoError(t, err)
-		p.Structures = append(p.Structures, audit.StructureRow{Lon: 5 + 0.003*float64(i), Lat: 60, Sequence: float64(i), GroundM: 10, AttachmentM: math.NaN(),
+		p.Structures.Append(audit.StructureRow{Lon: 5 + 0.003*float64(i), Lat: 60, Sequence: float64(i), GroundM: 10, AttachmentM: math.NaN(),
 			DeviationLimitDeg: math.NaN(), Line: p.Symbols.Number("N-1"), Number: at})
 		units := int16(10)
 		if i%50 == 25 {
@@ -422,8 +428,8 @@ func TestCreepageOfAStructure(t *testing.T) {
 
 func TestPageOfAnAuditWithoutExceptionsOrPositions(t *testing.T) {
 	p := longLine(t, 3)
-	for i := range p.Structures {
-		p.Structures[i].Lon, p.Structures[i].Lat = math.NaN(), math.NaN()
+	for i := range p.Structures.Len() {
+		p.Structures.Row(i).Lon, p.Structures.Row(i).Lat = math.NaN(), math.NaN()
 	}
 	p.Zones = []audit.Zone{square(basis.ClassE, "zone", 5, 60, 0.01)}
 	r := assessed(t, p, 1)

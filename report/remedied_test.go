@@ -32,7 +32,7 @@ func TestRemediedCarries(t *testing.T) {
 	p := r.Project
 	require.NotZero(t, p.Assemblies.Len())
 	p.Carried.Add(p.Assemblies.Row(0).Source, "District", p.Symbols.Number("Hale"))
-	p.Carried.Add(p.Structures[0].Source, "Of structures alone", p.Symbols.Number("x"))
+	p.Carried.Add(p.Structures.At(0).Source, "Of structures alone", p.Symbols.Number("x"))
 	var out bytes.Buffer
 	require.NoError(t, writeRemedied(context.Background(), &out, r, nil))
 	file, err := excelize.OpenReader(&out)

@@ -77,7 +77,7 @@ func TestScopeOutputsShowWhatTurns(t *testing.T) {
 	p := fixture(t)
 	line := p.Symbols.Number("\u202e.1")
 	for i := range 6 {
-		p.Structures[i].Line, p.Assemblies.Row(i).Line = line, line
+		p.Structures.Row(i).Line, p.Assemblies.Row(i).Line = line, line
 	}
 	p.Lines[0].Line = line
 	s := lookedAt(t, p, "worse\u202e")

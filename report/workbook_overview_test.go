@@ -191,9 +191,9 @@ func TestOverviewMarksNamesThatItCuts(t *testing.T) {
 	}
 	inputs := fixture(t)
 	old, long := inputs.Symbols.Number("N-1"), inputs.Symbols.Number("Línea Peñaranda–Ñuñoa")
-	for i := range inputs.Structures {
-		if inputs.Structures[i].Line == old {
-			inputs.Structures[i].Line = long
+	for i := range inputs.Structures.Len() {
+		if inputs.Structures.At(i).Line == old {
+			inputs.Structures.Row(i).Line = long
 		}
 	}
 	for i := range inputs.Assemblies.Len() {

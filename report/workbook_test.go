@@ -384,7 +384,7 @@ func TestLinkThatLooksLikeAnEscape(t *testing.T) {
 	p := fixture(t)
 	number, err := p.Texts.Add(name)
 	require.NoError(t, err)
-	p.Structures[7].Number, p.Assemblies.Row(6).Number = number, number
+	p.Structures.Row(7).Number, p.Assemblies.Row(6).Number = number, number
 	content := bookBytes(t, assessed(t, p, 1))
 	shown, err := os.ReadFile(converted(t, saved(t, "exceptions.xlsx", content), "fods"))
 	require.NoError(t, err)

@@ -16,7 +16,7 @@ import (
 func TestOutputsOfZonesInDoubt(t *testing.T) {
 	p := longLine(t, 20)
 	p.Criteria.DefaultClass = basis.ClassB
-	first := p.Structures[0]
+	first := p.Structures.At(0)
 	p.Zones = []audit.Zone{square(basis.ClassE, "works", first.Lon, first.Lat, 0.0005), square(basis.ClassUnknown, "harbour", first.Lon, first.Lat, 0.001)}
 	p.Zones[1].Unknown, p.Zones[0].Broken = audit.ZoneClassUnreadable, true
 	r := assessed(t, p, 1)
@@ -73,21 +73,22 @@ func TestZonesOfLinesWithRules(t *testing.T) {
 		return found
 	}
 	p := longLine(t, 20)
-	first := p.Structures[0]
+	first := p.Structures.At(0)
 	p.Zones = []audit.Zone{square(basis.ClassE, "works", first.Lon, first.Lat, 0.0005), square(basis.ClassC, "harbour", first.Lon, first.Lat, 0.001)}
 	own := p.Criteria.SpecificCreepage(basis.ClassE)
 	require.Equal(t, []float64{own, p.Criteria.SpecificCreepage(basis.ClassC)}, figures(p))
 
-	rules := audit.Rules{Lines: []audit.Symbol{p.Structures[0].Line}, Criteria: p.Criteria}
+	rules := audit.Rules{Lines: []audit.Symbol{p.Structures.At(0).Line}, Criteria: p.Criteria}
 	rules.Criteria.OwnSpecificCreepage.MMPerKV[basis.ClassE] = 99
 	rules.Criteria.OwnSpecificCreepage.Base = rules.Criteria.CreepageBasis.Base()
 	p.Rules = []audit.Rules{rules}
 	require.Equal(t, 99.0, figures(p)[0], "all lines have the rules")
 
 	other := p.Symbols.Number("other line")
-	for _, s := range p.Structures[:3] {
+	for i := range 3 {
+		s := p.Structures.At(i)
 		s.Line = other
-		p.Structures = append(p.Structures, s)
+		p.Structures.Append(s)
 	}
 	require.True(t, math.IsNaN(figures(p)[0]), "one line has them and the other not")
 	r := assessed(t, p, 1)

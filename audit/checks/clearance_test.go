@@ -155,7 +155,7 @@ func TestRoomOfLineAndStructure(t *testing.T) {
 		return func(b *base) {
 			r := audit.UnknownRoom()
 			change(&r)
-			b.Structures[2].Room = b.AddRoom(r)
+			b.Structures.Row(2).Room = b.AddRoom(r)
 		}
 	}
 	stillAir := func(b *base) {
@@ -186,7 +186,7 @@ func TestRoomOfLineAndStructure(t *testing.T) {
 		"arm of the structure, wall of it": {[]func(*base){ofLine, stating(func(r *audit.Room) { r.ArmLengthMM = 2000 })}, "not assessed"},
 		"only at the structure": {[]func(*base){ofLine, func(b *base) { b.Lines[0].Room = audit.UnknownRoom() },
 			stating(func(r *audit.Room) { r.WallDistanceMM, r.ClearanceMM = 2500, 700 })}, "meets"},
-		"not readable at the structure": {[]func(*base){ofLine, func(b *base) { faulty(&b.Structures[2].Faulty) }}, "not assessed"},
+		"not readable at the structure": {[]func(*base){ofLine, func(b *base) { faulty(&b.Structures.Row(2).Faulty) }}, "not assessed"},
 		"not readable of the line":      {[]func(*base){ofLine, func(b *base) { faulty(&b.Lines[0].Faulty) }}, "not assessed"},
 		"two rows of the line differ": {[]func(*base){ofLine, func(b *base) {
 			again := b.Lines[0]
@@ -199,9 +199,9 @@ func TestRoomOfLineAndStructure(t *testing.T) {
 			b.Lines = append(b.Lines, again)
 		}}, "not assessed"},
 		"two rows of the structure differ": {[]func(*base){ofLine, stating(func(r *audit.Room) { r.WallDistanceMM = 2400 }), func(b *base) {
-			again := b.Structures[2]
+			again := b.Structures.At(2)
 			again.Room = b.AddRoom(audit.Room{WallDistanceMM: 2500})
-			b.Structures = append(b.Structures, again)
+			b.Structures.Append(again)
 		}}, "not assessed"},
 	} {
 		b := newBase(t)

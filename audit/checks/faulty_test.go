@@ -33,7 +33,7 @@ func TestFaultyCellsAreNotStoodInFor(t *testing.T) {
 		}
 	}
 	row := func(c audit.Cell) func(b *base) { return func(b *base) { b.rows(3)[0].Faulty = set(c) } }
-	structure := func(c audit.Cell) func(b *base) { return func(b *base) { b.Structures[2].Faulty = set(c) } }
+	structure := func(c audit.Cell) func(b *base) { return func(b *base) { b.Structures.Row(2).Faulty = set(c) } }
 	for name, c := range map[string]struct {
 		overlay func(b *base)
 		silent  []string
@@ -52,7 +52,7 @@ func TestFaultyCellsAreNotStoodInFor(t *testing.T) {
 		"limit of a structure": {structure(audit.CellDeviationLimit), []string{"tension-at-deviation"}},
 		"conductor ahead":      {structure(audit.CellConductor), []string{"strength", "swing", "tension-at-uplift", "tension-at-change"}},
 		"role of a structure":  {structure(audit.CellRole), []string{"tension-at-terminal", "tension-at-change", "strength"}},
-		"attachment height":    {func(b *base) { structure(audit.CellAttachment)(b); b.Structures[2].AttachmentM = math.NaN() }, []string{"swing", "tension-at-uplift"}},
+		"attachment height":    {func(b *base) { structure(audit.CellAttachment)(b); b.Structures.Row(2).AttachmentM = math.NaN() }, []string{"swing", "tension-at-uplift"}},
 		"a conductor's diameter": {func(b *base) {
 			for i := range b.Conductors {
 				b.ConductorFaults = audit.WithFaultsOf(b.ConductorFaults, i, set(audit.CellDiameter))

@@ -15,14 +15,20 @@ import (
 func TestOverlaysOfAMissingStructure(t *testing.T) {
 	const faulty, missing = "a field it needs is faulty", "a structure may be missing beside it"
 	drop := func(b *base, number int) {
-		b.Structures = slices.DeleteFunc(b.Structures, func(s audit.StructureRow) bool { return b.Texts.Get(s.Number) == string(rune('0'+number)) })
+		var kept audit.StructureRows
+		for _, row := range b.Structures.All() {
+			if b.Texts.Get(row.Number) != string(rune('0'+number)) {
+				kept.Append(row)
+			}
+		}
+		b.Structures = kept
 	}
 	unplaced := func(line, number string, sequence float64) func(b *base) {
 		return func(b *base) {
 			drop(b, 7)
 			b.drop(func(row *audit.AssemblyRow) bool { return b.Texts.Get(row.Number) == "7" })
-			for i := range b.Structures {
-				b.Structures[i].Sequence = math.NaN()
+			for i := range b.Structures.Len() {
+				b.Structures.Row(i).Sequence = math.NaN()
 			}
 			b.UnplacedStructures = []audit.UnplacedStructure{{Line: line, Number: number, Sequence: sequence}}
 		}
@@ -73,7 +79,13 @@ func TestOverlaysOfAMissingStructure(t *testing.T) {
 
 func TestOverlayOfAShortfallBesideAMissingStructure(t *testing.T) {
 	b := newBase(t)
-	b.Structures = slices.Delete(b.Structures, 6, 7)
-	b.Structures[6].Lat, b.Structures[7].Lat = 50.001, 50.002
+	var kept audit.StructureRows
+	for i, row := range b.Structures.All() {
+		if i != 6 {
+			kept.Append(row)
+		}
+	}
+	b.Structures = kept
+	b.Structures.Row(6).Lat, b.Structures.Row(7).Lat = 50.001, 50.002
 	require.Contains(t, b.exceptions(), "tension-at-deviation 6 A")
 }

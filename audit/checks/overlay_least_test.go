@@ -29,9 +29,9 @@ func TestOverlaysOfTheLeastASiteAsksFor(t *testing.T) {
 	}
 	raised := func(b *base) {
 		b.Criteria.CreepageAltitudeExponent = audit.Stated(0.5)
-		b.Structures[2].GroundM = math.NaN()
+		b.Structures.Row(2).GroundM = math.NaN()
 	}
-	unreadable := func(b *base) { b.Structures[2].Faulty = b.Structures[2].Faulty.With(audit.CellGround) }
+	unreadable := func(b *base) { b.Structures.Row(2).Faulty = b.Structures.At(2).Faulty.With(audit.CellGround) }
 	nearBy := []geo.Polygon{square(10+0.0042*2, 50.0012, 0.0006)} // 67 m off
 	classC := func(b *base) { b.Zones = []audit.Zone{{Class: basis.ClassC, Polygons: around(3)}} }
 	for _, o := range []struct {
@@ -76,8 +76,8 @@ func TestOverlaysOfTheLeastASiteAsksFor(t *testing.T) {
 		{"ground unknown, just short by one edition", func(b *base) { raised(b); creepage(b, 2320) }, "creepage", noGround, 0, ""},
 		{"ground unreadable, short at sea level", func(b *base) { raised(b); unreadable(b); classC(b) }, "creepage", short, 2904.9, "at any altitude"},
 		{"ground unreadable, enough at sea level", func(b *base) { raised(b); unreadable(b) }, "creepage", faulty, 0, ""},
-		{"ground unknown, nothing raised with it", func(b *base) { b.Structures[2].GroundM = math.NaN() }, "creepage", "meets", 0, ""},
-		{"ground below the sea raises nothing", func(b *base) { raised(b); b.Structures[2].GroundM = -400 }, "creepage", "meets", 0, ""},
+		{"ground unknown, nothing raised with it", func(b *base) { b.Structures.Row(2).GroundM = math.NaN() }, "creepage", "meets", 0, ""},
+		{"ground below the sea raises nothing", func(b *base) { raised(b); b.Structures.Row(2).GroundM = -400 }, "creepage", "meets", 0, ""},
 		{"ground and figure unknown", func(b *base) { raised(b); classF(b) }, "creepage", short, 4495.5, "nobody states its figure. It falls short at any altitude"},
 		{"ground unknown, near a worse zone", func(b *base) {
 			raised(b)
@@ -87,21 +87,21 @@ func TestOverlaysOfTheLeastASiteAsksFor(t *testing.T) {
 		{"ground unknown, sound units", func(b *base) { raised(b); b.rows(3)[0].Defective = 1 }, "sound-units", noGround, 0, ""},
 
 		{"level above what the string withstands", func(b *base) {
-			b.Structures[2].GroundM, b.Lines[0].LightningKV = math.NaN(), 850
+			b.Structures.Row(2).GroundM, b.Lines[0].LightningKV = math.NaN(), 850
 		}, "lightning-withstand", short, 850, "850 kV is needed at any altitude; the ground level here is not known."},
-		{"level that the string withstands", func(b *base) { b.Structures[2].GroundM = math.NaN() }, "lightning-withstand", noGround, 0, ""},
+		{"level that the string withstands", func(b *base) { b.Structures.Row(2).GroundM = math.NaN() }, "lightning-withstand", noGround, 0, ""},
 		{"level above, ground unreadable", func(b *base) { unreadable(b); b.Lines[0].LightningKV = 850 }, "lightning-withstand", short, 850, "at any altitude"},
 		{"level above, on the basis of sea level", func(b *base) {
-			b.Structures[2].GroundM, b.Lines[0].LightningKV = math.NaN(), 850
+			b.Structures.Row(2).GroundM, b.Lines[0].LightningKV = math.NaN(), 850
 			b.Criteria.AltitudeBasis, b.Criteria.AltitudeBasisStated = basis.SeaLevel, true
 		}, "lightning-withstand", short, 850, "at any altitude"},
 		{"withstand unknown, ground unknown", func(b *base) {
-			b.Structures[2].GroundM = math.NaN()
+			b.Structures.Row(2).GroundM = math.NaN()
 			for _, row := range b.rows(3) {
 				row.Makeup, row.UnitsPerString = 0, -1
 			}
 		}, "lightning-withstand", noGround, 0, ""},
-		{"sound units at an unknown level", func(b *base) { b.Structures[2].GroundM = math.NaN(); b.rows(3)[0].Defective = 1 }, "sound-units", noGround, 0, ""},
+		{"sound units at an unknown level", func(b *base) { b.Structures.Row(2).GroundM = math.NaN(); b.rows(3)[0].Defective = 1 }, "sound-units", noGround, 0, ""},
 	} {
 		t.Run(o.name, func(t *testing.T) {
 			b := newBase(t)

@@ -94,7 +94,7 @@ func TestOverlayOfSwingByThePullAtTheSupport(t *testing.T) {
 	swingAt := func(groundM float64, stated basis.StatedTension) audit.Verdict {
 		b := newBase(t)
 		b.Criteria.StatedTension = stated
-		b.Structures[2].GroundM = groundM
+		b.Structures.Row(2).GroundM = groundM
 		return b.verdict("swing", 3, "A")
 	}
 	for _, groundM := range []float64{92, 100} {

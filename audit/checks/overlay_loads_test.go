@@ -46,9 +46,9 @@ const (
 func TestEachSideHasItsOwnConductor(t *testing.T) {
 	zebraAhead := func(b *base) {
 		b.Criteria.StatedTension = basis.AtSupport
-		b.Structures[4].ConductorAhead = b.Symbols.Number("Zebra")
+		b.Structures.Row(4).ConductorAhead = b.Symbols.Number("Zebra")
 	}
-	twinAhead := func(b *base) { b.Structures[4].SubconductorsAhead = 2 }
+	twinAhead := func(b *base) { b.Structures.Row(4).SubconductorsAhead = 2 }
 	case_ := func(c audit.LoadCase) func(b *base) {
 		c.Name, c.Factor = "case", 1
 		return func(b *base) { b.Criteria.LoadCases = []audit.LoadCase{c} }
@@ -67,14 +67,14 @@ func TestEachSideHasItsOwnConductor(t *testing.T) {
 		"given, twin":                 {[]func(*base){zebraAhead, given, twinAhead}, []string{"meets 120/50", "meets 120/100"}, "meets 120/100"},
 		"maximum is the line's":       {[]func(*base){zebraAhead}, []string{"meets 120/56", otherConductor}, otherConductor},
 		"calculated is the line's":    {[]func(*base){zebraAhead, case_(audit.LoadCase{From: audit.CalculatedTension, TemperatureC: audit.Stated(-5)})}, nil, otherConductor},
-		"twin of the line's":          {[]func(*base){zebraAhead, func(b *base) { b.Structures[4].ConductorAhead = 0 }, twinAhead}, []string{"meets 120/56", "meets 120/112"}, "meets 120/112"},
-		"single again at structure 7": {[]func(*base){zebraAhead, given, twinAhead, func(b *base) { b.Structures[6].SubconductorsAhead = 1 }}, []string{"meets 120/50", "meets 120/100"}, "meets 120/50"},
+		"twin of the line's":          {[]func(*base){zebraAhead, func(b *base) { b.Structures.Row(4).ConductorAhead = 0 }, twinAhead}, []string{"meets 120/56", "meets 120/112"}, "meets 120/112"},
+		"single again at structure 7": {[]func(*base){zebraAhead, given, twinAhead, func(b *base) { b.Structures.Row(6).SubconductorsAhead = 1 }}, []string{"meets 120/50", "meets 120/100"}, "meets 120/50"},
 		"bundle unreadable": {[]func(*base){zebraAhead, given, func(b *base) {
-			b.Structures[4].Faulty = b.Structures[4].Faulty.With(audit.CellStrings)
+			b.Structures.Row(4).Faulty = b.Structures.At(4).Faulty.With(audit.CellStrings)
 		}}, []string{"meets 120/50", faultyField}, faultyField},
 		"conductor unreadable": {[]func(*base){given, func(b *base) {
 			b.Criteria.StatedTension = basis.AtSupport
-			b.Structures[4].Faulty = b.Structures[4].Faulty.With(audit.CellConductor)
+			b.Structures.Row(4).Faulty = b.Structures.At(4).Faulty.With(audit.CellConductor)
 		}}, []string{"meets 120/50", faultyField}, faultyField},
 		"bundle not stated, 420 kV": {[]func(*base){zebraAhead, given, twinAhead, func(b *base) {
 			b.Lines[0].HighestKV, b.Lines[0].Subconductors = 420, -1
@@ -108,7 +108,7 @@ func TestEachSideHasItsOwnConductor(t *testing.T) {
 func TestSuspensionBetweenSpansOfAnotherConductor(t *testing.T) {
 	b := newBase(t)
 	b.unit("U120B").WeightKg = 5
-	b.Structures[4].ConductorAhead, b.Structures[4].SubconductorsAhead = b.Symbols.Number("Zebra"), 2
+	b.Structures.Row(4).ConductorAhead, b.Structures.Row(4).SubconductorsAhead = b.Symbols.Number("Zebra"), 2
 	b.Criteria.LoadCases = []audit.LoadCase{{Name: "wind", WindPa: 300, From: audit.GivenTension, TensionKN: 40, Factor: 1}}
 	verdicts, subjects := b.ofPhaseA("strength", 7)
 	s := subjects[0]
@@ -124,11 +124,11 @@ func TestSuspensionBetweenSpansOfAnotherConductor(t *testing.T) {
 	require.NotContains(t, b.says("swing", 7), "not assessed")
 	require.NotContains(t, b.says("tension-at-uplift", 7), "meets", "the cold tension is the line's")
 
-	b.Structures[5].ConductorAhead = b.Symbols.Number("Panther")
+	b.Structures.Row(5).ConductorAhead = b.Symbols.Number("Panther")
 	require.Equal(t, spansDiffer, b.says("strength", 6))
 	require.Equal(t, spansDiffer, b.says("swing", 6))
 	require.Equal(t, spansDiffer, b.says("tension-at-uplift", 6))
-	b.Structures[5].ConductorAhead, b.Structures[5].SubconductorsAhead = 0, 1
+	b.Structures.Row(5).ConductorAhead, b.Structures.Row(5).SubconductorsAhead = 0, 1
 	require.Equal(t, spansDiffer, b.says("strength", 6))
 	require.Equal(t, "shortfall suspension/tension", b.says("tension-at-change", 6))
 }
@@ -139,22 +139,22 @@ func TestChangeOfTheBundle(t *testing.T) {
 		change     func(b *base)
 		want, says string
 	}{
-		"stated":           {func(b *base) { b.Structures[2].SubconductorsAhead = 2 }, "shortfall suspension/tension", "the bundle changes from 1 to 2 subconductors"},
-		"as before":        {func(b *base) { b.Structures[2].SubconductorsAhead = 1 }, nothingChanges, ""},
-		"the line's blank": {func(b *base) { b.Lines[0].Subconductors, b.Structures[2].SubconductorsAhead = -1, 2 }, "shortfall suspension/tension", "from 1 to 2"},
-		"blank, one":       {func(b *base) { b.Lines[0].Subconductors, b.Structures[2].SubconductorsAhead = -1, 1 }, nothingChanges, ""},
+		"stated":           {func(b *base) { b.Structures.Row(2).SubconductorsAhead = 2 }, "shortfall suspension/tension", "the bundle changes from 1 to 2 subconductors"},
+		"as before":        {func(b *base) { b.Structures.Row(2).SubconductorsAhead = 1 }, nothingChanges, ""},
+		"the line's blank": {func(b *base) { b.Lines[0].Subconductors, b.Structures.Row(2).SubconductorsAhead = -1, 2 }, "shortfall suspension/tension", "from 1 to 2"},
+		"blank, one":       {func(b *base) { b.Lines[0].Subconductors, b.Structures.Row(2).SubconductorsAhead = -1, 1 }, nothingChanges, ""},
 		"blank at 420 kV": {func(b *base) {
-			b.Lines[0].HighestKV, b.Lines[0].Subconductors, b.Structures[2].SubconductorsAhead = 420, -1, 2
+			b.Lines[0].HighestKV, b.Lines[0].Subconductors, b.Structures.Row(2).SubconductorsAhead = 420, -1, 2
 		}, oneConductor, ""},
-		"unreadable": {func(b *base) { b.Structures[2].Faulty = b.Structures[2].Faulty.With(audit.CellStrings) }, faultyField, ""},
+		"unreadable": {func(b *base) { b.Structures.Row(2).Faulty = b.Structures.At(2).Faulty.With(audit.CellStrings) }, faultyField, ""},
 		"unreadable before": {func(b *base) {
-			b.Structures[1].Faulty, b.Structures[2].SubconductorsAhead = audit.Cells(0).With(audit.CellStrings), 1
+			b.Structures.Row(1).Faulty, b.Structures.Row(2).SubconductorsAhead = audit.Cells(0).With(audit.CellStrings), 1
 		}, faultyField, ""},
 		"unreadable all along": {func(b *base) {
 			b.Lines[0].Faulty, b.Lines[0].Subconductors = audit.Cells(0).With(audit.CellStrings), -1
 		}, nothingChanges, ""},
 		"the conductor likewise": {func(b *base) {
-			b.Structures[2].ConductorAhead, b.Structures[2].SubconductorsAhead = b.Symbols.Number("Zebra"), 2
+			b.Structures.Row(2).ConductorAhead, b.Structures.Row(2).SubconductorsAhead = b.Symbols.Number("Zebra"), 2
 		}, "shortfall suspension/tension", "from Panther to Zebra"},
 	} {
 		b := newBase(t)
@@ -168,15 +168,15 @@ func TestChangeOfTheBundle(t *testing.T) {
 // An attachment height left blank beside others leaves open what rests on the height of its structure, and nothing else; a line
 // without any is judged by its ground levels.
 func TestAttachmentHeightsLeftBlank(t *testing.T) {
-	blank := func(b *base) { b.Structures[3].AttachmentM = math.NaN() }
+	blank := func(b *base) { b.Structures.Row(3).AttachmentM = math.NaN() }
 	for name, c := range map[string]struct {
 		change func(b *base)
 		uplift string // of structure 3 and 4, both beside the blank
 		swing  string
 	}{
 		"blank":        {blank, noAttachment, noAttachment},
-		"unreadable":   {func(b *base) { blank(b); b.Structures[3].Faulty = audit.Cells(0).With(audit.CellAttachment) }, faultyField, faultyField},
-		"ground blank": {func(b *base) { b.Structures[3].GroundM = math.NaN() }, groundUnknown, groundUnknown},
+		"unreadable":   {func(b *base) { blank(b); b.Structures.Row(3).Faulty = audit.Cells(0).With(audit.CellAttachment) }, faultyField, faultyField},
+		"ground blank": {func(b *base) { b.Structures.Row(3).GroundM = math.NaN() }, groundUnknown, groundUnknown},
 	} {
 		b := newBase(t)
 		c.change(b)
@@ -202,12 +202,12 @@ func TestAttachmentHeightsLeftBlank(t *testing.T) {
 		require.Equal(t, []string{want, "shortfall 50/56.074"}, verdicts, "%s: short by the horizontal tension alone", name)
 	}
 	b := newBase(t)
-	for i := range b.Structures {
-		b.Structures[i].AttachmentM = math.NaN()
+	for i := range b.Structures.Len() {
+		b.Structures.Row(i).AttachmentM = math.NaN()
 	}
 	require.Equal(t, "meets 301.12/0: attachment heights not stated, taken as equal above ground", b.says("tension-at-uplift", 3))
-	for i := range b.Structures {
-		b.Structures[i].GroundM = math.NaN()
+	for i := range b.Structures.Len() {
+		b.Structures.Row(i).GroundM = math.NaN()
 	}
 	require.Equal(t, groundUnknown, b.says("tension-at-uplift", 3))
 	verdicts, _ := b.ofPhaseA("strength", 5)

@@ -25,7 +25,7 @@ func turning(t *testing.T, duty audit.Duty) *base {
 		b.pinAt(6, duty, basis.Shackle)
 	}
 	for i := 6; i < 9; i++ {
-		b.Structures[i].Lat += 0.0002 * float64(i-5)
+		b.Structures.Row(i).Lat += 0.0002 * float64(i-5)
 	}
 	b.Lines[0].DeviationLimitDeg, b.Criteria.DeviationLimitDeg = math.NaN(), audit.Stated(90) // of strings, which must not matter to posts
 	return b
@@ -67,9 +67,9 @@ func TestWhatIsRequiredIsWhatTheChecksAsk(t *testing.T) {
 			{"a limit of 5°", limit(5), "meets", free},
 			{"a limit that is the deviation", limit(deviation), "meets", free},
 			{"a limit of 3°", limit(3), "falls short", audit.Tension},
-			{"a limit of the structure", func(b *base) { b.Structures[5].DeviationLimitDeg = 3 }, "falls short", audit.Tension},
-			{"a limit that cannot be read", func(b *base) { limit(5)(b); b.Structures[5].Faulty |= 1 << audit.CellDeviationLimit }, "not assessed", audit.DutyUnknown},
-			{"a role of the structure beside that cannot be read", func(b *base) { limit(5)(b); b.Structures[4].Faulty |= 1 << audit.CellRole }, "not assessed", audit.DutyUnknown},
+			{"a limit of the structure", func(b *base) { b.Structures.Row(5).DeviationLimitDeg = 3 }, "falls short", audit.Tension},
+			{"a limit that cannot be read", func(b *base) { limit(5)(b); b.Structures.Row(5).Faulty |= 1 << audit.CellDeviationLimit }, "not assessed", audit.DutyUnknown},
+			{"a role of the structure beside that cannot be read", func(b *base) { limit(5)(b); b.Structures.Row(4).Faulty |= 1 << audit.CellRole }, "not assessed", audit.DutyUnknown},
 		} {
 			t.Run(duty.String()+", "+o.name, func(t *testing.T) {
 				b := turning(t, duty)

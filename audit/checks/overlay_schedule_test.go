@@ -66,7 +66,7 @@ func TestPostsAndPinsHaveRequirementsInTheirOwnKind(t *testing.T) {
 		{"a post with too little creepage", func(b *base) { b.unit("post").CreepageMM = 2000 }, true, 0, 1, "creepage"},
 		{"a post too weak across its axis", func(b *base) { b.unit("post").CantileverKN = 1 }, true, 1, 0, "lightning-withstand"},
 		{"a string beside posts", func(b *base) { *b.rows(3)[0] = *b.rows(4)[0]; b.rows(4)[0].Number = b.rows(3)[1].Number }, false, 8, 1, "creepage"},
-		{"where tension is needed", func(b *base) { b.Structures[2].Role = audit.Transposition }, false, 8, 1, "creepage"},
+		{"where tension is needed", func(b *base) { b.Structures.Row(2).Role = audit.Transposition }, false, 8, 1, "creepage"},
 	} {
 		t.Run(o.name, func(t *testing.T) {
 			b := newBase(t)

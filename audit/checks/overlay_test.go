@@ -75,7 +75,7 @@ func (b *base) unit(name string) *basis.Unit {
 func (b *base) structure(line string, number int, lon, lat float64) {
 	text, err := b.Texts.Add(fmt.Sprint(number))
 	require.NoError(b.t, err)
-	b.Structures = append(b.Structures, audit.StructureRow{Line: b.Symbols.Number(line), Number: text, Lon: lon, Lat: lat, GroundM: 100,
+	b.Structures.Append(audit.StructureRow{Line: b.Symbols.Number(line), Number: text, Lon: lon, Lat: lat, GroundM: 100,
 		AttachmentM: 20, Sequence: float64(number), DeviationLimitDeg: math.NaN()})
 }
 
@@ -180,11 +180,11 @@ func TestOverlays(t *testing.T) {
 				row.Duty, row.Side = audit.Suspension, audit.NoSide
 			}
 		}, each("tension-at-terminal", 1)},
-		{"tension-at-uplift", func(b *base) { b.Structures[2].GroundM = 60 }, append(each("swing", 3), each("tension-at-uplift", 3)...)},
-		{"tension-at-change", func(b *base) { b.Structures[3].Role = audit.Transposition }, each("tension-at-change", 4)},
+		{"tension-at-uplift", func(b *base) { b.Structures.Row(2).GroundM = 60 }, append(each("swing", 3), each("tension-at-uplift", 3)...)},
+		{"tension-at-change", func(b *base) { b.Structures.Row(3).Role = audit.Transposition }, each("tension-at-change", 4)},
 		{"tension-at-deviation", func(b *base) {
 			for i := 6; i < 9; i++ { // turns by about 4° at structure 6
-				b.Structures[i].Lat += 0.0002 * float64(i-5)
+				b.Structures.Row(i).Lat += 0.0002 * float64(i-5)
 			}
 		}, each("tension-at-deviation", 6)},
 		{"tension-at-crossing", func(b *base) {
@@ -214,7 +214,7 @@ func TestOverlays(t *testing.T) {
 			row.Strings, row.Arrangement = 2, audit.Parallel
 			row.Direct = b.direct(func(d *audit.DirectValues) { d.RatingKN = 30 })
 		}, []string{"strength-one-string-broken 9 B back"}},
-		{"swing", func(b *base) { b.Structures[6].GroundM = 89 }, each("swing", 7)},
+		{"swing", func(b *base) { b.Structures.Row(6).GroundM = 89 }, each("swing", 7)},
 		{"creepage", func(b *base) {
 			b.Zones = []audit.Zone{{Class: basis.ClassD, Polygons: []geo.Polygon{square(10+0.0042*2, 50, 0.0005)}}}
 		}, each("creepage", 3)},
@@ -248,7 +248,7 @@ func TestOverlays(t *testing.T) {
 		}, []string{"coupling-mismatch 3 A", "mixed-units 3 A", "odd-one-out 3 A"}},
 		{"string-too-long", func(b *base) { b.Lines[0].LongestStringMM = 1100 }, nil}, // every string; compared below
 		{"section-length", func(b *base) { b.Lines[0].SectionLimitKM = 1 }, []string{"section-length 1", "section-length 5"}},
-		{"declared-duty", func(b *base) { b.Structures[2].Duty = audit.Tension }, []string{"declared-duty 3"}},
+		{"declared-duty", func(b *base) { b.Structures.Row(2).Duty = audit.Tension }, []string{"declared-duty 3"}},
 		{"slack-leg", func(b *base) {
 			row := b.rows(3)[0]
 			row.Strings, row.Arrangement, row.VAngleDeg = 2, audit.VSet, 60

@@ -252,13 +252,13 @@ func TestShortOfAnAltitudeBasisThatNobodyStated(t *testing.T) {
 			b.rows(3)[0].Direct = b.direct(func(d *audit.DirectValues) { d.LightningKV = 640 })
 		}, audit.Shortfall, "extrapolated above 2000 m)."},
 		{"lower ground", func(b *base) {
-			b.Structures[2].GroundM = 2000
+			b.Structures.Row(2).GroundM = 2000
 			b.rows(3)[0].Direct = b.direct(func(d *audit.DirectValues) { d.LightningKV = 700 })
 		}, audit.Advisory, "1000 m basis); the level"},
 	} {
 		t.Run(o.name, func(t *testing.T) {
 			b := newBase(t)
-			b.Structures[2].GroundM = 3000
+			b.Structures.Row(2).GroundM = 3000
 			o.change(b)
 			v := b.verdict("lightning-withstand", 3, "A")
 			require.Equal(t, audit.FallsShort, v.Outcome)

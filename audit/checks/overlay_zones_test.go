@@ -204,7 +204,7 @@ func TestChecksWhereTheClassIsInDoubt(t *testing.T) {
 		b.Zones = []audit.Zone{unknownAt(9), {Class: basis.ClassB, Polygons: around(9)}}
 		require.Equal(t, []string{unreadable}, outcomes(b.run(), "tension-fewer-units", 9))
 		b = newBase(t) // strings of unknown site are no usual strings
-		for i := range b.Structures {
+		for i := range b.Structures.Len() {
 			b.Zones = append(b.Zones, unknownAt(i+1))
 		}
 		b.Zones = b.Zones[:8]

@@ -78,7 +78,7 @@ func TestPairsOfRowsWithoutSides(t *testing.T) {
 		"another row of the line has a side": {func(b *base) { b.rows(1)[0].Side = audit.Ahead }, 27, 3},
 		"another side cannot be read":        {func(b *base) { b.rows(1)[0].Faulty = audit.Cells(0).With(audit.CellSide) }, 27, 3},
 		"at the end of the line":             {func(b *base) { b.repeat(b.rows(1)[0], func(*audit.AssemblyRow) {}) }, 30, 1},
-		"at a declared end":                  {func(b *base) { b.Structures[4].Role = audit.DeclaredTerminal }, 27, 3},
+		"at a declared end":                  {func(b *base) { b.Structures.Row(4).Role = audit.DeclaredTerminal }, 27, 3},
 		"where the circuit ends": {func(b *base) {
 			b.Lines[0].Circuits = -1
 			b.drop(func(row *audit.AssemblyRow) bool { return b.Texts.Get(row.Number) > "5" })

@@ -344,7 +344,7 @@ func TestNothingRegisteredBesideRowsLeftOut(t *testing.T) {
 		text, err := b.Texts.Add(fmt.Sprintf("0-%d", i+1))
 		require.NoError(t, err)
 		if i != 2 {
-			b.Structures[i].Number = text
+			b.Structures.Row(i).Number = text
 		}
 	}
 	n, err := audit.Arrange(b.Project)
@@ -405,7 +405,7 @@ func TestStrengthWhereTheSideIsNotStated(t *testing.T) {
 		{"weak", func(b *base, row *audit.AssemblyRow) {
 			row.Direct = b.direct(func(d *audit.DirectValues) { d.RatingKN = 50 })
 		}, []string{"5 A falls short"}},
-		{"beside a slack span", func(b *base, _ *audit.AssemblyRow) { b.Structures[5].Role = audit.Gantry },
+		{"beside a slack span", func(b *base, _ *audit.AssemblyRow) { b.Structures.Row(5).Role = audit.Gantry },
 			[]string{"5 A not assessed a slack span to a gantry has a tension of its own, which is not stated"}},
 		{"not readable", func(_ *base, row *audit.AssemblyRow) { row.Faulty = row.Faulty.With(audit.CellSide) },
 			[]string{"5 A not assessed a field it needs is faulty, see Faults"}},
@@ -475,7 +475,7 @@ func TestPinsAtAnyAngle(t *testing.T) {
 		b.Criteria.PinDeviationLimitDeg = audit.Stated(c.limitDeg)
 		b.pinAt(6, audit.Pin, basis.Pin)
 		for i := 6; i < 9; i++ { // turns by about 4° at structure 6
-			b.Structures[i].Lat += 0.0002 * float64(i-5)
+			b.Structures.Row(i).Lat += 0.0002 * float64(i-5)
 		}
 		require.Equal(t, c.want, at(6, b.told("tension-at-deviation"))[0])
 	}

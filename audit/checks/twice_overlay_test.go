@@ -27,12 +27,16 @@ func TestOverlaysOfWhatStandsTwice(t *testing.T) {
 	}
 	structure := func(change func(later *audit.StructureRow)) func(b *base, first bool) {
 		return func(b *base, first bool) {
-			later := b.Structures[3]
+			later := b.Structures.At(3)
 			later.Source.Row = 99
 			change(&later)
-			b.Structures = append(b.Structures, later)
+			b.Structures.Append(later)
 			if first {
-				slices.Reverse(b.Structures)
+				for i, k := 0, b.Structures.Len()-1; i < k; i, k = i+1, k-1 {
+					first, last := b.Structures.At(i), b.Structures.At(k)
+					b.Structures.Set(i, last)
+					b.Structures.Set(k, first)
+				}
 			}
 		}
 	}

@@ -44,7 +44,7 @@ func (s strung) result(t *testing.T) *audit.Result {
 		}
 		number, err := p.Texts.Add(name)
 		require.NoError(t, err)
-		p.Structures = append(p.Structures, audit.StructureRow{Lon: 5 + 0.004*float64(i), Lat: 60, Sequence: float64(i + 1), GroundM: nan, AttachmentM: nan, DeviationLimitDeg: nan,
+		p.Structures.Append(audit.StructureRow{Lon: 5 + 0.004*float64(i), Lat: 60, Sequence: float64(i + 1), GroundM: nan, AttachmentM: nan, DeviationLimitDeg: nan,
 			Line: p.Symbols.Number("L"), Number: number, Source: audit.Source{Table: places, Row: uint32(i + 1)}})
 		if units == 0 {
 			continue

@@ -76,7 +76,12 @@ func (e *Earlier) Vanished(p *audit.Project, filled map[string]map[string]int) (
 
 // lacksLevels tells whether a structure has no ground level, neither stated nor from a raster.
 func lacksLevels(p *audit.Project) bool {
-	return slices.ContainsFunc(p.Structures, func(s audit.StructureRow) bool { return math.IsNaN(s.GroundM) && !s.Faulty.Has(audit.CellGround) })
+	for _, s := range p.Structures.All() {
+		if math.IsNaN(s.GroundM) && !s.Faulty.Has(audit.CellGround) {
+			return true
+		}
+	}
+	return false
 }
 
 // sameAs is another input of the section with the same content; empty where there is none.

@@ -137,12 +137,12 @@ func TestProjectWithoutFaults(t *testing.T) {
 		require.Regexp(t, "^[0-9a-f]{64}$", in.SHA256)
 	}
 
-	require.Len(t, p.Structures, 3)
-	require.Equal(t, []string{"1", "2", "3"}, []string{p.Texts.Get(p.Structures[0].Number), p.Texts.Get(p.Structures[1].Number), p.Texts.Get(p.Structures[2].Number)})
-	require.Equal(t, 100.0, p.Structures[0].GroundM)
-	require.Equal(t, 110.0, p.Structures[1].GroundM, "the height of the point where no property says more")
-	require.True(t, p.Structures[2].GroundM != p.Structures[2].GroundM)
-	require.Equal(t, uint32(3), p.Structures[2].Source.Row)
+	require.Equal(t, 3, p.Structures.Len())
+	require.Equal(t, []string{"1", "2", "3"}, []string{p.Texts.Get(p.Structures.At(0).Number), p.Texts.Get(p.Structures.At(1).Number), p.Texts.Get(p.Structures.At(2).Number)})
+	require.Equal(t, 100.0, p.Structures.At(0).GroundM)
+	require.Equal(t, 110.0, p.Structures.At(1).GroundM, "the height of the point where no property says more")
+	require.True(t, p.Structures.At(2).GroundM != p.Structures.At(2).GroundM)
+	require.Equal(t, uint32(3), p.Structures.At(2).Source.Row)
 
 	tension, suspension := p.Assemblies.At(0), p.Assemblies.At(1)
 	require.Equal(t, audit.Tension, tension.Duty)
@@ -172,7 +172,7 @@ func TestProjectWithoutRegisterAndZones(t *testing.T) {
 	b.project = "structures: {file: structures.geojson}\n"
 	p := b.mustRead(t)
 	require.False(t, p.RegisterGiven)
-	require.Len(t, p.Structures, 3)
+	require.Equal(t, 3, p.Structures.Len())
 	require.Empty(t, p.Zones)
 }
 

@@ -151,7 +151,7 @@ func TestLongNumbers(t *testing.T) {
 	b.project += pattern
 	b.structures = strings.Replace(b.structures, `"structure":2,`, `"structure":"`+long+`",`, 1)
 	p := b.mustRead(t)
-	require.Len(t, p.Structures, 2)
+	require.Equal(t, 2, p.Structures.Len())
 	require.Len(t, p.LostStructures, 1)
 	require.Contains(t, strings.Join(faultsOf(p), "\n"), `structure "`+long[:59]+`…" is out of range, expected no more than 1000 characters; the feature is left out`)
 

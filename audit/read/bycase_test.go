@@ -69,11 +69,11 @@ func TestRoomOfLinesAndStructures(t *testing.T) {
 	require.Equal(t, []audit.CaseFigure{{Case: "still air", Value: 20}}, l.SwingLimitsDeg)
 	require.Equal(t, audit.Room{ArmLengthMM: 2400, WallDistanceMM: 2300, ClearanceMM: 1016, ClearancesMM: []audit.CaseFigure{{Case: "high wind", Value: 508}}}, l.Room)
 	require.Equal(t, 300.0, l.FittingsMM)
-	require.Zero(t, p.Structures[0].Room)
-	room := p.Rooms[p.Structures[1].Room-1]
+	require.Zero(t, p.Structures.At(0).Room)
+	room := p.Rooms[p.Structures.At(1).Room-1]
 	require.Equal(t, []float64{2600, 2500}, []float64{room.ArmLengthMM, room.WallDistanceMM})
 	require.Equal(t, "high wind: 600; still air: 1500", audit.CasesInWords(room.ClearanceMM, room.ClearancesMM))
-	require.Equal(t, "700", audit.CasesInWords(p.Rooms[p.Structures[2].Room-1].ClearanceMM, nil))
+	require.Equal(t, "700", audit.CasesInWords(p.Rooms[p.Structures.At(2).Room-1].ClearanceMM, nil))
 }
 
 // Criteria of some lines and scenarios have load cases of their own, and a cell may name them: the first spelling counts.
@@ -88,7 +88,7 @@ scenarios: [{name: one, lines: [L1], set: {clearance_mm: "frost: 600; 500"}, cri
 	p := b.mustRead(t)
 	require.Equal(t, []string{`unknown-word register.xlsx!Lines!D2: clearance "storm: 900" names the load case "storm", which is none of the criteria's: high wind, Gale, frost`}, faultsOf(p))
 	require.Equal(t, []audit.CaseFigure{{Case: "Gale", Value: 60}, {Case: "high wind", Value: 20}}, p.Lines[0].SwingLimitsDeg)
-	require.Equal(t, []audit.CaseFigure{{Case: "frost", Value: 700}}, p.Rooms[p.Structures[2].Room-1].ClearancesMM)
+	require.Equal(t, []audit.CaseFigure{{Case: "frost", Value: 700}}, p.Rooms[p.Structures.At(2).Room-1].ClearancesMM)
 	then := p.Scenarios[0].Sheet[0].Room
 	require.Equal(t, "500; frost: 600", audit.CasesInWords(then.ClearanceMM, then.ClearancesMM))
 }

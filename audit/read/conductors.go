@@ -99,9 +99,10 @@ func nameConductors(p *audit.Project, ahead property) {
 			l.Conductor = find(l.Conductor, l.Source, "Conductor", &l.Faulty)
 		}
 	}
-	for i := range p.Structures {
-		if s := &p.Structures[i]; s.ConductorAhead != 0 {
+	for i, s := range p.Structures.All() {
+		if s.ConductorAhead != 0 {
 			s.ConductorAhead = find(s.ConductorAhead, s.Source, ahead.name, &s.Faulty)
+			p.Structures.Set(i, s)
 		}
 	}
 }

@@ -44,7 +44,7 @@ func TestConductors(t *testing.T) {
 	require.True(t, p.Lines[2].Faulty.Has(audit.CellConductor))
 	require.False(t, p.Lines[0].Faulty.Has(audit.CellConductor))
 	require.Equal(t, "zebra", p.Symbols.Text(p.Lines[0].Conductor), "named as the sheet names it")
-	require.Equal(t, "Own Wire", p.Symbols.Text(p.Structures[1].ConductorAhead))
+	require.Equal(t, "Own Wire", p.Symbols.Text(p.Structures.At(1).ConductorAhead))
 
 	named := func(name string) basis.Conductor {
 		for _, c := range p.Conductors {

@@ -35,9 +35,9 @@ func TestTheCommandForATableConverts(t *testing.T) {
 		converted := "wgs84-" + strings.TrimSuffix(name, filepath.Ext(name)) + ".geojson"
 		p, err := Project(context.Background(), write("audit.yaml", "structures: {file: "+converted+"}\n"))
 		require.NoError(t, err)
-		require.Len(t, p.Structures, 2)
-		require.InDelta(t, 14.51, p.Structures[0].Lon, 0.02) // 41.0 km west of the meridian of 15 degrees, whose false easting is 2520 km, at 83.9 km a degree
-		require.InDelta(t, 41.1, p.Structures[0].Lat, 0.02)
+		require.Equal(t, 2, p.Structures.Len())
+		require.InDelta(t, 14.51, p.Structures.At(0).Lon, 0.02) // 41.0 km west of the meridian of 15 degrees, whose false easting is 2520 km, at 83.9 km a degree
+		require.InDelta(t, 41.1, p.Structures.At(0).Lat, 0.02)
 		require.NoError(t, os.Remove(filepath.Join(folder, converted)))
 	}
 }

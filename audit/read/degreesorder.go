@@ -91,8 +91,8 @@ func (f *half) noteOrder(e *eitherDegrees) {
 // with longitude and latitude exchanged, in degrees.
 func apartFromOthers(p *audit.Project, either []eitherDegrees, table uint16) (written, exchanged float64) {
 	box := nothing()
-	for i := range p.Structures {
-		if row := &p.Structures[i]; row.Source.Table == table {
+	for _, row := range p.Structures.All() {
+		if row.Source.Table == table {
 			box = box.Extend(orb.Point{row.Lon, row.Lat})
 		}
 	}

@@ -41,10 +41,10 @@ func TestGeoJSONForms(t *testing.T) {
 			b.project, b.structures = "structures: {file: structures.geojson}", text
 			p := b.mustRead(t)
 			require.Empty(t, faultsOf(p))
-			require.Len(t, p.Structures, 2)
-			require.Equal(t, uint32(2), p.Structures[1].Source.Row)
-			require.Equal(t, "2", p.Texts.Get(p.Structures[1].Number))
-			require.Equal(t, 10.1, p.Structures[1].Lon)
+			require.Equal(t, 2, p.Structures.Len())
+			require.Equal(t, uint32(2), p.Structures.At(1).Source.Row)
+			require.Equal(t, "2", p.Texts.Get(p.Structures.At(1).Number))
+			require.Equal(t, 10.1, p.Structures.At(1).Lon)
 		})
 	}
 }
@@ -159,7 +159,7 @@ func FuzzGeoJSON(f *testing.F) {
 				require.ErrorAs(t, err, &input)
 				continue
 			}
-			for _, s := range p.Structures {
+			for _, s := range p.Structures.All() {
 				require.True(t, inRange(s.Lon, s.Lat))
 				require.NotZero(t, s.Line)
 				require.NotZero(t, s.Number)

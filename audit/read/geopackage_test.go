@@ -65,10 +65,10 @@ func TestGeoPackagesInAnotherSystem(t *testing.T) {
 			require.NoError(t, err)
 			require.Empty(t, faultsOf(p))
 			require.Equal(t, []string{"coordinates EPSG:32632, transformed to WGS 84"}, understood[0].Notes)
-			require.Len(t, p.Structures, len(want.Structures))
-			for i, s := range p.Structures {
-				require.InDelta(t, want.Structures[i].Lon, s.Lon, 1e-10)
-				require.InDelta(t, want.Structures[i].Lat, s.Lat, 1e-10)
+			require.Equal(t, want.Structures.Len(), p.Structures.Len())
+			for i, s := range p.Structures.All() {
+				require.InDelta(t, want.Structures.At(i).Lon, s.Lon, 1e-10)
+				require.InDelta(t, want.Structures.At(i).Lat, s.Lat, 1e-10)
 			}
 			require.Len(t, p.Zones, len(want.Zones))
 			for i, z := range p.Zones {
@@ -92,9 +92,9 @@ func takeSystem(t *testing.T, folder, name string) {
 
 func requireSameLayers(t *testing.T, want, got *audit.Project) {
 	t.Helper()
-	require.Len(t, got.Structures, len(want.Structures))
-	for i := range want.Structures {
-		a, b := want.Structures[i], got.Structures[i]
+	require.Equal(t, want.Structures.Len(), got.Structures.Len())
+	for i := range want.Structures.Len() {
+		a, b := want.Structures.At(i), got.Structures.At(i)
 		require.Equal(t, want.Symbols.Text(a.Line), got.Symbols.Text(b.Line))
 		require.Equal(t, want.Texts.Get(a.Number), got.Texts.Get(b.Number))
 		require.Equal(t, []float64{a.Lon, a.Lat, a.Sequence}, []float64{b.Lon, b.Lat, b.Sequence})

@@ -54,7 +54,7 @@ func TestGroundLevelsAgainstGDAL(t *testing.T) {
 			p, err := Project(context.Background(), terrainProject(t, folder, "{file: dem.tif}", at))
 			require.NoError(t, err)
 			for i, place := range at {
-				row := &p.Structures[i]
+				row := p.Structures.Row(i)
 				lon, lat, small := math.Round(place[0]*1e9)/1e9, math.Round(place[1]*1e9)/1e9, 1e-7
 				number := func(v float64) string { return strconv.FormatFloat(v, 'f', 12, 64) }
 				gdaltest.Run(t, folder, "gdalwarp", "-q", "-overwrite", "-r", "bilinear", "-et", "0", "-wt", "Float64", "-ts", "1", "1", "-ovr", "NONE", "-wo", "XSCALE=1", "-wo", "YSCALE=1",
@@ -82,10 +82,10 @@ func TestGroundFromRaster(t *testing.T) {
 	t.Run("said", func(t *testing.T) {
 		p, understood, err := read(t, "{file: [relief.asc, other.asc], crs: EPSG:4326, surface: true}")
 		require.NoError(t, err)
-		require.Equal(t, 2.5, p.Structures[0].GroundM)
-		require.Equal(t, 3.25, p.Structures[1].GroundM)
-		require.True(t, math.IsNaN(p.Structures[2].GroundM))
-		require.Zero(t, p.Structures[2].Terrain)
+		require.Equal(t, 2.5, p.Structures.At(0).GroundM)
+		require.Equal(t, 3.25, p.Structures.At(1).GroundM)
+		require.True(t, math.IsNaN(p.Structures.At(2).GroundM))
+		require.Zero(t, p.Structures.At(2).Terrain)
 		require.Equal(t, []audit.Terrain{{File: "relief.asc", Surface: true}, {File: "other.asc", Surface: true}}, p.Terrain)
 		require.Equal(t, []string{"The ground levels of structures that state none are taken from relief.asc, bilinear between its samples (structures: 2); their vertical datum is not stated, and is taken for that of the other ground levels.",
 			"The levels of relief.asc are those of a surface model, which has trees and roofs for ground where they stand."}, p.Inputs[1].Assumed)
@@ -186,8 +186,8 @@ func TestTerrainHints(t *testing.T) {
 			}
 			p, err := Project(context.Background(), terrainProject(t, folder, "{file: OUT.tif}", at))
 			require.NoError(t, err)
-			require.InDelta(t, 500, p.Structures[0].GroundM, 0.001)
-			require.True(t, math.IsNaN(p.Structures[1].GroundM), p.Structures[1].GroundM)
+			require.InDelta(t, 500, p.Structures.At(0).GroundM, 0.001)
+			require.True(t, math.IsNaN(p.Structures.At(1).GroundM), p.Structures.At(1).GroundM)
 		})
 	}
 }
@@ -217,7 +217,7 @@ func TestSidecars(t *testing.T) {
 				return
 			}
 			require.NoError(t, err)
-			require.Equal(t, 2.5, p.Structures[0].GroundM)
+			require.Equal(t, 2.5, p.Structures.At(0).GroundM)
 		})
 	}
 }
@@ -254,8 +254,8 @@ func TestLevelsOfZero(t *testing.T) {
 	p, err := Project(context.Background(), terrainProject(t, folder, "{file: relief.asc, crs: EPSG:4326}", [][2]float64{{10, 50}, {10.6, 50.5}, {10, 50.5}}))
 	require.NoError(t, err)
 	require.Contains(t, p.Inputs[1].Assumed, "Samples of exactly 0 m of relief.asc are taken as they stand, though a raster may hold 0 where it has no value (structures: 3).")
-	for i := range p.Structures {
-		require.True(t, p.Structures[i].ByZero)
+	for i := range p.Structures.Len() {
+		require.True(t, p.Structures.At(i).ByZero)
 	}
 }
 
@@ -305,12 +305,12 @@ func TestContradictingLevels(t *testing.T) {
 			require.NoError(t, err)
 			faults := p.Faults.List()
 			if c.fault == "" {
-				require.Equal(t, c.want, p.Structures[0].GroundM)
+				require.Equal(t, c.want, p.Structures.At(0).GroundM)
 				require.Empty(t, faults)
 				return
 			}
-			require.True(t, math.IsNaN(p.Structures[0].GroundM))
-			require.True(t, p.Structures[0].Faulty.Has(audit.CellGround))
+			require.True(t, math.IsNaN(p.Structures.At(0).GroundM))
+			require.True(t, p.Structures.At(0).Faulty.Has(audit.CellGround))
 			require.Len(t, faults, 1)
 			require.Contains(t, faults[0].Message(), c.fault)
 			require.Contains(t, faults[0].Message(), "(2 rows, this is the first)")
@@ -338,11 +338,11 @@ func TestVoidsOfZero(t *testing.T) {
 			p, err := Project(context.Background(), terrainProject(t, folder, "{file: d.asc, crs: EPSG:4326}", at))
 			require.NoError(t, err)
 			for i, want := range c.want {
-				require.Equal(t, math.IsNaN(want), math.IsNaN(p.Structures[i].GroundM), "%d", i)
+				require.Equal(t, math.IsNaN(want), math.IsNaN(p.Structures.At(i).GroundM), "%d", i)
 				if !math.IsNaN(want) {
-					require.Equal(t, want, p.Structures[i].GroundM)
+					require.Equal(t, want, p.Structures.At(i).GroundM)
 				}
-				require.Equal(t, want == 0, p.Structures[i].ByZero)
+				require.Equal(t, want == 0, p.Structures.At(i).ByZero)
 			}
 			require.Len(t, p.Faults.List(), c.faults)
 		})
@@ -373,7 +373,7 @@ func TestAccuracyOfEachRaster(t *testing.T) {
 			path := terrainProject(t, folder, fmt.Sprintf("[{file: 0.asc, crs: EPSG:4326%s}, {file: 1.asc, crs: EPSG:4326%s}]\n%s", c.first, c.second, c.criteria), [][2]float64{{10.5, 50.5}, {10.6, 50.5}})
 			p, err := Project(context.Background(), path)
 			require.NoError(t, err)
-			require.Equal(t, beyond, math.IsNaN(p.Structures[0].GroundM), name)
+			require.Equal(t, beyond, math.IsNaN(p.Structures.At(0).GroundM), name)
 			require.Len(t, p.Terrain, 2)
 			for i, of := range []string{c.first, c.second} {
 				require.Equal(t, of != "", p.Terrain[i].AccuracyM > 0)
@@ -416,7 +416,7 @@ func TestLevelsBetweenTiles(t *testing.T) {
 			tile(t, folder, "e.asc", c.east, c.cell, c.samples)
 			p, err := Project(context.Background(), terrainProject(t, folder, c.terrain, [][2]float64{{11, 51}, {c.lon, 51}}))
 			require.NoError(t, err)
-			row := &p.Structures[1]
+			row := p.Structures.Row(1)
 			require.Equal(t, c.reason, row.NoGround)
 			require.Equal(t, c.reason != audit.NoReason, math.IsNaN(row.GroundM))
 			if c.reason == audit.NoReason {
@@ -434,8 +434,8 @@ func TestLevelsBetweenTiles(t *testing.T) {
 			require.NoError(t, os.WriteFile(filepath.Join(folder, "structures.csv"), []byte("line,structure,lon,lat,ground_m\nL1,1,12.25,51,"+stated+"\nL1,2,11,51,\n"), 0o600))
 			p, err := Project(context.Background(), path)
 			require.NoError(t, err)
-			require.Equal(t, held, !math.IsNaN(p.Structures[0].GroundM))
-			require.Equal(t, !held, p.Structures[0].Faulty.Has(audit.CellGround))
+			require.Equal(t, held, !math.IsNaN(p.Structures.At(0).GroundM))
+			require.Equal(t, !held, p.Structures.At(0).Faulty.Has(audit.CellGround))
 		})
 	}
 	t.Run("held against a raster before", func(t *testing.T) {
@@ -445,7 +445,7 @@ func TestLevelsBetweenTiles(t *testing.T) {
 		tile(t, folder, "e.asc", 12, 1, "30 40 30 40")
 		p, err := Project(context.Background(), terrainProject(t, folder, "{file: [coarse.asc, w.asc, e.asc], crs: EPSG:4326}", [][2]float64{{12.25, 51.5}, {11, 57}}))
 		require.NoError(t, err)
-		require.True(t, p.Structures[0].Faulty.Has(audit.CellGround))
+		require.True(t, p.Structures.At(0).Faulty.Has(audit.CellGround))
 	})
 	t.Run("the 180th meridian", func(t *testing.T) {
 		for _, order := range []string{"[w.asc, e.asc]", "[e.asc, w.asc]"} {
@@ -455,7 +455,7 @@ func TestLevelsBetweenTiles(t *testing.T) {
 				tile(t, folder, "e.asc", -180, 1, "30 40 30 40")
 				p, err := Project(context.Background(), terrainProject(t, folder, "{file: "+order+", crs: EPSG:4326}", [][2]float64{{lon, 51}, {179, 51}}))
 				require.NoError(t, err)
-				require.Equal(t, want, p.Structures[0].GroundM)
+				require.Equal(t, want, p.Structures.At(0).GroundM)
 			}
 		}
 	})
@@ -474,7 +474,7 @@ func TestWhyThereIsNoLevel(t *testing.T) {
 	} {
 		p, err := Project(context.Background(), terrainProject(t, folder, "{file: ["+files+"], crs: EPSG:4326}", [][2]float64{{10.5, 50.5}, {10.6, 50.5}}))
 		require.NoError(t, err)
-		require.Equal(t, want, p.Structures[0].NoGround, files)
+		require.Equal(t, want, p.Structures.At(0).NoGround, files)
 	}
 }
 
@@ -505,18 +505,17 @@ func TestBlocksAreDecodedOnce(t *testing.T) {
 	grid, err := raster.Open("p.tif", counted, info.Size())
 	require.NoError(t, err)
 	counted.bytes = 0
-	p := &audit.Project{Terrain: []audit.Terrain{{File: "p.tif"}}, Structures: make([]audit.StructureRow, 20)}
-	for i := range p.Structures {
-		row := &p.Structures[i]
-		row.Lon, row.Lat, row.GroundM = 10.1+float64(i)/100, 50.5+float64(i%2), math.NaN()
+	p := &audit.Project{Terrain: []audit.Terrain{{File: "p.tif"}}}
+	for i := range 20 {
+		p.Structures.Append(audit.StructureRow{Lon: 10.1 + float64(i)/100, Lat: 50.5 + float64(i%2), GroundM: math.NaN()})
 	}
 	wgs, _ := systemOf(wgs84)
 	r := groundReader{project: p}
 	count, err := r.levels(context.Background(), "p.tif", grid, wgs)
 	require.NoError(t, err)
-	require.Equal(t, len(p.Structures), count.known)
-	for i := range p.Structures {
-		require.Equal(t, float64(200+100*(i%2)), p.Structures[i].GroundM)
+	require.Equal(t, p.Structures.Len(), count.known)
+	for i := range p.Structures.Len() {
+		require.Equal(t, float64(200+100*(i%2)), p.Structures.At(i).GroundM)
 	}
 	require.LessOrEqual(t, int64(counted.bytes), info.Size())
 }

@@ -57,8 +57,7 @@ func (r *groundReader) vertical(name string, grid *raster.Grid) (string, error) 
 func mixedDatums(p *audit.Project) (assumed []string) {
 	const named = "levels from rasters above "
 	ofLine := map[audit.Symbol][]string{}
-	for i := range p.Structures {
-		row := &p.Structures[i]
+	for _, row := range p.Structures.All() {
 		origin := "levels that are stated"
 		switch {
 		case math.IsNaN(row.GroundM):

@@ -63,13 +63,13 @@ type asked struct {
 // levels takes the level of every structure that lacks one, and holds those of the others against the raster.
 func (r *groundReader) levels(ctx context.Context, name string, grid *raster.Grid, s *system) (count levelCount, err error) {
 	seams := r.seamsOf(s, &r.project.Terrain[len(r.project.Terrain)-1])
-	for start := 0; start < len(r.project.Structures); start += askedAtOnce {
+	for start := 0; start < r.project.Structures.Len(); start += askedAtOnce {
 		if ctx.Err() != nil {
 			return count, ctx.Err()
 		}
 		some := r.asked[:0]
-		for i := start; i < min(start+askedAtOnce, len(r.project.Structures)); i++ {
-			row := &r.project.Structures[i]
+		for i := start; i < min(start+askedAtOnce, r.project.Structures.Len()); i++ {
+			row := r.project.Structures.At(i)
 			if row.Faulty.Has(audit.CellGround) {
 				continue
 			}
@@ -114,14 +114,15 @@ func (a *asked) ask(grid *raster.Grid, seams *raster.Seams, s *system) (err erro
 
 // take gives a structure that lacks a level that of the raster that is read last, or holds its own against it.
 func (r *groundReader) take(a *asked, name string, count *levelCount) {
-	row := &r.project.Structures[a.row]
+	row := r.project.Structures.At(a.row)
 	z := math.Round(a.z*partsOfMetre) / partsOfMetre
 	if !math.IsNaN(row.GroundM) {
 		if a.state == raster.Known {
-			apartM, byErrors := r.apartM(row)
+			apartM, byErrors := r.apartM(&row)
 			if count.compared++; math.Abs(z-row.GroundM) > apartM {
 				count.contradicts++
-				r.contradict(row, name, z, apartM, byErrors)
+				r.contradict(&row, name, z, apartM, byErrors)
+				r.project.Structures.Set(a.row, row)
 			}
 		}
 		return
@@ -138,17 +139,18 @@ func (r *groundReader) take(a *asked, name string, count *levelCount) {
 		row.GroundM, row.Terrain, row.NoGround, row.ByZero = z, uint16(len(r.project.Terrain)), audit.NoReason, byZero
 	case raster.Void:
 		count.void++
-		lacks(row, audit.GroundVoid)
+		lacks(&row, audit.GroundVoid)
 	case raster.Beyond:
 		count.beyond++
-		lacks(row, audit.GroundBeyond)
+		lacks(&row, audit.GroundBeyond)
 	case raster.Torn:
 		count.torn++
-		lacks(row, audit.GroundTorn)
+		lacks(&row, audit.GroundTorn)
 	case raster.Outside:
 		count.outside++
-		lacks(row, audit.GroundOutsideRasters)
+		lacks(&row, audit.GroundOutsideRasters)
 	}
+	r.project.Structures.Set(a.row, row)
 }
 
 // lacks notes why a raster has no level of a structure. What the first says that has samples there stays.
@@ -206,8 +208,7 @@ const shoreM = 100
 func (r *groundReader) doubtZeros() {
 	type levels struct{ zeros, others, low int }
 	lines := map[audit.Symbol]levels{}
-	for i := range r.project.Structures {
-		row := &r.project.Structures[i]
+	for _, row := range r.project.Structures.All() {
 		of := lines[row.Line]
 		switch {
 		case math.IsNaN(row.GroundM):
@@ -221,15 +222,15 @@ func (r *groundReader) doubtZeros() {
 		}
 		lines[row.Line] = of
 	}
-	for i := range r.project.Structures {
-		row := &r.project.Structures[i]
+	for i, row := range r.project.Structures.All() {
 		if of := lines[row.Line]; row.GroundM != 0 || row.Terrain == 0 || of.low > 0 || of.others == 0 && of.zeros < fewestHeights {
 			continue
 		} else if name, line := r.project.Terrain[row.Terrain-1].File, r.project.Symbols.Text(row.Line); of.others == 0 {
-			r.doubt(row, "0", name+line, fmt.Sprintf("is the level that %s has of all structures of line %q, expected their ground levels; they are taken as not known", name, line))
+			r.doubt(&row, "0", name+line, fmt.Sprintf("is the level that %s has of all structures of line %q, expected their ground levels; they are taken as not known", name, line))
 		} else {
-			r.doubt(row, "0", name+line, fmt.Sprintf("is the level that %s has, and every other level of line %q is above %d m; 0 is taken for a mark of no value", name, line, shoreM))
+			r.doubt(&row, "0", name+line, fmt.Sprintf("is the level that %s has, and every other level of line %q is above %d m; 0 is taken for a mark of no value", name, line, shoreM))
 		}
+		r.project.Structures.Set(i, row)
 	}
 }
 

@@ -287,7 +287,7 @@ func dump(out *strings.Builder, p *audit.Project, structures bool) {
 	}
 	// a transformed position has last digits of its own on other processors
 	place := func(degrees float64) float64 { return math.Round(degrees*1e9) / 1e9 }
-	for _, s := range p.Structures {
+	for _, s := range p.Structures.All() {
 		if !structures {
 			break
 		}

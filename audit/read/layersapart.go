@@ -84,8 +84,7 @@ func structureBoxes(p *audit.Project) (boxes []tableBox) {
 		}
 		return &boxes[len(boxes)-1].Bound
 	}
-	for i := range p.Structures {
-		row := &p.Structures[i]
+	for _, row := range p.Structures.All() {
 		to := box(row.Source.Table)
 		*to = to.Extend(orb.Point{row.Lon, row.Lat})
 	}

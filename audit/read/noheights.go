@@ -43,8 +43,7 @@ func (r *structureReader) doubtHeights() {
 			h.areNone = true
 		}
 	}
-	for i := range r.project.Structures {
-		row := &r.project.Structures[i]
+	for i, row := range r.project.Structures.All() {
 		h := r.heightsOf[row.Line]
 		if h == nil || h.zeros < h.stated || !h.areNone && !h.none() {
 			continue
@@ -60,6 +59,7 @@ func (r *structureReader) doubtHeights() {
 		if h.elsewhere {
 			row.Faulty = row.Faulty.With(audit.CellGround)
 		}
+		r.project.Structures.Set(i, row)
 	}
 }
 

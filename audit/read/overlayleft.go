@@ -215,9 +215,9 @@ func statedBy(p *audit.Project, row *audit.StructureRow) (figures audit.Supersed
 // statedByStructures are these figures by line.
 func statedByStructures(p *audit.Project) map[audit.Symbol]audit.Superseded {
 	figures := map[audit.Symbol]audit.Superseded{}
-	for i := range p.Structures {
-		if stated := statedBy(p, &p.Structures[i]); stated != 0 {
-			figures[p.Structures[i].Line] |= stated
+	for _, row := range p.Structures.All() {
+		if stated := statedBy(p, &row); stated != 0 {
+			figures[row.Line] |= stated
 		}
 	}
 	return figures
@@ -229,8 +229,8 @@ func (l *leftBehind) notes(p *audit.Project) (notes []string) {
 		notes = append(notes, fmt.Sprintf("Lines whose %s went with the %s that they have, so that nothing is judged by it until %s: %d.", cell.what, cell.with, cell.until, len(l.lines[cell])))
 	}
 	clearances, limits := 0, 0
-	for i := range p.Structures {
-		taken := statedBy(p, &p.Structures[i]) & l.others[p.Structures[i].Line]
+	for _, row := range p.Structures.All() {
+		taken := statedBy(p, &row) & l.others[row.Line]
 		if taken.Has(audit.ClearanceSuperseded) {
 			clearances++
 		}

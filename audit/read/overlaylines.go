@@ -56,8 +56,8 @@ func (file *projectFile) overlay(p *audit.Project, cells map[audit.Source]*lineC
 			o.lines = append(o.lines, line)
 		}
 	}
-	for i := range p.Structures {
-		add(p.Structures[i].Line)
+	for _, row := range p.Structures.All() {
+		add(row.Line)
 	}
 	if p.RoutesAlone {
 		for i := range p.Routes {
@@ -162,8 +162,8 @@ func (o *overlays) chooseCarried(choice []carriedChoice) (map[audit.Symbol]bool,
 			}
 		}
 		ofSheet := maps.Clone(texts)
-		for k := range o.project.Structures {
-			if s := &o.project.Structures[k]; ofSheet[s.Line] == nil {
+		for _, s := range o.project.Structures.All() {
+			if ofSheet[s.Line] == nil {
 				note(s.Line, s.Source)
 			}
 		}
@@ -405,8 +405,7 @@ func (o *overlays) conductor(x *setting, row *audit.LineRow) *ProjectFileError {
 // notes says what structures and zones state of their own, which a scenario leaves as it is.
 func (o *overlays) notes(s *overlay, chosen map[audit.Symbol]bool, left *leftBehind) (notes []string) {
 	conductors, bundles, limits, clearances, walls, arms := 0, 0, 0, 0, 0, 0
-	for i := range o.project.Structures {
-		row := &o.project.Structures[i]
+	for _, row := range o.project.Structures.All() {
 		if !chosen[row.Line] {
 			continue
 		}
@@ -419,7 +418,7 @@ func (o *overlays) notes(s *overlay, chosen map[audit.Symbol]bool, left *leftBeh
 		if row.StatesLimit() && !left.superseded[row.Line].Has(audit.LimitSuperseded) {
 			limits++
 		}
-		if o.project.StatesClearance(row) && !left.superseded[row.Line].Has(audit.ClearanceSuperseded) {
+		if o.project.StatesClearance(&row) && !left.superseded[row.Line].Has(audit.ClearanceSuperseded) {
 			clearances++
 		}
 		if row.Room > 0 {

@@ -63,7 +63,7 @@ func TestZstd(t *testing.T) {
 				return
 			}
 			require.NoError(t, err)
-			require.Len(t, p.Structures, 3)
+			require.Equal(t, 3, p.Structures.Len())
 		})
 	}
 }

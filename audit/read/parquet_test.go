@@ -169,11 +169,11 @@ func TestPointsInParquet(t *testing.T) {
 	p, understood, err := Understood(context.Background(), path)
 	require.NoError(t, err)
 	require.Empty(t, faultsOf(p))
-	require.Len(t, p.Structures, 3)
+	require.Equal(t, 3, p.Structures.Len())
 	require.Equal(t, "table of points in Parquet", understood[0].Format)
 	want := newBase().mustRead(t)
-	for i := range want.Structures {
-		require.Equal(t, []float64{want.Structures[i].Lon, want.Structures[i].Lat}, []float64{p.Structures[i].Lon, p.Structures[i].Lat})
+	for i := range want.Structures.Len() {
+		require.Equal(t, []float64{want.Structures.At(i).Lon, want.Structures.At(i).Lat}, []float64{p.Structures.At(i).Lon, p.Structures.At(i).Lat})
 	}
 	write(parquet.Leaf(parquet.ByteArrayType), parquet.ByteArrayValue([]byte("L1")))
 	_, err = Project(context.Background(), path)

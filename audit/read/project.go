@@ -183,15 +183,6 @@ func readLayers(ctx context.Context, f *half, p *audit.Project) error {
 	return trouble.err()
 }
 
-// trimmed gives back the room that rows were read into and do not take.
-func trimmed[T any](rows []T) []T {
-	const little = 20 // a part in so many is not worth a copy (a choice of this program)
-	if cap(rows)-len(rows) <= len(rows)/little {
-		return rows
-	}
-	return append(make([]T, 0, len(rows)), rows...)
-}
-
 // joinLayers adds what the layers gave to a project whose first tables are kept free for them. Symbols and texts are
 // numbered anew.
 func joinLayers(p, gis *audit.Project) error {
@@ -199,7 +190,7 @@ func joinLayers(p, gis *audit.Project) error {
 	p.Inputs = append(gis.Inputs, p.Inputs...)
 	gis.Faults.Merge(&p.Faults)
 	p.Faults = gis.Faults
-	p.Structures, p.Rooms, p.Routes, p.Zones, p.Crossings, p.Places = trimmed(gis.Structures), gis.Rooms, gis.Routes, gis.Zones, gis.Crossings, gis.Places
+	p.Structures, p.Rooms, p.Routes, p.Zones, p.Crossings, p.Places = gis.Structures, gis.Rooms, gis.Routes, gis.Zones, gis.Crossings, gis.Places
 	p.Terrain = gis.Terrain
 	p.SignsTaken = append(gis.SignsTaken, p.SignsTaken...)
 	p.RoutesAlone, p.CrossingsGiven = gis.RoutesAlone, gis.CrossingsGiven
@@ -215,8 +206,7 @@ func joinLayers(p, gis *audit.Project) error {
 	}
 	p.Carried.Merge(&gis.Carried, symbol)
 	var was, is audit.TextAt
-	for i := range p.Structures {
-		s := &p.Structures[i]
+	for i, s := range p.Structures.All() {
 		s.Line, s.ConductorAhead = symbol(s.Line), symbol(s.ConductorAhead)
 		if s.Number != was || i == 0 {
 			var err error
@@ -226,7 +216,9 @@ func joinLayers(p, gis *audit.Project) error {
 			}
 		}
 		s.Number = is
+		p.Structures.Set(i, s)
 	}
+	p.Structures.Trim()
 	for i := range p.Routes {
 		p.Routes[i].Line = symbol(p.Routes[i].Line)
 	}

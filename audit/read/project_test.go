@@ -29,8 +29,8 @@ func TestHalvesKeepTheirOrder(t *testing.T) {
 			`unknown-word register.xlsx!Assemblies!F2: duty "hanging" is none of suspension, tension, pin, post, shackle, jumper, earth wire, guy; say what it means in the project file: words: {Duty: {"hanging": …}}`,
 		}, faultsOf(p))
 		require.Equal(t, []string{"structures.geojson", "zones.geojson", "register.xlsx"}, []string{p.Inputs[0].File, p.Inputs[1].File, p.Inputs[2].File})
-		require.Equal(t, p.Structures[0].Line, p.Assemblies.At(0).Line, "one vocabulary")
-		require.Equal(t, "Lynx", p.Symbols.Text(p.Structures[1].ConductorAhead))
+		require.Equal(t, p.Structures.At(0).Line, p.Assemblies.At(0).Line, "one vocabulary")
+		require.Equal(t, "Lynx", p.Symbols.Text(p.Structures.At(1).ConductorAhead))
 		n, err := audit.Arrange(p)
 		require.NoError(t, err)
 		require.Equal(t, 2, n.RowsPlaced)
@@ -64,6 +64,6 @@ func TestHintsConvert(t *testing.T) {
 	f.structures.files = []string{words[len(words)-2]}
 	p, _, err := f.read(context.Background(), path)
 	require.NoError(t, err)
-	require.InDelta(t, 3, p.Structures[0].Lon, 1e-9) // the origin of Lambert-93, by definition
-	require.InDelta(t, 46.5, p.Structures[0].Lat, 1e-9)
+	require.InDelta(t, 3, p.Structures.At(0).Lon, 1e-9) // the origin of Lambert-93, by definition
+	require.InDelta(t, 46.5, p.Structures.At(0).Lat, 1e-9)
 }

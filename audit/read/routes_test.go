@@ -48,7 +48,7 @@ func TestRoutesAlone(t *testing.T) {
 	p, err := readWith(t, "routes", "", shape(`{"line":"L1"}`, "LineString", "[[10,50],[10.003,50]]"), "zones: {file: zones.geojson}\n")
 	require.NoError(t, err)
 	require.True(t, p.RoutesAlone)
-	require.Empty(t, p.Structures)
+	require.Zero(t, p.Structures.Len())
 	n, err := audit.Arrange(p)
 	require.NoError(t, err)
 	require.Equal(t, 2, n.StructureCount(), "every vertex is a structure")
@@ -145,8 +145,8 @@ func TestPropertiesWithUnits(t *testing.T) {
 		`out-of-range structures.geojson row 3: elev "98765" is out of range, expected -1640.42 to 29527.6 ft`,
 		`out-of-range zones.geojson row 2: sc "53" is out of range, expected 0.866142 to 7.87402 in/kV on Um/√3; creepage in its area is not assessed`,
 	}, faultsOf(p))
-	require.InDelta(t, 304.8, p.Structures[1].GroundM, 1e-9) // 1000 ft, exact by definition
-	require.InDelta(t, 30.48, p.Structures[0].AttachmentM, 1e-9)
-	require.True(t, math.IsNaN(p.Structures[2].GroundM))
+	require.InDelta(t, 304.8, p.Structures.At(1).GroundM, 1e-9) // 1000 ft, exact by definition
+	require.InDelta(t, 30.48, p.Structures.At(0).AttachmentM, 1e-9)
+	require.True(t, math.IsNaN(p.Structures.At(2).GroundM))
 	require.InDelta(t, 50.8, p.Zones[0].SpecificCreepage, 1e-9) // 2 in/kV
 }

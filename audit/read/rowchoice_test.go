@@ -37,8 +37,8 @@ func TestLongCarriedTextsStayWhole(t *testing.T) {
 		for i := range p.Assemblies.Len() {
 			accesses = append(accesses, strings.Join(p.CarriedAt(p.Assemblies.Row(i).Source), ""))
 		}
-		for i := range p.Structures {
-			owners = append(owners, strings.Join(p.CarriedAt(p.Structures[i].Source), ""))
+		for i := range p.Structures.Len() {
+			owners = append(owners, strings.Join(p.CarriedAt(p.Structures.At(i).Source), ""))
 		}
 		return lines, accesses, owners
 	}

@@ -188,7 +188,7 @@ func TestLongNotes(t *testing.T) {
 		p, err := Project(context.Background(), path)
 		if !c.long {
 			require.NoError(t, err)
-			require.Len(t, p.Structures, 2)
+			require.Equal(t, 2, p.Structures.Len())
 			continue
 		}
 		requireInputError(t, err, fmt.Sprintf("towers.shp: has a part %s of more than 65536 bytes, expected one line of text", name),

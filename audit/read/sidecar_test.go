@@ -58,7 +58,7 @@ func TestWhatGDALPutsBesideARaster(t *testing.T) {
 			for _, file := range []string{"out.tif", "out.asc"} {
 				p, err := Project(context.Background(), terrainProject(t, folder, fmt.Sprintf("{file: %s, crs: EPSG:%d}", file, code), at))
 				require.NoError(t, err)
-				require.False(t, math.IsNaN(p.Structures[0].GroundM), file)
+				require.False(t, math.IsNaN(p.Structures.At(0).GroundM), file)
 			}
 		})
 	}

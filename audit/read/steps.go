@@ -49,8 +49,7 @@ func (s *steps) areNone() bool {
 // figures are in another unit, or points that part thousands are taken for decimal ones.
 func (r *structureReader) checkSteps() error {
 	var trouble problems
-	for i := range r.project.Structures {
-		row := &r.project.Structures[i]
+	for _, row := range r.project.Structures.All() {
 		s := r.stepsOf[row.Line]
 		if s == nil || !s.areNone() {
 			continue

@@ -87,8 +87,8 @@ func readStructures(ctx context.Context, f *half, p *audit.Project) (extent, err
 		yesNo:  withHouse(newWords(yesNoWords(), moreYesNoWords()...), &f.words, continuesList)}
 	r.layer = layer{project: p, section: "structures", name: f.structures.layer, crs: f.structures.crs, stated: f.structures.encoding, wanted: names.wanted(), choice: f.structures.choice, decimal: f.structures.decimal, pointNames: &names.points, fixedLine: f.structures.oneLine,
 		expected: fmt.Sprintf("points with %s and %s", f.structures.line.name, f.structures.structure.name),
-		kept:     func() int { return len(p.Structures) }, each: r.feature,
-		expect: func(rows int) { p.Structures = slices.Grow(p.Structures, rows) }}
+		kept:     func() int { return p.Structures.Len() }, each: r.feature,
+		expect: p.Structures.Grow}
 	err := r.read(ctx, f, &f.structures.fileList)
 	r.doubtHeights()
 	if err == nil {
@@ -179,7 +179,7 @@ func (r *structureReader) feature(f *feature) error {
 			}
 			r.stepsOf[row.Line].note(&row)
 		}
-		r.project.Structures = append(r.project.Structures, row)
+		r.project.Structures.Append(row)
 	}
 	return nil
 }

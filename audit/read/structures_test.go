@@ -113,9 +113,9 @@ func TestStructureFaults(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			p := replaced(t, c.old, c.with).mustRead(t)
 			require.Equal(t, c.faults, faultsOf(p))
-			require.Len(t, p.Structures, c.left)
+			require.Equal(t, c.left, p.Structures.Len())
 			if c.field != 0 {
-				require.True(t, p.Structures[0].Faulty.Has(c.field))
+				require.True(t, p.Structures.At(0).Faulty.Has(c.field))
 			}
 		})
 	}
@@ -123,7 +123,7 @@ func TestStructureFaults(t *testing.T) {
 
 func TestStructureFaultIsUnknown(t *testing.T) {
 	p := replaced(t, `"sequence":1,"ground_m":100`, `"sequence":"x","ground_m":"y","attachment_m":"z","deviation_limit_deg":""`).mustRead(t)
-	s := p.Structures[0]
+	s := p.Structures.At(0)
 	require.True(t, math.IsNaN(s.Sequence))
 	require.True(t, math.IsNaN(s.GroundM), "a faulty ground level is not replaced by the height of the point")
 	require.True(t, math.IsNaN(s.AttachmentM))
@@ -136,19 +136,19 @@ func TestSubconductorsAhead(t *testing.T) {
 		"0": `subconductors_ahead "0" is out of range, expected 1 to 12`, "13": `subconductors_ahead "13" is out of range, expected 1 to 12`,
 	} {
 		p := replaced(t, `"sequence":1,"ground_m":100`, `"sequence":1,"ground_m":100,"subconductors_ahead":`+written).mustRead(t)
-		require.True(t, p.Structures[0].Faulty.Has(audit.CellStrings), written)
-		require.Zero(t, p.Structures[0].SubconductorsAhead, written)
+		require.True(t, p.Structures.At(0).Faulty.Has(audit.CellStrings), written)
+		require.Zero(t, p.Structures.At(0).SubconductorsAhead, written)
 		faults := faultsOf(p)
 		require.Len(t, faults, 1, written)
 		require.Contains(t, faults[0], says)
 	}
 	p := replaced(t, `"sequence":1,"ground_m":100`, `"sequence":1,"ground_m":100,"Bundle Ahead":2,"Long span":"yes"`).mustRead(t)
-	require.Equal(t, uint8(2), p.Structures[0].SubconductorsAhead)
-	require.True(t, p.Structures[0].LongSpan)
+	require.Equal(t, uint8(2), p.Structures.At(0).SubconductorsAhead)
+	require.True(t, p.Structures.At(0).LongSpan)
 	for written, want := range map[string]uint8{"1": 1, "12": 12, "4.0": 4, "null": 0, `""`: 0} {
 		p := replaced(t, `"sequence":1,"ground_m":100`, `"sequence":1,"ground_m":100,"subconductors_ahead":`+written).mustRead(t)
 		require.Empty(t, faultsOf(p), written)
-		require.Equal(t, want, p.Structures[0].SubconductorsAhead, written)
+		require.Equal(t, want, p.Structures.At(0).SubconductorsAhead, written)
 	}
 }
 
@@ -157,8 +157,8 @@ func TestStructureValues(t *testing.T) {
 		`{"line":["L1"," L2 "],"structure":1e1,"sequence":"12.5","attachment_m":18,"duty":"Tension","role":"cable-end","continues":true,
 		"conductor_ahead":"Zebra","subconductors_ahead":"2","deviation_limit_deg":0,"long_span":"yes"}`).mustRead(t)
 	require.Empty(t, faultsOf(p))
-	require.Len(t, p.Structures, 4, "a structure on two lines has two rows")
-	s, twin := p.Structures[0], p.Structures[1]
+	require.Equal(t, 4, p.Structures.Len(), "a structure on two lines has two rows")
+	s, twin := p.Structures.At(0), p.Structures.At(1)
 	require.Equal(t, "L1", p.Symbols.Text(s.Line))
 	require.Equal(t, "L2", p.Symbols.Text(twin.Line))
 	require.Equal(t, s.Source, twin.Source)
@@ -169,12 +169,12 @@ func TestStructureValues(t *testing.T) {
 	require.Equal(t, audit.CableEnd, s.Role)
 	require.True(t, s.Continues)
 	require.True(t, s.LongSpan)
-	require.False(t, p.Structures[2].LongSpan)
+	require.False(t, p.Structures.At(2).LongSpan)
 	require.Equal(t, "Zebra", p.Symbols.Text(s.ConductorAhead))
 	require.EqualValues(t, 2, s.SubconductorsAhead)
-	require.Zero(t, p.Structures[2].SubconductorsAhead)
+	require.Zero(t, p.Structures.At(2).SubconductorsAhead)
 	require.Equal(t, 0.0, s.DeviationLimitDeg)
-	require.True(t, math.IsNaN(p.Structures[2].DeviationLimitDeg))
+	require.True(t, math.IsNaN(p.Structures.At(2).DeviationLimitDeg))
 }
 
 func TestStructureFiles(t *testing.T) {
@@ -182,8 +182,8 @@ func TestStructureFiles(t *testing.T) {
 	b.project = "structures: {file: [structures.geojson, zones.geojson]}"
 	b.zones = point("L9", "1", "[10,51]")
 	p := b.mustRead(t)
-	require.Len(t, p.Structures, 4)
-	require.Equal(t, audit.Source{Table: 1, Row: 1}, p.Structures[3].Source, "rows count from 1 in each file")
+	require.Equal(t, 4, p.Structures.Len())
+	require.Equal(t, audit.Source{Table: 1, Row: 1}, p.Structures.At(3).Source, "rows count from 1 in each file")
 }
 
 // TestPropertyNumber wants of every property the number that its text is.

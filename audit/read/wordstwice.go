@@ -38,8 +38,8 @@ func (h *houseWords) twice(p *audit.Project) string {
 			return again
 		}
 	}
-	for i := range p.Structures {
-		if again := changed(p.Structures[i].Number); again != "" {
+	for _, row := range p.Structures.All() {
+		if again := changed(row.Number); again != "" {
 			return again
 		}
 	}
@@ -59,8 +59,8 @@ func (h *houseWords) writtenOf(list string, p *audit.Project) (written []string)
 	}
 	switch list {
 	case lineList:
-		for i := range p.Structures {
-			add(p.Symbols.Text(p.Structures[i].Line))
+		for _, row := range p.Structures.All() {
+			add(p.Symbols.Text(row.Line))
 		}
 		for i := range p.Lines {
 			add(p.Symbols.Text(p.Lines[i].Line))

@@ -16,7 +16,7 @@ func TestWhatFallsShortOfTheLeastHasAJob(t *testing.T) {
 		p := sample(t)
 		p.Criteria.DefaultClass = class
 		for i := 5; i < 7; i++ {
-			p.Structures[i].Lat += 0.0015 * float64(i-4)
+			p.Structures.Row(i).Lat += 0.0015 * float64(i-4)
 		}
 		return p
 	}

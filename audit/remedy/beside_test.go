@@ -82,10 +82,10 @@ func TestWhatAnEarlierProofToldIsForgotten(t *testing.T) {
 				p.Units[u].Stocked = false
 			}
 			stocked(p, 10, "U120BP")
-			for i := range p.Structures {
-				p.Structures[i].Lat = 50
+			for i := range p.Structures.Len() {
+				p.Structures.Row(i).Lat = 50
 			}
-			p.Structures[2].Lat += 0.000036 // 3 turns, those beside it by half as much
+			p.Structures.Row(2).Lat += 0.000036 // 3 turns, those beside it by half as much
 			at4 := rowsAt(p, "4")[0].Number
 			p.Assemblies.Delete(func(i int) bool {
 				a := p.Assemblies.At(i)

@@ -15,7 +15,7 @@ import (
 
 // The sections of the sample are from 1 to 4 and from 4 to 7, each of three spans of about 290 m.
 func TestSectionsAreDivided(t *testing.T) {
-	bend := func(p *audit.Project, structure int) { p.Structures[structure-1].Lat += 0.000036 } // it turns 1.6°, those beside it 0.8°
+	bend := func(p *audit.Project, structure int) { p.Structures.Row(structure - 1).Lat += 0.000036 } // it turns 1.6°, those beside it 0.8°
 	for name, c := range map[string]struct {
 		change func(p *audit.Project)
 		want   []string // structures that are held in tension
@@ -136,8 +136,8 @@ func TestSectionsThatAreNotDividedSayWhy(t *testing.T) {
 func TestNoJobSaysThatItMendsASectionThatIsLeft(t *testing.T) {
 	p := sample(t)
 	p.Lines[0].SectionLimitKM = 0.4
-	p.Structures[0].Lon -= 0.003 // the first span is longer than the limit
-	p.Structures[0].Lat -= 0.001 // the line turns at 2, which is to be held in tension for that
+	p.Structures.Row(0).Lon -= 0.003 // the first span is longer than the limit
+	p.Structures.Row(0).Lat -= 0.001 // the line turns at 2, which is to be held in tension for that
 	r, jobs := searched(t, p)
 	section := slices.IndexFunc(r.Exceptions, func(e audit.Exception) bool {
 		return r.Checks[e.Check].ID == "section-length" && r.Network.Number(e.Structure) == "1"

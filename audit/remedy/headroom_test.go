@@ -23,7 +23,12 @@ import (
 // driven is a project with a quantity of one line put to a value in its rows and criteria, as its files would state it.
 func driven(p *audit.Project, line audit.Symbol, d audit.Drive, value float64) *audit.Project {
 	p = p.Clone()
-	p.Lines, p.Structures = slices.Clone(p.Lines), slices.Clone(p.Structures)
+	p.Lines = slices.Clone(p.Lines)
+	var kept audit.StructureRows
+	for _, row := range p.Structures.All() {
+		kept.Append(row)
+	}
+	p.Structures = kept
 	for i := range p.Lines {
 		row := &p.Lines[i]
 		if row.Line != line {
@@ -70,9 +75,9 @@ func driven(p *audit.Project, line audit.Symbol, d audit.Drive, value float64) *
 		criteria.LoadCases = slices.Clone(criteria.LoadCases)
 		criteria.LoadCases[d.Case].WindPa = value
 	case audit.DriveAltitude:
-		for i := range p.Structures {
-			if p.Structures[i].Line == line {
-				p.Structures[i].GroundM += value
+		for i := range p.Structures.Len() {
+			if p.Structures.At(i).Line == line {
+				p.Structures.Row(i).GroundM += value
 			}
 		}
 	}

@@ -52,9 +52,9 @@ func TestHeardAlongALineIsWhatIsFoundOfEach(t *testing.T) {
 			if often(t, "creepage by altitude", 50) {
 				p.Criteria.CreepageAltitudeExponent = audit.Stated(0.5)
 			}
-			for i := range p.Structures {
+			for i := range p.Structures.Len() {
 				if often(t, "elsewhere", 30) {
-					p.Structures[i].GroundM = choose(t, "ground", 100.0, 800, 1500, 2600)
+					p.Structures.Row(i).GroundM = choose(t, "ground", 100.0, 800, 1500, 2600)
 				}
 			}
 			same(t, audited(t, p).Network)

@@ -34,7 +34,7 @@ func sample(t *testing.T) *audit.Project {
 		}
 		number, err := p.Texts.Add(fmt.Sprint(i))
 		require.NoError(t, err)
-		p.Structures = append(p.Structures, audit.StructureRow{Line: line.Line, Number: number, Lon: 10 + 0.004*float64(i), Lat: lat, Sequence: float64(i),
+		p.Structures.Append(audit.StructureRow{Line: line.Line, Number: number, Lon: 10 + 0.004*float64(i), Lat: lat, Sequence: float64(i),
 			GroundM: 100, AttachmentM: math.NaN(), DeviationLimitDeg: math.NaN(), Source: audit.Source{Row: uint32(i)}})
 		switch i {
 		case 1:
@@ -126,7 +126,7 @@ func TestMoves(t *testing.T) {
 			func(p *audit.Project) {
 				loaded(p, 35)
 				p.Criteria.LongSpanM = audit.Stated(400)
-				p.Structures[0].Lon -= 0.003
+				p.Structures.Row(0).Lon -= 0.003
 				for _, row := range rowsAt(p, "2") {
 					row.Strings, row.Arrangement = 2, audit.Parallel
 				}
@@ -237,7 +237,7 @@ func TestTensionSetsBringJumperStrings(t *testing.T) {
 	turned := func() *audit.Project {
 		p := sample(t)
 		for i := 2; i < 7; i++ {
-			p.Structures[i].Lat += 0.0015 * float64(i-1)
+			p.Structures.Row(i).Lat += 0.0015 * float64(i-1)
 		}
 		return p
 	}

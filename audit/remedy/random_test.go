@@ -138,7 +138,7 @@ func randomLine(t *rapid.T, p *audit.Project, name string, lat float64) {
 		}
 		number, err := p.Texts.Add(fmt.Sprint(i + 1))
 		require.NoError(t, err)
-		p.Structures = append(p.Structures, audit.StructureRow{Line: p.Symbols.Number(name), Number: number, Lon: lon, Lat: lat, Sequence: float64(i),
+		p.Structures.Append(audit.StructureRow{Line: p.Symbols.Number(name), Number: number, Lon: lon, Lat: lat, Sequence: float64(i),
 			GroundM: 100 + 40*float64(rapid.IntRange(0, 3).Draw(t, "ground")), AttachmentM: math.NaN(), DeviationLimitDeg: math.NaN(), Source: audit.Source{Row: uint32(i + 1)}})
 		if often(t, "unregistered", 4) {
 			continue

@@ -58,8 +58,8 @@ func TestAndesOrdering(t *testing.T) {
 
 	t.Run("numbers only", func(t *testing.T) {
 		p := project()
-		for i := range p.Structures {
-			p.Structures[i].Sequence = math.NaN()
+		for i := range p.Structures.Len() {
+			p.Structures.Row(i).Sequence = math.NaN()
 		}
 		got, n := geometryOf(t, p)
 		for _, line := range n.Lines {
@@ -70,7 +70,7 @@ func TestAndesOrdering(t *testing.T) {
 
 	t.Run("routes only", func(t *testing.T) {
 		p := project()
-		p.Structures, p.Routes, p.RoutesAlone = nil, routesOf(n, p, false), true
+		p.Structures, p.Routes, p.RoutesAlone = audit.StructureRows{}, routesOf(n, p, false), true
 		got, alone := geometryOf(t, p)
 		require.Len(t, alone.Lines, 303)
 		for l, line := range alone.Lines {
@@ -88,8 +88,8 @@ func TestAndesOrdering(t *testing.T) {
 	t.Run("points and routes drawn in reverse", func(t *testing.T) {
 		p := project()
 		unordered := map[audit.Symbol]bool{}
-		for i := range p.Structures {
-			row := &p.Structures[i]
+		for i := range p.Structures.Len() {
+			row := p.Structures.Row(i)
 			row.Sequence = math.NaN()
 			if p.Texts.Get(row.Number) == "1" { // a number without a digit, so that numbers alone cannot order the line
 				number, err := p.Texts.Add("first after the gantry")

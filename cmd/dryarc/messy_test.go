@@ -129,10 +129,10 @@ func TestMessyFilesAreFoundTheirWay(t *testing.T) {
 	path, _ := messyCase(t, "Structures.gpkg", "400kV_bom")
 	p, understood, err := read.Understood(context.Background(), path)
 	require.NoError(t, err)
-	require.Len(t, p.Structures, 180)
+	require.Equal(t, 180, p.Structures.Len())
 	require.Equal(t, []string{"VELLMARK"}, compact(p, "Owner", func(yield func(audit.Source)) {
-		for i := range p.Structures {
-			yield(p.Structures[i].Source)
+		for i := range p.Structures.Len() {
+			yield(p.Structures.At(i).Source)
 		}
 	}))
 

@@ -46,9 +46,9 @@ func requireSameFromProjected(t *testing.T, project, system string, offMeridian 
 	require.Equal(t, system, p.Inputs[0].System)
 	original, err := read.Project(context.Background(), project)
 	require.NoError(t, err)
-	require.Len(t, p.Structures, len(original.Structures))
-	for i := range original.Structures {
-		want, got := &original.Structures[i], &p.Structures[i]
+	require.Equal(t, original.Structures.Len(), p.Structures.Len())
+	for i := range original.Structures.Len() {
+		want, got := original.Structures.Row(i), p.Structures.Row(i)
 		if math.Abs(want.Lon-got.Lon) > 1e-10 || math.Abs(want.Lat-got.Lat) > 1e-10 {
 			require.Fail(t, "elsewhere", "structure %d at %v %v, expected %v %v", i, got.Lon, got.Lat, want.Lon, want.Lat)
 		}

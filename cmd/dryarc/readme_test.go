@@ -68,7 +68,7 @@ func TestREADMEShowsASchedule(t *testing.T) {
 			number, err := p.Texts.Add(class.String())
 			require.NoError(t, err)
 			lon := 10 + 0.01*float64(i)
-			p.Structures = append(p.Structures, audit.StructureRow{Line: line, Number: number, Lon: lon, Lat: 50 + ground/1e4, GroundM: ground,
+			p.Structures.Append(audit.StructureRow{Line: line, Number: number, Lon: lon, Lat: 50 + ground/1e4, GroundM: ground,
 				Sequence: float64(i), AttachmentM: math.NaN(), DeviationLimitDeg: math.NaN()})
 			p.Zones = append(p.Zones, audit.Zone{Class: class, Polygons: []geo.Polygon{squareAround(lon, 50+ground/1e4)}})
 		}

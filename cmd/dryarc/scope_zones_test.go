@@ -121,7 +121,7 @@ func TestZonesFileOfAScenarioThatLiesApart(t *testing.T) {
 	p, err := read.Project(context.Background(), path)
 	require.NoError(t, err)
 	east := 0.0
-	for _, s := range p.Structures {
+	for _, s := range p.Structures.All() {
 		east = max(east, s.Lon)
 	}
 	apart := fmt.Sprintf(`{"type":"Feature","properties":{"class":"e"},"geometry":{"type":"Polygon","coordinates":[[[%g,0],[%g,0],[%g,1],[%g,0]]]}}`, east+3, east+4, east+4, east+3)
