@@ -1,6 +1,9 @@
 package audit
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+)
 
 // doubtPhaseCounts finds the circuits of a line whose phases are all called 3, or 1, 2 and 3 but at each structure by one of these:
 // that may be a phase of this name, or how many phases the row is of. Which is not known: one fault for the line. A phase that cannot be
@@ -9,6 +12,12 @@ func (n *Network) doubtPhaseCounts(line *Line) {
 	p := n.Project
 	three := onePhase("3")
 	counts := onePhase("1") | onePhase("2") | three
+	if !slices.ContainsFunc(n.placedOn(line), func(r uint32) bool {
+		row := p.Assemblies.saidOf(r)
+		return row.Faulty.Has(CellPhase) || row.Phases != EveryPhase && row.Phases&three != 0
+	}) {
+		return
+	}
 	named, known := map[Symbol]Phases{}, map[Symbol]bool{} // by circuit; known by more than a number that may be a count
 	open, openToAny := map[Symbol]bool{}, false            // whether a row may name 3
 	for structure := line.First; structure < line.End; structure++ {

@@ -35,12 +35,27 @@ func (n *Network) doubtFigures(line *Line) {
 		}
 	}
 	var believed statedStrings
+	var likely countedUnits // of the last row of which they are
 	for _, r := range rows {
-		n.doubtUnits(line, r, counts[:], known)
+		if units := countedUnitsOf(n.Project.Assemblies.saidOf(r)); units != likely && !n.doubtUnits(line, r, counts[:], known) {
+			likely = units
+		}
 		if row := n.Project.Assemblies.saidOf(r); !believed.has(row) && !n.doubtOwnFigures(r) {
 			believed.add(row)
 		}
 	}
+}
+
+// countedUnits is all that rows of a line say of whether their number of units is likely.
+type countedUnits struct {
+	makeup uint32
+	faulty Cells
+	units  int16
+	duty   Duty
+}
+
+func countedUnitsOf(row *RowSaid) countedUnits {
+	return countedUnits{row.Makeup, row.Faulty, row.UnitsPerString, row.Duty}
 }
 
 // statedStrings are the strings of rows that were looked at last, with the figures that the rows state: most rows of a line repeat a few. The
@@ -76,11 +91,7 @@ func (r *RowSaid) mayCarryPhase() bool { return r.Duty.CarriesPhase() || r.Fault
 
 // judgedRows are the rows of a line that checks judge: those that are placed, and those that repeat one of them and differ.
 func (n *Network) judgedRows(line *Line) []uint32 {
-	from, to := n.structures[line.First].firstAssembly, uint32(len(n.placed))
-	if line.End < len(n.structures) {
-		to = n.structures[line.End].firstAssembly
-	}
-	rows := n.placed[from:to:to]
+	rows := n.placedOn(line)
 	if len(n.repeats) > 0 {
 		for _, r := range rows {
 			for _, repeat := range n.repeatsOf(r) {
@@ -89,6 +100,15 @@ func (n *Network) judgedRows(line *Line) []uint32 {
 		}
 	}
 	return rows
+}
+
+// placedOn are the rows that are placed on the structures of a line.
+func (n *Network) placedOn(line *Line) []uint32 {
+	from, to := n.structures[line.First].firstAssembly, uint32(len(n.placed))
+	if line.End < len(n.structures) {
+		to = n.structures[line.End].firstAssembly
+	}
+	return n.placed[from:to:to]
 }
 
 // unitsOfClassE is how many units of a kind a string of the line has to have in class e, at sea level; −1 where that is not known.
@@ -100,23 +120,24 @@ func (n *Network) unitsOfClassE(line *Line, unit *basis.Unit) int {
 // fewUnits are no more than any string may have (a choice of this program).
 const fewUnits = 2
 
-// doubtUnits faults a number of units that is likely that of all strings of the row, or of all its phases.
-func (n *Network) doubtUnits(line *Line, r uint32, counts []int, known int) {
+// doubtUnits faults a number of units that is likely that of all strings of the row, or of all its phases, and tells whether it does.
+func (n *Network) doubtUnits(line *Line, r uint32, counts []int, known int) bool {
 	p := n.Project
 	row := p.Assemblies.saidOf(r)
 	if row.UnitsPerString <= fewUnits || row.Makeup == 0 || !row.Duty.CarriesPhase() || len(p.Makeups[row.Makeup].Parts) != 1 || row.Faulty.Has(CellUnitsPerString) {
-		return
+		return false
 	}
 	part := p.Makeups[row.Makeup].Parts[0]
 	median := medianBeside(counts, known, int(row.UnitsPerString))
 	needed := n.unitsOfClassE(line, &p.Units[part.Unit])
 	if !basis.AreTooManyUnits(int(row.UnitsPerString), needed, median) {
-		return
+		return false
 	}
 	p.Faults.Add(Fault{Kind: Implausible, At: p.Assemblies.ownOf(r).Source, Column: "Units per string", Value: fmt.Sprint(row.UnitsPerString),
 		Expected: fmt.Sprintf("is more than twice the %d that class e asks for, and %.3g on the other rows of line %q; is it the total of the row? What rests on it is not assessed",
 			needed, median, p.Symbols.Text(line.Symbol))})
 	n.unknownUnits(r)
+	return true
 }
 
 // medianBeside is the median of numbers, counted by their value, without one of them; NaN where none is left.

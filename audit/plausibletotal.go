@@ -27,17 +27,29 @@ const unread = -2
 // place of a string that has more than its share they would be one that nobody builds.
 func (n *Network) doubtTotals(line *Line, rows []uint32) {
 	all := n.counted[:0]
+	phases, strings := func(c counted) int16 { return c.phases }, func(c counted) int16 { return c.strings }
+	var alike alikeStrings[struct {
+		counted
+		is bool
+	}]
+	overPhases, overStrings := false, false // whether any row has such a number
 	for _, r := range rows {
-		if c, is := n.countDiscs(line, r); is {
-			all = append(all, c)
+		c, known := alike.of(&n.Project.Assemblies, r)
+		if !known {
+			if c.counted, c.is = n.countDiscs(line, r); c.is {
+				overPhases, overStrings = overPhases || isTotal(c.counted, phases), overStrings || isTotal(c.counted, strings)
+			}
+		}
+		if c.is {
+			c.row = r
+			all = append(all, c.counted)
 		}
 	}
 	n.counted = all
-	phases, strings := func(c counted) int16 { return c.phases }, func(c counted) int16 { return c.strings }
 	switch {
-	case areTotals(all, phases):
+	case overPhases && areTotals(all, phases):
 		n.doubtTotal(line, withoutOthers(all, phases), "phases")
-	case areTotals(all, strings):
+	case overStrings && areTotals(all, strings):
 		n.doubtTotal(line, withoutOthers(all, strings), "strings")
 	default:
 		for strings := int16(2); strings <= mostStringsOfATotal; strings++ {
@@ -115,11 +127,10 @@ func (n *Network) countDiscs(line *Line, r uint32) (c counted, is bool) {
 	return c, true
 }
 
-// areTotals tells whether every row of a line has a number of units that can be shared out over as many as of says, two or more, and is
-// far beyond what any string of the line is. What cannot be read may be so, but not on every row.
+// areTotals tells whether every row of a line, of which one is known to, has a number of units that can be shared out over as many as of says,
+// two or more, and is far beyond what any string of the line is. What cannot be read may be so.
 func areTotals(all []counted, of func(c counted) int16) bool {
-	return len(all) >= fewestRows && slices.ContainsFunc(all, func(c counted) bool { return isTotal(c, of) }) &&
-		!slices.ContainsFunc(all, func(c counted) bool { return !c.maybe && !isTotal(c, of) })
+	return len(all) >= fewestRows && !slices.ContainsFunc(all, func(c counted) bool { return !c.maybe && !isTotal(c, of) })
 }
 
 // isTotal tells whether a row has such a number of units.

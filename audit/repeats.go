@@ -96,7 +96,11 @@ type duplicates struct {
 // Which are which does not depend on the order of the register, but for rows that name the same.
 func (d *duplicates) keep(n *Network, kept, rows []uint32) []uint32 {
 	p := n.Project
-	d.first, d.later = append(d.first[:0], rows...), d.later[:0]
+	d.later = d.later[:0]
+	if len(d.paired) == 0 && p.areApart(rows) {
+		return append(kept, rows...)
+	}
+	d.first = append(d.first[:0], rows...)
 	slices.SortFunc(d.first, func(a, b uint32) int {
 		x, y := p.Assemblies.At(int(a)), p.Assemblies.At(int(b))
 		return cmp.Or(narrowerFirst(&x, &y), cmp.Compare(a, b))
@@ -156,6 +160,21 @@ func (d *duplicates) keep(n *Network, kept, rows []uint32) []uint32 {
 		}
 	}
 	return kept
+}
+
+// areApart tells that no two of some rows name a phase on a side in common, as most do not.
+func (p *Project) areApart(rows []uint32) bool {
+	var named [BothSides]Phases // by side
+	for _, r := range rows {
+		phases := p.Assemblies.saidOf(r).Phases
+		for _, side := range p.Assemblies.ownOf(r).Side.each() {
+			if named[side]&phases != 0 {
+				return false
+			}
+			named[side] |= phases
+		}
+	}
+	return true
 }
 
 // datedOtherwise tells whether two rows differ in days that inspections are held against. Days that cannot be read are noted with remarks.

@@ -1,6 +1,9 @@
 package audit
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+)
 
 // A register without a column Phase says the phases of a circuit by the number of its rows: one row is all of them, k rows are
 // the phases of a circuit that has k. Where they are neither, nobody can tell what hangs where.
@@ -67,6 +70,9 @@ func (n *Network) countPhases(line *Line, structure int) {
 		count := phaseRows{faulty: n.structures[structure].is(circuitUnread)} // one more may be of this circuit
 		rows := n.circuitRows(structure, c.Symbol)
 		for _, r := range rows {
+			if p.Assemblies.saidOf(r).Phases != EveryPhase { // most rows, which name their phase
+				continue
+			}
 			row := p.Assemblies.At(int(r))
 			if (row.Duty.CarriesPhase() || row.Duty == DutyUnknown) && p.leavesPhase(&row) {
 				count.add(&row)
@@ -97,6 +103,13 @@ func (n *Network) countPhases(line *Line, structure int) {
 // circuit, duty and side that name phases. One of the two is not so: a fault, after which the phases of the blank row are unknown.
 func (n *Network) findBlankPhases(structure int) {
 	p, rows := n.Project, n.AssemblyRows(structure)
+	isBlank := func(r uint32) bool {
+		row := p.Assemblies.saidOf(r)
+		return row.Phases == EveryPhase && !row.Faulty.Has(CellPhase)
+	}
+	if !slices.ContainsFunc(rows, isBlank) {
+		return
+	}
 	var naming [BothSides + 1]uint32 // 1 + the first row of a circuit and duty on each side that names phases
 	for first, end := 0, 0; first < len(rows); first = end {
 		clear(naming[:])
@@ -106,10 +119,10 @@ func (n *Network) findBlankPhases(structure int) {
 			}
 		}
 		for _, r := range rows[first:end] {
-			row := p.Assemblies.At(int(r))
-			if row.Phases != EveryPhase || row.Faulty.Has(CellPhase) {
+			if !isBlank(r) {
 				continue
 			}
+			row := p.Assemblies.At(int(r))
 			for _, first := range naming { // which are in the order of their sides, as the rows are
 				if first == 0 {
 					continue
