@@ -41,6 +41,18 @@ func (n *Network) Assembly(row uint32) Assembly {
 	return n.assemblyOf(int(row), &r)
 }
 
+// assemblyLike is Assembly by what was resolved of rows that say the same. It is overwritten by the next.
+func (n *Network) assemblyLike(alike *alikeStrings[Assembly], row uint32) *Assembly {
+	a, known := alike.of(&n.Project.Assemblies, row)
+	if !known || len(n.Project.Observed) > 0 {
+		*a = n.Assembly(row)
+		return a
+	}
+	own := n.Project.Assemblies.ownOf(row)
+	a.Row, a.Source, a.Side = int(row), own.Source, own.Side
+	return a
+}
+
 // assemblyOf resolves a row, or one on trial in its place.
 func (n *Network) assemblyOf(row int, r *AssemblyRow) Assembly {
 	return n.assemblyWith(row, r, n.Project.directOf(r))

@@ -37,6 +37,12 @@ func (n *Network) keyOf(r *RowSaid) (key makeupKey, known bool) {
 	return key, r.Makeup > 0 && r.UnitsPerString >= 0 && !r.Faulty.Has(CellCreepage)
 }
 
+// comparedAlike tells whether the strings of two rows at a structure are compared alike with others there and around it.
+func (n *Network) comparedAlike(a, b uint32) bool {
+	x, y := n.Project.Assemblies.saidOf(a), n.Project.Assemblies.saidOf(b)
+	return x.Duty == y.Duty && x.Makeup == y.Makeup && x.UnitsPerString == y.UnitsPerString && x.Direct == y.Direct && x.Faulty == y.Faulty
+}
+
 // common is the string that the assemblies of one duty at a structure share.
 type common struct {
 	key     makeupKey
@@ -172,11 +178,18 @@ func (n *Network) usualStrings(l int) []Usual {
 	line.RowsLost = n.lost.lines[line.Symbol] + n.lost.lineless + n.lost.doubted[line.Symbol]
 	count, unread := map[Usual]int{}, map[float64]int{}
 	var alike alikeStrings[suspended]
+	var last Usual // of strings that follow each other, so many
+	strings := 0
+	note := func() {
+		if strings > 0 {
+			count[last] += strings
+		}
+	}
 	for i := line.First; i < line.End; i++ {
 		figure := math.NaN()
 		for k, row := range n.AssemblyRows(i) {
 			if k == 0 {
-				figure = n.specificCreepageAt(line, i)
+				figure = n.SpecificCreepageAt(line, i)
 			}
 			if n.Project.Assemblies.saidOf(row).Duty != Suspension {
 				continue
@@ -189,13 +202,18 @@ func (n *Network) usualStrings(l int) []Usual {
 			u := Usual{SpecificCreepage: figure, CreepageMM: s.creepageMM, LengthMM: s.lengthMM}
 			switch {
 			case u == u: // every figure is known
-				count[u]++
+				if u != last {
+					note()
+					last, strings = u, 0
+				}
+				strings++
 			case s.faulty:
 				unread[u.SpecificCreepage]++
 			}
 			line.UsualInDoubt = line.UsualInDoubt || n.siteOf(i).doubt != certain
 		}
 	}
+	note()
 	for specificCreepage := range unread {
 		if !math.IsNaN(specificCreepage) {
 			count[Usual{SpecificCreepage: specificCreepage, CreepageMM: math.Inf(1), LengthMM: math.Inf(1)}] += 0

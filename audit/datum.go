@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"dryarc/audit/basis"
 )
 
 // Datum is what keeps most assemblies from being judged: a reason on one type of unit, on rows, structures or lines, or in the criteria, or
@@ -161,22 +163,22 @@ func (r *Result) heldByFaults(ctx context.Context, reasons heldBy[Reason]) (held
 
 // heldByUnits counts the verdicts that a reason keeps back on assemblies whose unit is not one that nobody knows, by their units.
 func (r *Result) heldByUnits(ctx context.Context, reason Reason, of keptBack) (heldBy[string], error) {
-	found := make([]heldBy[string], len(r.Network.Lines))
+	found := make([]heldBy[*basis.Unit], len(r.Network.Lines))
 	err := r.eachHeldBy(ctx, reason, of, func(line, _, check int, a *Assembly) {
 		if found[line] == nil {
-			found[line] = heldBy[string]{}
+			found[line] = heldBy[*basis.Unit]{}
 		}
-		name := ""
-		if a.Unit != nil {
-			name = a.Unit.Name
-		}
-		found[line].add(name, check, len(r.Checks), 1)
+		found[line].add(a.Unit, check, len(r.Checks), 1)
 	})
 	all := heldBy[string]{}
 	for line := range found {
 		for unit, counts := range found[line] {
+			name := ""
+			if unit != nil {
+				name = unit.Name
+			}
 			for check, n := range counts {
-				all.add(unit, check, len(r.Checks), n)
+				all.add(name, check, len(r.Checks), n)
 			}
 		}
 	}
@@ -304,14 +306,15 @@ func (r *Result) eachOf(line int, checks []int, tell func(line, structure, check
 	if len(checks) == 0 {
 		return
 	}
-	var a Assembly
+	var alike alikeStrings[Assembly]
 	for i := r.Network.Lines[line].First; i < r.Network.Lines[line].End; i++ {
 		for _, row := range r.Network.AssemblyRows(i) {
-			if a = r.Network.Assembly(row); a.Faulty.Has(CellUnit) {
+			a := r.Network.assemblyLike(&alike, row)
+			if a.Faulty.Has(CellUnit) {
 				continue
 			}
 			for _, check := range checks {
-				tell(line, i, check, &a)
+				tell(line, i, check, a)
 			}
 		}
 	}

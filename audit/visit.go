@@ -96,10 +96,15 @@ func (v *visitor) resolve(line *Line) {
 		v.resolveTrial(line)
 		return
 	}
-	for _, row := range v.n.AssemblyRows(v.structure.Index) {
+	rows := v.n.AssemblyRows(v.structure.Index)
+	for k, row := range rows {
 		assembly := v.n.Assembly(row)
 		resolveAtStructure(&assembly, line, &v.structure)
-		assembly.Odd = v.n.oddness(line, v.structure.Index, row, row)
+		if k > 0 && v.n.comparedAlike(rows[k-1], row) {
+			assembly.Odd = v.assemblies[k-1].Odd
+		} else {
+			assembly.Odd = v.n.oddness(line, v.structure.Index, row, row)
+		}
 		v.assemblies = append(v.assemblies, assembly)
 	}
 }

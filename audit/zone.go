@@ -238,8 +238,8 @@ func (n *Network) figuresOf(zone *Zone) (basis.Class, float64) {
 	return zone.Class, n.zoneCriteria(zone).SpecificCreepage(zone.Class)
 }
 
-// specificCreepageAt is what the site of a structure asks for; NaN where that is not known or in doubt.
-func (n *Network) specificCreepageAt(line *Line, structure int) float64 {
+// SpecificCreepageAt is what the site of a structure asks for; NaN where that is not known or in doubt.
+func (n *Network) SpecificCreepageAt(line *Line, structure int) float64 {
 	at := n.siteOf(structure)
 	if at.doubt != certain {
 		return math.NaN()

@@ -73,7 +73,7 @@ func (r *Result) ZoneLost(stated string, at *Location) string {
 	criteria := r.Network.Criteria(at.Line)
 	for was := range strings.SplitSeq(stated, ", ") {
 		asked, is := zoneAsked(criteria, was)
-		if !is || was == now || r.Network.specificCreepageAt(&r.Network.Lines[at.Line], at.Structure) >= asked {
+		if !is || was == now || r.Network.SpecificCreepageAt(&r.Network.Lines[at.Line], at.Structure) >= asked {
 			continue
 		}
 		if now == "" {
@@ -95,7 +95,7 @@ func (r *Result) NearZoneLost(stated string, at *Location) string {
 	near, _ := zoneAsked(criteria, strings.TrimPrefix(now, zoneNear))
 	for was := range strings.SplitSeq(stated, ", ") {
 		asked, is := zoneAsked(criteria, strings.TrimPrefix(was, zoneNear))
-		if !is || !strings.HasPrefix(was, zoneNear) || was == now || near >= asked || r.Network.specificCreepageAt(&r.Network.Lines[at.Line], at.Structure) >= asked {
+		if !is || !strings.HasPrefix(was, zoneNear) || was == now || near >= asked || r.Network.SpecificCreepageAt(&r.Network.Lines[at.Line], at.Structure) >= asked {
 			continue
 		}
 		if now == "" {

@@ -173,9 +173,7 @@ func (s *stock) usageOf(line int) *usage {
 		for k, row := range n.AssemblyRows(i) {
 			r := p.Assemblies.At(int(row))
 			if k == 0 {
-				if st := n.Structure(line, i); st.Doubt == audit.NoReason {
-					figure = st.SpecificCreepage
-				}
+				figure = n.SpecificCreepageAt(l, i)
 			}
 			parts := p.Makeups[r.Makeup].Parts
 			for _, part := range parts {
