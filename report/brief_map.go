@@ -88,12 +88,13 @@ const briefMapBytes = 400_000
 func briefMapOf(r *audit.Result, d *history.Decided, jobs []int, widthMM, heightMM float64, bytes int) briefMap {
 	const coarsest, element = 64, 25 // of a route on the page
 	bound, known := mainBound(r)
+	across := acrossOf(r)
 	for coarse := 1.0; ; coarse *= 1.4 {
 		most := bytes
 		if coarse >= coarsest {
 			most = math.MaxInt
 		}
-		m := coarseMapOf(r, d, jobs, bound, known, widthMM, heightMM, coarse, most)
+		m := coarseMapOf(r, d, jobs, bound, known, widthMM, heightMM, coarse, most, across)
 		if coarse > 1 { // then there are as many lines as need no elements of their own
 			m.Routes = []string{strings.Join(m.Routes, "")}
 		}
@@ -108,8 +109,8 @@ func briefMapOf(r *audit.Result, d *history.Decided, jobs []int, widthMM, height
 }
 
 // coarseMapOf draws what lies around a box with fewer corners and marks. Where it is coarser than the brief, a stretch along which a line is drawn already is not drawn again.
-// It stops where the map has more bytes than are wanted.
-func coarseMapOf(r *audit.Result, d *history.Decided, jobs []int, bound orb.Bound, known bool, widthMM, heightMM, coarse float64, mostBytes int) briefMap {
+// It stops where the map has more bytes than are wanted. What across (acrossOf) does not know of a zone, it is told.
+func coarseMapOf(r *audit.Result, d *history.Decided, jobs []int, bound orb.Bound, known bool, widthMM, heightMM, coarse float64, mostBytes int, across []float64) briefMap {
 	m := briefMap{Width: int(widthMM), Height: int(heightMM)}
 	m.Frame = fmt.Sprintf("M.2 .2h%sv%sh-%sz", millimetre(float64(m.Width)-0.4), millimetre(float64(m.Height)-0.4), millimetre(float64(m.Width)-0.4))
 	if !known {
@@ -120,7 +121,7 @@ func coarseMapOf(r *audit.Result, d *history.Decided, jobs []int, bound orb.Boun
 	paper.coarse, paper.mostBytes = coarse, mostBytes
 	taken := placed{within: box2{0, 0, float64(m.Width), float64(m.Height)}}
 	m.scaleBar(&paper, &taken)
-	m.addZones(r, &paper)
+	m.addZones(r, &paper, across)
 	if m.bytes() > mostBytes {
 		return m
 	}
@@ -221,7 +222,13 @@ func appendMillimetre(b []byte, x float64) []byte {
 	return strconv.AppendFloat(b, math.Round(x*100)/100, 'f', -1, 64)
 }
 
-func (m *briefMap) addZones(r *audit.Result, paper *sheetMap) {
+// acrossOf makes room for how far each zone reaches across maps of one size, in millimetres: the widest of its borders, each where it is narrower. NaN
+// where that is not known. A zone that reaches no farther than a step is not drawn.
+func acrossOf(r *audit.Result) []float64 {
+	return slices.Repeat([]float64{math.NaN()}, len(r.Project.Zones))
+}
+
+func (m *briefMap) addZones(r *audit.Result, paper *sheetMap, across []float64) {
 	bytes := 0
 	var room orb.LineString
 	for i := range r.Project.Zones {
@@ -230,10 +237,17 @@ func (m *briefMap) addZones(r *audit.Result, paper *sheetMap) {
 		if zone.InDoubt() {
 			class = basis.ClassUnknown
 		}
-		var d strings.Builder
-		for ring := range ringsOf(zone.Polygons, paper.nearLon, &room) {
-			d.WriteString(m.clipped(ring, paper))
+		if across[i] < paper.step() {
+			continue
 		}
+		var d strings.Builder
+		widest := 0.0
+		for ring := range ringsOf(zone.Polygons, paper.nearLon, &room) {
+			border, narrower := m.clipped(ring, paper)
+			d.WriteString(border)
+			widest = max(widest, narrower)
+		}
+		across[i] = widest
 		if d.Len() > 0 {
 			m.Zones = append(m.Zones, briefZone{int(class), d.String()})
 			if bytes += d.Len(); bytes > paper.mostBytes {
@@ -243,8 +257,9 @@ func (m *briefMap) addZones(r *audit.Result, paper *sheetMap) {
 	}
 }
 
-// clipped is a border within the map. What leads outside goes along its edge, which is drawn over.
-func (m *briefMap) clipped(ring orb.LineString, paper *sheetMap) string {
+// clipped is a border within the map, empty where it is less than a step across, and how far that is where it is narrower, in millimetres. What leads
+// outside goes along its edge, which is drawn over.
+func (m *briefMap) clipped(ring orb.LineString, paper *sheetMap) (border string, narrower float64) {
 	p := path{step: paper.step()}
 	inside := box2{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
 	for i, at := range ring { // which nobody reads after this
@@ -253,13 +268,13 @@ func (m *briefMap) clipped(ring orb.LineString, paper *sheetMap) string {
 		inside = box2{min(inside.x0, x), min(inside.y0, y), max(inside.x1, x), max(inside.y1, y)}
 		ring[i] = orb.Point{x, y}
 	}
-	if inside.x1-inside.x0 < p.step || inside.y1-inside.y0 < p.step {
-		return ""
+	if narrower = min(inside.x1-inside.x0, inside.y1-inside.y0); narrower < p.step {
+		return "", narrower
 	}
 	for i, at := range ring {
 		p.to(at[0], at[1], i == len(ring)-1)
 	}
-	return p.b.String() + "Z"
+	return p.b.String() + "Z", narrower
 }
 
 // addRoutes draws the lines as far as they are on the map and returns the middle of each, in the order of the lines, for its name, and what lies outside.

@@ -18,12 +18,13 @@ type stillMap struct {
 func (h *htmlPage) still() (m stillMap) {
 	const widthMM, heightMM, coarsest = 190, 100, 64
 	bound, known := mainBound(h.result)
+	across := acrossOf(h.result)
 	for coarse := 1.0; ; coarse *= 1.4 {
 		most := stillBytes
 		if coarse >= coarsest {
 			most = math.MaxInt
 		}
-		m.briefMap = coarseMapOf(h.result, h.changes.Decided, nil, bound, known, widthMM, heightMM, coarse, most)
+		m.briefMap = coarseMapOf(h.result, h.changes.Decided, nil, bound, known, widthMM, heightMM, coarse, most, across)
 		if m.bytes() <= most {
 			m.Route = strings.Join(m.Routes, "")
 			return m

@@ -11,12 +11,12 @@ func TestMapStopsWhereItIsTooLong(t *testing.T) {
 	r := judged(t, demo(t))
 	require.NotEmpty(t, r.Project.Zones)
 	bound, known := mainBound(r)
-	stopped := 0
+	stopped, across := 0, acrossOf(r)
 	for _, coarse := range []float64{1, 2, 8} {
-		whole := coarseMapOf(r, nil, nil, bound, known, 190, 100, coarse, 1<<30)
+		whole := coarseMapOf(r, nil, nil, bound, known, 190, 100, coarse, 1<<30, acrossOf(r))
 		require.NotEmpty(t, whole.Routes)
 		for _, most := range []int{0, 100, whole.bytes() / 2, whole.bytes() - 1, whole.bytes(), whole.bytes() + 1} {
-			cut := coarseMapOf(r, nil, nil, bound, known, 190, 100, coarse, most)
+			cut := coarseMapOf(r, nil, nil, bound, known, 190, 100, coarse, most, across)
 			if whole.bytes() <= most {
 				require.Equal(t, whole, cut)
 				continue

@@ -19,6 +19,10 @@ func deviationLimit(r *audit.Result, l int) float64 {
 // writeLines writes the sheet of lines with their figures, those first that stand worst.
 func (b *book) writeLines(ctx context.Context) error {
 	r := b.result
+	schedules, err := r.Schedules(ctx)
+	if err != nil {
+		return err
+	}
 	count := look{format: asCount}
 	t := b.newTable(ctx, linesSheet, 1, []column{
 		{"Line", 12, look{bold: true, wrap: true}},
@@ -68,7 +72,7 @@ func (b *book) writeLines(ctx context.Context) error {
 		} else {
 			cells = append(cells, nil, nil, nil, nil, nil, nil)
 		}
-		s := sectionsOf(r, l)
+		s := sectionsOf(r, l, &schedules[l])
 		t.add(append(cells, s.required, positive(s.registered), s.longestKM, deviationLimit(r, l), r.Network.BearsDeg(l), conductorOf(r, line), sharedWith(r, l))...)
 	}
 	t.remarkCut(shown, len(r.Lines), "lines, the worst; audit.json has all")
@@ -111,10 +115,16 @@ type sections struct {
 	longestKM            float64 // of those registered, NaN where there are none
 }
 
-func sectionsOf(r *audit.Result, line int) sections {
+func sectionsOf(r *audit.Result, line int, schedule *audit.Schedule) sections {
 	n := r.Network
 	s := sections{registered: -1, longestKM: math.NaN()}
-	s.required = len(n.Sections(line, n.HeldAsRequired(line)))
+	requires := n.HeldAsRequired(line)
+	s.required = len(n.Sections(line, func(structure int) bool {
+		if needed := schedule.Of(structure - n.Lines[line].First); needed != nil {
+			return needed.Duty == audit.Tension
+		}
+		return requires(structure)
+	}))
 	if n.Lines[line].RowsPlaced > 0 {
 		registered := n.SectionsAsRegistered(line)
 		s.registered, s.longestKM = len(registered), audit.Longest(registered).LengthM/1000
