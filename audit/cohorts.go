@@ -67,7 +67,7 @@ func (n *Network) Cohorts() []Cohort {
 	}
 	count := func(l, structure int, class basis.Class, row *AssemblyRow, o *Observation, maker Symbol) {
 		key := cohortKey{maker: maker, makeup: row.Makeup, class: class}
-		if year := row.Installed.Year(); year > 0 {
+		if year := row.Installed.Year(); year > 0 && !row.Installed.isBeyond(p.AsOf) {
 			key.first = year - year%years
 		}
 		c := found[key]

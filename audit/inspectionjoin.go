@@ -293,8 +293,11 @@ func (a *AssemblyRow) hungBy(s *sighting, asOf Day) hung {
 
 // isBeyond tells whether a date is later than the day of an audit.
 func (d Day) isBeyond(asOf Day) bool {
+	if d == NoDay || asOf == 0 || asOf == NoDay {
+		return false
+	}
 	first, _ := d.Between()
-	return d != NoDay && asOf != 0 && asOf != NoDay && first > asOf
+	return first > asOf
 }
 
 // hangs is how much hangs where an inspection was made.

@@ -24,15 +24,6 @@ type stringState struct {
 func (j *joining) weigh(row uint32) {
 	p := j.n.Project
 	a, o, list := p.Assemblies.At(int(row)), p.Observed[row], j.sightings[row]
-	for _, stated := range [...]struct {
-		column string
-		day    Day
-	}{{"Inspected", a.Inspected}, {"Installed", a.Installed}} {
-		if stated.day.isBeyond(p.AsOf) {
-			p.Faults.Add(Fault{Kind: OutOfRange, At: a.Source, Column: stated.column, Value: stated.day.String(),
-				Expected: fmt.Sprintf("is later than the day of the audit, %s; where inspections say otherwise than the register, the defective units are not known", p.AsOf)})
-		}
-	}
 	worst := stringState{deciding: nowhere, seen: math.MaxInt32}
 	var behind []int
 	inspected := false

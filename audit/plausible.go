@@ -36,9 +36,25 @@ func (n *Network) doubtFigures(line *Line) {
 	}
 	var believed statedStrings
 	for _, r := range rows {
+		n.doubtDays(r)
 		n.doubtUnits(line, r, counts[:], known)
 		if row := n.Project.Assemblies.saidOf(r); !believed.has(row) && !n.doubtOwnFigures(r) {
 			believed.add(row)
+		}
+	}
+}
+
+// doubtDays faults days of a row that have not been. They stay as they are stated, and tell nothing.
+func (n *Network) doubtDays(r uint32) {
+	p := n.Project
+	row := p.Assemblies.ownOf(r)
+	for _, stated := range [...]struct {
+		column, lost string
+		day          Day
+	}{{"Installed", "the age of what hangs there", row.Installed}, {"Inspected", "when it was last looked at", row.Inspected}} {
+		if stated.day.isBeyond(p.AsOf) {
+			p.Faults.Add(Fault{Kind: OutOfRange, At: row.Source, Column: stated.column, Value: stated.day.String(),
+				Expected: fmt.Sprintf("is later than the day of the audit, %s; %s is not known, nor, where inspections say otherwise than the register, how many units are defective", p.AsOf, stated.lost)})
 		}
 	}
 }
