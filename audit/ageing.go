@@ -49,6 +49,7 @@ type Aged struct {
 	Since        Day // when it was installed
 	Looked       int32
 	Unknown      int32 // assemblies of which it is not known whether they are above their age
+	Later        bool  // some of them are stated to be installed after the day of the audit
 }
 
 // aged tells how old what hangs at the structure at hand is.
@@ -83,6 +84,7 @@ func (v *visitor) aged(rules Ageing) Aged {
 			switch {
 			case !(most >= 0): // not known, or after the day of the audit
 				g.Unknown++
+				g.Later = g.Later || day.isBeyond(p.AsOf)
 				continue
 			case compare(least, limit) <= 0 && (open || compare(most, limit) > 0):
 				g.Unknown++

@@ -55,6 +55,7 @@ func TestAgesOfWhatHangs(t *testing.T) {
 			}
 			g := agedAt(s.network(), 0)
 			require.Equal(t, []int32{c.looked, c.unknown}, []int32{g.Looked, g.Unknown})
+			require.Equal(t, name == "after the day of the audit", g.Later)
 			if c.limit == 0 {
 				require.True(t, math.IsNaN(g.Years), "nothing is known")
 				return

@@ -65,9 +65,9 @@ func (n *Network) Cohorts() []Cohort {
 	if stated := p.Criteria.CohortYears; stated.Known() {
 		years = int(stated.Value)
 	}
-	count := func(line *Line, class basis.Class, row *AssemblyRow, o *Observation, maker Symbol) {
+	count := func(l, structure int, class basis.Class, row *AssemblyRow, o *Observation, maker Symbol) {
 		key := cohortKey{maker: maker, makeup: row.Makeup, class: class}
-		if year := row.Installed.Year(); year > 0 {
+		if year := row.Installed.Year(); year > 0 && !row.Installed.isBeyond(p.AsOf) {
 			key.first = year - year%years
 		}
 		c := found[key]
@@ -78,7 +78,7 @@ func (n *Network) Cohorts() []Cohort {
 			}
 			found[key] = c
 		}
-		c.count(p, line, row, o)
+		c.count(p, row, n.stringsOf(l, structure, row), o)
 	}
 	for l := range n.Lines {
 		line, criteria := &n.Lines[l], n.Criteria(l)
@@ -96,7 +96,7 @@ func (n *Network) Cohorts() []Cohort {
 					if len(rows) == 1 {
 						maker = n.lessWhatRepeatsDeny(i, at, &row, maker, makerOf)
 					}
-					count(line, s.ClassInForce(), &row, o, maker)
+					count(l, i, s.ClassInForce(), &row, o, maker)
 				}
 			}
 		}
@@ -218,10 +218,10 @@ func (c *Cohort) add(other Cohort) {
 	c.Most += other.Most
 }
 
-// count adds a row, with what was observed of it.
-func (c *Cohort) count(p *Project, line *Line, row *AssemblyRow, o *Observation) {
+// count adds a row of so many strings, −1 where that is not known, with what was observed of it.
+func (c *Cohort) count(p *Project, row *AssemblyRow, strings int, o *Observation) {
 	c.Assemblies++
-	units, strings := unitsPerString(p, row), stringsOf(line, row)
+	units := unitsPerString(p, row)
 	if units <= 0 || strings <= 0 {
 		c.Uncounted++
 		return
@@ -229,7 +229,7 @@ func (c *Cohort) count(p *Project, line *Line, row *AssemblyRow, o *Observation)
 	c.Units += units * strings
 	worst, known := row.defectiveUnits()
 	switch {
-	case o != nil && o.ByInspection && o.Most <= o.Known*units && o.Known <= strings:
+	case o.tellsOf(strings, units):
 		c.Unstated += units * (strings - o.Known)
 		c.Least += o.Least
 		c.Most += o.Most
@@ -270,24 +270,33 @@ func unitsPerString(p *Project, row *AssemblyRow) (units int) {
 	return units
 }
 
-// stringsOf is how many strings a row stands for, on all phases that it names; −1 where that is not known.
-func stringsOf(line *Line, row *AssemblyRow) int {
+// stringsOf is how many strings a row of a structure stands for, on all phases and sides that it names; −1 where that is not known.
+func (n *Network) stringsOf(l, structure int, row *AssemblyRow) int {
 	if row.Strings < 1 || row.Faulty.Has(CellStrings) {
 		return -1
 	}
 	if !row.Duty.CarriesPhase() && row.Duty != DutyUnknown {
 		return int(row.Strings)
 	}
+	line := &n.Lines[l]
+	circuit := line.circuitIndex(row.Circuit)
+	if row.Faulty.Has(CellCircuits) {
+		circuit = nowhere
+	}
 	phases := row.Phases
 	if phases == EveryPhase {
-		i := line.circuitIndex(row.Circuit)
-		if i < 0 || row.Faulty.Has(CellCircuits) {
+		if circuit < 0 {
 			return -1
 		}
-		phases = line.Circuits[i].Phases
+		phases = line.Circuits[circuit].Phases
 	}
 	if row.Faulty.Has(CellPhase) || phases == EveryPhase || phases.Count() == 0 {
 		return -1
 	}
-	return int(row.Strings) * phases.Count()
+	sides := 1
+	if row.Side == BothSides && row.Duty.HasSides() && circuit >= 0 {
+		s := n.Structure(l, structure)
+		sides = len(sidesOf(&s, &line.Circuits[circuit]))
+	}
+	return int(row.Strings) * phases.Count() * sides
 }

@@ -153,3 +153,34 @@ func TestCohortOfRepeatedRows(t *testing.T) {
 		}
 	}
 }
+
+// A date of installation that has not been is told, and is of no cohort of years to come; the day of the audit has been.
+func TestInstalledAfterTheDayOfTheAudit(t *testing.T) {
+	for day, c := range map[Day]struct {
+		first int // year of the cohort
+		told  bool
+	}{DayOf("2026-07-01"): {0, true}, MonthOf(2026, time.July): {0, true}, YearOf(2030): {0, true}, DayOf("2026-06-30"): {2020, false}, MonthOf(2026, time.June): {2020, false},
+		YearOf(2026): {2020, false}, NoDay: {0, false}} {
+		s := newSketch(t)
+		s.p.AsOf = DayOf("2026-06-30")
+		s.structure("L", "1", 10, 0)
+		r := s.assembly("L", "1", "1", "A", Suspension, NoSide)
+		r.Installed = day
+		cohorts := s.network().Cohorts()
+		require.Len(t, cohorts, 1)
+		require.Equal(t, c.first, cohorts[0].FirstYear, day)
+		var told []Fault
+		for _, f := range s.p.Faults.List() {
+			if f.Column == "Installed" {
+				told = append(told, f)
+			}
+		}
+		if !c.told {
+			require.Empty(t, told, day)
+			continue
+		}
+		require.Len(t, told, 1, day)
+		require.Equal(t, []any{OutOfRange, r.Source, day.String()}, []any{told[0].Kind, told[0].At, told[0].Value})
+		require.Contains(t, told[0].Expected, "is later than the day of the audit, 2026-06-30; the age of what hangs there is not known")
+	}
+}

@@ -127,10 +127,11 @@ type Observation struct {
 	More       int     // others of too little confidence that Count is of too, if each is of another unit
 	Of         []int32 // those that concern the row, in the order of the inputs
 	// ByInspection tells whether of any string an inspection counts. Known are the strings of the row of which the defective units are
-	// stated; Least and Most is how many these are: what is broken in strings side by side may be all in one, and what the register says may be
-	// of a string that was inspected since.
+	// stated; Least and Most is how many these are, and Places the same phase by phase and side by side: what the register says may be of a
+	// string that was inspected since.
 	ByInspection       bool
 	Known, Least, Most int
+	Places             []Defects
 	strings            []seenString
 }
 

@@ -20,6 +20,7 @@ type sighting struct {
 	first, last Day    // between which it was made
 	zone        int16  // of the clock of these days; NoZone where none is stated
 	from, to    int16  // the least and the most defective units that it may mean for a string of these
+	total       int16  // the most in all of them, where it is of several
 	unknown     bool   // nobody can tell how many
 	certain     bool   // it is of these strings, and of what hangs there now
 	part        bool   // of how many strings or units it saw some, or whether it saw these, is not known, so that it takes no defect away
@@ -312,8 +313,11 @@ func (a *AssemblyRow) hungBy(s *sighting, asOf Day) hung {
 
 // isBeyond tells whether a date is later than the day of an audit.
 func (d Day) isBeyond(asOf Day) bool {
+	if d == NoDay || asOf == 0 || asOf == NoDay {
+		return false
+	}
 	first, _ := d.Between()
-	return d != NoDay && asOf != 0 && asOf != NoDay && first > asOf
+	return first > asOf
 }
 
 // hangs is how much hangs where an inspection was made.

@@ -14,6 +14,7 @@ type stringState struct {
 	deciding    int   // the inspection whose count holds, −1 where it is the register's
 	stated      bool  // with confidence enough, and nothing stands in for a blank
 	inspected   bool  // by an inspection
+	by, low     told  // which of them count the defective units, and with too little confidence
 	behind      []int // inspections by which it is unknown
 	more        int   // others of too little confidence that the count is of too, if each is of another unit
 	seen        Day   // when it was last looked at as a whole; NoDay where no inspection did
@@ -33,21 +34,13 @@ func (s *stringState) known() int16 {
 func (j *joining) weigh(row uint32) {
 	p := j.n.Project
 	a, o, list := p.Assemblies.At(int(row)), p.Observed[row], j.sightings[row]
-	for _, stated := range [...]struct {
-		column string
-		day    Day
-	}{{"Inspected", a.Inspected}, {"Installed", a.Installed}} {
-		if stated.day.isBeyond(p.AsOf) {
-			p.Faults.Add(Fault{Kind: OutOfRange, At: a.Source, Column: stated.column, Value: stated.day.String(),
-				Expected: fmt.Sprintf("is later than the day of the audit, %s; where inspections say otherwise than the register, the defective units are not known", p.AsOf)})
-		}
-	}
 	j.tellFindings(list)
 	worst := stringState{deciding: nowhere, seen: math.MaxInt32}
 	var behind []int
+	inspected := false
 	for _, phase := range j.phasesOf(&a, list) {
 		for _, side := range a.Side.each() {
-			least := int16(0)
+			var strings []stringState
 			for str := int16(1); str <= a.stringsNamed(list); str++ {
 				s := a.stateOf(list, phase, side, str, p.AsOf)
 				if s.unknown {
@@ -58,16 +51,14 @@ func (j *joining) weigh(row uint32) {
 				worst.sure = max(worst.sure, s.sure)
 				worst.seen = min(worst.seen, s.seen)
 				o.strings = append(o.strings, seenString{phase, side, str, s.known(), s.zone, int32(s.deciding), s.seen})
-				o.ByInspection = o.ByInspection || s.deciding >= 0
-				if s.inspected {
-					least = max(least, s.sure)
-				}
-				if s.stated && !s.unknown {
-					o.Known, o.Most = o.Known+1, o.Most+int(s.count)
-				}
+				o.ByInspection, inspected = o.ByInspection || s.inspected || s.deciding >= 0, inspected || s.inspected
+				strings = append(strings, s)
 			}
-			o.Least += int(least)
+			o.tally(phase, side, strings, a.knownUnits())
 		}
+	}
+	if !inspected && !worst.unknown {
+		o.takeRegistered(int(worst.sure))
 	}
 	if worst.seen != NoDay && worst.seen != math.MaxInt32 {
 		for _, i := range o.Of {
@@ -181,7 +172,7 @@ func (s *sighting) spares(earlier *sighting) bool {
 // stateOf is what is known of a string of a row. What the register says counts as seen on the day Inspected, and before all else where that is
 // blank; where it leaves the defective units blank, that none are is only taken where nothing else is known.
 func (a *AssemblyRow) stateOf(list []sighting, phase Phases, side Side, str int16, asOf Day) (state stringState) {
-	state.deciding, state.seen = nowhere, NoDay
+	state.deciding, state.seen, state.by.all, state.low.all = nowhere, NoDay, untold, untold
 	registered := sighting{inspection: nowhere, from: a.Defective, to: a.Defective, unknown: a.Faulty.Has(CellDefective) || a.Defective < 0, certain: true, first: math.MinInt32, last: math.MinInt32, zone: NoZone}
 	blank := a.Blank&BlankDefective != 0
 	switch {
@@ -201,6 +192,7 @@ func (a *AssemblyRow) stateOf(list []sighting, phase Phases, side Side, str int1
 		if !s.isOf(phase, side, str) {
 			continue
 		}
+		s.total = s.to
 		if most := a.UnitsPerString; most > 0 { // of several strings all may be in one
 			s.from, s.to = min(s.from, most), min(s.to, most)
 		}
@@ -233,6 +225,8 @@ func (a *AssemblyRow) stateOf(list []sighting, phase Phases, side Side, str int1
 		case s.low:
 			if s.to > low {
 				low, lowest = s.to, s.inspection
+				state.low = told{all: untold}
+				state.low.tellBy(s)
 			}
 			continue
 		default:
@@ -240,8 +234,11 @@ func (a *AssemblyRow) stateOf(list []sighting, phase Phases, side Side, str int1
 		}
 		if s.inspection < 0 {
 			registerCounts = true
-		} else if state.behind = append(state.behind, s.inspection); s.certain && (!s.part || s.from > 0) && (latest == nil || s.first >= latest.first) {
-			latest = s
+		} else if state.behind = append(state.behind, s.inspection); s.certain && (!s.part || s.from > 0) {
+			state.by.tellBy(s)
+			if latest == nil || s.first >= latest.first {
+				latest = s
+			}
 		}
 	}
 	for _, s := range findings {
@@ -256,8 +253,8 @@ func (a *AssemblyRow) stateOf(list []sighting, phase Phases, side Side, str int1
 		return state
 	}
 	state.count, state.sure, state.stated = most, most, !blank
-	if latest != nil && (!registerCounts || blank) {
-		state.deciding, state.stated, state.inspected = latest.inspection, true, true
+	if state.inspected = latest != nil; state.inspected && (!registerCounts || blank) {
+		state.deciding, state.stated = latest.inspection, true
 	}
 	if low > state.count {
 		state.count, state.deciding = low, lowest

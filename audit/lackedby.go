@@ -48,6 +48,7 @@ var lackedBy = [reasons]lacks{
 	DefectiveNotStated: {LackedByRow, "Defective units"},
 	LastSeenUnknown:    {LackedByRow, "Inspected"},
 	AgeUnknown:         {LackedByRow, "Installed"},
+	InstalledLater:     {LackedByRow, "Installed"},
 	StringsNotStated:   {LackedByRow, "Strings"},
 	VAngleUnknown:      {LackedByRow, "V angle (deg)"},
 	MountingNotStated:  {LackedByRow, "Mounting"},

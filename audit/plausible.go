@@ -37,6 +37,7 @@ func (n *Network) doubtFigures(line *Line) {
 	var believed statedStrings
 	var likely countedUnits // of the last row of which they are
 	for _, r := range rows {
+		n.doubtDays(r)
 		if units := countedUnitsOf(n.Project.Assemblies.saidOf(r)); units != likely && !n.doubtUnits(line, r, counts[:], known) {
 			likely = units
 		}
@@ -56,6 +57,21 @@ type countedUnits struct {
 
 func countedUnitsOf(row *RowSaid) countedUnits {
 	return countedUnits{row.Makeup, row.Faulty, row.UnitsPerString, row.Duty}
+}
+
+// doubtDays faults days of a row that have not been. They stay as they are stated, and tell nothing.
+func (n *Network) doubtDays(r uint32) {
+	p := n.Project
+	row := p.Assemblies.ownOf(r)
+	for _, stated := range [...]struct {
+		column, lost string
+		day          Day
+	}{{"Installed", "the age of what hangs there", row.Installed}, {"Inspected", "when it was last looked at", row.Inspected}} {
+		if stated.day.isBeyond(p.AsOf) {
+			p.Faults.Add(Fault{Kind: OutOfRange, At: row.Source, Column: stated.column, Value: stated.day.String(),
+				Expected: fmt.Sprintf("is later than the day of the audit, %s; %s is not known, nor, where inspections say otherwise than the register, how many units are defective", p.AsOf, stated.lost)})
+		}
+	}
 }
 
 // statedStrings are the strings of rows that were looked at last, with the figures that the rows state: most rows of a line repeat a few. The

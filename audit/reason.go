@@ -80,6 +80,7 @@ const (
 	ZonesAroundUnknown
 	LastSeenUnknown
 	AgeUnknown
+	InstalledLater
 	ClassWithoutFigure
 	GroundUnknown
 	GroundOutsideRasters
@@ -228,6 +229,7 @@ var reasonTexts = withTakings([reasons]string{
 	ZoneFigureUnreadable:    "specific creepage of the zone not readable, without its base, or at odds with its class",
 	ZoneAreaUnreadable:      "a worse zone may lie here, whose area is not readable",
 	AgeUnknown:              "whether all that hangs here is below its age is not known",
+	InstalledLater:          "whether all that hangs here is below its age is not known: a date of installation is later than the day of the audit, see Faults",
 	LastSeenUnknown:         "when all that hangs here was last inspected, or installed, is not known",
 	ZonesAroundUnknown:      "whether the strings to compare with are in the same class is not known, see Faults",
 	ClassWithoutFigure:      "the class has no specific creepage on this basis",

@@ -240,7 +240,7 @@ func TestDefectiveUnitsOfOtherStringsAreCounted(t *testing.T) {
 	units := []remedy.Count{{Unit: "U120B", Count: 2}}
 	x := remedy.Remedy{To: remedy.Set{Unit: "U120B", UnitsPerString: 10, Strings: 2}, Fit: units, Remove: units, AtLeast: true, More: units,
 		Changes: []remedy.Change{{Fit: units, Remove: units, Move: remedy.SoundUnits, AtLeast: true, More: units}}}
-	require.Contains(t, changesInWords(&x)[0], "change 2 to 4 × U120B (sound units for defective ones); the defective units are those of the worst string, and the others may have as many: up to 2 × U120B more to change")
+	require.Contains(t, changesInWords(&x)[0], "change 2 to 4 × U120B (sound units for defective ones); what is known of the defective units leaves open how many there are in all: up to 2 × U120B more to change")
 
 	r := fixtureResult(t)
 	r.Project.Units = append(slices.Clone(r.Project.Units), basis.Unit{Name: "U120B", Price: 10})

@@ -10,19 +10,21 @@ import (
 )
 
 // changesInWords says what one remedy does: a paragraph for the phases and sides on which the same is to be done, none for those on which
-// nothing is.
+// nothing is. Units to change are said for each of them where they are told of each, else for all.
 func changesInWords(x *remedy.Remedy) (out []string) {
 	type group struct {
 		action string
 		phases audit.Phases
 		sides  []audit.Side
+		first  *remedy.Change
+		more   bool
 	}
 	var groups []group
 	for i := range x.Changes {
 		c := &x.Changes[i]
-		next := group{actionInWords(x, c), c.Phases, c.Sides}
+		next := group{actionInWords(x, c, ""), c.Phases, c.Sides, c, false}
 		if k := slices.IndexFunc(groups, func(g group) bool { return g.action == next.action && slices.Equal(g.sides, next.sides) }); k >= 0 {
-			groups[k].phases |= c.Phases
+			groups[k].phases, groups[k].more = groups[k].phases|c.Phases, true
 			continue
 		}
 		groups = append(groups, next)
@@ -30,11 +32,14 @@ func changesInWords(x *remedy.Remedy) (out []string) {
 	for i := 0; i < len(groups); i++ {
 		for k := len(groups) - 1; k > i; k-- { // the same on another side
 			if groups[i].action == groups[k].action && groups[i].phases == groups[k].phases {
-				groups[i].sides = append(slices.Clone(groups[i].sides), groups[k].sides...)
+				groups[i].sides, groups[i].more = append(slices.Clone(groups[i].sides), groups[k].sides...), true
 				groups = slices.Delete(groups, k, k+1)
 			}
 		}
 		slices.Sort(groups[i].sides)
+		if groups[i].more {
+			groups[i].action = actionInWords(x, groups[i].first, " on each")
+		}
 		out = append(out, namedPhases(groups[i].phases)+sidesInWords(groups[i].sides)+": "+groups[i].action)
 	}
 	return out
@@ -47,14 +52,15 @@ func namedPhases(phases audit.Phases) string {
 	return "phases " + phasesInWords(phases)
 }
 
-// actionInWords says what is done to one row, and what of it rests on what is not known.
-func actionInWords(x *remedy.Remedy, c *remedy.Change) string {
+// actionInWords says what is done to one row, or on each of several phases and sides, and what of it rests on what is not known.
+func actionInWords(x *remedy.Remedy, c *remedy.Change, each string) string {
 	text := x.To.String()
 	if c.Move == remedy.SoundUnits {
 		text = "change " + countsInWords(c.Fit)
 		if c.AtLeast {
 			text = "change " + rangesInWords(withMore(c.Fit, c.More), c.More)
 		}
+		text += each
 	}
 	text += " (" + c.Move.String() + ")"
 	if c.LowerMM > 0 {
@@ -75,7 +81,7 @@ func actionInWords(x *remedy.Remedy, c *remedy.Change) string {
 		}
 	}
 	if c.AtLeast {
-		text += "; the defective units are those of the worst string, and the others may have as many: up to " + countsInWords(c.More) + " more to change, as a look at each string shows"
+		text += "; what is known of the defective units leaves open how many there are in all: up to " + countsInWords(c.More) + " more to change, as a look at each string shows"
 	}
 	if c.RowsContradict {
 		text = lookWhichRow + ": " + text

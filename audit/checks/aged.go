@@ -50,7 +50,11 @@ var pastStatedAge = audit.Check{
 			return audit.DoesNotApply(audit.NoAgeStated)
 		}
 		v := audit.AtMost(g.Years, g.Limit, "years")
-		if v.Outcome != audit.FallsShort && (g.Unknown > 0 || s.Structure.RowsLost) {
+		switch {
+		case v.Outcome == audit.FallsShort:
+		case g.Later:
+			return audit.CannotTell(audit.InstalledLater)
+		case g.Unknown > 0 || s.Structure.RowsLost:
 			return audit.CannotTell(audit.AgeUnknown)
 		}
 		if t.On() {

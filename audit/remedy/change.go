@@ -15,7 +15,7 @@ type Change struct {
 	Phases      audit.Phases
 	Sides       []audit.Side // of tension
 	Fit, Remove []Count
-	Defective   []Count // of Remove: those that the register counts as defective
+	Defective   []Count // of Remove: those that may be defective
 	Sets        int
 	// Move is what happens on this row, which is that of the remedy where rows do not differ in it.
 	Move Move
@@ -89,9 +89,33 @@ func (b *bench) changesOf(q *ask, a *answer) (changes []Change) {
 		if q.old != nil && !q.isCounted(i) && isCounted(&to) {
 			b.leaveUncounted(q, i, &to, &c)
 		}
-		if len(c.Fit) > 0 || len(c.Remove) > 0 || c.Sets > 0 || c.CountUnknown {
+		switch {
+		case c.Move == SoundUnits && q.old != nil && !c.CountUnknown && c.Sets == 0:
+			changes = append(changes, b.soundByPlace(&q.old[i], &to, &c)...)
+		case len(c.Fit) > 0 || len(c.Remove) > 0 || c.Sets > 0 || c.CountUnknown || c.AtLeast:
 			changes = append(changes, c)
 		}
+	}
+	return changes
+}
+
+// soundByPlace are sound units for defective ones on each phase and side that has some, or may.
+func (b *bench) soundByPlace(old, to *audit.Assembly, all *Change) (changes []Change) {
+	for _, d := range b.defectsLeft(old, to) {
+		if d.Most == 0 {
+			continue
+		}
+		c, name := *all, defectiveUnit(old)
+		if d.Phases != 0 {
+			c.Phases = d.Phases
+		}
+		if to.Duty == audit.Tension && (d.Side == audit.Back || d.Side == audit.Ahead) {
+			c.Sides = []audit.Side{d.Side}
+		}
+		c.Fit = add(nil, []Count{{name, d.Least}}, 1)
+		c.Remove, c.Defective = c.Fit, c.Fit
+		c.More, c.AtLeast = add(nil, []Count{{name, d.Most - d.Least}}, 1), d.Most > d.Least
+		changes = append(changes, c)
 	}
 	return changes
 }

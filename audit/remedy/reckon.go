@@ -33,11 +33,11 @@ func (b *bench) reckon(q *ask, a *answer) {
 		}
 		before := sets
 		if q.newcomer { // hangs there in another duty, on no side
-			before = max(b.phasesOf(&q.old[i]), 1) * b.sidesHeld(&q.old[i])
+			before = b.setsHung(&q.old[i])
 		}
 		if isGone || !sameUnits(now, was) {
 			a.fit, a.remove = add(a.fit, now, sets), add(a.remove, was, before)
-			a.defective = add(a.defective, defectiveIn(&q.old[i], was), before)
+			a.defective = add(a.defective, b.defectiveIn(&q.old[i], was), 1)
 			hung += sets * to.Strings
 			continue
 		}
@@ -50,13 +50,12 @@ func (b *bench) reckon(q *ask, a *answer) {
 			a.fit = add(a.fit, []Count{{now[k].Unit, max(more, 0)}}, sets)
 			a.remove = add(a.remove, []Count{{now[k].Unit, max(-more, 0)}}, sets)
 		}
-		a.defective = add(a.defective, defectiveIn(&q.old[i], was), sets)
-		if defective := q.old[i].Defective; defective > 0 {
-			left := max(defective-max(q.old[i].UnitsPerString-to.UnitsPerString, 0), 0) // of what is taken away the defective ones are the first
-			broken := []Count{{defectiveUnit(&q.old[i]), left}}
-			a.fit, a.remove = add(a.fit, broken, sets), add(a.remove, broken, sets)
-			if q.leavesDefective(i, &to) { // the register counts those of the worst string alone
-				a.atLeast, a.more = true, add(a.more, broken, sets*(q.old[i].Strings-1))
+		a.defective = add(a.defective, b.defectiveIn(&q.old[i], was), 1)
+		for _, left := range b.defectsLeft(&q.old[i], &to) {
+			broken := Count{defectiveUnit(&q.old[i]), left.Least}
+			a.fit, a.remove = add(a.fit, []Count{broken}, 1), add(a.remove, []Count{broken}, 1)
+			if broken.Count = left.Most - left.Least; broken.Count > 0 {
+				a.atLeast, a.more = true, add(a.more, []Count{broken}, 1)
 			}
 		}
 	}
@@ -154,13 +153,52 @@ func defectiveUnit(a *audit.Assembly) string {
 	return longest.Name
 }
 
-// defectiveIn are the defective units of one assembly of so many, as far as the register counts them: those of the worst string.
-func defectiveIn(a *audit.Assembly, units []Count) []Count {
-	if a.Defective <= 0 {
-		return nil
+// defectiveIn are the units that may be defective of all that a row stands for, each assembly of so many units.
+func (b *bench) defectiveIn(a *audit.Assembly, units []Count) (counts []Count) {
+	name, sets := defectiveUnit(a), b.setsHung(a)
+	for _, d := range b.defectsOf(a) {
+		counts = add(counts, []Count{{name, min(d.Most, sets*countOf(units, name))}}, 1)
 	}
-	name := defectiveUnit(a)
-	return []Count{{name, min(a.Defective, countOf(units, name))}}
+	return counts
+}
+
+// defectsOf is how many units are defective of all that a row stands for. Of a pair each of the two rows states its own.
+func (b *bench) defectsOf(a *audit.Assembly) []audit.Defects {
+	strings := max(a.Strings, 1)
+	if second, is := b.network.SecondOf(a.Row); is && a.Defective > 0 && a.Side == audit.NoSide {
+		rows := &b.network.Project.Assemblies
+		each := int(max(rows.At(a.Row).Defective, 0) + max(rows.At(second).Defective, 0))
+		return []audit.Defects{{Phases: a.Phases, Least: each, Most: each * max(b.phasesOf(a), 1) * strings}}
+	}
+	return a.DefectsIn(b.setsHung(a) * strings)
+}
+
+// setsHung is how many assemblies a row stands for, one that gives way to another duty among them.
+func (b *bench) setsHung(a *audit.Assembly) int { return max(b.phasesOf(a), 1) * b.sidesHeld(a) }
+
+// defectsLeft is how many defective units stay, on each phase and side, in strings of which units are taken away: the defective ones first, of
+// every string. How they are shared out among the strings is not known.
+func (b *bench) defectsLeft(old, to *audit.Assembly) []audit.Defects {
+	strings := b.setsHung(old) * max(old.Strings, 1)
+	defects := b.defectsOf(old)
+	off := max(old.UnitsPerString-to.UnitsPerString, 0)
+	if off == 0 {
+		return defects
+	}
+	if len(defects) > 1 {
+		strings = old.Strings
+	}
+	left := slices.Clone(defects)
+	for i := range left {
+		d := &left[i]
+		least := d.Least - off*strings
+		if len(left) == 1 && (d.Least == d.Most || old.Observed == nil) { // the worst string has what is counted of it
+			least = max(least, old.Defective-off)
+		}
+		worst := max(old.Defective, 1)
+		d.Least, d.Most = max(least, 0), d.Most/worst*max(old.Defective-off, 0)+max(d.Most%worst-off, 0)
+	}
+	return left
 }
 
 func countOf(counts []Count, unit string) int {

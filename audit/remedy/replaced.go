@@ -2,6 +2,7 @@ package remedy
 
 import (
 	"cmp"
+	"slices"
 
 	"dryarc/audit"
 )
@@ -29,11 +30,10 @@ func asDone(p *audit.Project, before *audit.AssemblyRow, row audit.AssemblyRow, 
 	return row
 }
 
-// leavesDefective tells whether strings of an assembly keep units of which any may be a defective one: the register counts those of the worst
-// string, and sound units take the place of these. What is taken away are the defective ones first, of every string.
-func (q *ask) leavesDefective(i int, to *audit.Assembly) bool {
-	old := &q.old[i]
-	return old.Strings > 1 && old.Defective > max(old.UnitsPerString-to.UnitsPerString, 0)
+// leavesDefective tells whether strings of an assembly keep units of which any may be a defective one: where it is not known how many are, the
+// fewest are changed for certain. What is taken away are the defective ones first, of every string.
+func (b *bench) leavesDefective(old, to *audit.Assembly) bool {
+	return slices.ContainsFunc(b.defectsLeft(old, to), func(d audit.Defects) bool { return d.Least < d.Most })
 }
 
 // leaveDefective makes it not known how many units are defective where an answer leaves that open, however it was judged.
@@ -43,7 +43,7 @@ func (b *bench) leaveDefective(q *ask, a *answer) {
 	}
 	for i := range a.rows {
 		to := b.site.Assembly(&a.rows[i])
-		if stays := a.gone == nil || !a.gone[i]; stays && to.Makeup != nil && q.leavesDefective(i, &to) {
+		if stays := a.gone == nil || !a.gone[i]; stays && to.Makeup != nil && b.leavesDefective(&q.old[i], &to) {
 			a.rows[i].Row.Defective = -1
 		}
 	}

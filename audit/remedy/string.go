@@ -176,7 +176,7 @@ func (a *answer) said() Move {
 func (q *ask) isCounted(i int) bool { return q.contrary[i] == nil && isCounted(&q.old[i]) }
 
 // isIdle tells whether an answer asks for no work: it is what one of the rows of an assembly says already.
-func (a *answer) isIdle() bool { return len(a.fit)+len(a.remove) == 0 && !a.removeUnknown }
+func (a *answer) isIdle() bool { return len(a.fit)+len(a.remove)+len(a.more) == 0 && !a.removeUnknown }
 
 // unknownCoupling is a string that would serve if its coupling, or that of what hangs there, were known and the two fitted.
 func (b *bench) unknownCoupling(q *ask) (blocks []block) {
@@ -347,7 +347,7 @@ func (b *bench) soundUnits(q *ask) (a answer, ok bool) {
 
 // fromOf is where what is to be fitted comes from: units of which the same type hangs there may be fitted though none is marked as stocked.
 func (b *bench) fromOf(a *answer, from Candidates) Candidates {
-	if b.marked != nil && slices.ContainsFunc(a.fit, func(c Count) bool {
+	if b.marked != nil && slices.ContainsFunc(slices.Concat(a.fit, a.more), func(c Count) bool {
 		return !slices.ContainsFunc(b.marked, func(u int) bool { return b.unit(u).Name == c.Unit })
 	}) {
 		return NotStocked
