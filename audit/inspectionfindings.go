@@ -1,51 +1,52 @@
 package audit
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
-// A list may have a row for each thing that was found. Where rows do not say how many units were seen, what one counts may be of the unit that another
-// is of, or of one beside it.
+// A list may have a row for each thing that was found. What a row counts may be of the unit that another of the day is of, or of one beside it.
 
-// findingCells are the cells of an inspection that its keys do not stand for. Rows that agree in all are one observation told twice.
-type findingCells struct {
-	name, method, inspector, photo, remark string
-	line, circuit, phase                   Symbol
-	number                                 string
-	side                                   Side
-	date                                   Day
-	zone, str, broken, flashed             int16
-	confidence, lon, lat                   uint64 // bits
-	unread                                 InspectionCells
+// observation is what tells things apart that were seen of the same string on one day. Two whose units seen are stated, and that have the same
+// name, picture and remark, are one that was told twice, or by two; so are two of which one is of a string and one of several.
+type observation struct {
+	circuit, phase      Symbol
+	side                Side
+	str                 int16
+	name, photo, remark string
 }
 
 // tellFindings tells those apart that were seen of a row and may be of one unit or of several.
 func (j *joining) tellFindings(list []sighting) {
-	p := j.n.Project
-	isFinding := func(s *sighting) bool {
-		return s.from > 0 && !s.unknown && p.Inspections.Rows[s.inspection].UnitsSeen < 0
-	}
 	found := 0
 	for i := range list {
-		if isFinding(&list[i]) {
+		if list[i].isFinding() {
 			found++
 		}
 	}
 	if found < 2 {
 		return
 	}
-	first := map[findingCells]int{}
+	p := j.n.Project
 	for i := range list {
-		s := &list[i]
-		if !isFinding(s) {
-			continue
+		if s := &list[i]; s.isFinding() {
+			in := &p.Inspections.Rows[s.inspection]
+			s.finding = &observation{in.Circuit, in.Phase, in.Side, in.String, p.Texts.Get(in.Name), p.Texts.Get(in.Photo), p.Texts.Get(in.Remark)}
+			s.whole = in.UnitsSeen >= 0
 		}
-		in := &p.Inspections.Rows[s.inspection]
-		cells := findingCells{p.Texts.Get(in.Name), p.Texts.Get(in.Method), p.Texts.Get(in.Inspector), p.Texts.Get(in.Photo), p.Texts.Get(in.Remark), in.Line, in.Circuit, in.Phase,
-			p.Texts.Get(in.Number), in.Side, in.Date, in.Zone, in.String, in.Broken, in.Flashed, math.Float64bits(in.Confidence), math.Float64bits(in.Lon), math.Float64bits(in.Lat), in.Unread}
-		if _, known := first[cells]; !known {
-			first[cells] = s.inspection + 1
-		}
-		s.finding = first[cells]
 	}
+}
+
+func (s *sighting) isFinding() bool { return s.from > 0 && !s.unknown }
+
+// isSame tells whether two things that were seen of a string on one day are one.
+func (s *sighting) isSame(t *sighting) bool {
+	if s == t || !s.whole || !t.whole {
+		return s == t
+	}
+	a, b := *s.finding, *t.finding
+	a.name, a.photo, a.remark = b.name, b.photo, b.remark
+	return a != b || *s.finding == *t.finding
 }
 
 // isApart tells whether two things were seen on different days for sure.
@@ -56,13 +57,13 @@ func (s *sighting) isApart(t *sighting) bool {
 // withOthers is how many units findings of a string come to that are not told apart from one by their days, if each is of another unit: those
 // without the ones of too little confidence, and all; and how many others these are. A string of 0 units is of nobody knows how many.
 func (s *sighting) withOthers(findings []*sighting, units int16) (sure, all int16, others int) {
-	added := map[int]bool{}
+	var added []*sighting
 	ofSure, of := 0, 0
 	for _, t := range findings {
-		if added[t.finding] || s.isApart(t) {
+		if s.isApart(t) || slices.ContainsFunc(added, t.isSame) {
 			continue
 		}
-		added[t.finding] = true
+		added = append(added, t)
 		if of += int(t.to); !t.low {
 			ofSure += int(t.to)
 		}

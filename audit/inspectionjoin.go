@@ -14,18 +14,19 @@ import (
 // sighting is what one inspection says of strings of one row.
 type sighting struct {
 	inspection  int
-	phases      Phases // of the row that it is of; EveryPhase for all
-	side        Side   // of a row of both; NoSide for all
-	str         int16  // which of the strings side by side, 0 for all
-	first, last Day    // between which it was made
-	zone        int16  // of the clock of these days; NoZone where none is stated
-	from, to    int16  // the least and the most defective units that it may mean for a string of these
-	total       int16  // the most in all of them, where it is of several
-	unknown     bool   // nobody can tell how many
-	certain     bool   // it is of these strings, and of what hangs there now
-	part        bool   // of how many strings or units it saw some, or whether it saw these, is not known, so that it takes no defect away
-	low         bool   // of too little confidence
-	finding     int    // 1 + the first inspection with the same cells, where others of the row count broken units and not those seen too; else 0
+	phases      Phases       // of the row that it is of; EveryPhase for all
+	side        Side         // of a row of both; NoSide for all
+	str         int16        // which of the strings side by side, 0 for all
+	first, last Day          // between which it was made
+	zone        int16        // of the clock of these days; NoZone where none is stated
+	from, to    int16        // the least and the most defective units that it may mean for a string of these
+	total       int16        // the most in all of them, where it is of several
+	unknown     bool         // nobody can tell how many
+	certain     bool         // it is of these strings, and of what hangs there now
+	part        bool         // of how many strings or units it saw some, or whether it saw these, is not known, so that it takes no defect away
+	low         bool         // of too little confidence
+	whole       bool         // it says how many units were seen
+	finding     *observation // of broken units, where others of the row count some too
 }
 
 // placedSighting is an inspection at a structure that it may be of.

@@ -25,6 +25,9 @@ type seenString struct {
 // seenNote begins the note of a string in what Stated says.
 const seenNote = "Inspection/"
 
+// CountedByInspections tells whether a note of an inspection is in what Stated said.
+func CountedByInspections(stated string) bool { return strings.Contains(stated, seenNote) }
+
 // statedByInspections notes the strings at a location whose defective units an inspection counts: phase, side, string, count, last day, clock and
 // name of the inspection.
 func (r *Result) statedByInspections(at *Location) (notes []string) {

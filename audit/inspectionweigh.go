@@ -216,7 +216,7 @@ func (a *AssemblyRow) stateOf(list []sighting, phase Phases, side Side, str int1
 		if superseded(s) {
 			continue
 		}
-		if s.finding > 0 {
+		if s.finding != nil {
 			findings = append(findings, s)
 		}
 		switch {
@@ -288,7 +288,7 @@ func (j *joining) tellUnknown(row uint32, behind []int) {
 	}
 	why := "does not say of which string it is, or whether it is of what hangs there now"
 	if len(others) == 0 && len(behind) > 1 {
-		why = fmt.Sprintf("stands beside others of the string, %d in all, of which none says how many units were seen: they may be of one unit or of several", len(behind))
+		why = fmt.Sprintf("stands beside others of the string, %d in all, of its day: they may be of one unit or of several", len(behind))
 	}
 	if len(others) > 0 {
 		why = "may contradict " + strings.Join(others, ", and ") + ": which is the latest of the string is not known"

@@ -56,7 +56,7 @@ func countInspections(n *audit.Network) *inspectionCounts {
 func (c *inspectionCounts) inWords() string {
 	loose := ""
 	if c.Loose > 0 {
-		loose = fmt.Sprintf("; of broken units in %s that are not joined nothing is judged but what they leave open", counted(c.Loose, "row", "rows"))
+		loose = fmt.Sprintf("; %s with broken units not joined, of which nothing is judged but what they leave open", counted(c.Loose, "row", "rows"))
 	}
 	return fmt.Sprintf("inspections: %s read = %s joined + %s proposed + %s not joined; %s of them decide", grouped(c.Read), grouped(c.Joined), grouped(c.Proposed), grouped(c.NotJoined), grouped(c.Deciding)) + loose
 }

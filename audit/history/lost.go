@@ -13,11 +13,11 @@ import (
 
 // Lost is what an exception rests on that was stated and is not any more. The zero value is nothing.
 type Lost struct {
-	column  string // for which a default stands in, or the note of an inspection that is gone
-	figures string // as audit.Result.Unstated notes them
-	words   string // the first of all that
-	gone    string // what to say of that inspection
-	rows    int    // that had its key, where some may be hidden now; that alone is nothing lost of it
+	columns []string // for which a default stands in, and the notes of inspections that are gone
+	figures string   // as audit.Result.Unstated notes them
+	words   string   // the first of all that
+	gone    string   // what to say of it where it is an inspection
+	rows    int      // that had its key, where some may be hidden now; that alone is nothing lost of it
 }
 
 // lostMark stands before a column that is lost already, as a figure has one in its note.
@@ -31,8 +31,8 @@ func (l Lost) NoteIn(rec *Record) {
 		}
 		*to += between + what
 	}
-	if l.column != "" {
-		add(&rec.Stated, ", ", lostMark+l.column)
+	for _, column := range l.columns {
+		add(&rec.Stated, ", ", lostMark+column)
 	}
 	add(&rec.Stated, ", ", audit.RowsAlikeNoted(l.rows))
 	add(&rec.Rests, " ", l.figures)
@@ -43,8 +43,8 @@ func (l *Lost) inWords() string {
 	if l.gone != "" {
 		return l.gone
 	}
-	if l.column != "" {
-		return l.column + blankNow
+	if len(l.columns) > 0 {
+		return l.columns[0] + blankNow
 	}
 	return l.words + ": known before, and blank or not to be read now"
 }
@@ -54,12 +54,16 @@ func (l *Lost) any() bool { return l.words != "" }
 
 // lost finds what was stated of an exception and is not any more where it is now.
 func (c *comparison) lost(rec *Record, check int, at *audit.Location) (l Lost) {
-	l.column, l.gone = c.blankNow(rec, at)
+	l.columns, l.gone = c.blankNow(rec, at)
+	column := ""
+	if len(l.columns) > 0 {
+		column = l.columns[0]
+	}
 	figure, lost := c.r.Unstated(check, rec.Rests, at, func(number string) (int, bool) {
 		i, there := c.structures(at.Line)[c.numberNow(at.Line, number)]
 		return i, there
 	})
-	l.figures, l.words = lost, cmp.Or(l.column, figure)
+	l.figures, l.words = lost, cmp.Or(column, figure)
 	return l
 }
 
@@ -94,29 +98,32 @@ func (c *comparison) lostAtEnds(b *before, check, line int) Lost {
 	return c.lost(b.Record, check, &at)
 }
 
-// blankNow is a column that stated something of an exception and is blank now, so that what stands in for it is no datum, or the note of an inspection that
-// is gone, with what to say of it; empty for none.
-func (c *comparison) blankNow(rec *Record, at *audit.Location) (column, gone string) {
+// blankNow are the columns that stated something of an exception and are blank now, so that what stands in for them is no datum, and the notes of
+// inspections that are gone; gone is what to say of the first where it is an inspection.
+func (c *comparison) blankNow(rec *Record, at *audit.Location) (columns []string, gone string) {
 	if rec.Stated == "" {
-		return "", ""
+		return nil, ""
 	}
 	_, blank := c.r.Defaulted(at)
 	for column := range strings.SplitSeq(rec.Stated, ", ") {
-		if column = strings.TrimPrefix(column, lostMark); slices.Contains(blank, column) {
-			return column, ""
+		column = strings.TrimPrefix(column, lostMark)
+		lost := c.r.InspectionLost(column, at)
+		if lost == "" && !slices.Contains(blank, column) {
+			continue
 		}
-		if gone = c.r.InspectionLost(column, at); gone != "" {
-			return column, gone
+		if len(columns) == 0 {
+			gone = lost
 		}
+		columns = append(columns, column)
 	}
-	return "", ""
+	return columns, gone
 }
 
 // found takes an exception for one of before. It is not better by what was lost of it.
 func (c *comparison) found(exception int, was *Record) {
 	e := &c.r.Exceptions[exception]
 	change := Change{State: became(was, &e.Verdict), FirstSeen: min(was.FirstSeen, c.r.Run.AsOf), Was: was}
-	if change.State != Standing || audit.LostBefore(was.Rests) || strings.Contains(was.Stated, lostMark) {
+	if change.State != Standing || audit.LostBefore(was.Rests) || strings.Contains(was.Stated, lostMark) || audit.CountedByInspections(was.Stated) {
 		if change.Lost = c.lost(was, e.Check, &e.Location); change.Lost.any() && change.State == Better {
 			change.State = Standing
 		}

@@ -90,9 +90,9 @@ func inspectionColumns(r *register) []column[audit.Inspection] {
 			also("photos", "photograph", "image", "picture", "photo link", "image link", "url").means("web address (http, https) or relative path of a picture, to which page and workbook lead"),
 		short("Remark", func(i *row) *audit.TextAt { return &i.Remark }).
 			also("remarks", "note", "notes", "comment", "comments").means("any text"),
-		number("Longitude", degrees, -180, 180, audit.CellRemarks, func(i *row) *float64 { return &i.Lon }).
+		number("Longitude", degrees, -180, 180, audit.CellDefective, func(i *row) *float64 { return &i.Lon }).
 			also("lon", "long", "lng").means("of where it was seen, WGS 84; a row that names no structure is then proposed for the nearest"),
-		number("Latitude", degrees, -90, 90, audit.CellRemarks, func(i *row) *float64 { return &i.Lat }).
+		number("Latitude", degrees, -90, 90, audit.CellDefective, func(i *row) *float64 { return &i.Lat }).
 			also("lat").means("of where it was seen, WGS 84"),
 	}
 }

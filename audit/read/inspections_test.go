@@ -87,7 +87,7 @@ func TestInspectionsAreJoined(t *testing.T) {
 
 		{"no phase is said, where two of three have no row", "a,2026-05-01,L1,2,,,,,8,0", "0 ?", "joined, leaves open how many units are broken"},
 		{"two of one day that differ", "a,2026-05-01,L1,2,,A,,,8,3\nb,2026-05-01,L1,2,,A,,,8,2", "0 ?", "joined, leaves open how many units are broken; joined, leaves open how many units are broken"},
-		{"two of one day that agree", "a,2026-05-01,L1,2,,A,,,8,3\nb,2026-05-01,L1,2,,A,,,8,3", "0 3*", "joined; joined"},
+		{"two of one day that agree", "a,2026-05-01,L1,2,,A,,,8,3\na,2026-05-01,L1,2,,A,,,8,3", "0 3*", "joined; joined"},
 		{"a later one settles it", "a,2026-05-01,L1,2,,A,,,8,3\nb,2026-05-01,L1,2,,A,,,8,2\nc,2026-06-01,L1,2,,A,,,8,2", "0 2*", "joined; joined; joined"},
 		{"a day within a year that differs", "a,2026-05-01,L1,2,,A,,,8,3\nb,2026,L1,2,,A,,,8,2", "0 ?", "joined, leaves open how many units are broken; joined, leaves open how many units are broken"},
 		{"broken more than units", "a,2026-05-01,L1,2,,A,,,,9", "0 ?", "joined, leaves open how many units are broken"},
@@ -294,9 +294,9 @@ func TestInspectionsElsewhere(t *testing.T) {
 
 // The same in every kind of file that a register or a layer may be.
 func TestInspectionsInManyForms(t *testing.T) {
-	rows := "Report,Tower,Ph,Broken\n7,2,A,3\n"
+	rows := "Report,Tower,Ph,Seen,Broken\n7,2,A,8,3\n"
 	b := newBase()
-	n := inspected(t, b, map[string]string{"a-1.csv": rows, "a-2.csv": "Report;Tower;Ph;Broken\n7;2;A;3\n", "old.csv": rows},
+	n := inspected(t, b, map[string]string{"a-1.csv": rows, "a-2.csv": "Report;Tower;Ph;Seen;Broken\n7;2;A;8;3\n", "old.csv": rows},
 		"inspections:\n  - {file: \"a-*.csv\", fixed: {Line: L1, Date: 2026-05-01}, columns: {Phase: Ph}}\n")
 	require.Equal(t, "0 3*", defects(n))
 	require.Len(t, n.Project.Inspections.Rows, 2)
@@ -464,9 +464,11 @@ func TestInspectionsThatAreFindings(t *testing.T) {
 	for rows, want := range map[string]string{
 		"f0,01,,1,,\nf1,01,,1,,":                           "?",  // by their names
 		"f0,01,,1,,unit 2\nf0,01,,1,,unit 3":               "?",  // by their remarks
-		"f0,01,,1,,unit 2\nf0,01,,1,,unit 2":               "1*", // told twice
-		"f0,01,8,1,,\nf1,01,8,1,,":                         "1*", // each saw the whole string
-		"f0,01,8,1,,\nf1,01,,1,,":                          "1*",
+		"f0,01,,1,,unit 2\nf0,01,,1,,unit 2":               "?",  // told twice, or two of one number
+		"f0,01,8,1,,unit 2\nf0,01,8,1,,unit 2":             "1*", // told twice
+		"f0,01,8,1,,unit 2\nf1,01,8,1,,unit 3":             "?",  // though each row says how many units the string has
+		"f0,01,8,1,,\nf1,01,8,1,,":                         "?",
+		"f0,01,8,1,,\nf1,01,,1,,":                          "?",
 		"f0,01,8,1,,\nf1,01,,1,,\nf2,01,,1,,":              "?",
 		"f0,01,,1,,\nf1,02,,1,,":                           "1*", // the latest counts
 		"f0,01,,1,,\nf1,01,,1,,\nf2,02,8,2,,":              "2*",
@@ -474,9 +476,9 @@ func TestInspectionsThatAreFindings(t *testing.T) {
 		"f0,01,,8,,\nf1,01,,8,,":                           "8*", // no more than there are
 		"f0,01,,1,0.2,\nf1,01,,1,0.2,\nf2,01,,1,0.9,":      "3*",
 		"f0,01,,1,0.2,\nf1,02,,1,0.2,\nf2,01,,1,0.9,":      "2*",
-		"f0,01,,1,0.2,\nf1,01,,1,0.2,\nf2,01,8,1,0.9,":     "2*",
-		"f0,01,8,1,0.2,\nf1,01,8,1,0.2,\nf2,01,8,1,0.9,":   "1*",
-		"f0,01,,1,0.2,\nf0,01,,1,0.2,\nf2,01,8,0,0.9,":     "1*",
+		"f0,01,,1,0.2,\nf1,01,,1,0.2,\nf2,01,8,1,0.9,":     "3*",
+		"f0,01,8,1,0.2,\nf0,01,8,1,0.2,\nf0,01,8,1,0.9,":   "1*",
+		"f0,01,,1,0.2,\nf0,01,,1,0.2,\nf2,01,8,0,0.9,":     "2*",
 		"f0,01,,1,0.2,\nf1,01,,1,0.9,\nf2,01,,1,0.9,seen":  "?",
 		"f0,01,,7,0.2,\nf1,01,,7,0.2,\nf2,01,,1,0.9,there": "8*",
 	} {

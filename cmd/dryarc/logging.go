@@ -3,6 +3,7 @@ package main
 import (
 	"encoding/json"
 	"fmt"
+	"os"
 	"path/filepath"
 	"strings"
 	"time"
@@ -73,6 +74,19 @@ func (c *auditCommand) noticeApart() error {
 	}
 	if report.SamePath(filepath.Dir(c.Notify), c.Out) {
 		return &usage{fmt.Sprintf("--notify %q lies in the folder of the outputs, expected another folder", c.Notify)}
+	}
+	for _, run := range []string{"audit.json", "scope.json"} {
+		if _, err := os.Stat(filepath.Join(filepath.Dir(c.Notify), run)); err == nil {
+			return &usage{fmt.Sprintf("--notify %q lies in a folder where outputs of a run are, with %s, expected another folder", c.Notify, run)}
+		}
+	}
+	for _, form := range []string{c.Notify, report.NoticePage(c.Notify)} {
+		if report.SamePath(form, c.Since) {
+			return &usage{fmt.Sprintf("--notify writes to %q, with which --since compares; expected another file", form)}
+		}
+		if there, err := os.Stat(form); err == nil && !there.IsDir() && !there.Mode().IsRegular() {
+			return &usage{fmt.Sprintf("--notify would put %q in the place of what is no file (a device or a pipe), expected a file", form)}
+		}
 	}
 	return nil
 }

@@ -51,6 +51,15 @@ func TestLogAsRecords(t *testing.T) {
 		require.Equal(t, exitUsage, code, c)
 		require.Contains(t, said, c[2])
 	}
+	other := filepath.Join(t.TempDir(), "other")
+	require.NoError(t, os.CopyFS(other, os.DirFS(d.out)))
+	earlier := filepath.Join(t.TempDir(), "earlier.json")
+	require.NoError(t, os.Link(filepath.Join(other, "audit.json"), earlier))
+	for _, c := range [...][2]string{{filepath.Join(other, "audit.txt"), "where outputs of a run are, with audit.json"}, {earlier, "with which --since compares"}, {os.DevNull, "is no file (a device or a pipe)"}} {
+		code, said = d.run("audit", d.project, "--out", d.out, "--since", earlier, "--notify", c[0])
+		require.Equal(t, exitUsage, code, c)
+		require.Contains(t, said, c[1])
+	}
 	for flag, want := range map[string]string{"DECISIONS.csv": "it is the file of decisions", "zones.geojson": "it is the input zones.geojson"} {
 		code, said = d.run("audit", d.project, "--out", d.out, "--notify", filepath.Join(filepath.Dir(d.project), flag))
 		require.Equal(t, exitOutputs, code, said)
