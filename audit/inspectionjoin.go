@@ -42,7 +42,7 @@ type joining struct {
 	loose     looseNumbers
 	anywhere  []int // inspections that do not say where they were made, and leave open what they may be of
 	alike     likeNames
-	mayBe     [][]placedSighting    // by line: inspections of which no structure has the name, where they may be of
+	mayBe     [][]placedSighting    // by line: inspections of which no structure has the name, or another has the position, where they may be of
 	line      int                   // at hand
 	sightings map[uint32][]sighting // by row, of this line
 	sure      map[uint16]bool       // tables that state a confidence anywhere
@@ -84,8 +84,13 @@ func (n *Network) joinInspections() {
 	for i := range n.Inspected {
 		if out := &n.Inspected[i]; out.Structure >= 0 {
 			ofLine[out.Line] = append(ofLine[out.Line], i)
-			if in := &p.Inspections.Rows[i]; in.Phases != EveryPhase {
+			in := &p.Inspections.Rows[i]
+			if in.Phases != EveryPhase {
 				j.phases[phasesIn{in.Source.Table, out.Line}] |= in.Phases | inLetters(in.Phases)
+			}
+			if at, _, _ := j.isElsewhere(in, out.Structure); at >= 0 && in.foundSome() {
+				line := j.lines[n.own(at).Line]
+				j.mayBe[line], j.told[i] = append(j.mayBe[line], placedSighting{i, at}), true
 			}
 		} else if j.leavesOpen(i) {
 			j.anywhere, j.told[i] = append(j.anywhere, i), true
@@ -213,9 +218,9 @@ func (j *joining) see(i int, targets []target) {
 	if slices.ContainsFunc(targets, func(t target) bool { return t.maybe }) {
 		s.from, s.certain, s.part = 0, false, true
 	}
-	if why, is := j.isElsewhere(in, out.Structure); is && !silent {
+	if _, why, is := j.isElsewhere(in, out.Structure); is && !silent {
 		s.from, s.certain, s.part = 0, false, true
-		j.doubted(i, Implausible, "Longitude, Latitude", fmt.Sprintf("%g, %g", in.Lon, in.Lat), why+"; where it says otherwise than what was known, the defective units are not known")
+		j.doubted(i, Implausible, "Longitude, Latitude", fmt.Sprintf("%g, %g", in.Lon, in.Lat), why+"; where it says otherwise than what was known, at either of both, the defective units are not known")
 	}
 	if asOf := p.AsOf; asOf != 0 && asOf != NoDay && s.first > asOf && in.Date != NoDay {
 		out.State, s.certain, s.part = InspectionLater, false, true

@@ -187,24 +187,25 @@ func (j *joining) near(in *Inspection, withinM float64) (found []near) {
 const farM = 2000
 
 // isElsewhere tells whether the position of an inspection contradicts the structure that it names, and why: it is further away than a proposal may be,
-// and another structure is nearer, or it is too far from any.
-func (j *joining) isElsewhere(in *Inspection, structure int) (why string, is bool) {
-	n := j.n
+// and another structure is nearer, or it is too far from any. at is that other one, and below 0 where none is.
+func (j *joining) isElsewhere(in *Inspection, structure int) (at int, why string, is bool) {
+	n, at := j.n, nowhere
 	if !in.isPlaced() {
-		return "", false
+		return at, "", false
 	}
-	at, own := orb.Point{in.Lon, in.Lat}, n.Position(structure)
-	if geo.Within(at, own, j.n.Project.Inspections.WithinM) {
-		return "", false
+	seen, own := orb.Point{in.Lon, in.Lat}, n.Position(structure)
+	if geo.Within(seen, own, j.n.Project.Inspections.WithinM) {
+		return at, "", false
 	}
-	distanceM := geo.Inverse(at, own).LengthM
+	distanceM := geo.Inverse(seen, own).LengthM
 	if distanceM <= farM {
 		found := j.near(in, distanceM)
 		if len(found) == 0 || found[0].distanceM >= distanceM {
-			return "", false
+			return at, "", false
 		}
 		nearest := found[0]
+		at = nearest.structure
 		why = fmt.Sprintf(", and %.0f m from structure %s of line %s", nearest.distanceM, n.Number(nearest.structure), n.Project.Symbols.Text(n.own(nearest.structure).Line))
 	}
-	return fmt.Sprintf("is %.0f m from the structure that the row names%s", distanceM, why), true
+	return at, fmt.Sprintf("is %.0f m from the structure that the row names%s", distanceM, why), true
 }

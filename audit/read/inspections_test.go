@@ -290,6 +290,10 @@ func TestInspectionsElsewhere(t *testing.T) {
 		require.Equal(t, want, defects(n), "%s: %v", at, n.Project.Faults.List())
 		require.Equal(t, want == "0 ?", n.Project.Faults.Mattering() > 0, at)
 	}
+	for broken, want := range map[string]string{"3": "? ?", "0": "0 1"} { // what is broken may hang at the structure of the position too
+		n := inspected(t, newBase(), map[string]string{"seen.csv": "Line,Structure,Phase,Date,Units seen,Units broken,Lon,Lat\nL1,1,A,2026-05-01,20," + broken + ",10.003,50\n"}, "inspections: {file: seen.csv}\n")
+		require.Equal(t, want, defects(n), "%v", n.Project.Faults.List())
+	}
 }
 
 // The same in every kind of file that a register or a layer may be.
