@@ -44,7 +44,7 @@ func (r Ageing) ofNone(units []basis.Unit) (names []string) {
 
 // Aged is how old what hangs at a structure is, against the ages that the criteria state. Nothing is known while nobody asks.
 type Aged struct {
-	// Of what is the most above its age, or else the nearest below: years since it was installed, at least, and its age.
+	// Of what is the most above its age, or else the nearest below: years since it was installed, at least, or at most where it is not above, and its age.
 	Years, Limit float64
 	Since        Day // when it was installed
 	Looked       int32
@@ -89,8 +89,12 @@ func (v *visitor) aged(rules Ageing) Aged {
 			case compare(least, limit) <= 0 && (open || compare(most, limit) > 0):
 				g.Unknown++
 			}
-			if !(least-limit <= g.Years-g.Limit) {
-				g.Years, g.Limit, g.Since = least, limit, day
+			years := least
+			if compare(most, limit) <= 0 {
+				years = most
+			}
+			if !(years-limit <= g.Years-g.Limit) {
+				g.Years, g.Limit, g.Since = years, limit, day
 			}
 		}
 	}

@@ -29,7 +29,7 @@ func TestAgesOfWhatHangs(t *testing.T) {
 		"no unit":                                {[]row{{"", full}}, 0, 0, 1, 1},
 		"no date":                                {[]row{{"disc/porcelain", NoDay}}, 0, 0, 1, 1},
 		"after the day of the audit":             {[]row{{"disc/porcelain", DayOf("2026-03-02")}}, 0, 0, 1, 1},
-		"this year":                              {[]row{{"disc/porcelain", YearOf(2026)}}, -0.84, 40, 1, 0},
+		"this year":                              {[]row{{"disc/porcelain", YearOf(2026)}}, 0.16, 40, 1, 0},
 		"a year that is above to its last day":   {[]row{{"disc/porcelain", YearOf(1984)}}, 41.16, 40, 1, 0},
 		"a year that may be either":              {[]row{{"disc/porcelain", YearOf(1986)}}, 39.16, 40, 1, 1},
 		"one above and one that is not known":    {[]row{{"disc/porcelain", full}, {"disc/porcelain", NoDay}}, 46, 40, 2, 1},

@@ -103,7 +103,17 @@ func clone(ctx context.Context, to string) error {
 	if _, err = output(gitHere(ctx, "clone", "--quiet", "--no-checkout", "--template=", ".", to)); err != nil {
 		return err
 	}
-	_, err = output(gitOf(ctx, to, "checkout", "--quiet", strings.TrimSpace(head)))
+	if _, err = output(gitOf(ctx, to, "checkout", "--quiet", strings.TrimSpace(head))); err != nil {
+		return err
+	}
+	here, err := output(gitHere(ctx, "tag", "--points-at", "HEAD"))
+	if err != nil {
+		return err
+	}
+	there, err := output(gitOf(ctx, to, "tag", "--points-at", "HEAD"))
+	if err == nil && there != here {
+		err = fmt.Errorf("the tags of the commit are hidden by a setting of git, such as transfer.hideRefs: %q here, %q in a clone", strings.Fields(here), strings.Fields(there))
+	}
 	return err
 }
 

@@ -184,6 +184,13 @@ func TestReleaseIsOfTheCommitAsItIsStored(t *testing.T) {
 	require.Equal(t, want, sums())
 }
 
+// A tag that a clone does not see would make another version of the commit.
+func TestHiddenTagsAreTold(t *testing.T) {
+	sources(t, "dryarc 0.1.0, built from v0.1.0", "v0.1.0")
+	git(t, "config", "transfer.hideRefs", "refs/tags")
+	require.ErrorContains(t, here(t, t.TempDir()), `hidden by a setting of git, such as transfer.hideRefs: ["v0.1.0"] here`)
+}
+
 // The version of a commit cannot be known where its history is not there. One that is tagged has it.
 func TestShallowClonesHaveNoVersion(t *testing.T) {
 	sources(t, "dryarc 0.1.0, built from v0.1.0", "v0.1.0")

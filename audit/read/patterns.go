@@ -80,8 +80,8 @@ func fits(pattern, name string) bool {
 
 // foundFiles are the files that a pattern finds, by name as the project file would name them, and what it found beside them.
 type foundFiles struct {
-	names                    []string
-	hidden, outputs, folders []string
+	names                             []string
+	hidden, outputs, folders, devices []string // devices are also pipes and sockets
 	dropped                  []string // of the names, those that are not read for the pattern
 }
 
@@ -184,14 +184,17 @@ func (f *foundFiles) within(folder, prefix, part string, last, oneOfSeveral bool
 		if !fits(part, name) {
 			continue
 		}
-		isFolder := entry.IsDir()
+		kind := entry.Type()
 		if entry.Type()&fs.ModeSymlink != 0 { // a file that leads nowhere is told when it is opened
 			info, err := os.Stat(filepath.Join(in, name))
 			if err != nil && !last && !isHidden(name) {
 				return nil, unfollowed(folder, prefix+name, err)
 			}
-			isFolder = err == nil && info.IsDir()
+			if err == nil {
+				kind = info.Mode().Type()
+			}
 		}
+		isFolder := kind.IsDir()
 		switch {
 		case !last && !isFolder:
 		case isHidden(name) && !strings.HasPrefix(part, "."):
@@ -200,6 +203,8 @@ func (f *foundFiles) within(folder, prefix, part string, last, oneOfSeveral bool
 			names = append(names, prefix+name)
 		case isFolder:
 			f.folders = append(f.folders, prefix+name)
+		case kind&(fs.ModeDevice|fs.ModeNamedPipe|fs.ModeSocket) != 0:
+			f.devices = append(f.devices, prefix+name)
 		case outputs && isOutput(name):
 			f.outputs = append(f.outputs, prefix+name)
 		default:
@@ -238,7 +243,7 @@ func (f *foundFiles) told() (notes []string) {
 	for _, kind := range [...]struct {
 		names []string
 		what  string
-	}{{f.hidden, "hidden or temporary, and passed over"}, {f.outputs, "outputs of a run, and passed over"}, {f.folders, "folders, and passed over"}} {
+	}{{f.hidden, "hidden or temporary, and passed over"}, {f.outputs, "outputs of a run, and passed over"}, {f.folders, "folders, and passed over"}, {f.devices, "devices or pipes, and passed over"}} {
 		if len(kind.names) > 0 {
 			notes = append(notes, fmt.Sprintf("%s: %s", kind.what, quotedList(kind.names)))
 		}

@@ -17,6 +17,17 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
+// A pattern passes over pipes: nobody means one by it, and a run would wait for whoever writes into it.
+func TestPatternsPassOverPipes(t *testing.T) {
+	b := newBase()
+	b.project = strings.Replace(b.project, "zones.geojson", "zone*.geojson", 1)
+	path := b.write(t)
+	require.NoError(t, syscall.Mkfifo(filepath.Join(filepath.Dir(path), "zone2.geojson"), 0o600))
+	p, err := Project(context.Background(), path)
+	require.NoError(t, err)
+	require.Len(t, p.Zones, 1)
+}
+
 // TestPipes holds that any input may come from a pipe.
 func TestPipes(t *testing.T) {
 	b := newBase()
