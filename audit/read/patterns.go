@@ -82,7 +82,7 @@ func fits(pattern, name string) bool {
 type foundFiles struct {
 	names                             []string
 	hidden, outputs, folders, devices []string // devices are also pipes and sockets
-	dropped                  []string // of the names, those that are not read for the pattern
+	dropped                           []string // of the names, those that are not read for the pattern
 }
 
 // filesLike finds the files of a pattern, by name, numbers in it by their value. What may be one and cannot be looked at is an error, which names it.
