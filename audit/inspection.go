@@ -49,6 +49,7 @@ const (
 	InspectedSeen
 	InspectedBroken
 	InspectedConfidence
+	InspectedPlace // where it was seen
 )
 
 // InspectionCells is a set of cells of an inspection: those that hold what nobody can read.

@@ -218,6 +218,9 @@ func (j *joining) see(i int, targets []target) {
 	if slices.ContainsFunc(targets, func(t target) bool { return t.maybe }) {
 		s.from, s.certain, s.part = 0, false, true
 	}
+	if in.Unread.Has(InspectedPlace) && !silent { // which may contradict the structure
+		s.from, s.certain, s.part = 0, false, true
+	}
 	if _, why, is := j.isElsewhere(in, out.Structure); is && !silent {
 		s.from, s.certain, s.part = 0, false, true
 		j.doubted(i, Implausible, "Longitude, Latitude", fmt.Sprintf("%g, %g", in.Lon, in.Lat), why+"; where it says otherwise than what was known, at either of both, the defective units are not known")

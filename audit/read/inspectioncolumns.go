@@ -32,7 +32,7 @@ var shares = &measure{"of 1", []unitOfMeasure{
 var inspectionCells = map[string]audit.InspectionCell{
 	lineList: audit.InspectedLine, structureList: audit.InspectedStructure, circuitList: audit.InspectedCircuit, "Phase": audit.InspectedPhase,
 	"Side": audit.InspectedSide, "String": audit.InspectedString, "Date": audit.InspectedDate, seenHeading: audit.InspectedSeen,
-	brokenHeading: audit.InspectedBroken, "Confidence": audit.InspectedConfidence,
+	brokenHeading: audit.InspectedBroken, "Confidence": audit.InspectedConfidence, "Longitude": audit.InspectedPlace, "Latitude": audit.InspectedPlace,
 }
 
 // inspectionColumns are the columns of a table of inspections, and the properties of points of them.

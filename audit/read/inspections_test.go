@@ -284,6 +284,7 @@ func TestInspectionsElsewhere(t *testing.T) {
 		"10.0001,50":  "0 ?",  // at the one before
 		"10.003,50.1": "0 ?",
 		"50,10":       "0 ?",
+		"?,50":        "0 ?",
 		",":           "0 0*",
 	} {
 		n := inspected(t, newBase(), map[string]string{"seen.csv": "Line,Structure,Phase,Date,Units seen,Units broken,Lon,Lat\nL1,2,A,2026-05-01,8,0," + at + "\n"}, "inspections: {file: seen.csv}\n")
