@@ -117,7 +117,7 @@ func wantsLook(r *audit.Result, j *remedy.Job) bool {
 		return wantsEntry(r, j)
 	}
 	return slices.ContainsFunc(j.Remedies, func(x remedy.Remedy) bool {
-		return x.Unregistered || slices.ContainsFunc(x.Changes, func(c remedy.Change) bool { return c.RowsContradict })
+		return x.Unregistered || slices.ContainsFunc(x.Changes, func(c remedy.Change) bool { return c.RowsContradict || c.Unlike != nil })
 	})
 }
 

@@ -53,7 +53,7 @@ func kindsOf(j *remedy.Job, longerMM float64) (kinds workKinds) {
 }
 
 func kindOf(x *remedy.Remedy, c *remedy.Change, longerMM float64) (kind workKinds) {
-	if c.RowsContradict {
+	if c.RowsContradict || c.Unlike != nil {
 		kind = lookFirstKind
 	}
 	switch c.Move {

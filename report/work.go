@@ -29,6 +29,7 @@ type workRow struct {
 // What is said of a place of which the register has nothing.
 const (
 	nothingRegistered = "nothing registered"
+	lookWhichUnit     = "look first which of the unlike units of the string are defective, which no input says"
 	lookWhichRow      = "look first which of the rows that contradict each other is right"
 	lookFirst         = "look what hangs and enter it in the register"
 )

@@ -80,7 +80,14 @@ func actionInWords(x *remedy.Remedy, c *remedy.Change, each string) string {
 			text += "one side assumed"
 		}
 	}
-	if c.AtLeast {
+	switch {
+	case c.Unlike != nil:
+		n := fmt.Sprint(c.Unlike.Most)
+		if c.Unlike.Least < c.Unlike.Most {
+			n = fmt.Sprintf("%d to %s", c.Unlike.Least, n)
+		}
+		text = lookWhichUnit + ": " + text + "; " + n + " in all, of the types of those that are"
+	case c.AtLeast:
 		text += "; what is known of the defective units leaves open how many there are in all: up to " + countsInWords(c.More) + " more to change, as a look at each string shows"
 	}
 	if c.RowsContradict {

@@ -90,9 +90,17 @@ func failedInsulator(s audit.Subject, t *audit.Trace) audit.Verdict {
 	}
 	v := audit.IsWord(false, "failed", "sound")
 	if s.NeedsSentence(v) {
-		v = v.Saying(fmt.Sprintf("%s has a defect: %s with any defect has failed.", s.Assembly.Hanging(), bodyInWords(s.Assembly)))
+		v = v.Saying(fmt.Sprintf("%s has a defect: %s with any defect has failed%s.", s.Assembly.Hanging(), bodyInWords(s.Assembly), worstOfUnlike(s.Assembly)))
 	}
 	return v
+}
+
+// worstOfUnlike says that a verdict on unlike units is that of the worst case.
+func worstOfUnlike(a *audit.Assembly) string {
+	if a.Makeup == nil || len(a.Makeup.Parts) < 2 || a.Defective >= a.UnitsPerString {
+		return ""
+	}
+	return " (the worst case: which of its unlike units are defective no input says)"
 }
 
 // bodyInWords names what a defect has failed as a whole.

@@ -220,9 +220,9 @@ func judgeStrength(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 		rated := fmt.Sprintf("%s is rated %g kN", s.Assembly.Hanging(), rating)
 		switch {
 		case s.Assembly.HasFailed():
-			rated = s.Assembly.Hanging() + " has failed by its defect and is good for nothing"
+			rated = s.Assembly.Hanging() + " has failed by its defect and is good for nothing" + worstOfUnlike(s.Assembly)
 		case s.Assembly.Defective > 0 && !pull.Across:
-			rated = fmt.Sprintf("%s, %d of them defective, is good for %.1f kN by its residual strength", s.Assembly.Hanging(), s.Assembly.Defective, rating)
+			rated = fmt.Sprintf("%s, %d of them defective, is good for %.1f kN by its residual strength%s", s.Assembly.Hanging(), s.Assembly.Defective, rating, worstOfUnlike(s.Assembly))
 		}
 		v = v.Saying(fmt.Sprintf("%s; %s puts %.1f kN on %s%s, which %s %.1f kN (factor %g, %s)%s.",
 			rated, pull.Load.Case.Name, pull.KN, what, attachedInWords(pull), needs, pull.Required, pull.Factor, s.Criteria.InsulatorFactor.Basis, doubt))

@@ -24,6 +24,9 @@ type Change struct {
 	// AtLeast and More are those of the remedy, on this row.
 	AtLeast bool
 	More    []Count
+	// Unlike is how many units are defective where no input says which of the unlike ones of a string they are, so that somebody has to look
+	// first; nil where that is known.
+	Unlike *Range
 	// LongerMM is by how much longer a string gets, less than 0 where it gets shorter; NaN where none of its duty hangs there, or where that is not
 	// known.
 	LongerMM float64
@@ -43,6 +46,9 @@ type Change struct {
 	// SideUnknown tells that no side is stated; it is reckoned for those that Sides has, or for one where that is empty.
 	SideUnknown bool
 }
+
+// Range is from how many to how many.
+type Range struct{ Least, Most int }
 
 // UnknownType stands for a type of unit that nobody knows.
 const UnknownType = "type not known"
@@ -105,16 +111,18 @@ func (b *bench) soundByPlace(old, to *audit.Assembly, all *Change) (changes []Ch
 		if d.Most == 0 {
 			continue
 		}
-		c, name := *all, defectiveUnit(old)
+		c := *all
 		if d.Phases != 0 {
 			c.Phases = d.Phases
 		}
 		if to.Duty == audit.Tension && (d.Side == audit.Back || d.Side == audit.Ahead) {
 			c.Sides = []audit.Side{d.Side}
 		}
-		c.Fit = add(nil, []Count{{name, d.Least}}, 1)
-		c.Remove, c.Defective = c.Fit, c.Fit
-		c.More, c.AtLeast = add(nil, []Count{{name, d.Most - d.Least}}, 1), d.Most > d.Least
+		c.Fit, c.More = b.defectsByType(old, d)
+		c.Remove, c.Defective, c.AtLeast = c.Fit, c.Fit, len(c.More) > 0
+		if c.AtLeast && len(unitsOfString(old)) > 1 {
+			c.Unlike = &Range{d.Least, d.Most}
+		}
 		changes = append(changes, c)
 	}
 	return changes

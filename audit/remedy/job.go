@@ -58,7 +58,8 @@ type Remedy struct {
 	Changes      []Change
 	// RemoveUnknown tells that what hangs there is removed whole and its number, or a part of it, is not known, so that Remove lacks it.
 	RemoveUnknown bool
-	// AtLeast tells that defective units are replaced in strings of which it is not known how many each has, as the register counts those of the worst alone, so that
+	// AtLeast tells that defective units are replaced in strings of which it is not known how many each has, as the register counts those of the worst alone, or
+	// which of unlike units they are, so that
 	// there may be More to fit and to remove, and whether a defective unit is left is not known until somebody has looked.
 	AtLeast  bool
 	More     []Count

@@ -52,11 +52,9 @@ func (b *bench) reckon(q *ask, a *answer) {
 		}
 		a.defective = add(a.defective, b.defectiveIn(&q.old[i], was), 1)
 		for _, left := range b.defectsLeft(&q.old[i], &to) {
-			broken := Count{defectiveUnit(&q.old[i]), left.Least}
-			a.fit, a.remove = add(a.fit, []Count{broken}, 1), add(a.remove, []Count{broken}, 1)
-			if broken.Count = left.Most - left.Least; broken.Count > 0 {
-				a.atLeast, a.more = true, add(a.more, []Count{broken}, 1)
-			}
+			least, more := b.defectsByType(&q.old[i], left)
+			a.fit, a.remove, a.more = add(a.fit, least, 1), add(a.remove, least, 1), add(a.more, more, 1)
+			a.atLeast = a.atLeast || len(more) > 0
 		}
 	}
 	for i := range a.defective { // not all of them come down where more strings of fewer units hang
@@ -139,25 +137,49 @@ func hasMoreDefectiveThanHang(a audit.Assembly) bool {
 	return a.Makeup != nil && len(a.Makeup.Parts) == 1 && !a.Unit.Kind.HasUnitCount() && a.Unit.Kind != basis.KindUnknown && a.Defective > max(a.UnitsPerString, 1)
 }
 
-// defectiveUnit is the type that is taken to be the defective one: that with the longest creepage, as the checks take it.
-func defectiveUnit(a *audit.Assembly) string {
-	var longest *basis.Unit
-	for _, u := range a.Units() {
-		if longest == nil || u.CreepageMM > longest.CreepageMM {
-			longest = u
+// defectsByType are the defective units of strings of a row by type: so many for certain, and as many more as may be. Which of unlike
+// units are defective no input says.
+func (b *bench) defectsByType(a *audit.Assembly, d audit.Defects) (least, more []Count) {
+	strings := max(a.Strings, 1) * b.setsHung(a)
+	if d.Phases.Count() == 1 && a.Phases.Count() > 1 { // of one phase of several
+		strings /= a.Phases.Count()
+	}
+	all, types := 0, unitsOfString(a)
+	for _, c := range types {
+		all += c.Count * strings
+	}
+	for _, c := range types {
+		most, fewest := d.Most, d.Least
+		if len(types) > 1 {
+			most = min(d.Most, c.Count*strings)
+			fewest = min(max(d.Least-(all-c.Count*strings), 0), most)
 		}
+		least, more = add(least, []Count{{c.Unit, fewest}}, 1), add(more, []Count{{c.Unit, most - fewest}}, 1)
 	}
-	if longest == nil {
-		return ""
+	return least, more
+}
+
+// unitsOfString are the units of one string by type.
+func unitsOfString(a *audit.Assembly) (types []Count) {
+	switch {
+	case a.Makeup == nil:
+		return nil
+	case len(a.Makeup.Parts) == 1:
+		return []Count{{a.Unit.Name, max(a.UnitsPerString, 1)}}
 	}
-	return longest.Name
+	for i, u := range a.Units() {
+		types = add(types, []Count{{u.Name, max(a.Makeup.Parts[i].Count, 0)}}, 1)
+	}
+	return types
 }
 
 // defectiveIn are the units that may be defective of all that a row stands for, each assembly of so many units.
 func (b *bench) defectiveIn(a *audit.Assembly, units []Count) (counts []Count) {
-	name, sets := defectiveUnit(a), b.setsHung(a)
+	sets := b.setsHung(a)
 	for _, d := range b.defectsOf(a) {
-		counts = add(counts, []Count{{name, min(d.Most, sets*countOf(units, name))}}, 1)
+		for _, c := range units {
+			counts = add(counts, []Count{{c.Unit, min(d.Most, sets*c.Count)}}, 1)
+		}
 	}
 	return counts
 }

@@ -30,10 +30,13 @@ func asDone(p *audit.Project, before *audit.AssemblyRow, row audit.AssemblyRow, 
 	return row
 }
 
-// leavesDefective tells whether strings of an assembly keep units of which any may be a defective one: where it is not known how many are, the
-// fewest are changed for certain. What is taken away are the defective ones first, of every string.
+// leavesDefective tells whether strings of an assembly keep units of which any may be a defective one: where it is not known how many are, or
+// which of unlike ones, the fewest are changed for certain. What is taken away are the defective ones first, of every string.
 func (b *bench) leavesDefective(old, to *audit.Assembly) bool {
-	return slices.ContainsFunc(b.defectsLeft(old, to), func(d audit.Defects) bool { return d.Least < d.Most })
+	return slices.ContainsFunc(b.defectsLeft(old, to), func(d audit.Defects) bool {
+		_, more := b.defectsByType(old, d)
+		return len(more) > 0
+	})
 }
 
 // leaveDefective makes it not known how many units are defective where an answer leaves that open, however it was judged.
