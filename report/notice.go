@@ -162,22 +162,22 @@ func (n *notice) page(w io.Writer) error {
 // news are the two forms of a notice in their places, while those of the run before may still come back.
 type news struct {
 	folder         // in which they are
+	ending  string // of the names of their staging folders, which tells them from those of other news there
 	staging string // folder in it that holds the new ones and then the earlier ones
 	members []swapMember
 }
 
 // placeNews puts the news of a run in their places, for a mailer: as text at a path, and as HTML at the same path with .html in place of its
-// end. It is asked before the outputs in dir are replaced, so that a run whose news cannot be written is no run; settle decides. The error is a
-// *WriteError, after which the news of the run before stand.
+// end. It is asked before the outputs in dir are replaced, so that a run whose news cannot be written is no run; settle decides. Until then no
+// other run may place the same news. The error is a *WriteError, after which the news of the run before stand.
 func placeNews(d disk, path, dir string, r *audit.Result, c *history.Changes) (*news, error) {
-	n := &news{folder: folder{d, filepath.Dir(path)}, staging: stagingStart + filepath.Base(path)}
+	n := &news{folder: folder{d, filepath.Dir(path)}, ending: "-" + filepath.Base(NoticePage(path))}
+	n.staging = stagingName() + n.ending
 	if SamePath(n.dir, dir) {
 		return nil, &WriteError{path, errors.New("it lies in the folder of the outputs; choose another folder for the news")}
 	}
-	err := n.clear()
-	if err == nil {
-		err = n.place(path, noticeOf(r, c))
-	}
+	n.clear()
+	err := n.place(path, noticeOf(r, c))
 	if err == nil {
 		return n, nil
 	}
@@ -189,21 +189,19 @@ func placeNews(d disk, path, dir string, r *audit.Result, c *history.Changes) (*
 	return nil, errors.Join(failed, n.settle(false))
 }
 
-// clear removes what a run that was cut short left of its news.
-func (n *news) clear() error {
-	marked, err := exists(n.disk, n.path(n.staging, markFile))
-	if err != nil {
-		return err
+// clear removes what runs that ended early left of the same news, which their mark tells: where it has none yet, it is empty. What cannot be
+// removed waits for the next run.
+func (n *news) clear() {
+	entries, _ := n.disk.ReadDir(n.dir)
+	for _, entry := range entries {
+		drawn, ours := strings.CutSuffix(entry.Name(), n.ending)
+		if !ours || !entry.IsDir() || !stagingPattern.MatchString(drawn) {
+			continue
+		}
+		if in, err := n.disk.ReadDir(n.path(entry.Name())); err == nil && (len(in) == 0 || isMarked(in)) {
+			_ = n.removeStaging(entry.Name())
+		}
 	}
-	if marked {
-		err = n.removeStaging(n.staging)
-	} else {
-		err = removeIfThere(n.disk, n.path(n.staging)) // which leaves what is not empty
-	}
-	if err != nil {
-		return inUse(err)
-	}
-	return nil
 }
 
 func (n *news) place(path string, told notice) error {

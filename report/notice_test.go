@@ -185,3 +185,41 @@ func TestNewsAreOfTheRunWhoseOutputsStand(t *testing.T) {
 	require.NotEqual(t, old[AuditFile], read(t, out, AuditFile))
 	require.False(t, slices.ContainsFunc(filesIn(t, folder), func(name string) bool { return strings.HasPrefix(name, stagingStart) }))
 }
+
+// Only what runs that ended left of the same news is removed; whatever else has such a name stays, and so does what a run of other news has there.
+func TestNewsSpareWhatIsNotTheirs(t *testing.T) {
+	const drawn = ".dryarc-4711-0123456789abcdef"
+	r := fixtureResult(t)
+	dir := t.TempDir()
+	path := filepath.Join(dir, "news.txt")
+	gone := []string{drawn + "-news.html/" + markFile, drawn + "-news.html/old-news.txt", ".dryarc-4712-0123456789abcdef-news.html/"}
+	kept := []string{
+		".dryarc-news.txt/thesis.doc", ".dryarc-news.txt/sub/y", ".dryarc-news.html", ".dryarc-news/",
+		".dryarc-4713-0123456789abcdef-news.html/news.txt", ".dryarc-4714-0123456789abcdef-news.html",
+		drawn + "-other-news.html/" + markFile, drawn + "-other-news.html/other-news.txt", drawn + "/" + markFile,
+	}
+	for _, name := range slices.Concat(gone, kept) {
+		at := filepath.Join(dir, filepath.FromSlash(name))
+		if strings.HasSuffix(name, "/") {
+			require.NoError(t, os.Mkdir(at, 0o777))
+			continue
+		}
+		require.NoError(t, os.MkdirAll(filepath.Dir(at), 0o777))
+		require.NoError(t, os.WriteFile(at, []byte("precious"), 0o666))
+	}
+	notify(t, path, r, history.Alone(r))
+	require.NoError(t, os.Remove(path))
+	require.NoError(t, os.Mkdir(path, 0o777))
+	_, err := placeNews(soundDisk(), path, t.TempDir(), r, history.Alone(r))
+	require.ErrorContains(t, err, "a folder has its name")
+	for _, name := range gone {
+		require.NoDirExists(t, filepath.Join(dir, strings.Split(name, "/")[0]))
+	}
+	for _, name := range kept {
+		if strings.HasSuffix(name, "/") {
+			require.DirExists(t, filepath.Join(dir, name))
+			continue
+		}
+		require.Equal(t, "precious", read(t, dir, filepath.FromSlash(name)))
+	}
+}
