@@ -168,14 +168,11 @@ type news struct {
 }
 
 // placeNews puts the news of a run in their places, for a mailer: as text at a path, and as HTML at the same path with .html in place of its
-// end. It is asked before the outputs in dir are replaced, so that a run whose news cannot be written is no run; settle decides. Until then no
-// other run may place the same news. The error is a *WriteError, after which the news of the run before stand.
-func placeNews(d disk, path, dir string, r *audit.Result, c *history.Changes) (*news, error) {
+// end. It is asked before the outputs are replaced, so that a run whose news cannot be written is no run; settle decides. Until then no
+// other run may place the same news (lockNews). The error is a *WriteError, after which the news of the run before stand.
+func placeNews(d disk, path string, r *audit.Result, c *history.Changes) (*news, error) {
 	n := &news{folder: folder{d, filepath.Dir(path)}, ending: "-" + filepath.Base(NoticePage(path))}
 	n.staging = stagingName() + n.ending
-	if SamePath(n.dir, dir) {
-		return nil, &WriteError{path, errors.New("it lies in the folder of the outputs; choose another folder for the news")}
-	}
 	n.clear()
 	err := n.place(path, noticeOf(r, c))
 	if err == nil {
@@ -249,9 +246,25 @@ func (n *news) settle(stand bool) error {
 	return nil
 }
 
-// sparesNews fails where the news would take the place of an input or of the file of decisions.
+// lockNews waits until no other run has the same news, as how says, and keeps them for this one. The error is a *WriteError.
+func lockNews(ctx context.Context, path, dir string, how How) (unlock func(), err error) {
+	if SamePath(filepath.Dir(path), dir) {
+		return nil, &WriteError{path, errors.New("it lies in the folder of the outputs; choose another folder for the news")}
+	}
+	if unlock, err = lock(ctx, filepath.Dir(path), newsLock(path), how); err != nil {
+		return nil, &WriteError{path, err}
+	}
+	return unlock, nil
+}
+
+// newsLock is the lock of the news at a path, one for all texts whose HTML form is the same file.
+func newsLock(path string) string {
+	return filepath.Join(filepath.Dir(path), "."+filepath.Base(NoticePage(path))+".lock")
+}
+
+// sparesNews fails where the news would take the place of an input or of the file of decisions, or their lock would.
 func sparesNews(path string, p *audit.Project) error {
-	for _, path := range []string{path, NoticePage(path)} {
+	for _, path := range []string{path, NoticePage(path), newsLock(path)} {
 		if input := inputsOf(p).at(path); input != "" || p.Decisions != "" && SamePath(path, p.Decisions) {
 			return &WriteError{path, fmt.Errorf("it is %s; choose another file for the news", cmp.Or(input, "the file of decisions"))}
 		}
