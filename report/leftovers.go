@@ -60,7 +60,7 @@ func (f folder) isLeftover(entry fs.DirEntry) (bool, error) {
 	if err != nil {
 		return false, err
 	}
-	if slices.ContainsFunc(in, func(e fs.DirEntry) bool { return e.Name() == markFile && e.Type().IsRegular() }) {
+	if isMarked(in) {
 		return true, nil
 	}
 	ours := onlyStaged(in)
@@ -72,6 +72,11 @@ func (f folder) isLeftover(entry fs.DirEntry) (bool, error) {
 		scratch := scratchPattern.FindStringSubmatch(e.Name())
 		return strings.HasPrefix(e.Name(), asideStart) || e.Name() == journalFile || scratch != nil && scratch[1] == parts[1]
 	}), nil
+}
+
+// isMarked tells a staging folder by what is in it.
+func isMarked(in []fs.DirEntry) bool {
+	return slices.ContainsFunc(in, func(e fs.DirEntry) bool { return e.Name() == markFile && e.Type().IsRegular() })
 }
 
 // mayBeLeftover tells a folder that an earlier version may have left, and that cannot be told from one in which somebody put outputs

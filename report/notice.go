@@ -162,22 +162,19 @@ func (n *notice) page(w io.Writer) error {
 // news are the two forms of a notice in their places, while those of the run before may still come back.
 type news struct {
 	folder         // in which they are
+	ending  string // of the names of their staging folders, which tells them from those of other news there
 	staging string // folder in it that holds the new ones and then the earlier ones
 	members []swapMember
 }
 
 // placeNews puts the news of a run in their places, for a mailer: as text at a path, and as HTML at the same path with .html in place of its
-// end. It is asked before the outputs in dir are replaced, so that a run whose news cannot be written is no run; settle decides. The error is a
-// *WriteError, after which the news of the run before stand.
-func placeNews(d disk, path, dir string, r *audit.Result, c *history.Changes) (*news, error) {
-	n := &news{folder: folder{d, filepath.Dir(path)}, staging: stagingStart + filepath.Base(path)}
-	if SamePath(n.dir, dir) {
-		return nil, &WriteError{path, errors.New("it lies in the folder of the outputs; choose another folder for the news")}
-	}
-	err := n.clear()
-	if err == nil {
-		err = n.place(path, noticeOf(r, c))
-	}
+// end. It is asked before the outputs are replaced, so that a run whose news cannot be written is no run; settle decides. Until then no
+// other run may place the same news (lockNews). The error is a *WriteError, after which the news of the run before stand.
+func placeNews(d disk, path string, r *audit.Result, c *history.Changes) (*news, error) {
+	n := &news{folder: folder{d, filepath.Dir(path)}, ending: "-" + filepath.Base(NoticePage(path))}
+	n.staging = stagingName() + n.ending
+	n.clear()
+	err := n.place(path, noticeOf(r, c))
 	if err == nil {
 		return n, nil
 	}
@@ -189,21 +186,19 @@ func placeNews(d disk, path, dir string, r *audit.Result, c *history.Changes) (*
 	return nil, errors.Join(failed, n.settle(false))
 }
 
-// clear removes what a run that was cut short left of its news.
-func (n *news) clear() error {
-	marked, err := exists(n.disk, n.path(n.staging, markFile))
-	if err != nil {
-		return err
+// clear removes what runs that ended early left of the same news, which their mark tells: where it has none yet, it is empty. What cannot be
+// removed waits for the next run.
+func (n *news) clear() {
+	entries, _ := n.disk.ReadDir(n.dir)
+	for _, entry := range entries {
+		drawn, ours := strings.CutSuffix(entry.Name(), n.ending)
+		if !ours || !entry.IsDir() || !stagingPattern.MatchString(drawn) {
+			continue
+		}
+		if in, err := n.disk.ReadDir(n.path(entry.Name())); err == nil && (len(in) == 0 || isMarked(in)) {
+			_ = n.removeStaging(entry.Name())
+		}
 	}
-	if marked {
-		err = n.removeStaging(n.staging)
-	} else {
-		err = removeIfThere(n.disk, n.path(n.staging)) // which leaves what is not empty
-	}
-	if err != nil {
-		return inUse(err)
-	}
-	return nil
 }
 
 func (n *news) place(path string, told notice) error {
@@ -251,9 +246,25 @@ func (n *news) settle(stand bool) error {
 	return nil
 }
 
-// sparesNews fails where the news would take the place of an input or of the file of decisions.
+// lockNews waits until no other run has the same news, as how says, and keeps them for this one. The error is a *WriteError.
+func lockNews(ctx context.Context, path, dir string, how How) (unlock func(), err error) {
+	if SamePath(filepath.Dir(path), dir) {
+		return nil, &WriteError{path, errors.New("it lies in the folder of the outputs; choose another folder for the news")}
+	}
+	if unlock, err = lock(ctx, filepath.Dir(path), newsLock(path), how); err != nil {
+		return nil, &WriteError{path, err}
+	}
+	return unlock, nil
+}
+
+// newsLock is the lock of the news at a path, one for all texts whose HTML form is the same file.
+func newsLock(path string) string {
+	return filepath.Join(filepath.Dir(path), "."+filepath.Base(NoticePage(path))+".lock")
+}
+
+// sparesNews fails where the news would take the place of an input or of the file of decisions, or their lock would.
 func sparesNews(path string, p *audit.Project) error {
-	for _, path := range []string{path, NoticePage(path)} {
+	for _, path := range []string{path, NoticePage(path), newsLock(path)} {
 		if input := inputsOf(p).at(path); input != "" || p.Decisions != "" && SamePath(path, p.Decisions) {
 			return &WriteError{path, fmt.Errorf("it is %s; choose another file for the news", cmp.Or(input, "the file of decisions"))}
 		}

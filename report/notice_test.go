@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"dryarc/audit"
 	"dryarc/audit/history"
@@ -17,7 +18,7 @@ import (
 // notify writes the news of a run.
 func notify(t *testing.T, path string, r *audit.Result, changes *history.Changes) {
 	t.Helper()
-	placed, err := placeNews(soundDisk(), path, t.TempDir(), r, changes)
+	placed, err := placeNews(soundDisk(), path, r, changes)
 	require.NoError(t, err)
 	require.NoError(t, placed.settle(true))
 }
@@ -93,7 +94,7 @@ func TestNewsThatAreOpenElsewhere(t *testing.T) {
 		old := contents(t, dir)
 		held, err := os.Stat(filepath.Join(dir, name))
 		require.NoError(t, err)
-		_, err = placeNews(&holdingDisk{soundDisk(), held}, path, t.TempDir(), r, a.changes)
+		_, err = placeNews(&holdingDisk{soundDisk(), held}, path, r, a.changes)
 		var failed *WriteError
 		require.ErrorAs(t, err, &failed)
 		require.Equal(t, filepath.Join(dir, name), failed.File)
@@ -108,7 +109,7 @@ func TestNewsThatAreOpenElsewhere(t *testing.T) {
 func TestNewsFailAtEachOperation(t *testing.T) {
 	r, a := twoNights(t)
 	placing := soundDisk()
-	_, err := placeNews(placing, filepath.Join(t.TempDir(), "news.txt"), t.TempDir(), r, a.changes)
+	_, err := placeNews(placing, filepath.Join(t.TempDir(), "news.txt"), r, a.changes)
 	require.NoError(t, err)
 	total, restored := placing.done, 0
 	for _, how := range []trouble{refused, fullDisk, readOnly, heldOpen} {
@@ -117,7 +118,7 @@ func TestNewsFailAtEachOperation(t *testing.T) {
 			path := filepath.Join(dir, "news.txt")
 			notify(t, path, fixtureResult(t), history.Alone(r))
 			old := contents(t, dir)
-			_, err := placeNews(newFaultyDisk(at, how), path, t.TempDir(), r, a.changes)
+			_, err := placeNews(newFaultyDisk(at, how), path, r, a.changes)
 			now := contents(t, dir)
 			switch {
 			case err == nil:
@@ -184,4 +185,74 @@ func TestNewsAreOfTheRunWhoseOutputsStand(t *testing.T) {
 	require.Contains(t, read(t, folder, "news.txt"), "Since 31 March 2026: 1 new, 1 worse")
 	require.NotEqual(t, old[AuditFile], read(t, out, AuditFile))
 	require.False(t, slices.ContainsFunc(filesIn(t, folder), func(name string) bool { return strings.HasPrefix(name, stagingStart) }))
+}
+
+// Only what runs that ended left of the same news is removed; whatever else has such a name stays, and so does what a run of other news has there.
+func TestNewsSpareWhatIsNotTheirs(t *testing.T) {
+	const drawn = ".dryarc-4711-0123456789abcdef"
+	r := fixtureResult(t)
+	dir := t.TempDir()
+	path := filepath.Join(dir, "news.txt")
+	gone := []string{drawn + "-news.html/" + markFile, drawn + "-news.html/old-news.txt", ".dryarc-4712-0123456789abcdef-news.html/"}
+	kept := []string{
+		".dryarc-news.txt/thesis.doc", ".dryarc-news.txt/sub/y", ".dryarc-news.html", ".dryarc-news/",
+		".dryarc-4713-0123456789abcdef-news.html/news.txt", ".dryarc-4714-0123456789abcdef-news.html",
+		drawn + "-other-news.html/" + markFile, drawn + "-other-news.html/other-news.txt", drawn + "/" + markFile,
+	}
+	for _, name := range slices.Concat(gone, kept) {
+		at := filepath.Join(dir, filepath.FromSlash(name))
+		if strings.HasSuffix(name, "/") {
+			require.NoError(t, os.Mkdir(at, 0o777))
+			continue
+		}
+		require.NoError(t, os.MkdirAll(filepath.Dir(at), 0o777))
+		require.NoError(t, os.WriteFile(at, []byte("precious"), 0o666))
+	}
+	notify(t, path, r, history.Alone(r))
+	require.NoError(t, os.Remove(path))
+	require.NoError(t, os.Mkdir(path, 0o777))
+	_, err := placeNews(soundDisk(), path, r, history.Alone(r))
+	require.ErrorContains(t, err, "a folder has its name")
+	for _, name := range gone {
+		require.NoDirExists(t, filepath.Join(dir, strings.Split(name, "/")[0]))
+	}
+	for _, name := range kept {
+		if strings.HasSuffix(name, "/") {
+			require.DirExists(t, filepath.Join(dir, name))
+			continue
+		}
+		require.Equal(t, "precious", read(t, dir, filepath.FromSlash(name)))
+	}
+}
+
+// Of runs with the same news one has them from before they are placed until its outputs stand; another waits for it, or changes nothing.
+func TestNewsAreOfOneRunAtATime(t *testing.T) {
+	folder, outs := t.TempDir(), [2]string{t.TempDir(), t.TempDir()}
+	results := [2]*audit.Result{fixtureResult(t), fixtureResult(t)}
+	write := func(i int, file string, how How) error {
+		changes := history.Alone(results[i])
+		changes.Remarks = []string{[2]string{"told by one", "told by two"}[i]}
+		how.News, how.Compare = filepath.Join(folder, file), func(context.Context) (*history.Changes, error) { return changes, nil }
+		_, err := Write(context.Background(), outs[i], results[i], nil, how)
+		return err
+	}
+	for _, file := range []string{"news.txt", "news.md"} {
+		require.NoError(t, write(0, file, How{Replacing: func() error {
+			var held *Held
+			require.ErrorAs(t, write(1, file, How{}), &held)
+			require.Empty(t, filesIn(t, outs[1]))
+			return nil
+		}}))
+	}
+	for range 10 {
+		ended := make(chan error, 2)
+		for i := range 2 {
+			go func() { ended <- write(i, "news.txt", How{Wait: time.Minute}) }()
+		}
+		require.NoError(t, <-ended)
+		require.NoError(t, <-ended)
+		text, page := read(t, folder, "news.txt"), read(t, folder, "news.html")
+		require.Equal(t, strings.Contains(text, "told by one"), strings.Contains(page, "told by one"))
+		require.Equal(t, strings.Contains(text, "told by two"), strings.Contains(page, "told by two"))
+	}
 }

@@ -91,7 +91,16 @@ func Write(ctx context.Context, dir string, r *audit.Result, jobs []remedy.Job, 
 	a := account{jobs: jobs, leftOut: left}
 	defer func() { decided.close() }()
 	swapping := how.Replacing
+	unlockNews := func() {}
+	defer func() { unlockNews() }()
 	how.Replacing = func() error { // no earlier, so that a run that is cut short changes nothing
+		if how.News != "" {
+			unlock, err := lockNews(ctx, how.News, dir, how)
+			if err != nil {
+				return err
+			}
+			unlockNews = unlock
+		}
 		if swapping != nil {
 			if err := swapping(); err != nil {
 				return err
@@ -103,7 +112,7 @@ func Write(ctx context.Context, dir string, r *audit.Result, jobs []remedy.Job, 
 		if err := decided.keep(); err != nil || how.News == "" {
 			return err
 		}
-		placed, err = placeNews(realDisk{}, how.News, dir, r, a.since(r))
+		placed, err = placeNews(realDisk{}, how.News, r, a.since(r))
 		return err
 	}
 	done, err := writeAll(ctx, realDisk{}, dir, r, func(f folder) ([]output, error) {
