@@ -129,6 +129,7 @@ func TestValuesByHand(t *testing.T) {
 		{"a point", []tag{noData, {tagGeoKeys, []int{1, 1, 0, 1, 1025, 0, 1, 2}}}, 10, 52, 10, Known}, // the tie is the centre
 		{"a transformation", []tag{noData, {tagTiepoints, []float64{}}, {tagTransformation, []float64{0, 2, 0, 100, 1, 0, 0, 200, 0, 0, 0, 0, 0, 0, 0, 1}}}, 101, 201.5, 20, Known}, // x = 100 + 2·row, y = 200 + column, at 1.5, 0.5
 		{"scaled", []tag{noData, {tagMetadata, `<GDALMetadata><Item name="SCALE" sample="0" role="scale">0.5</Item><Item name="OFFSET" sample="0" role="offset">3</Item></GDALMetadata>`}}, 11.5, 51.5, 13, Known},
+		{"another band scaled", []tag{noData, {tagMetadata, `<GDALMetadata><Item name="SCALE" sample="1" role="scale">0.5</Item><Item name="OFFSET" sample="1" role="offset">3</Item></GDALMetadata>`}}, 11.5, 51.5, 20, Known},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			g, err := open("dem.tif", smallFile(c.tags...))
@@ -252,10 +253,38 @@ func TestDirectoriesInACircle(t *testing.T) {
 	_, err := open("dem.tif", content)
 	require.ErrorContains(t, err, "in a circle")
 
-	second := written(binary.LittleEndian, nil, tag{tagSubfile, []int{4}})
-	binary.LittleEndian.PutUint32(content[next:], uint32(len(content)))
-	_, err = open("dem.tif", append(content, second[8:]...))
-	require.ErrorContains(t, err, "by a mask")
+	for _, kind := range []int{4, 5} { // a mask, and that of an overview
+		second := written(binary.LittleEndian, nil, tag{tagSubfile, []int{kind}})
+		binary.LittleEndian.PutUint32(content[next:], uint32(len(content)))
+		_, err = open("dem.tif", append(bytes.Clone(content), second[8:]...))
+		require.ErrorContains(t, err, "by a mask")
+	}
+}
+
+// What 32 bits hold: a no-data value is the nearest that they have of what its text says, and what is infinite is no value.
+func TestSamplesOf32Bits(t *testing.T) {
+	var content []byte
+	for _, v := range []float32{10, -99.9, 30, float32(math.Inf(1)), 50, 60} {
+		content = binary.LittleEndian.AppendUint32(content, math.Float32bits(v))
+	}
+	g, err := open("dem.tif", written(binary.LittleEndian, content, small(tag{tagBits, []int{32}}, tag{tagSampleFormat, []int{3}}, tag{tagStripBytes, []int{24}}, tag{tagNoData, "-99.9"})...))
+	require.NoError(t, err)
+	for at, want := range map[[2]float64]State{{10.5, 51.5}: Known, {11.5, 51.5}: Void, {10.5, 50.5}: Void, {12.5, 50.5}: Known} {
+		_, state, err := g.At(at[0], at[1], Believed{-500, 9000, 9000})
+		require.NoError(t, err)
+		require.Equal(t, want, state, at)
+	}
+}
+
+// Beside a sample of exactly 0 one of as much as is believed there is taken, and none higher.
+func TestSamplesBesideZero(t *testing.T) {
+	for highest, want := range map[int16]State{100: ByZero, 101: Torn} {
+		g, err := open("dem.tif", written(binary.LittleEndian, samplesOf16(binary.LittleEndian, 0, highest, 1, 1, 1, 1), small()...))
+		require.NoError(t, err)
+		_, state, err := g.At(11, 51.5, Believed{-500, 9000, 100})
+		require.NoError(t, err)
+		require.Equal(t, want, state)
+	}
 }
 
 func TestBadText(t *testing.T) {
