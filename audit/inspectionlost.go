@@ -60,7 +60,8 @@ func nameOf(phase Phases) string {
 }
 
 // InspectionLost says of a note in what Stated said that an inspection which counted defective units is gone and nothing later is known of the
-// string, where that is so at a location; empty where it is not, and for any other note.
+// string, where that is so at a location; empty where it is not, where the string is of other phases or another side than what hangs there, and for any
+// other note.
 func (r *Result) InspectionLost(note string, at *Location) string {
 	rest, is := strings.CutPrefix(note, seenNote)
 	fields := strings.Split(rest, "/")
@@ -74,6 +75,10 @@ func (r *Result) InspectionLost(note string, at *Location) string {
 	phase, _ := url.QueryUnescape(fields[0])
 	name, _ := url.QueryUnescape(fields[6])
 	then := seenString{phase: onePhase(phase), side: Side(figures[0]), str: int16(figures[1]), count: int16(figures[2])}
+	row := r.Project.Assemblies.At(at.Assembly)
+	if then.phase != 0 && row.Phases&then.phase == 0 && !row.Faulty.Has(CellPhase) || then.side != NoSide && row.Side != NoSide && !row.Side.Serves(then.side) {
+		return "" // it was of a string of another row
+	}
 	counted := sighting{last: Day(1<<31 - 1), zone: int16(figures[3])} // without a date nobody can tell what is later
 	if day := DayOf(fields[4]); day != NoDay {
 		counted.first, counted.last = day, day

@@ -100,7 +100,7 @@ func (c *comparison) blanked(b *before, open []int, rows []told) bool {
 		case !c.r.Cover(at, b.key.Phase == "", b.key.Side == ""):
 			c.cleared(b, NotAssessed, "it was of all phases or of any side, and the rows there now are not of all of them")
 		default:
-			c.answered(b, &answers(may)[0])
+			c.answered(b, c.mostDoubtful(b, may))
 		}
 		return true
 	}
@@ -132,7 +132,7 @@ func (c *comparison) answeredByRows(b *before, may []told) {
 	case slices.ContainsFunc(rest, func(t told) bool { return t.verdict.Outcome == audit.FallsShort }):
 		c.cleared(b, NotAssessed, whichRow)
 	default:
-		c.answered(b, &answers(rest)[0])
+		c.answered(b, c.mostDoubtful(b, rest))
 	}
 }
 

@@ -149,6 +149,16 @@ func answers(verdicts []told) []told {
 	return verdicts
 }
 
+// mostDoubtful is the verdict by which an exception of several rows may be cleared, none of which falls short: one of which something was lost, if any.
+func (c *comparison) mostDoubtful(b *before, rows []told) *told {
+	rows = answers(rows)
+	k := slices.IndexFunc(rows, func(t told) bool {
+		lost := c.lost(b.Record, t.check, &t.at)
+		return lost.any()
+	})
+	return &rows[max(k, 0)]
+}
+
 // blankNow stands behind a column that was lost.
 const blankNow = ": blank now, and something was stated there"
 

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 
 	"dryarc/audit"
@@ -23,9 +24,11 @@ type strung struct {
 
 // hung is a row of some phases; units that cannot be told are -1.
 type hung struct {
-	phases string
+	phases string // behind a stroke the side of a tension assembly
 	units  int16
 }
+
+var sides = map[string]audit.Side{"back": audit.Back, "ahead": audit.Ahead, "both": audit.BothSides}
 
 // result audits strings by an invented check short-string: 10 units are required.
 func (s strung) result(t *testing.T) *audit.Result {
@@ -54,12 +57,19 @@ func (s strung) result(t *testing.T) *audit.Result {
 			rows = []hung{{"A", units}, {"B", units}, {"C", units}}
 		}
 		for k, row := range rows {
-			phase, units := row.phases, row.units
+			phase, side, sided := strings.Cut(row.phases, "/")
+			duty, units := audit.Suspension, row.units
+			if sided {
+				duty = audit.Tension
+			}
 			named, _ := audit.ParsePhases(phase)
+			if phase == "" {
+				named = audit.EveryPhase
+			}
 			p.RowsRead++
 			p.Assemblies.Append(audit.AssemblyRow{
-				RowOwn:  audit.RowOwn{Line: p.Symbols.Number("L"), Number: number, Source: audit.Source{Table: register, Row: uint32(3*i + k + 2)}, Installed: audit.NoDay, Inspected: audit.NoDay},
-				RowSaid: audit.RowSaid{Circuit: p.Symbols.Number("1"), Phase: p.Symbols.Number(phase), Phases: named, Makeup: 1, UnitsPerString: units, Strings: 1, Duty: audit.Suspension, VAngleDeg: float32(nan)},
+				RowOwn:  audit.RowOwn{Side: sides[side], Line: p.Symbols.Number("L"), Number: number, Source: audit.Source{Table: register, Row: uint32(3*i + k + 2)}, Installed: audit.NoDay, Inspected: audit.NoDay},
+				RowSaid: audit.RowSaid{Circuit: p.Symbols.Number("1"), Phase: p.Symbols.Number(phase), Phases: named, Makeup: 1, UnitsPerString: units, Strings: 1, Duty: duty, VAngleDeg: float32(nan)},
 			})
 
 		}

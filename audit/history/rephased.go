@@ -4,23 +4,72 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strings"
 
 	"dryarc/audit"
 )
 
-// A row that names more or fewer phases than it did is still the same assembly, and so are several rows among which the phases of one are
-// parted, or one row in which theirs are joined. What falls short of them stands, and what met of only some of them clears nothing.
+// A row that names more or fewer phases or sides than it did is still the same assembly, and so are several rows among which the phases or sides
+// of one are parted, or one row in which theirs are joined. What falls short of them stands, and what met of only some of them clears nothing.
+
+// holds are the phases that an assembly holds: those of the span back in the low half and those of the span ahead in the high one. What has no
+// side has them in both.
+type holds uint64
+
+const aheadShift = 32
+
+// heldBy are the phases of what has a key. ok is false where a name is not known, and where none is named of what has no side: that is asked of blanks.
+func heldBy(key audit.Key) (h holds, ok bool) {
+	phases, ok := audit.ParsePhases(key.Phase)
+	if key.Phase == "" && key.Side != "" {
+		phases, ok = audit.EveryPhase, true
+	}
+	if key.Side != audit.Ahead.String() {
+		h = holds(phases)
+	}
+	if key.Side != audit.Back.String() {
+		h |= holds(phases) << aheadShift
+	}
+	return h, ok
+}
+
+// String names the phases, with the side where they are of one alone.
+func (h holds) String() string {
+	back, ahead := audit.Phases(h), audit.Phases(h>>aheadShift)
+	var parts []string
+	for _, part := range [...]struct {
+		phases audit.Phases
+		side   string
+	}{{back & ahead, ""}, {back &^ ahead, " " + audit.Back.String()}, {ahead &^ back, " " + audit.Ahead.String()}} {
+		switch {
+		case part.phases == 0:
+		case part.phases == audit.EveryPhase:
+			parts = append(parts, "all phases"+part.side)
+		case part.phases.Count() > mostPhases:
+			parts = append(parts, "other phases"+part.side)
+		default:
+			parts = append(parts, part.phases.String()+part.side)
+		}
+	}
+	return strings.Join(parts, " and ")
+}
+
+// mostPhases are the most that a circuit has of its own; more are what is left of every phase.
+const mostPhases = 4
 
 // phased is an exception that is not found, or a row that has a verdict, with its phases.
 type phased struct {
 	k      int // in what it was taken from
-	phases audit.Phases
+	phases holds
 }
 
 // rephase finds among the rows of a structure the exceptions of assemblies whose rows name other phases now, and answers those of which
 // rows with some of their phases do not fall short. It returns those that no such row is asked of.
 func (c *comparison) rephase(open []int, rows []told) (rest []int) {
-	type place struct{ check, circuit, side, beside string } // beside is what it is beside the phases
+	type place struct {
+		check, circuit, beside string // beside is what it is beside the phases
+		sided                  bool
+	}
 	keys := make([]audit.Key, len(rows))
 	for k := range rows {
 		keys[k] = c.r.KeyOf(rows[k].check, &rows[k].at, 0)
@@ -29,7 +78,7 @@ func (c *comparison) rephase(open []int, rows []told) (rest []int) {
 	var places []place
 	for _, i := range open {
 		b := &c.before[i]
-		phases, named := audit.ParsePhases(b.key.Phase)
+		phases, named := heldBy(b.key)
 		for k := range rows {
 			named = named && !c.oneThere(b, keys[k], &rows[k].at) // that is asked of blanks
 		}
@@ -37,7 +86,7 @@ func (c *comparison) rephase(open []int, rows []told) (rest []int) {
 			rest = append(rest, i)
 			continue
 		}
-		at := place{b.key.Check, b.key.Circuit, b.key.Side, audit.LeftBeside(b.Blank)}
+		at := place{b.key.Check, b.key.Circuit, audit.LeftBeside(b.Blank), b.key.Side != ""}
 		if then[at] == nil {
 			places = append(places, at)
 		}
@@ -46,8 +95,8 @@ func (c *comparison) rephase(open []int, rows []told) (rest []int) {
 	for _, at := range places {
 		var now []phased
 		for k, key := range keys {
-			phases, named := audit.ParsePhases(key.Phase)
-			if named && key.Check == at.check && key.Circuit == at.circuit && key.Side == at.side && c.r.MayBeOf(at.beside, &rows[k].at) {
+			phases, named := heldBy(key)
+			if named && key.Check == at.check && key.Circuit == at.circuit && (key.Side != "") == at.sided && c.r.MayBeOf(at.beside, &rows[k].at) {
 				now = append(now, phased{k, phases})
 			}
 		}
@@ -112,12 +161,12 @@ func (c *comparison) rephased(o overlap, rows []told) {
 		}
 	}
 	slices.SortFunc(short, func(a, b phased) int { return cmp.Compare(a.k, b.k) }) // the worst first, as exceptions are
-	all := func(of []phased, is func(phases audit.Phases) bool) bool {
+	all := func(of []phased, is func(phases holds) bool) bool {
 		return !slices.ContainsFunc(of, func(p phased) bool { return !is(p.phases) })
 	}
 	fresh, kept := c.freshOf(o.then)
-	first, within := fresh[0], func(of audit.Phases) func(audit.Phases) bool {
-		return func(p audit.Phases) bool { return p&^of == 0 }
+	first, within := fresh[0], func(of holds) func(holds) bool {
+		return func(p holds) bool { return p&^of == 0 }
 	}
 	into := 0
 	switch {
@@ -169,7 +218,7 @@ func (c *comparison) freshOf(then []phased) (fresh, kept []phased) {
 }
 
 // answeredInParts answers an exception by the rows that have its phases now, none of which falls short.
-func (c *comparison) answeredInParts(b *before, phases audit.Phases, sound []phased, rows []told) {
+func (c *comparison) answeredInParts(b *before, phases holds, sound []phased, rows []told) {
 	var parts []told
 	var at []audit.Location
 	lacking := phases
@@ -182,9 +231,9 @@ func (c *comparison) answeredInParts(b *before, phases audit.Phases, sound []pha
 	case c.r.MayHoldMore(rows[0].at.Line, rows[0].at.Structure, at...):
 		c.cleared(b, NotAssessed, mayHoldMore)
 	case lacking != 0:
-		c.cleared(b, NotAssessed, fmt.Sprintf("it was of %s, and no row there is of %s now", b.key.Phase, lacking))
+		c.cleared(b, NotAssessed, fmt.Sprintf("it was of %s, and no row there is of %s now", phases, lacking))
 	default:
-		c.answered(b, &answers(parts)[0])
+		c.answered(b, c.mostDoubtful(b, parts))
 	}
 }
 
@@ -204,10 +253,10 @@ func (c *comparison) unjudgedParts(b *before, sound []phased, rows []told) {
 // fallsShortStill keeps an exception beside rows with its phases that fall short and are not known to be it. Nothing was lost of it, nor is it
 // cleared before they meet.
 func (c *comparison) fallsShortStill(p phased, now []phased, rows []told) {
-	detail := "rows with some of its phases fall short, and which of them it is cannot be told"
+	detail := "rows with some of its phases and sides fall short, and which of them it is cannot be told"
 	for _, row := range now {
 		if rows[row.k].verdict.Outcome == audit.FallsShort && p.phases&^row.phases == 0 {
-			detail = fmt.Sprintf("it is told of with the row of %s, which has its phases now and falls short", row.phases)
+			detail = fmt.Sprintf("it is told of with the row of %s, which has its phases and sides now and falls short", row.phases)
 		}
 	}
 	c.cleared(&c.before[p.k], NotAssessed, detail)
@@ -216,7 +265,7 @@ func (c *comparison) fallsShortStill(p phased, now []phased, rows []told) {
 
 // apart tells whether no two have a phase in common.
 func apart(of []phased) bool {
-	var all audit.Phases
+	var all holds
 	for _, p := range of {
 		if all&p.phases != 0 {
 			return false

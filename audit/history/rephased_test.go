@@ -72,6 +72,50 @@ func TestRowsOfOtherPhases(t *testing.T) {
 	}
 }
 
+// Rows of one structure that name another side than they did; 10 units are enough.
+func TestRowsOfOtherSides(t *testing.T) {
+	type rows = []hung
+	for name, c := range map[string]struct {
+		then, now rows
+		want      []string
+		detail    string
+	}{
+		"parted":                       {rows{{"ABC/both", 8}}, rows{{"ABC/back", 8}, {"ABC/ahead", 8}}, []string{"ABC ahead standing", "ABC back standing"}, ""},
+		"parted, and one enough":       {rows{{"ABC/both", 8}}, rows{{"ABC/back", 8}, {"ABC/ahead", 10}}, []string{"ABC back standing"}, ""},
+		"parted, and one not told":     {rows{{"ABC/both", 8}}, rows{{"ABC/back", 8}, {"ABC/ahead", -1}}, []string{"ABC ahead not assessed", "ABC back standing"}, ""},
+		"parted, none short":           {rows{{"ABC/both", 8}}, rows{{"ABC/back", 10}, {"ABC/ahead", -1}}, []string{"ABC both not assessed"}, ""},
+		"parted, and all enough":       {rows{{"ABC/both", 8}}, rows{{"ABC/back", 10}, {"ABC/ahead", 10}}, []string{"ABC both meets"}, ""},
+		"parted by phases too":         {rows{{"ABC/both", 8}}, rows{{"AB/both", 10}, {"C/back", 10}, {"C/ahead", 7}}, []string{"C ahead worse"}, ""},
+		"one side alone":               {rows{{"ABC/both", 8}}, rows{{"ABC/back", 8}}, []string{"ABC back standing"}, ""},
+		"one side alone, and enough":   {rows{{"ABC/both", 8}}, rows{{"ABC/back", 10}}, []string{"ABC both not assessed"}, "it was of A,B,C, and no row there is of A,B,C ahead now"},
+		"one side more":                {rows{{"ABC/back", 8}}, rows{{"ABC/both", 7}}, []string{"ABC both worse"}, ""},
+		"one side more, and enough":    {rows{{"ABC/back", 8}}, rows{{"ABC/both", 10}}, []string{"ABC back meets"}, ""},
+		"joined":                       {rows{{"ABC/back", 8}, {"ABC/ahead", 7}}, rows{{"ABC/both", 7}}, []string{"ABC back not assessed", "ABC both standing"}, "it is told of with the row of A,B,C, which has its phases and sides now and falls short"},
+		"joined, and enough":           {rows{{"ABC/back", 8}, {"ABC/ahead", 8}}, rows{{"ABC/both", 10}}, []string{"ABC ahead meets", "ABC back meets"}, ""},
+		"joined, and not told":         {rows{{"ABC/back", 8}}, rows{{"ABC/both", -1}}, []string{"ABC back not assessed"}, ""},
+		"no phase named":               {rows{{"/both", 8}}, rows{{"/back", 8}, {"/ahead", 10}}, []string{" back standing"}, ""},
+		"no phase named, one side":     {rows{{"/both", 8}}, rows{{"/back", 10}}, []string{" both not assessed"}, "it was of all phases, and no row there is of all phases ahead now"},
+		"no phase named, and some are": {rows{{"/both", 8}}, rows{{"A/back", 10}}, []string{" both not assessed"}, "it was of all phases, and no row there is of other phases and A ahead now"},
+		"the other side":               {rows{{"ABC/back", 8}}, rows{{"ABC/ahead", 8}}, []string{"ABC ahead new", "ABC back gone"}, "nothing of that circuit, phase and side is registered there any more"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			changes, now := next(t, rephasedLine("", c.then...).result(t), rephasedLine("2026-04-01", c.now...))
+			var told []string
+			for i := range changes.Exceptions {
+				told = append(told, fmt.Sprintf("%s %s %s", now.Key(i).Phase, now.Key(i).Side, changes.Exceptions[i].State))
+			}
+			for _, cleared := range changes.Cleared {
+				told = append(told, fmt.Sprintf("%s %s %s", cleared.Phase, cleared.Side, cleared.Why))
+				if c.detail != "" {
+					require.Equal(t, c.detail, cleared.Detail)
+				}
+			}
+			slices.Sort(told)
+			require.Equal(t, c.want, told)
+		})
+	}
+}
+
 // What was kept of rows that were joined does not stand in the way of what is told of the row that they became.
 func TestKeptOfJoinedRows(t *testing.T) {
 	joined := rephasedLine("2026-04-01", hung{"ABC", 8})

@@ -80,3 +80,74 @@ func TestRowsThatNameOtherPhases(t *testing.T) {
 		require.Contains(t, said, c.says)
 	}
 }
+
+// A tension assembly whose sides are parted among rows or joined in one is the same thing. What was found of it rests on what was counted on the
+// side where that hangs, and is not cleared where that is lost or that side is all that is registered still.
+func TestRowsThatNameOtherSides(t *testing.T) {
+	t.Parallel()
+	const (
+		broken  = "K2,2026-05-10,A,back,10,2\n"
+		mended  = "K3,2026-05-20,A,back,10,0\n"
+		counted = "inspection K2 of 2026-05-10 counted defective units there, and is not in the inputs as it was; nothing later is known of the string"
+		blank   = "Defective units: blank now, and something was stated there"
+	)
+	for _, c := range []struct{ name, then, seenThen, now, seenNow, want string }{
+		{"parted", "both 0", broken, "back 0,ahead 0", broken, "back standing"},
+		{"parted, and the inspection lost", "both 0", broken, "back 0,ahead 0", "", "both not assessed " + counted},
+		{"parted, the other row first", "both 0", broken, "ahead 0,back 0", "", "both not assessed " + counted},
+		{"parted, and seen since", "both 0", broken, "ahead 0,back 0", mended, "both does not apply no defective unit"},
+		{"parted, and the count lost", "both 3", "", "back ,ahead ", "", "both not assessed " + blank},
+		{"parted, and the count of one lost", "both 3", "", "back 0,ahead ", "", "both not assessed " + blank},
+		{"joined", "back 0,ahead 0", broken, "both 0", broken, "both standing"},
+		{"joined, and the inspection lost", "back 0,ahead 0", broken, "both 0", "", "back not assessed " + counted},
+		{"joined, and seen since", "back 0,ahead 0", broken, "both 0", mended, "back does not apply no defective unit"},
+		{"joined, and the count lost", "back 3,ahead 0", "", "both ", "", "back not assessed " + blank},
+		{"one side alone, and the inspection lost", "both 0", broken, "back 0", "", "both not assessed it was of A,B,C, and no row there is of A,B,C ahead now"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			t.Parallel()
+			dir := t.TempDir()
+			project, out := filepath.Join(dir, "audit.yaml"), filepath.Join(dir, "out")
+			put := func(name, text string) {
+				require.NoError(t, os.WriteFile(filepath.Join(dir, name), []byte(text), 0o600))
+			}
+			put("audit.yaml", "structures: {file: structures.csv}\nregister: {file: [assemblies.csv, lines.csv]}\ninspections: {file: inspections.csv}\ncriteria: {default_class: b, sound_units: {132: 9}}\n")
+			put("lines.csv", "Line,Circuits,Phases,Nominal voltage (kV)\nL,1,ABC,132\n")
+			put("structures.csv", "line,structure,Sequence,Longitude,Latitude\nL,1,1,10,50\nL,2,2,10.003,50\nL,3,3,10.006,50\n")
+			night := func(day, rows, seen string) (found string) {
+				register := "Line,Structure,Phase,Duty,Unit,Units per string,Strings,Side,Defective units,Installed,Inspected\n"
+				for row := range strings.SplitSeq("1 ahead 0,3 back 0,2 "+strings.ReplaceAll(rows, ",", ",2 "), ",") {
+					of := strings.Split(row, " ")
+					register += fmt.Sprintf("L,%s,ABC,tension,U120B,10,1,%s,%s,2001,2020-01-01\n", of[0], of[1], of[2])
+				}
+				put("assemblies.csv", register)
+				inspections := "Line,Structure,Inspection,Date,Phase,Side,Units seen,Units broken\nL,1,K1,2026-05-01,A,ahead,10,0\n"
+				for line := range strings.Lines(seen) {
+					inspections += "L,2," + line
+				}
+				put("inspections.csv", inspections)
+				auditSince(t, project, out, day)
+				raw, err := os.ReadFile(filepath.Join(out, "audit.json"))
+				require.NoError(t, err)
+				var told struct {
+					Exceptions, Cleared []struct{ Check, Side, State, Why, Detail string }
+				}
+				require.NoError(t, json.Unmarshal(raw, &told))
+				var all []string
+				for _, e := range told.Exceptions {
+					if e.Check == "sound-units" {
+						all = append(all, e.Side+" "+e.State)
+					}
+				}
+				for _, e := range told.Cleared {
+					if e.Check == "sound-units" {
+						all = append(all, e.Side+" "+e.Why+" "+e.Detail)
+					}
+				}
+				return strings.Join(all, "; ")
+			}
+			require.Contains(t, night("2026-06-01", c.then, c.seenThen), " new")
+			require.Equal(t, c.want, night("2026-06-15", c.now, c.seenNow))
+		})
+	}
+}
