@@ -137,3 +137,11 @@ func TestAgeOfUnlikeUnits(t *testing.T) { // U70BL 50, porcelain 40: of unlike u
 		require.Equal(t, 40.0, g.Limit)
 	}
 }
+
+func TestAgeOfRepeatsByUTCAtTheTurnOfAYear(t *testing.T) { // of which neither says the year
+	for _, days := range [][]Day{{DayInUTC(DayOf("2004-12-31")), DayInUTC(DayOf("2005-01-01"))}, {DayInUTC(DayOf("2004-12-31")), NoDay}} {
+		g := agedOn(t, "2026-03-01", days...)
+		require.Equal(t, []int32{1, 1}, []int32{g.Looked, g.Unknown})
+		require.True(t, math.IsNaN(g.Years))
+	}
+}

@@ -147,7 +147,7 @@ func (n *Network) lessWhatRepeatsDeny(structure int, at uint32, row *AssemblyRow
 			maker = 0
 		}
 		switch year := said.Installed.Year(); {
-		case other.Installed.Year() != year:
+		case other.Installed.Year() != year, year == 0 && other.Installed != said.Installed:
 			row.Installed = NoDay
 		case other.Installed != said.Installed && row.Installed != NoDay:
 			row.Installed = YearOf(year)
