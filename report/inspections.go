@@ -155,7 +155,7 @@ func (b *book) writeInspections(ctx context.Context) error {
 		{"Units seen", 7, look{format: asCount}},
 		{"Units broken", 7, look{format: asCount}},
 		{"Units flashed", 7, look{format: asCount}},
-		{"Confidence", 9, look{}},
+		{"Confidence", 9, look{format: asHundred}},
 		{"Why not joined", 34, look{wrap: true, indent: 1}},
 		{"Method", 12, look{wrap: true}},
 		{"Inspector", 12, look{wrap: true}},
