@@ -119,6 +119,7 @@ func lineFields(p *Project) []field[LineRow] {
 		figureField("everyday tension", CellTension, func(l *row) *float64 { return &l.EverydayTensionKN }),
 		figureField("everyday temperature", CellTension, func(l *row) *float64 { return &l.EverydayC }),
 		figureField("cold tension", CellTension, func(l *row) *float64 { return &l.ColdTensionKN }),
+		figureField("slip load", CellAttachment, func(l *row) *float64 { return &l.SlipKN }),
 		figureField("deviation limit", CellDeviationLimit, func(l *row) *float64 { return &l.DeviationLimitDeg }),
 		caseField("swing limit", CellLimits, func(l *row) (*float64, *[]CaseFigure) { return &l.SwingLimitDeg, &l.SwingLimitsDeg }),
 		figureField("arm length", CellLength, func(l *row) *float64 { return &l.Room.ArmLengthMM }),
