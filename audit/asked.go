@@ -11,6 +11,7 @@ var askedBy = [reasons]string{
 	NoInspectionYears:       "inspection_years",
 	NoAges:                  "ageing",
 	NoLoadCases:             "load_cases and insulator_factor",
+	NoBrokenConductor:       "broken_conductor",
 	SectionLimitNotStated:   "Section limit (km) of the Lines sheet",
 	SwingLimitNotStated:     "Swing limit (deg) or Clearance (mm) of the Lines sheet",
 	LongestStringNotStated:  "Longest string (mm) of the Lines sheet",
@@ -27,6 +28,12 @@ var (
 	AsksLoads = Need{"load cases or an insulator factor", ofAnything, func(s *Subject) Reason {
 		if len(s.Criteria.LoadCases) == 0 && s.Criteria.InsulatorFactor == (InsulatorFactor{}) {
 			return NoLoadCases
+		}
+		return NoReason
+	}}
+	AsksBrokenConductor = Need{"broken conductor", ofAnything, func(s *Subject) Reason {
+		if s.Criteria.BrokenConductor == (BrokenConductor{}) {
+			return NoBrokenConductor
 		}
 		return NoReason
 	}}

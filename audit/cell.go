@@ -20,10 +20,10 @@ const (
 	CellTested  // withstand voltages stated by the row; of a line, its lightning and switching level
 	CellRemarks // with dates, which no verdict rests on either
 	CellGround
-	CellAttachment
-	CellSequence // of a line, its section limit
-	CellDeclared // duty that the GIS declares; of a line, which figures of other inputs are superseded
-	CellRole     // role that it declares
+	CellAttachment // of an assembly or a line, the slip load of its clamps
+	CellSequence   // of a line, its section limit
+	CellDeclared   // duty that the GIS declares; of a line, which figures of other inputs are superseded
+	CellRole       // role that it declares
 	CellContinues
 	CellDeviationLimit
 	CellVoltage

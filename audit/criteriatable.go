@@ -40,6 +40,7 @@ type Criteria struct {
 	StatedTensionStated      bool
 	UnequalSharing           Number
 	ResidualStrength         ResidualStrength
+	BrokenConductor          BrokenConductor
 	CombinedLoads            CombinedLoads
 	CombinedLoadsStated      bool
 	InspectionConfidence     Number
@@ -256,6 +257,13 @@ func AllCriteria() []Criterion {
 			Key: "residual_strength", Name: "residual strength", Low: 0, High: 1, Example: "{porcelain: 0.6, glass: 0.65}",
 			Meaning: "share of the rating that a string with shattered or punctured discs keeps, by the material of its units as the Units sheet writes it",
 			In:      func(c *Criteria) any { return &c.ResidualStrength },
+		},
+		{
+			Key: "broken_conductor", Name: "broken conductor",
+			Example: "{share: {suspension: 0.7, pin: 1, post: 1}, case: everyday, factor: 2, basis: own rule}",
+			Meaning: "what suspension, pin and post assemblies bear where a conductor breaks in the span behind or ahead: share of the horizontal tension that is left (0.01 to 1) and factor between that load and the rating (1 to 20), each one number or by duty; " +
+				"case is the load case that gives the tension, everyday (no wind, no ice) where it names none; subconductors is how many of a phase break, all where not stated; basis is the document that they follow",
+			In: func(c *Criteria) any { return &c.BrokenConductor },
 		},
 		{
 			Key: "combined_loads", Name: "combined loads", Clause: basis.CommonPractice,

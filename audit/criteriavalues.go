@@ -171,6 +171,11 @@ func (k *Criterion) held(c *Criteria) held {
 			return held{plain: v}
 		}
 		return held{text: v.String(), stated: true, plain: v}
+	case *BrokenConductor:
+		if *v == (BrokenConductor{}) {
+			return held{left: true}
+		}
+		return held{text: v.String(), stated: true, plain: v}
 	case *[]SoundUnitsRule:
 		return heldList(*v, func(r *SoundUnitsRule) string { return fmt.Sprintf("%g kV: %d", r.NominalKV, r.Units) })
 	case *[]CrossingRule:

@@ -106,6 +106,8 @@ var lackedBy = [reasons]lacks{
 	FactorNotStated:     {LackedByCriteria, "insulator_factor"},
 	NoCompressionFactor: {LackedByCriteria, "insulator_factor"},
 	NoAxialFactor:       {LackedByCriteria, "insulator_factor"},
+	NoShareLeft:         {LackedByCriteria, "broken_conductor"},
+	NoBrokenFactor:      {LackedByCriteria, "broken_conductor"},
 	ResidualNotStated:   {LackedByCriteria, "residual_strength"},
 	LoadCaseNotNamed:    {LackedByCriteria, "load_cases"},
 	NoRegister:          {LackedByCriteria, "register"},

@@ -154,7 +154,8 @@ var (
 	NeedsPullBroken = Need{"load cases, factor for a broken string, conductor, tension and ground levels", ofAssembly, func(s *Subject) Reason {
 		return s.lacksPull(1) // the same with one of the parallel strings broken
 	}}
-	NeedsSwing = Need{"load cases, conductor, tension and ground levels", ofAssembly, func(s *Subject) Reason {
+	NeedsBrokenPull = Need{"share, factor and load case of a broken conductor, conductor, tension and ground levels; slip load, where the cell holds anything", ofAssembly, (*Subject).lacksBroken}
+	NeedsSwing      = Need{"load cases, conductor, tension and ground levels", ofAssembly, func(s *Subject) Reason {
 		_, _, reason := s.WorstSwing()
 		return reason
 	}}

@@ -8,8 +8,8 @@ import (
 )
 
 // placeRows finds the structure of every assembly row from a first one on, −1 where there is none. It joins by sorting: each line's
-// structures once by the bytes of their numbers, then each run of rows that name one structure by bisection. Where the rows before the first
-// are placed already, every one has to be of a structure that is plain; if one is not, ok is false, and nothing is told of it.
+// structures once by the bytes of their numbers, then each run of rows that name one structure by bisection, but for rows that name the one
+// behind that of the row before. Where the rows before the first are placed already, every one has to be of a structure that is plain; if one is not, ok is false, and nothing is told of it.
 func (n *Network) placeRows(first int) (at []int32, ok bool) {
 	p := n.Project
 	lines := n.lineOf()
@@ -41,7 +41,12 @@ func (n *Network) placeRows(first int) (at []int32, ok bool) {
 	}
 	var spelled spelledNumbers
 	alikes := lookAlikes{n: n}
+	last := int32(nowhere) // on which a row was placed
 	exact := func(line int32, wanted string) (int32, bool) {
+		behind := last + 1
+		if l := &n.Lines[line]; !p.RoutesAlone && l.First <= int(behind) && int(behind) < l.End && string(number(uint32(behind))) == wanted { // no other has it then
+			return behind, true
+		}
 		part := numbersOf(line)
 		place, found := slices.BinarySearchFunc(part, []byte(wanted), func(structure uint32, text []byte) int {
 			return bytes.Compare(number(structure), text)
@@ -55,10 +60,13 @@ func (n *Network) placeRows(first int) (at []int32, ok bool) {
 	var row AssemblyRow
 	for i := range at {
 		before := row
+		if i > 0 && at[i-1] >= 0 {
+			last = at[i-1]
+		}
 		row = p.Assemblies.At(first + i)
 		at[i] = nowhere
 		wanted := p.Texts.bytes(row.Number)
-		if i > 0 && row.Line == before.Line && row.Numeric == before.Numeric && bytes.Equal(wanted, p.Texts.bytes(before.Number)) && at[i-1] >= 0 {
+		if i > 0 && row.Line == before.Line && row.Numeric == before.Numeric && at[i-1] >= 0 && bytes.Equal(wanted, p.Texts.bytes(before.Number)) {
 			at[i] = at[i-1]
 			if counted := len(n.equal.list) > 0 && n.Number(int(at[i])) != string(wanted); counted {
 				n.equal.note(Equal{Line: row.Line, What: equalStructure, From: string(wanted), To: n.Number(int(at[i]))}, 1)
@@ -130,7 +138,12 @@ func (n *Network) sortRows(at []int32) {
 			n.placed = append(n.placed, uint32(i))
 		}
 	}
-	slices.SortFunc(n.placed, func(a, b uint32) int { return cmp.Or(cmp.Compare(at[a], at[b]), n.compareRows(a, b)) })
+	slices.SortFunc(n.placed, func(a, b uint32) int {
+		if at[a] != at[b] {
+			return cmp.Compare(at[a], at[b])
+		}
+		return n.compareRows(a, b)
+	})
 	next := 0
 	for i := range n.structures {
 		n.structures[i].firstAssembly = uint32(next)
@@ -142,8 +155,9 @@ func (n *Network) sortRows(at []int32) {
 
 // compareRows orders the rows of a structure.
 func (n *Network) compareRows(a, b uint32) int {
-	x, y := n.Project.Assemblies.At(int(a)), n.Project.Assemblies.At(int(b))
-	return cmp.Or(cmp.Compare(n.rank[x.Circuit], n.rank[y.Circuit]), cmp.Compare(x.Duty, y.Duty), cmp.Compare(x.Side, y.Side), cmp.Compare(a, b))
+	rows := &n.Project.Assemblies
+	x, y := rows.saidOf(a), rows.saidOf(b)
+	return cmp.Or(cmp.Compare(n.rank[x.Circuit], n.rank[y.Circuit]), cmp.Compare(x.Duty, y.Duty), cmp.Compare(rows.ownOf(a).Side, rows.ownOf(b).Side), cmp.Compare(a, b))
 }
 
 // lost says where the rows may belong that name no line or no structure.

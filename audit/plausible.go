@@ -63,6 +63,9 @@ func countedUnitsOf(row *RowSaid) countedUnits {
 func (n *Network) doubtDays(r uint32) {
 	p := n.Project
 	row := p.Assemblies.ownOf(r)
+	if !row.Installed.isBeyond(p.AsOf) && !row.Inspected.isBeyond(p.AsOf) { // as of nearly all
+		return
+	}
 	for _, stated := range [...]struct {
 		column, lost string
 		day          Day

@@ -3,6 +3,7 @@ package audit
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 )
 
@@ -10,6 +11,12 @@ import (
 // likely the level that was copied, and nothing that was tested.
 func (n *Network) doubtTested(line *Line, rows []uint32) {
 	p := n.Project
+	var stated []*DirectValues // by any row, each once where rows that follow each other share it
+	for _, r := range rows {
+		if figures := p.figuresAt(p.Assemblies.saidOf(r).Direct); figures != nil && (len(stated) == 0 || stated[len(stated)-1] != figures) {
+			stated = append(stated, figures)
+		}
+	}
 	for _, v := range [...]struct {
 		column string
 		shape  Shape
@@ -19,6 +26,9 @@ func (n *Network) doubtTested(line *Line, rows []uint32) {
 		{"Switching withstand", Switching, func(d *DirectValues) *float64 { return &d.SwitchingKV }},
 		{"Wet withstand", Wet, func(d *DirectValues) *float64 { return &d.WetKV }},
 	} {
+		if !slices.ContainsFunc(stated, func(d *DirectValues) bool { return !math.IsNaN(*v.of(d)) }) {
+			continue
+		}
 		level := line.Level(v.shape)
 		var first Source
 		stating, open := 0, 0

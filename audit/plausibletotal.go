@@ -26,21 +26,31 @@ const unread = -2
 // doubtTotals makes one fault of the units of a line that are likely counted over all strings of a row, or over all its phases: in
 // place of a string that has more than its share they would be one that nobody builds.
 func (n *Network) doubtTotals(line *Line, rows []uint32) {
-	all := n.counted[:0]
 	phases, strings := func(c counted) int16 { return c.phases }, func(c counted) int16 { return c.strings }
-	var alike alikeStrings[struct {
+	type discs struct {
 		counted
 		is bool
-	}]
-	overPhases, overStrings := false, false // whether any row has such a number
-	for _, r := range rows {
-		c, known := alike.of(&n.Project.Assemblies, r)
-		if !known {
-			if c.counted, c.is = n.countDiscs(line, r); c.is {
-				overPhases, overStrings = overPhases || isTotal(c.counted, phases), overStrings || isTotal(c.counted, strings)
-			}
+	}
+	var alike alikeStrings[discs]
+	discsOf := func(r uint32) (c *discs, known bool) {
+		if c, known = alike.of(&n.Project.Assemblies, r); !known {
+			c.counted, c.is = n.countDiscs(line, r)
 		}
-		if c.is {
+		return c, known
+	}
+	overPhases, overStrings, several := false, false, false // whether any row has such a number, or may have several strings
+	for _, r := range rows {
+		if c, known := discsOf(r); !known && c.is {
+			overPhases, overStrings = overPhases || isTotal(c.counted, phases), overStrings || isTotal(c.counted, strings)
+			several = several || c.strings > 1 || c.strings == unread
+		}
+	}
+	if !overPhases && !overStrings && !several { // as on most lines
+		return
+	}
+	all := n.counted[:0]
+	for _, r := range rows {
+		if c, _ := discsOf(r); c.is {
 			c.row = r
 			all = append(all, c.counted)
 		}

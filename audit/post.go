@@ -36,6 +36,8 @@ type PostPart struct {
 // PostLoad is what one load case does to a pin or post insulator in one mounting.
 type PostLoad struct {
 	Load        Load
+	Broken      *BrokenLoad // where a conductor breaks; nil in a load case
+	Unsure      Reason      // why it may bear more, NoReason where all of it is known
 	Mounting    Mounting
 	Sharing     float64 // how much more than its share the worst insulator carries
 	SideKN      float64 // across the line, wind and turn in one direction; either way
@@ -55,7 +57,7 @@ func (p *PostLoad) Lacks() Reason {
 			return part.Lacks
 		}
 	}
-	return NoReason
+	return p.Unsure
 }
 
 // Overloaded tells whether the loads exceed what the insulator is good for by what is known alone.
@@ -121,7 +123,12 @@ func (s *Subject) lacksPull(broken int) Reason {
 // PostBearing finds what the subject's pin or post bears. What falls short by the loads that are known falls short whatever the
 // others are; a strength, factor or mounting that could make the difference leaves it unknown. Of one that has failed by a defect
 // no strength is looked at, and the load case is that of the largest resultant.
-func (s *Subject) PostBearing(broken int) (b PostBearing, reason Reason) {
+func (s *Subject) PostBearing(broken int) (PostBearing, Reason) {
+	return s.bearing(func(mounting Mounting) (PostLoad, Reason) { return s.worstPost(mounting, broken) })
+}
+
+// bearing is what the subject's pin or post bears by the worst load in one mounting.
+func (s *Subject) bearing(worst func(mounting Mounting) (PostLoad, Reason)) (b PostBearing, reason Reason) {
 	a := s.Assembly
 	failed := a.HasFailed()
 	switch {
@@ -135,7 +142,7 @@ func (s *Subject) PostBearing(broken int) (b PostBearing, reason Reason) {
 		mounting = MountingUnknown
 	}
 	if mounting != MountingUnknown || failed {
-		b.PostLoad, reason = s.worstPost(mounting, broken)
+		b.PostLoad, reason = worst(mounting)
 		switch lacks := b.Lacks(); {
 		case reason != NoReason:
 			return b, reason
@@ -144,11 +151,11 @@ func (s *Subject) PostBearing(broken int) (b PostBearing, reason Reason) {
 		}
 		return b, NoReason
 	}
-	upright, reason := s.worstPost(Upright, broken)
+	upright, reason := worst(Upright)
 	if reason != NoReason {
 		return b, reason
 	}
-	horizontal, reason := s.worstPost(Horizontal, broken)
+	horizontal, reason := worst(Horizontal)
 	if reason != NoReason {
 		return b, reason
 	}
@@ -181,28 +188,43 @@ func (s *Subject) worstPost(mounting Mounting, broken int) (worst PostLoad, reas
 	if len(s.Criteria.LoadCases) == 0 {
 		return worst, LoadCasesMissing
 	}
-	var lacking PostLoad
+	var w worstOfPosts
 	for i := range s.Criteria.LoadCases {
 		p, reason := s.postLoad(&s.Criteria.LoadCases[i], mounting, broken)
 		if reason != NoReason {
 			return worst, reason
 		}
-		use, most := p.Utilisation, worst.Utilisation
-		if mounting == MountingUnknown {
-			use, most = p.ResultantKN(), worst.ResultantKN()
-		}
-		if i == 0 || use > most {
-			worst = p
-		}
-		if lacks := p.Lacks(); lacks != NoReason && (lacking.Lacks() == NoReason || lacks == FaultyField) {
-			lacking = p
-		}
+		w.add(&p)
 	}
-	lacks := lacking.Lacks()
-	if lacks == FaultyField || lacks != NoReason && !worst.Overloaded() {
-		return lacking, NoReason
+	return w.load(), NoReason
+}
+
+// worstOfPosts is the worst of several loads on a pin or post in one mounting, where that is not known the largest.
+type worstOfPosts struct {
+	worst, lacking PostLoad
+	any            bool
+}
+
+func (w *worstOfPosts) add(p *PostLoad) {
+	use, most := p.Utilisation, w.worst.Utilisation
+	if p.Mounting == MountingUnknown {
+		use, most = p.ResultantKN(), w.worst.ResultantKN()
 	}
-	return worst, NoReason
+	if !w.any || use > most {
+		w.worst, w.any = *p, true
+	}
+	if lacks := p.Lacks(); lacks != NoReason && (w.lacking.Lacks() == NoReason || lacks == FaultyField) {
+		w.lacking = *p
+	}
+}
+
+// load is the worst, or one that lacks something which may be worse.
+func (w *worstOfPosts) load() PostLoad {
+	lacks := w.lacking.Lacks()
+	if lacks == FaultyField || lacks != NoReason && !w.worst.Overloaded() {
+		return w.lacking
+	}
+	return w.worst
 }
 
 // cantileverNeededKN is the rating across the axis that the loads on a pin or post need; where nobody states its mounting, the larger of
@@ -254,8 +276,18 @@ func (s *Subject) postLoad(c *LoadCase, mounting Mounting, broken int) (p PostLo
 	if lacks := a.lacksStringLoads(); lacks != NoReason && !a.HasFailed() {
 		return p, lacks
 	}
-	own := a.StringWeightN() / 1000 * c.Factor // which the insulators do not share
-	switch mounting {
+	p.resolve(a.StringWeightN() / 1000 * c.Factor) // which the insulators do not share
+	factors := s.Criteria.InsulatorFactor
+	if broken > 0 {
+		factors.Cantilever, factors.Tension, factors.Compression = factors.OneStringBroken, factors.OneStringBroken, factors.OneStringBroken
+	}
+	s.usePost(&p, factors)
+	return p, NoReason
+}
+
+// resolve finds what the loads and the own weight in kN do along and across the axis.
+func (p *PostLoad) resolve(own float64) {
+	switch p.Mounting {
 	case Upright:
 		p.OwnKN = own
 		p.Bend.KN, p.Push.KN, p.Pull.KN = basis.Resultant(p.SideKN, p.AlongKN), math.Max(p.DownKN+own, 0), math.Max(-p.DownKN, 0)
@@ -263,16 +295,11 @@ func (s *Subject) postLoad(c *LoadCase, mounting Mounting, broken int) (p PostLo
 		p.OwnKN = own / 2
 		p.Bend.KN, p.Push.KN, p.Pull.KN = basis.Resultant(math.Max(math.Abs(p.DownKN), math.Abs(p.DownKN+p.OwnKN)), p.AlongKN), p.SideKN, p.SideKN
 	}
-	s.usePost(&p, broken)
-	return p, NoReason
 }
 
 // usePost finds how much of its strengths the loads on a pin or post use.
-func (s *Subject) usePost(p *PostLoad, broken int) {
-	a, factors := s.Assembly, s.Criteria.InsulatorFactor
-	if broken > 0 {
-		factors.Cantilever, factors.Tension, factors.Compression = factors.OneStringBroken, factors.OneStringBroken, factors.OneStringBroken
-	}
+func (s *Subject) usePost(p *PostLoad, factors InsulatorFactor) {
+	a := s.Assembly
 	p.Bend.use(factors.Cantilever, FactorNotStated, a.CantileverKN(), a.postLacks(CantileverUnknown))
 	p.Push.use(factors.Compression, NoCompressionFactor, a.CompressionKN(), a.postLacks(CompressionUnknown))
 	if p.Pull.KN > 0 {

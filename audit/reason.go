@@ -32,6 +32,8 @@ const (
 	SingleString
 	WrongDutyAtEnd
 	NotSuspension
+	NoneOfThree
+	PullsOneSidedly
 	NotVSet
 	VSetDoesNotSwing
 	FewSuspensionStrings
@@ -105,6 +107,7 @@ const (
 	NoInspectionYears
 	NoAges
 	NoLoadCases
+	NoBrokenConductor
 	LoadCasesMissing
 	FactorNotStated
 	MaximumTensionUnknown
@@ -127,6 +130,8 @@ const (
 	MountingNotStated
 	NoCompressionFactor
 	NoAxialFactor
+	NoShareLeft
+	NoBrokenFactor
 	SwingLimitNotStated
 	ClearanceNotStated
 	WallDistanceNotStated
@@ -188,6 +193,8 @@ var reasonTexts = withTakings([reasons]string{
 	WrongDutyAtEnd:       "no tension assembly at a line end; tension-at-terminal speaks",
 	SingleString:         "no parallel strings",
 	NotSuspension:        "no suspension assembly",
+	NoneOfThree:          "no suspension, pin or post assembly",
+	PullsOneSidedly:      "the line or the circuit ends here, where one span alone pulls at all times",
 	NotVSet:              "no V set",
 	VSetDoesNotSwing:     "a V set does not swing",
 	NothingAlike:         "no uniform strings around it to compare with",
@@ -256,6 +263,7 @@ var reasonTexts = withTakings([reasons]string{
 	NoAges:                  "no ages in the criteria",
 	NoInspectionYears:       "no interval of inspections in the criteria",
 	NoLoadCases:             "no load cases in the criteria",
+	NoBrokenConductor:       "no broken conductor in the criteria",
 	LoadCasesMissing:        "no load cases in the criteria, though an insulator factor or a swing limit asks for them",
 	FactorNotStated:         "no insulator factor for this duty in the criteria",
 	MaximumTensionUnknown:   "maximum tension of the line not stated",
@@ -278,13 +286,15 @@ var reasonTexts = withTakings([reasons]string{
 	MountingNotStated:       "mounting of the post not stated, and upright and horizontal it would not be judged alike",
 	NoCompressionFactor:     "no insulator factor for compression in the criteria",
 	NoAxialFactor:           "no insulator factor for tension in the criteria, which the pull along the axis of a pin or post needs",
+	NoShareLeft:             "no share of the tension that a broken conductor leaves, for this duty, in the criteria",
+	NoBrokenFactor:          "no factor for a broken conductor, for this duty, in the criteria",
 	SwingLimitNotStated:     "neither a swing limit nor a clearance stated",
 	ClearanceNotStated:      "neither clearance nor swing limit stated for a load case",
 	WallDistanceNotStated:   "wall distance not stated, which a clearance asks for",
 	FittingsNotStated:       "neither length of the string with its fittings nor fittings of the line stated, which a clearance asks for",
 	FittingsContradict:      "the length stated of the string is more than that of its units, but less than theirs with the fittings of the line",
 	RoomContradicts:         "the wall distance is more than the arm length",
-	LoadCaseNotNamed:        "a swing limit or a clearance names a load case that the criteria do not have",
+	LoadCaseNotNamed:        "a swing limit, a clearance or the broken conductor names a load case that the criteria do not have",
 	WindAreaUnknown:         "neither wind area nor diameter and spacing of the unit known",
 	SlackSpan:               "a slack span to a gantry has a tension of its own, which is not stated",
 	LightningLevelNotStated: "lightning level of the line not stated",

@@ -50,6 +50,7 @@ type LineRow struct {
 	EverydayTensionKN     float64
 	EverydayC             float64
 	ColdTensionKN         float64
+	SlipKN                float64 // pull at which the clamp or tie of one subconductor slips
 	DeviationLimitDeg     float64
 	SwingLimitDeg         float64 // in the load cases that SwingLimitsDeg does not name
 	SwingLimitsDeg        []CaseFigure
@@ -68,7 +69,7 @@ func UnknownLineRow() LineRow {
 	return LineRow{
 		Circuits: -1, Subconductors: -1,
 		NominalKV: nan, HighestKV: nan, CreepageKV: nan, LightningKV: nan, SwitchingKV: nan,
-		MaximumTensionKN: nan, EverydayTensionKN: nan, EverydayC: nan, ColdTensionKN: nan,
+		MaximumTensionKN: nan, EverydayTensionKN: nan, EverydayC: nan, ColdTensionKN: nan, SlipKN: nan,
 		DeviationLimitDeg: nan, SwingLimitDeg: nan, FittingsMM: nan, Room: UnknownRoom(), SectionLimitKM: nan, LongestStringMM: nan, CapacitanceRatio: nan,
 	}
 }
@@ -146,24 +147,32 @@ type LostRow struct {
 	Number TextAt // 0 unknown
 }
 
-// DirectValues are figures of a whole string that a register row states itself, which win over its unit's. NaN means
+// DirectValues are figures of a whole string that a register row states itself, which win over its unit's, and those of its place. NaN means
 // not stated.
 type DirectValues struct {
 	CreepageMM, RatingKN, LengthMM, ArcingMM, LightningKV, SwitchingKV, WetKV float64
+	SlipKN                                                                    float64 // of the clamp or tie of one subconductor, whatever string hangs there
 }
 
 // UnknownDirectValues returns direct values of which none is stated.
 func UnknownDirectValues() DirectValues {
 	nan := math.NaN()
-	return DirectValues{nan, nan, nan, nan, nan, nan, nan}
+	return DirectValues{nan, nan, nan, nan, nan, nan, nan, nan}
+}
+
+// OfPlace are the figures that stay whatever string hangs there.
+func (d *DirectValues) OfPlace() DirectValues {
+	stay := UnknownDirectValues()
+	stay.SlipKN = d.SlipKN
+	return stay
 }
 
 // FigureBits tells figures from others, those that are not stated too.
-type FigureBits [7]uint64
+type FigureBits [8]uint64
 
 // Bits are the same for figures that are equal.
 func (d *DirectValues) Bits() (bits FigureBits) {
-	for i, figure := range [...]float64{d.CreepageMM, d.RatingKN, d.LengthMM, d.ArcingMM, d.LightningKV, d.SwitchingKV, d.WetKV} {
+	for i, figure := range [...]float64{d.CreepageMM, d.RatingKN, d.LengthMM, d.ArcingMM, d.LightningKV, d.SwitchingKV, d.WetKV, d.SlipKN} {
 		bits[i] = math.Float64bits(figure)
 	}
 	return bits

@@ -119,6 +119,7 @@ func lineFields(p *Project) []field[LineRow] {
 		figureField("everyday tension", CellTension, func(l *row) *float64 { return &l.EverydayTensionKN }),
 		figureField("everyday temperature", CellTension, func(l *row) *float64 { return &l.EverydayC }),
 		figureField("cold tension", CellTension, func(l *row) *float64 { return &l.ColdTensionKN }),
+		figureField("slip load", CellAttachment, func(l *row) *float64 { return &l.SlipKN }),
 		figureField("deviation limit", CellDeviationLimit, func(l *row) *float64 { return &l.DeviationLimitDeg }),
 		caseField("swing limit", CellLimits, func(l *row) (*float64, *[]CaseFigure) { return &l.SwingLimitDeg, &l.SwingLimitsDeg }),
 		figureField("arm length", CellLength, func(l *row) *float64 { return &l.Room.ArmLengthMM }),
@@ -219,6 +220,13 @@ func (p *Project) addTwice(column, name, twice string, at Source, d difference) 
 func (n *Network) joinTwice(rows []uint32) []uint32 {
 	p := n.Project
 	number := func(row uint32) []byte { return p.Texts.bytes(p.Structures.ownOf(row).Number) }
+	rise := 1
+	for rise < len(rows) && naturalCompare(number(rows[rise-1]), number(rows[rise])) < 0 {
+		rise++
+	}
+	if rise >= len(rows) { // none stands twice
+		return rows
+	}
 	n.byNumber = append(n.byNumber[:0], rows...)
 	slices.SortFunc(n.byNumber, func(a, b uint32) int { return cmp.Or(bytes.Compare(number(a), number(b)), cmp.Compare(a, b)) })
 	var gone map[uint32]bool

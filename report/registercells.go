@@ -116,6 +116,7 @@ func assemblyCells(p *audit.Project) []registerColumn[audit.AssemblyRow] {
 		{"Lightning withstand (kV)", audit.CellTested, direct(func(d *audit.DirectValues) float64 { return d.LightningKV })},
 		{"Switching withstand (kV)", audit.CellTested, direct(func(d *audit.DirectValues) float64 { return d.SwitchingKV })},
 		{"Wet withstand (kV)", audit.CellTested, direct(func(d *audit.DirectValues) float64 { return d.WetKV })},
+		{"Slip load (kN)", audit.CellAttachment, direct(func(d *audit.DirectValues) float64 { return d.SlipKN })},
 	}
 }
 
@@ -147,6 +148,7 @@ func lineCells(p *audit.Project) []registerColumn[audit.LineRow] {
 		{"Everyday tension (kN)", audit.CellTension, func(l *row) any { return l.EverydayTensionKN }},
 		{"Everyday temperature (C)", audit.CellTension, func(l *row) any { return l.EverydayC }},
 		{"Cold tension (kN)", audit.CellTension, func(l *row) any { return l.ColdTensionKN }},
+		{"Slip load (kN)", audit.CellAttachment, func(l *row) any { return l.SlipKN }},
 		{"Deviation limit (deg)", audit.CellDeviationLimit, func(l *row) any { return l.DeviationLimitDeg }},
 		{"Swing limit (deg)", audit.CellLimits, func(l *row) any { return figureByCase(l.SwingLimitDeg, l.SwingLimitsDeg) }},
 		{"Arm length (mm)", audit.CellLength, func(l *row) any { return l.Room.ArmLengthMM }},

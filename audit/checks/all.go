@@ -21,6 +21,7 @@ func All() []*audit.Check {
 		&phaseMissing,
 		&strength,
 		&strengthOneStringBroken,
+		&brokenConductor,
 		&swing,
 		&creepage,
 		&soundUnits,

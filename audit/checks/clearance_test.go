@@ -137,8 +137,8 @@ func TestSwingByClearance(t *testing.T) {
 		{"limits by load case, in another spelling than that of the criteria of the line", room(fit, still, clearance(nan), func(s *audit.Subject) {
 			s.Line.Row.SwingLimitsDeg = []audit.CaseFigure{{Case: "Still-air", Value: 40}, {Case: "High wind", Value: 27}}
 		}), "shortfall 27.074/27", "under high wind; the line allows 27°"},
-		{"a load case that the criteria do not have", room(fit, clearance(600, audit.CaseFigure{Case: "storm", Value: 1500})), "not assessed: a swing limit or a clearance names a load case that the criteria do not have", ""},
-		{"that, and a limit", room(fit, limit(30), clearance(600, audit.CaseFigure{Case: "storm", Value: 1500})), "not assessed: a swing limit or a clearance names a load case that the criteria do not have", ""},
+		{"a load case that the criteria do not have", room(fit, clearance(600, audit.CaseFigure{Case: "storm", Value: 1500})), "not assessed: a swing limit, a clearance or the broken conductor names a load case that the criteria do not have", ""},
+		{"that, and a limit", room(fit, limit(30), clearance(600, audit.CaseFigure{Case: "storm", Value: 1500})), "not assessed: a swing limit, a clearance or the broken conductor names a load case that the criteria do not have", ""},
 		{"no load cases", room(fit, func(s *audit.Subject) { s.Criteria.LoadCases = nil }), "not assessed: no load cases in the criteria, though an insulator factor or a swing limit asks for them", ""},
 		{"jumper", room(fit, duty(audit.Jumper)), passesJumper, ""},
 		{"V set", room(fit, func(s *audit.Subject) { s.Assembly.Strings, s.Assembly.Arrangement = 2, audit.VSet }), "not applicable: a V set does not swing", ""},

@@ -39,7 +39,11 @@ func addTension(t *audit.Trace, s audit.Subject, load audit.Load) {
 		t.Add(audit.Step{Symbol: symbol, Meaning: "tension of one subconductor, " + c.From.String(), Result: audit.Figure(stated, "kN"), Clause: s.Line.Row.SourceOf(tensionColumn(c.From))})
 	}
 	if load.StatedKN > 0 {
-		t.Add(audit.Step{Symbol: "T", Meaning: "horizontal tension, at which the larger pull of the spans here, T·cosh(x/C), is the T_p that the project states", Result: audit.Figure(load.TensionKN, "kN"), Clause: basis.Arithmetic})
+		which := "the larger pull of the spans here"
+		if load.Side != audit.NoSide {
+			which = "the pull of that span here"
+		}
+		t.Add(audit.Step{Symbol: "T", Meaning: "horizontal tension, at which " + which + ", T·cosh(x/C), is the T_p that the project states", Result: audit.Figure(load.TensionKN, "kN"), Clause: basis.Arithmetic})
 	}
 	t.Add(audit.Step{Symbol: "C", Meaning: "catenary constant", Formula: "1000·T/w",
 		Inputs: []audit.Operand{figure("T", load.TensionKN, "kN"), figure("w", c.WeightNPerM(conductor), "N/m")},
@@ -105,10 +109,15 @@ func addDiameter(t *audit.Trace, load audit.Load) {
 
 // lowPoint is a step that finds where the low point of a span is.
 func lowPoint(n, meaning string, spanM, riseM, constantM float64) audit.Step {
-	return audit.Step{Symbol: "x" + n, Meaning: meaning, Formula: "L" + n + "/2 − C·asinh(h" + n + "/(2C·sinh(L" + n + "/2C)))",
-		Inputs: []audit.Operand{figure("L"+n, spanM, "m"), figure("h"+n, riseM, "m"), figure("C", constantM, "m")},
+	return lowPointBy("x"+n, "C", n, meaning, spanM, riseM, constantM)
+}
+
+// lowPointBy is the same with symbols of its own for the low point and the catenary constant.
+func lowPointBy(x, c, n, meaning string, spanM, riseM, constantM float64) audit.Step {
+	return audit.Step{Symbol: x, Meaning: meaning, Formula: "L" + n + "/2 − " + c + "·asinh(h" + n + "/(2" + c + "·sinh(L" + n + "/2" + c + ")))",
+		Inputs: []audit.Operand{figure("L"+n, spanM, "m"), figure("h"+n, riseM, "m"), figure(c, constantM, "m")},
 		Result: audit.Figure(basis.LowPoint(spanM, riseM, constantM), "m"), Clause: basis.Arithmetic,
-		Sheet: "L" + n + "/2-C*ASINH(h" + n + "/(2*C*SINH(L" + n + "/(2*C))))"}
+		Sheet: "L" + n + "/2-" + c + "*ASINH(h" + n + "/(2*" + c + "*SINH(L" + n + "/(2*" + c + "))))"}
 }
 
 // rise is a step that finds how far the one end of a span is above the other.

@@ -20,15 +20,20 @@ func onPost(s audit.Subject) bool {
 // judgePost judges a pin or post by how much of its strengths its loads use.
 func judgePost(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 	b, reason := s.PostBearing(broken)
+	return judgeBearing(s, t, &b, reason)
+}
+
+// judgeBearing judges a pin or post by what it bears.
+func judgeBearing(s audit.Subject, t *audit.Trace, b *audit.PostBearing, reason audit.Reason) audit.Verdict {
 	if reason != audit.NoReason {
 		return audit.CannotTell(reason)
 	}
 	if s.Assembly.HasFailed() {
-		return judgeFailedPost(s, t, &b)
+		return judgeFailedPost(s, t, b)
 	}
 	if t.On() {
 		if b.Either {
-			t.Add(audit.Step{Symbol: "mounting", Meaning: "not stated, so both are looked at; the figures of the other end in _" + b.Other.Mounting.String(), Result: audit.Word(b.Mounting.String() + ", " + whyGoverns(&b))})
+			t.Add(audit.Step{Symbol: "mounting", Meaning: "not stated, so both are looked at; the figures of the other end in _" + b.Other.Mounting.String(), Result: audit.Word(b.Mounting.String() + ", " + whyGoverns(b))})
 			other := postSteps(s, &b.Other)
 			for i := range other {
 				t.Add(suffixed(other[i], "_"+b.Other.Mounting.String()))
@@ -46,7 +51,7 @@ func judgePost(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 	}
 	v := besideDoubt(s, audit.AtMost(b.Utilisation, 1, ""))
 	if s.NeedsSentence(v) {
-		v = v.Saying(postInWords(s, &b))
+		v = v.Saying(postInWords(s, b))
 	}
 	return v
 }
@@ -72,7 +77,7 @@ func judgeFailedPost(s audit.Subject, t *audit.Trace, b *audit.PostBearing) audi
 	}
 	v := besideDoubt(s, audit.AtLeast(0, loaded, "kN"))
 	if s.NeedsSentence(v) {
-		v = v.Saying(fmt.Sprintf("%s has failed by its defect and is good for nothing; %s puts %.2f kN on it.", s.Assembly.Hanging(), b.Load.Case.Name, loaded))
+		v = v.Saying(fmt.Sprintf("%s has failed by its defect and is good for nothing; %s puts %.2f kN on it.", s.Assembly.Hanging(), underWhat(&b.PostLoad), loaded))
 	}
 	return v
 }
@@ -118,17 +123,47 @@ func forces(p *audit.PostLoad) []audit.Operand {
 	return []audit.Operand{{Symbol: "F_t", Value: audit.Figure(p.SideKN, "kN")}, {Symbol: "F_v", Value: audit.Figure(p.DownKN, "kN")}, {Symbol: "F_l", Value: audit.Figure(p.AlongKN, "kN")}}
 }
 
+// underWhat names what loads a pin or post.
+func underWhat(p *audit.PostLoad) string {
+	if p.Broken != nil {
+		return breakInWords(p.Broken)
+	}
+	return p.Load.Case.Name
+}
+
+// factorsOf names the document of the factors by which a pin or post is judged.
+func factorsOf(s audit.Subject, p *audit.PostLoad) string {
+	if p.Broken != nil {
+		_, of := s.BrokenFactor()
+		return cmp.Or(of, "a basis that is not stated")
+	}
+	return s.Criteria.InsulatorFactor.Basis
+}
+
 // postSteps shows how the loads on a pin or post come about and what they use of its strengths.
 func postSteps(s audit.Subject, p *audit.PostLoad) []audit.Step {
 	var t audit.Trace
+	f := audit.Operand{Symbol: "f", Value: audit.Figure(p.Load.Case.Factor, "")}
+	if p.Broken != nil {
+		addBrokenPost(&t, s, p, f)
+	} else {
+		addLoadOnPost(&t, s, p, f)
+	}
+	if p.Mounting != audit.MountingUnknown { // else failed, so that no strength is looked at
+		addPostUse(&t, s, p, f)
+	}
+	return t.Steps
+}
+
+// addLoadOnPost shows what a load case puts on a pin or post.
+func addLoadOnPost(t *audit.Trace, s audit.Subject, p *audit.PostLoad, f audit.Operand) {
 	load := p.Load
 	t.Add(audit.Step{Symbol: "load case", Result: audit.Word(load.Case.Name)})
-	f := audit.Operand{Symbol: "f", Value: audit.Figure(load.Case.Factor, "")}
 	if c := load.Case; c.Factor != 1 || c.FactorBasis != "" {
 		t.Add(audit.Step{Symbol: "f", Meaning: "load factor of the case, " + cmp.Or(c.FactorBasis, "basis not stated"), Result: f.Value, Clause: basis.OwnFigure})
 	}
-	addTension(&t, s, load)
-	addLoad(&t, s, load)
+	addTension(t, s, load)
+	addLoad(t, s, load)
 	t.Steps = slices.DeleteFunc(t.Steps, func(step audit.Step) bool { return step.Symbol == "F_c" }) // the axis parts what it adds up
 	u := audit.Operand{Symbol: "u", Value: audit.Figure(p.Sharing, "")}
 	t.Add(audit.Step{Symbol: "F_t", Meaning: "load across the line, wind and turn in one direction", Formula: "(H_w + H_t)/1000·u·f",
@@ -143,9 +178,10 @@ func postSteps(s audit.Subject, p *audit.PostLoad) []audit.Step {
 			Result: audit.Figure(p.AlongKN, "kN"), Clause: basis.Arithmetic, Sheet: "T*m*u*f"}
 	}
 	t.Add(along)
-	if p.Mounting == audit.MountingUnknown { // failed, so that no strength is looked at
-		return t.Steps
-	}
+}
+
+// addPostUse shows how the loads on a pin or post lie to its axis, and what they use of its strengths.
+func addPostUse(t *audit.Trace, s audit.Subject, p *audit.PostLoad, f audit.Operand) {
 	across := forces(p)[:1:1]
 	if p.Mounting == audit.Horizontal {
 		across = forces(p)[1:2:2]
@@ -153,7 +189,7 @@ func postSteps(s audit.Subject, p *audit.PostLoad) []audit.Step {
 	bend := audit.Step{Symbol: "F_b", Meaning: "load across the axis", Formula: "√(" + across[0].Symbol + "² + F_l²)", Inputs: append(across, forces(p)[2]),
 		Result: audit.Figure(p.Bend.KN, "kN"), Clause: basis.Arithmetic, Sheet: "SQRT(" + across[0].Symbol + "^2+F_l^2)"}
 	if p.OwnKN > 0 {
-		addOwnWeight(&t, s, p, f)
+		addOwnWeight(t, s, p, f)
 		if p.Mounting == audit.Horizontal {
 			bend.Formula, bend.Sheet = "√(max(|F_v|, |F_v + F_w|)² + F_l²)", "SQRT(MAX(ABS(F_v),ABS(F_v+F_w))^2+F_l^2)"
 			bend.Inputs = append(bend.Inputs, figure("F_w", p.OwnKN, "kN"))
@@ -161,10 +197,9 @@ func postSteps(s audit.Subject, p *audit.PostLoad) []audit.Step {
 	}
 	t.Add(bend)
 	for _, part := range postParts(p) {
-		addUse(&t, s, part)
+		addUse(t, factorsOf(s, p), part)
 	}
 	t.Add(sumOfUse(s, p))
-	return t.Steps
 }
 
 // addOwnWeight shows what the weight of the insulator itself adds.
@@ -182,7 +217,7 @@ func addOwnWeight(t *audit.Trace, s audit.Subject, p *audit.PostLoad, f audit.Op
 }
 
 // addUse shows how much of a strength its load uses.
-func addUse(t *audit.Trace, s audit.Subject, part postPart) {
+func addUse(t *audit.Trace, factorsOf string, part postPart) {
 	if part.Lacks != audit.NoReason {
 		t.Add(audit.Step{Symbol: "U_" + part.letter, Meaning: "share of the " + part.rating + " that is used; not known, and left out", Result: audit.Word(part.Lacks.String())})
 		return
@@ -197,7 +232,7 @@ func addUse(t *audit.Trace, s audit.Subject, part postPart) {
 	if part.letter == "t" && part.load == "F_v" {
 		force = -force
 	}
-	t.Add(audit.Step{Symbol: "U_" + part.letter, Meaning: "share of the " + part.rating + " that is used, factor of " + s.Criteria.InsulatorFactor.Basis, Formula: formula + "·γ_" + part.letter + "/S_" + part.letter,
+	t.Add(audit.Step{Symbol: "U_" + part.letter, Meaning: "share of the " + part.rating + " that is used, factor of " + factorsOf, Formula: formula + "·γ_" + part.letter + "/S_" + part.letter,
 		Inputs: []audit.Operand{{Symbol: part.load, Value: audit.Figure(force, "kN")}, {Symbol: "γ_" + part.letter, Value: audit.Figure(part.Factor, "")}, {Symbol: "S_" + part.letter, Value: audit.Figure(part.StrengthKN, "kN")}},
 		Result: audit.Figure(part.Utilisation, ""), Clause: basis.OwnFigure, Sheet: sheet + "*γ_" + part.letter + "/S_" + part.letter})
 }
@@ -274,6 +309,6 @@ func postInWords(s audit.Subject, b *audit.PostBearing) string {
 	if b.Either {
 		either = fmt.Sprintf(" Its mounting is not stated: %s it is used to %.2f, and falls short too.", b.Other.Mounting, math.Max(b.Other.Utilisation, b.Utilisation))
 	}
-	return fmt.Sprintf("%s, %s, is used to %.2f of its strength under %s: %s%s; factors of %s, and %s%s.%s", s.Assembly.Hanging(), b.Mounting, b.Utilisation, b.Load.Case.Name,
-		strings.Join(loads, ", "), strings.Join(left, ""), s.Criteria.InsulatorFactor.Basis, rule, doubtInWords(s), either)
+	return fmt.Sprintf("%s, %s, is used to %.2f of its strength under %s: %s%s; factors of %s, and %s%s.%s", s.Assembly.Hanging(), b.Mounting, b.Utilisation, underWhat(&b.PostLoad),
+		strings.Join(loads, ", "), strings.Join(left, ""), factorsOf(s, &b.PostLoad), rule, doubtInWords(s), either)
 }

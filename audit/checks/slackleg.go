@@ -96,14 +96,9 @@ func addVLegs(t *audit.Trace, s audit.Subject, load audit.Load) {
 		Inputs: []audit.Operand{
 			{Symbol: "H_w", Value: audit.Figure(load.WindN, "N")}, {Symbol: "H_t", Value: audit.Figure(load.TurnN, "N")}, {Symbol: "V", Value: audit.Figure(load.VerticalN, "N")},
 		}, Result: audit.Figure(lean, "deg"), Clause: basis.Arithmetic, Sheet: "DEGREES(ATAN2(V,ABS(H_w+H_t)))"})
-	t.Add(audit.Step{Symbol: "α", Meaning: "half the angle between the legs", Formula: "A/2",
-		Inputs: []audit.Operand{{Symbol: "A", Value: audit.Figure(s.Assembly.VAngleDeg, "deg")}},
-		Result: audit.Figure(half, "deg"), Clause: basis.Arithmetic, Sheet: "A/2"})
+	addVHalf(t, s, half)
 	leg := func(symbol, meaning, sign string, force float64) {
-		t.Add(audit.Step{Symbol: symbol, Meaning: meaning, Formula: "F_c·sin(α " + map[string]string{"+": "+", "-": "−"}[sign] + " θ)/sin(2·α)",
-			Inputs: []audit.Operand{
-				{Symbol: "F_c", Value: audit.Figure(load.ResultantN, "N")}, {Symbol: "α", Value: audit.Figure(half, "deg")}, {Symbol: "θ", Value: audit.Figure(lean, "deg")},
-			}, Result: audit.Figure(force, "N"), Clause: basis.Arithmetic, Sheet: "F_c*SIN(RADIANS(α" + sign + "θ))/SIN(RADIANS(2*α))"})
+		t.Add(vLegStep(symbol, meaning, sign, half, lean, load.ResultantN, force))
 	}
 	leg("F_1", "force of the leg that bears more, while both are taut", "+", first)
 	other := "force of the other leg"
@@ -111,6 +106,20 @@ func addVLegs(t *audit.Trace, s audit.Subject, load audit.Load) {
 		other = "force that would keep the other leg taut: it is slack, and the first bears the load alone"
 	}
 	leg("F_2", other, "-", second)
+}
+
+// addVHalf shows half the angle of a V set.
+func addVHalf(t *audit.Trace, s audit.Subject, half float64) {
+	t.Add(audit.Step{Symbol: "α", Meaning: "half the angle between the legs", Formula: "A/2",
+		Inputs: []audit.Operand{{Symbol: "A", Value: audit.Figure(s.Assembly.VAngleDeg, "deg")}},
+		Result: audit.Figure(half, "deg"), Clause: basis.Arithmetic, Sheet: "A/2"})
+}
+
+// vLegStep shows the force of a leg of a V set under a resultant that leans in its plane.
+func vLegStep(symbol, meaning, sign string, half, lean, resultantN, force float64) audit.Step {
+	return audit.Step{Symbol: symbol, Meaning: meaning, Formula: "F_c·sin(α " + map[string]string{"+": "+", "-": "−"}[sign] + " θ)/sin(2·α)",
+		Inputs: []audit.Operand{figure("F_c", resultantN, "N"), figure("α", half, "deg"), figure("θ", lean, "deg")},
+		Result: audit.Figure(force, "N"), Clause: basis.Arithmetic, Sheet: "F_c*SIN(RADIANS(α" + sign + "θ))/SIN(RADIANS(2*α))"}
 }
 
 // onVLeg completes the step of the load on one string of a V set.

@@ -33,11 +33,13 @@ const postLimits = " Pins and posts: U = F_b·γ_b/S_b + F·γ_c/S_c ≤ 1 for a
 	"is not stated meets or falls short only where it does both upright and horizontal; pins are upright where nobody says otherwise (common practice). What is loaded without a stated strength or factor is not assessed, unless the " +
 	"loads that are known are too much by themselves. Where several stand side by side each is judged as if it bore the whole load."
 
+const defectLimits = "A long rod or composite with any defect has failed; a string with defective discs has the residual strength that the criteria state, and is not assessed without."
+
 const strengthLimits = "Loads follow the load cases of the criteria, the conductor and bundle of the spans, the line's tensions, and ground levels; without one of them not assessed. A span with another conductor than the line's " +
 	"has the tension that a load case gives in kN or as a share of its strength, and no other; what hangs between unlike spans is not assessed. A tension assembly is judged by the span on its side. It bears the horizontal tension where the line has no ground level at all, and the stated one where the criterion stated_tension says that it is the pull; where just the " +
 	"heights of its span are missing it falls short by the horizontal tension alone or is not assessed. Where one load case, or one side of an assembly of both, is not known, a string falls short by those that are, which then ask for that at least, or is not assessed. Where the number of subconductors is blank it is one below 300 kV, and not assessed from there up. Beside doubtful geometry what loads by the spans is an advisory. Parallel strings share equally unless the criteria state " +
 	"unequal_sharing. A V set of suspension resolves into its legs by their angle; a tension assembly that is said to be V is not assessed. The pull of a span is that of its upright plane: the wind across it, p·d·L/2 at each end, is not in it, and adds some (p·d·L)²/(8·T²) of the pull (0.1 % at 28 kN, 400 Pa, 300 m and 21 mm, and four times that at twice the span; computed). A calculated tension is that of the conductor blown out, by its weight and the wind together. The factor and its document are the criteria's; nothing is a default. A tension assembly of both sides, or of a side that nobody states, is judged with the larger pull of the two. Spans to a declared gantry are slack and not assessed. " +
-	"A long rod or composite with any defect has failed; a string with defective discs has the residual strength that the criteria state, and is not assessed without." + terrainLimits
+	defectLimits + terrainLimits
 
 var strength = audit.Check{
 	ID:       "strength",
@@ -176,23 +178,9 @@ func judgeStrength(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 		return audit.CannotTell(reason)
 	}
 	addPull(t, s, pull, broken)
-	rating, reason := s.Assembly.LeftKN(s.Criteria)
-	kind, source := "rating of one string", ratingSource(s.Assembly)
-	if s.Assembly.Defective > 0 {
-		kind, source = fmt.Sprintf("rating of one string with %d defective units, by its residual strength", s.Assembly.Defective), basis.OwnFigure
-	}
-	if pull.Across {
-		rating, reason = s.Assembly.CantileverKN(), audit.NoReason
-		kind, source = "cantilever rating of the insulator", basis.Clause{}
-	}
+	rating, reason := addRating(t, s, pull.Across)
 	if reason != audit.NoReason {
 		return audit.CannotTell(reason)
-	}
-	if s.Assembly.HasFailed() {
-		rating, kind, source = 0, "nothing is left of the rating of a long rod or composite with a defect", basis.CommonPractice
-	}
-	if t.On() {
-		t.Add(audit.Step{Symbol: "R", Meaning: kind, Result: audit.Figure(rating, "kN"), Role: audit.Observed, Clause: source})
 	}
 	v := audit.AtLeast(rating, pull.Required, "kN")
 	if v.Outcome == audit.Meets && pull.Unsure != audit.NoReason {
@@ -217,17 +205,44 @@ func judgeStrength(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 		case broken > 0:
 			what = "each string that is left"
 		}
-		rated := fmt.Sprintf("%s is rated %g kN", s.Assembly.Hanging(), rating)
-		switch {
-		case s.Assembly.HasFailed():
-			rated = s.Assembly.Hanging() + " has failed by its defect and is good for nothing" + worstOfUnlike(s.Assembly)
-		case s.Assembly.Defective > 0 && !pull.Across:
-			rated = fmt.Sprintf("%s, %d of them defective, is good for %.1f kN by its residual strength%s", s.Assembly.Hanging(), s.Assembly.Defective, rating, worstOfUnlike(s.Assembly))
-		}
 		v = v.Saying(fmt.Sprintf("%s; %s puts %.1f kN on %s%s, which %s %.1f kN (factor %g, %s)%s.",
-			rated, pull.Load.Case.Name, pull.KN, what, attachedInWords(pull), needs, pull.Required, pull.Factor, s.Criteria.InsulatorFactor.Basis, doubt))
+			ratedInWords(s, rating, pull.Across), pull.Load.Case.Name, pull.KN, what, attachedInWords(pull), needs, pull.Required, pull.Factor, s.Criteria.InsulatorFactor.Basis, doubt))
 	}
 	return v
+}
+
+// addRating shows what a string is good for as it hangs there; across its axis that is its cantilever rating.
+func addRating(t *audit.Trace, s audit.Subject, across bool) (rating float64, reason audit.Reason) {
+	rating, reason = s.Assembly.LeftKN(s.Criteria)
+	kind, source := "rating of one string", ratingSource(s.Assembly)
+	if s.Assembly.Defective > 0 {
+		kind, source = fmt.Sprintf("rating of one string with %d defective units, by its residual strength", s.Assembly.Defective), basis.OwnFigure
+	}
+	if across {
+		rating, reason = s.Assembly.CantileverKN(), audit.NoReason
+		kind, source = "cantilever rating of the insulator", basis.Clause{}
+	}
+	if reason != audit.NoReason {
+		return rating, reason
+	}
+	if s.Assembly.HasFailed() {
+		rating, kind, source = 0, "nothing is left of the rating of a long rod or composite with a defect", basis.CommonPractice
+	}
+	if t.On() {
+		t.Add(audit.Step{Symbol: "R", Meaning: kind, Result: audit.Figure(rating, "kN"), Role: audit.Observed, Clause: source})
+	}
+	return rating, audit.NoReason
+}
+
+// ratedInWords says what a string is good for as it hangs there.
+func ratedInWords(s audit.Subject, rating float64, across bool) string {
+	switch {
+	case s.Assembly.HasFailed():
+		return s.Assembly.Hanging() + " has failed by its defect and is good for nothing" + worstOfUnlike(s.Assembly)
+	case s.Assembly.Defective > 0 && !across:
+		return fmt.Sprintf("%s, %d of them defective, is good for %.1f kN by its residual strength%s", s.Assembly.Hanging(), s.Assembly.Defective, rating, worstOfUnlike(s.Assembly))
+	}
+	return fmt.Sprintf("%s is rated %g kN", s.Assembly.Hanging(), rating)
 }
 
 // ratingSource is where the rating of a string comes from: its row, else the units that are as weak as it is.
@@ -311,18 +326,23 @@ func pullStep(s audit.Subject, pull audit.Pull, broken int) audit.Step {
 		step.Meaning, step.Formula, step.Sheet = "load across the insulator", "(H_w + H_t)/1000·f", "ABS(H_w+H_t)/1000*f"
 		step.Inputs = []audit.Operand{{Symbol: "H_w", Value: audit.Figure(pull.Load.WindN, "N")}, {Symbol: "H_t", Value: audit.Figure(pull.Load.TurnN, "N")}, common[2]}
 	default:
-		step.Meaning = "load on the top unit of one string, which carries its own weight w_i"
-		switch unweighed := s.Assembly.Unweighed(); {
-		case s.Assembly.StringWeightN() == 0:
-			step.Meaning = "load on one string, whose own weight is left out, since its units state none"
-		case len(unweighed) > 0:
-			step.Meaning = "load on the top unit of one string, which carries what is known of its own weight w_i; left out is that of " + named(unweighed) + ", which is not stated"
-		}
+		step.Meaning = onTopUnit(s.Assembly)
 		step.Formula, step.Sheet = "√((V·u/s + w_i)² + ((H_w + H_t)·u/s)²)/1000·f", "SQRT(MAX(ABS(V*u/s),ABS(V*u/s+w_i))^2+((H_w+H_t)*u/s)^2)/1000*f"
 		step.Inputs = append([]audit.Operand{figure("V", pull.Load.VerticalN, "N"), figure("w_i", s.Assembly.StringWeightN(), "N"),
 			figure("H_w", pull.Load.WindN, "N"), figure("H_t", pull.Load.TurnN, "N")}, common...)
 	}
 	return step
+}
+
+// onTopUnit says how far the own weight of a string is in the load on one.
+func onTopUnit(a *audit.Assembly) string {
+	switch unweighed := a.Unweighed(); {
+	case a.StringWeightN() == 0:
+		return "load on one string, whose own weight is left out, since its units state none"
+	case len(unweighed) > 0:
+		return "load on the top unit of one string, which carries what is known of its own weight w_i; left out is that of " + named(unweighed) + ", which is not stated"
+	}
+	return "load on the top unit of one string, which carries its own weight w_i"
 }
 
 // named lists units by their names.

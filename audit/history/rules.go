@@ -101,6 +101,8 @@ func touches(criterion, check string) bool {
 		return check == "puncture-margin"
 	case "ageing":
 		return check == "past-stated-age"
+	case "broken_conductor":
+		return check == "broken-conductor"
 	case "zone_margin_m":
 		return check == "near-worse-zone"
 	case "sound_units":

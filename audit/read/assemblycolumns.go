@@ -78,6 +78,8 @@ func assemblyColumns(r *register) []column[assembly] {
 		number("Wet withstand", kilovolts, 1, 6000, audit.CellTested, func(a *assembly) *float64 { return &a.direct.WetKV }).
 			also("wet power frequency withstand", "power frequency withstand wet", "wet power frequency withstand voltage").
 			means("tested wet power frequency withstand voltage of the string"),
+		number("Slip load", kilonewtons, leastSlipKN, mostSlipKN, audit.CellAttachment, func(a *assembly) *float64 { return &a.direct.SlipKN }).
+			also(slipNames...).means("pull along the conductor at which the clamp or tie of one subconductor slips, of a suspension, pin or post assembly: a broken conductor pulls no more than that times its subconductors; wins over the line's"),
 	}, assemblyNamesAbroad())
 	for i := range columns {
 		switch columns[i].field {
@@ -89,6 +91,13 @@ func assemblyColumns(r *register) []column[assembly] {
 	return columns
 }
 
+// Between these ends a slip load is believed, in kN: a tie that holds less holds no conductor on a slope, and no clamp holds more than
+// the strongest conductor (a choice of this program).
+const (
+	leastSlipKN = 0.3
+	mostSlipKN  = 500
+)
+
 // What the trade calls the columns that several sheets have (common practice).
 var (
 	lineNames      = []string{"line no", "line number", "line id", "line code", "feeder", "feeder no"}
@@ -97,5 +106,6 @@ var (
 	creepageNames = []string{"creepage distance", "creepage length", "creepage path", "creep", "leakage", "leakage distance"}
 	ratingNames   = []string{"strength", "mechanical rating", "mechanical strength", "rated strength", "M&E rating", "M&E strength", "failing load",
 		"mechanical failing load", "minimum failing load", "electromechanical failing load", "specified mechanical load", "SML", "SFL"}
+	slipNames   = []string{"slip load per subconductor", "slip load of clamp", "clamp slip load", "clamp slip strength", "slip strength", "slipping load"}
 	arcingNames = []string{"arcing distance", "dry arcing distance", "dry arc distance", "dry arc", "dry arcing", "strike distance"}
 )

@@ -47,6 +47,8 @@ func criterionKey(k *audit.Criterion, c *audit.Criteria) reader {
 		return crossingRulesKey(to)
 	case *audit.InsulatorFactor:
 		return insulatorFactorKeys(to, k.Low, k.High).read
+	case *audit.BrokenConductor:
+		return brokenConductorKey(to)
 	case *[]audit.LoadCase:
 		return loadCasesKey(to)
 	case *audit.ResidualStrength:

@@ -190,6 +190,9 @@ func (f *projectFile) check() *ProjectFileError {
 		return &ProjectFileError{Message: fmt.Sprintf("names the standard input %q for %d inputs, expected one at most", standardInput, fromPipe),
 			Hint: "write the others into files"}
 	}
+	if problem := f.checkBrokenConductor(); problem != nil {
+		return problem
+	}
 	return f.checkPriority()
 }
 

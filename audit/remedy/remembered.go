@@ -97,7 +97,7 @@ type askKey struct {
 type memberKey struct {
 	row                     audit.AssemblyRow
 	vAngle                  uint32
-	figures                 [7]uint64
+	figures                 audit.FigureBits
 	changed, anew, restated bool
 	side                    audit.Side
 	phases                  audit.Phases

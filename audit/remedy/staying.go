@@ -142,7 +142,7 @@ func (b *bench) remake(q *ask, i, u, units, strings int, anew bool) (to audit.Tr
 	}
 	if !q.stays(i, b.unit(u), anew) {
 		if q.staying != nil && q.staying[i].horns {
-			to.Figures, to.Restated = audit.UnknownDirectValues(), true
+			to.Figures, to.Restated = q.stated[i].OfPlace(), true
 			to.Figures.ArcingMM = q.stated[i].ArcingMM
 			to.Row.Faulty |= m.Row.Faulty & (1 << audit.CellArcing)
 			if now := b.site.Assembly(&to); q.staying[i].open || !(now.LengthMM() >= q.staying[i].longestMM) {

@@ -288,7 +288,13 @@ func isOf(a *audit.Assembly, unit *basis.Unit) bool {
 
 // remade is a member with strings of like units, so many side by side; a V set stays one.
 func (b *bench) remade(m audit.TrialRow, u, units, strings int) audit.TrialRow {
-	m.Changed, m.Anew, m.Restated, m.Figures = true, true, false, audit.DirectValues{}
+	stay := audit.DirectValues{}
+	restated := false
+	if m.Restated || m.Row.Direct > 0 {
+		stated := b.site.Assembly(&m).Direct
+		stay, restated = stated.OfPlace(), !math.IsNaN(stated.SlipKN)
+	}
+	m.Changed, m.Anew, m.Restated, m.Figures = true, true, restated, stay
 	r := &m.Row
 	r.Makeup, r.UnitsPerString, r.Strings, r.Defective, r.Direct = b.makeup[u], int16(units), int16(strings), 0, 0
 	r.Installed, r.Inspected = audit.NoDay, audit.NoDay

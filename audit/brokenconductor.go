@@ -1,0 +1,282 @@
+package audit
+
+import (
+	"cmp"
+	"math"
+
+	"dryarc/audit/basis"
+)
+
+// BrokenLoad is what hangs on a suspension, pin or post assembly once the conductors of the span on one side of it are broken. Forces are
+// those of a phase, in N, without the load factor of the case.
+type BrokenLoad struct {
+	Load            // of the intact span before the break; its weight span and the forces are of the subconductors that go on, 0 where all break
+	Number  int     // of subconductors that break
+	Share   float64 // of the tension that is left
+	SlipKN  float64 // pull at which the clamp or tie of one subconductor slips; NaN where nobody states it
+	SlipOwn bool    // the row states it, not its line
+	LeftKN  float64 // horizontal tension that a subconductor keeps whose other span is broken
+	LeftM   float64 // catenary constant by that
+	HangsM  float64 // what of the intact span hangs here by that, from its low point; below 0 it lifts
+	AlongN  float64
+	AcrossN float64
+	DownN   float64 // below 0 is uplift
+}
+
+// BrokenPull is a BrokenLoad as it comes on the strings of a suspension assembly.
+type BrokenPull struct {
+	BrokenLoad
+	KN       float64 // on one string, load factor and unequal sharing included
+	Required float64 // rating needed, kN
+	Unsure   Reason  // why a break on the other side may load it more, NoReason where that is known
+}
+
+// SideBroken is the side whose span breaks.
+func (b *BrokenLoad) SideBroken() Side {
+	if b.Side == Back {
+		return Ahead
+	}
+	return Back
+}
+
+// PlaneN is what of the load acts in the plane of the legs of a V set, square to the line through their attachments: the pull along the
+// line turns it.
+func (b *BrokenLoad) PlaneN() float64 { return basis.VPlaneLoad(b.AlongN, b.DownN) }
+
+// LegSlack tells whether a leg of a V set goes slack.
+func (b *BrokenLoad) LegSlack(a *Assembly) bool {
+	return a.HangsInV() && compare(basis.VLeanDeg(b.AcrossN, b.PlaneN()), a.VAngleDeg/2) > 0
+}
+
+// slip is the slip load of the clamp or tie of one subconductor: the row's, else the line's as a rule. NaN where neither states one.
+func (s *Subject) slip() (kN float64, own bool, reason Reason) {
+	a, row := s.Assembly, &s.Line.Row
+	switch {
+	case a.Faulty.Has(CellAttachment):
+		return math.NaN(), false, FaultyField
+	case !math.IsNaN(a.Direct.SlipKN):
+		return a.Direct.SlipKN, true, NoReason
+	case math.IsNaN(row.SlipKN) && row.Faulty.Has(CellAttachment):
+		return math.NaN(), false, FaultyField
+	}
+	return row.SlipKN, false, NoReason
+}
+
+// brokenLoad finds what is left where the conductors break in the span opposite to the one on a side, which stays.
+func (s *Subject) brokenLoad(intact Side) (b BrokenLoad, reason Reason) {
+	st, rule := s.Structure, &s.Criteria.BrokenConductor
+	b.Share = rule.Share.Of(s.Assembly.Duty)
+	factor, _ := s.BrokenFactor()
+	c := s.Criteria.BrokenCase()
+	switch {
+	case b.Share == 0:
+		return b, NoShareLeft
+	case factor == 0:
+		return b, NoBrokenFactor
+	case c == nil:
+		return b, LoadCaseNotNamed
+	case st.isSlack(intact):
+		return b, SlackSpan
+	}
+	if b.SlipKN, b.SlipOwn, reason = s.slip(); reason != NoReason {
+		return b, reason
+	}
+	if b.Load, reason = s.stretched(c, intact); reason != NoReason {
+		return b, reason
+	}
+	if reason = s.riseReason(intact); reason != NoReason {
+		return b, reason
+	}
+	if math.IsNaN(st.DeviationDeg) {
+		return b, DeviationUnknown
+	}
+	weight := c.WeightNPerM(b.Conductor)
+	if s.Criteria.StatedTension == basis.AtSupport && c.From != CalculatedTension {
+		b.StatedKN = b.TensionKN
+		var ok bool
+		if b.TensionKN, ok = basis.HorizontalTension(b.StatedKN, weight, st.attached(intact)); !ok {
+			return b, PullTooSmall
+		}
+		b.ConstantM = basis.CatenaryConstant(b.TensionKN, weight)
+	}
+	b.Number = b.Subconductors
+	if rule.Subconductors > 0 {
+		b.Number = min(b.Number, rule.Subconductors)
+	}
+	b.LeftKN = basis.PullLeft(b.TensionKN, b.Share, b.SlipKN)
+	b.LeftM = basis.CatenaryConstant(b.LeftKN, weight)
+	if b.HangsM = s.hangsM(intact, b.LeftM); math.IsNaN(b.HangsM) {
+		return b, GroundUnknown
+	}
+	broken, whole := float64(b.Number), float64(b.Subconductors-b.Number)
+	b.AlongN, b.AcrossN = basis.PullOfOneSpan(1000*b.LeftKN*broken, st.DeviationDeg)
+	b.DownN = b.HangsM * weight * broken
+	if whole > 0 {
+		if reason = s.goesOn(&b.Load); reason != NoReason {
+			return b, reason
+		}
+		b.TurnN, b.VerticalN = basis.TurnPull(1000*b.TensionKN, st.DeviationDeg)*whole, b.WeightSpanM*weight*whole
+		b.AcrossN, b.DownN = b.AcrossN+b.TurnN, b.DownN+b.VerticalN
+	}
+	return b, NoReason
+}
+
+// hangsM is how much of the span on one side hangs on the subject's structure, from its low point, in m; NaN where the heights or the span
+// are not known.
+func (s *Subject) hangsM(side Side, constantM float64) float64 {
+	st := s.Structure
+	hangs, slope := 0.0, 0.0
+	if side == Back {
+		rise := st.HeightM - st.HeightBackM
+		hangs, slope = basis.FromLowPoint(st.SpanBackM, rise, constantM), basis.LowPointSlope(st.SpanBackM, rise, constantM)
+	} else {
+		rise := st.HeightAheadM - st.HeightM
+		hangs, slope = basis.LowPoint(st.SpanAheadM, rise, constantM), basis.LowPointSlope(st.SpanAheadM, rise, constantM)
+	}
+	if s.sigmas != 0 {
+		hangs += float64(s.sigmas) * s.riseErrorM(side) * slope
+	}
+	return hangs
+}
+
+// goesOn finds the weight span of subconductors that stay in both spans, which have to be alike.
+func (s *Subject) goesOn(load *Load) Reason {
+	st := s.Structure
+	if _, reason := s.Line.wire(st, NoSide); reason != NoReason {
+		return reason
+	}
+	if st.SlackBack || st.SlackAhead {
+		return SlackSpan
+	}
+	if load.WeightSpanM = st.WeightSpanM(load.ConstantM); math.IsNaN(load.WeightSpanM) {
+		return s.groundReason()
+	}
+	load.WeightSpanM += float64(s.sigmas) * s.WeightSpanSigmaM(load.ConstantM)
+	return NoReason
+}
+
+// riseReason is why it is not known how much of the span on one side hangs on the subject's structure.
+func (s *Subject) riseReason(side Side) Reason {
+	if side == Back {
+		return s.Structure.NoRiseBack
+	}
+	return s.Structure.NoRiseAhead
+}
+
+// attached is the span on one side as its attachment here sees it.
+func (s *Structure) attached(side Side) basis.Attached {
+	if side == Back {
+		return basis.Attached{SpanM: s.SpanBackM, RiseM: s.HeightM - s.HeightBackM}
+	}
+	return basis.Attached{SpanM: s.SpanAheadM, RiseM: s.HeightM - s.HeightAheadM}
+}
+
+// isSlack tells whether the span on one side is slack.
+func (s *Structure) isSlack(side Side) bool {
+	if side == Back {
+		return s.SlackBack
+	}
+	return s.SlackAhead
+}
+
+// brokenPull finds how a break loads the strings of the subject's suspension assembly.
+func (s *Subject) brokenPull(intact Side) (p BrokenPull, reason Reason) {
+	if p.BrokenLoad, reason = s.brokenLoad(intact); reason != NoReason {
+		return p, reason
+	}
+	a := s.Assembly
+	share := s.sharing()
+	if a.Arrangement == VSet {
+		if math.IsNaN(a.VAngleDeg) {
+			return p, VAngleUnknown
+		}
+		p.KN = basis.VLegLoad(p.AcrossN, p.PlaneN(), a.VAngleDeg) / 1000 / float64(a.Alongside(a.Strings))
+	} else {
+		if reason := a.lacksStringLoads(); reason != NoReason {
+			return p, reason
+		}
+		strings := float64(a.Strings)
+		p.KN = basis.TopUnitLoad(basis.Resultant(p.AlongN, p.AcrossN)/strings, p.DownN/strings, a.StringWeightN()/share) / 1000
+	}
+	p.KN *= share * p.Case.Factor
+	factor, _ := s.BrokenFactor()
+	p.Required = basis.RequiredRating(p.KN, factor)
+	return p, NoReason
+}
+
+// sharing is how much more than an equal share the worst of the strings that carry side by side bears.
+func (s *Subject) sharing() float64 {
+	return basis.SharingFactor(s.Assembly.Alongside(s.Assembly.Strings), s.Criteria.UnequalSharing.Value)
+}
+
+// WorstBroken is the break, in the span behind or in the one ahead, that asks for the highest rating of a suspension string. Where one of the two
+// is not known, the other is the least that is needed, and Unsure says why it may be more.
+func (s *Subject) WorstBroken() (worst BrokenPull, reason Reason) {
+	found, lacking := false, NoReason
+	for _, intact := range bothSides {
+		p, reason := s.brokenPull(intact)
+		switch {
+		case reason != NoReason:
+			lacking = cmp.Or(lacking, reason)
+		case !found || p.Required > worst.Required:
+			worst, found = p, true
+		}
+	}
+	if !found {
+		return worst, lacking
+	}
+	worst.Unsure = lacking
+	return worst, NoReason
+}
+
+// BrokenBearing finds what the subject's pin or post bears where a conductor breaks, as PostBearing does for the load cases.
+func (s *Subject) BrokenBearing() (PostBearing, Reason) { return s.bearing(s.worstBrokenPost) }
+
+// worstBrokenPost is the break that uses the insulator most in one mounting. What the other lacks the worst is told to lack.
+func (s *Subject) worstBrokenPost(mounting Mounting) (PostLoad, Reason) {
+	var w worstOfPosts
+	lacking := NoReason
+	for _, intact := range bothSides {
+		p, reason := s.brokenPost(intact, mounting)
+		if reason != NoReason {
+			lacking = cmp.Or(lacking, reason)
+			continue
+		}
+		w.add(&p)
+	}
+	if !w.any {
+		return PostLoad{}, lacking
+	}
+	worst := w.load()
+	worst.Unsure = lacking
+	return worst, NoReason
+}
+
+// brokenPost resolves what a break leaves along and across the axis of the insulator. It bends the insulator along the line, however that stands.
+func (s *Subject) brokenPost(intact Side, mounting Mounting) (p PostLoad, reason Reason) {
+	b, reason := s.brokenLoad(intact)
+	if reason != NoReason {
+		return p, reason
+	}
+	a := s.Assembly
+	p = PostLoad{Load: b.Load, Broken: &b, Mounting: mounting, Sharing: s.sharing()}
+	each := p.Sharing * b.Case.Factor / 1000
+	p.SideKN, p.DownKN, p.AlongKN = b.AcrossN*each, b.DownN*each, b.AlongN*each
+	if lacks := a.lacksStringLoads(); lacks != NoReason && !a.HasFailed() {
+		return p, lacks
+	}
+	p.resolve(a.StringWeightN() / 1000 * b.Case.Factor)
+	factor, _ := s.BrokenFactor()
+	s.usePost(&p, InsulatorFactor{Cantilever: factor, Tension: factor, Compression: factor})
+	return p, NoReason
+}
+
+// lacksBroken is why it is not known what an assembly bears where a conductor breaks.
+func (s *Subject) lacksBroken() Reason {
+	if s.Assembly.standsAsPost() {
+		_, reason := s.BrokenBearing()
+		return reason
+	}
+	_, reason := s.WorstBroken()
+	return reason
+}
