@@ -129,7 +129,10 @@ const (
 	NoAxialFactor
 	SwingLimitNotStated
 	ClearanceNotStated
+	CaseClearanceNotStated
+	NoClearance
 	WallDistanceNotStated
+	WallSideNotStated
 	FittingsNotStated
 	FittingsContradict
 	RoomContradicts
@@ -280,6 +283,9 @@ var reasonTexts = withTakings([reasons]string{
 	NoAxialFactor:           "no insulator factor for tension in the criteria, which the pull along the axis of a pin or post needs",
 	SwingLimitNotStated:     "neither a swing limit nor a clearance stated",
 	ClearanceNotStated:      "neither clearance nor swing limit stated for a load case",
+	CaseClearanceNotStated:  "clearance not stated for a load case",
+	NoClearance:             "no clearance stated",
+	WallSideNotStated:       "on which side of the V set the wall stands is not stated, and the turn pulls to one of them",
 	WallDistanceNotStated:   "wall distance not stated, which a clearance asks for",
 	FittingsNotStated:       "neither length of the string with its fittings nor fittings of the line stated, which a clearance asks for",
 	FittingsContradict:      "the length stated of the string is more than that of its units, but less than theirs with the fittings of the line",

@@ -22,6 +22,7 @@ func All() []*audit.Check {
 		&strength,
 		&strengthOneStringBroken,
 		&swing,
+		&vSetClearance,
 		&creepage,
 		&soundUnits,
 		&lightningWithstand,
