@@ -18,20 +18,29 @@ type AllowedSwing struct {
 	// Lacks is why it may be less than Deg, or is not known; NoReason where it is known. What swings farther falls short all the same.
 	Lacks Reason
 
-	LengthMM, FittingsMM float64 // of the string; FittingsMM is what is added to that of its units, 0 where the row's Length has them in it
-	ShortestMM           float64 // the least that the string may be, by which the crossarm counts: less than LengthMM where the row's Length may have the fittings in it
-	WallMM, ClearanceMM  float64
-	ByArmLength          bool // WallMM is the arm length: the wall is no farther
-	WithoutFittings      bool // LengthMM is that of the units alone, as far as that is known: the string is no shorter
-	FittingsContradict   bool // LengthMM is the row's, which is beyond that of its units, but less than theirs and the line's fittings
+	WholeLength
+	UnderArmMM          float64 // the length by which the crossarm allows less, of those that the string may have
+	WallMM, ClearanceMM float64
+	ByArmLength         bool // WallMM is the arm length: the wall is no farther
 }
+
+// WholeLength is the length of a string with its fittings, as far as it is known.
+type WholeLength struct {
+	LengthMM, FittingsMM float64 // NaN if unknown; FittingsMM is what is added to that of its units, 0 where the row's Length has them in it
+	ShortestMM           float64 // the least that the string may be: less than LengthMM where the row's Length may have the fittings in it
+	WithoutFittings      bool    // LengthMM is that of the units alone, as far as that is known: the string is no shorter
+	FittingsContradict   bool    // LengthMM is the row's, which is beyond that of its units, but less than theirs and the line's fittings
+}
+
+// MayBeLonger tells whether the string may be longer than LengthMM.
+func (l *WholeLength) MayBeLonger() bool { return l.WithoutFittings || l.FittingsContradict }
 
 // AllowedSwing finds how far the subject's string may swing in a load case. Where both a swing limit and a clearance are stated the lesser
 // holds; where no clearance of the case is stated the swing limit alone does. A clearance without what it is reckoned by leaves the swing
 // unknown, and so do figures that contradict each other or cannot be read.
 func (s *Subject) AllowedSwing(c *LoadCase) AllowedSwing {
 	nan, row, room := math.NaN(), &s.Line.Row, &s.Structure.Room
-	a := AllowedSwing{Deg: nan, StatedDeg: nan, WallDeg: nan, ArmDeg: nan, LengthMM: nan, ShortestMM: nan, WallMM: nan, ClearanceMM: nan}
+	a := AllowedSwing{Deg: nan, StatedDeg: nan, WallDeg: nan, ArmDeg: nan, WholeLength: WholeLength{LengthMM: nan, ShortestMM: nan}, WallMM: nan, ClearanceMM: nan}
 	if stated := inCase(c.Name, row.SwingLimitDeg, row.SwingLimitsDeg); isStated(stated) {
 		a.StatedDeg, a.Deg = stated, stated
 	}
@@ -56,10 +65,10 @@ func (s *Subject) AllowedSwing(c *LoadCase) AllowedSwing {
 
 // setGeometry finds what a clearance allows as far as the figures tell it, and returns what is missing.
 func (s *Subject) setGeometry(a *AllowedSwing, room *Room) (missing Reason) {
-	if missing = s.setLength(a); !(a.LengthMM > 0) {
-		a.LengthMM = math.NaN()
-		return cmp.Or(missing, FigureUnknown)
+	if a.WholeLength, missing = s.wholeLength(); math.IsNaN(a.LengthMM) {
+		return missing
 	}
+	wall := room.wall()
 	switch {
 	case isStated(room.WallDistanceMM):
 		a.WallMM = room.WallDistanceMM
@@ -68,9 +77,13 @@ func (s *Subject) setGeometry(a *AllowedSwing, room *Room) (missing Reason) {
 	default:
 		missing = WallDistanceNotStated
 	}
-	a.WallDeg = basis.SwingToWallDeg(a.LengthMM/1000, a.WallMM/1000, a.ClearanceMM/1000)
-	if !a.WithoutFittings && !a.FittingsContradict { // under the arm a longer string swings farther
-		a.ArmDeg = basis.SwingToArmDeg(a.ShortestMM/1000, a.ClearanceMM/1000)
+	wall.AwayM = a.WallMM / 1000
+	a.WallDeg = basis.SwingToWallDeg(a.LengthMM/1000, wall, a.ClearanceMM/1000)
+	if bracketMM := room.bracketMM(); !a.MayBeLonger() {
+		if a.UnderArmMM = a.ShortestMM; bracketMM > a.ClearanceMM { // which a longer string reaches at less swing
+			a.UnderArmMM = a.LengthMM
+		}
+		a.ArmDeg = basis.SwingToArmDeg(a.UnderArmMM/1000, bracketMM/1000, a.ClearanceMM/1000)
 	}
 	for _, deg := range [...]float64{a.WallDeg, a.ArmDeg} {
 		if !(deg >= a.Deg) && !math.IsNaN(deg) {
@@ -80,33 +93,33 @@ func (s *Subject) setGeometry(a *AllowedSwing, room *Room) (missing Reason) {
 	return missing
 }
 
-// setLength finds the length of the string with its fittings, or as much of it as is known, and returns why that may not be all.
-func (s *Subject) setLength(a *AllowedSwing) (missing Reason) {
+// wholeLength finds the length of the subject's string with its fittings, or as much of it as is known, and why that may not be all.
+func (s *Subject) wholeLength() (l WholeLength, missing Reason) {
 	sense, unitsMM, fittingsMM := s.Assembly.lengthSense(), s.Assembly.UnitsMM(), s.Line.Row.FittingsMM
-	if a.LengthMM = s.Assembly.LengthMM(); sense == lengthDoubted {
-		a.LengthMM = unitsMM
+	if l.LengthMM = s.Assembly.LengthMM(); sense == lengthDoubted {
+		l.LengthMM = unitsMM
 	}
-	a.ShortestMM = a.LengthMM
+	l.ShortestMM = l.LengthMM
 	switch {
 	case sense == lengthDoubted, sense == lengthUnsure:
-		a.WithoutFittings = true
-		return FaultyField
-	case math.IsNaN(a.LengthMM):
-		return s.Assembly.lacksLength()
-	case sense == lengthWhole && isStated(fittingsMM) && basis.IsShorterThanUnits(a.LengthMM, unitsMM+fittingsMM):
-		a.FittingsContradict = true // it may be that of units of another spacing, without fittings
-		return FittingsContradict
+		l.WithoutFittings, missing = true, FaultyField
+	case math.IsNaN(l.LengthMM):
+		missing = s.Assembly.lacksLength()
+	case sense == lengthWhole && isStated(fittingsMM) && basis.IsShorterThanUnits(l.LengthMM, unitsMM+fittingsMM):
+		l.FittingsContradict, missing = true, FittingsContradict // it may be that of units of another spacing, without fittings
 	case sense == lengthWhole:
 	case isStated(fittingsMM):
-		a.FittingsMM = fittingsMM
-		if a.LengthMM += fittingsMM; !math.IsNaN(unitsMM) {
-			a.ShortestMM = a.LengthMM
+		l.FittingsMM = fittingsMM
+		if l.LengthMM += fittingsMM; !math.IsNaN(unitsMM) {
+			l.ShortestMM = l.LengthMM
 		}
 	default:
-		a.WithoutFittings = true
-		return FittingsNotStated
+		l.WithoutFittings, missing = true, FittingsNotStated
 	}
-	return NoReason
+	if !(l.LengthMM > 0) {
+		l.LengthMM, missing = math.NaN(), cmp.Or(missing, FigureUnknown)
+	}
+	return l, missing
 }
 
 // namesOtherCases tells whether figures are stated for a load case that the criteria do not have: which one is meant is not known.

@@ -14,6 +14,7 @@ var askedBy = [reasons]string{
 	NoBrokenConductor:       "broken_conductor",
 	SectionLimitNotStated:   "Section limit (km) of the Lines sheet",
 	SwingLimitNotStated:     "Swing limit (deg) or Clearance (mm) of the Lines sheet",
+	NoClearance:             "Clearance (mm) of the Lines sheet",
 	LongestStringNotStated:  "Longest string (mm) of the Lines sheet",
 	LightningLevelNotStated: "Lightning level (kV) of the Lines sheet",
 	SwitchingLevelNotStated: "Switching level (kV) of the Lines sheet",

@@ -91,6 +91,8 @@ var lackedBy = [reasons]lacks{
 	StrengthUnknown:        {LackedByLine, ""},
 	StateUnknown:           {LackedByLine, ""},
 	ClearanceNotStated:     {LackedByLine, "Clearance (mm)"},
+	CaseClearanceNotStated: {LackedByLine, "Clearance (mm)"},
+	WallSideNotStated:      {LackedByLine, "Wall side"},
 	WallDistanceNotStated:  {LackedByLine, "Wall distance (mm)"},
 	FittingsNotStated:      {LackedByLine, "Fittings (mm)"},
 	WetLevelUnknown:        {LackedByLine, ""},

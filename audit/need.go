@@ -104,6 +104,7 @@ var (
 	NeedsGround     = Need{"ground level", ofStructure, (*Subject).LacksGround}
 	NeedsWeightSpan = Need{"weight span in the cold case", ofStructure, (*Subject).lacksWeightSpan}
 	NeedsSwingLimit = Need{"swing limit, or a clearance", ofStructure, (*Subject).lacksSwingLimit}
+	NeedsClearance  = Need{"clearance", ofStructure, (*Subject).lacksClearance}
 )
 
 // What must not be faulty for a check to speak at all; nothing of it need be stated.

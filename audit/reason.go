@@ -134,7 +134,10 @@ const (
 	NoBrokenFactor
 	SwingLimitNotStated
 	ClearanceNotStated
+	CaseClearanceNotStated
+	NoClearance
 	WallDistanceNotStated
+	WallSideNotStated
 	FittingsNotStated
 	FittingsContradict
 	RoomContradicts
@@ -290,6 +293,9 @@ var reasonTexts = withTakings([reasons]string{
 	NoBrokenFactor:          "no factor for a broken conductor, for this duty, in the criteria",
 	SwingLimitNotStated:     "neither a swing limit nor a clearance stated",
 	ClearanceNotStated:      "neither clearance nor swing limit stated for a load case",
+	CaseClearanceNotStated:  "clearance not stated for a load case",
+	NoClearance:             "no clearance stated",
+	WallSideNotStated:       "on which side of the V set the wall stands is not stated, and the turn pulls to one of them",
 	WallDistanceNotStated:   "wall distance not stated, which a clearance asks for",
 	FittingsNotStated:       "neither length of the string with its fittings nor fittings of the line stated, which a clearance asks for",
 	FittingsContradict:      "the length stated of the string is more than that of its units, but less than theirs with the fittings of the line",

@@ -5,12 +5,17 @@ import (
 	"math"
 	"slices"
 	"strings"
+
+	"dryarc/audit/basis"
 )
 
 // Room is what a structure leaves a suspension string to swing in. What is not stated is NaN, or 0.
 type Room struct {
 	ArmLengthMM    float64 // from the body of the structure to the attachment of the string
 	WallDistanceMM float64 // from the attachment, level, to where the body or a wall comes nearest beside the string
+	WallLean       float64 // by how many metres the wall comes nearer for each metre down from there; upright where not stated
+	BracketMM      float64 // how far above the attachment the crossarm or bracket is, and with it where the distance of a leaning wall is measured
+	WallSide       WallSide
 	ClearanceMM    float64 // of what is live from the structure, in the load cases that ClearancesMM does not name
 	ClearancesMM   []CaseFigure
 }
@@ -24,7 +29,23 @@ type CaseFigure struct {
 // UnknownRoom returns a room of which nothing is stated.
 func UnknownRoom() Room {
 	nan := math.NaN()
-	return Room{ArmLengthMM: nan, WallDistanceMM: nan, ClearanceMM: nan}
+	return Room{ArmLengthMM: nan, WallDistanceMM: nan, WallLean: nan, BracketMM: nan, ClearanceMM: nan}
+}
+
+// bracketMM is how far above the attachment the crossarm or bracket is: level with it where that is not stated.
+func (r *Room) bracketMM() float64 {
+	if isStated(r.BracketMM) {
+		return r.BracketMM
+	}
+	return 0
+}
+
+// wall is the wall as far as its distance has no part in it: upright where no lean is stated.
+func (r *Room) wall() basis.Wall {
+	if isStated(r.WallLean) {
+		return basis.Wall{AboveM: r.bracketMM() / 1000, Lean: r.WallLean}
+	}
+	return basis.Wall{}
 }
 
 // isStated tells whether a figure that is above 0 where it is stated is.
@@ -65,6 +86,15 @@ func (r Room) over(line Room) Room {
 	if !isStated(r.WallDistanceMM) {
 		r.WallDistanceMM = line.WallDistanceMM
 	}
+	if !isStated(r.WallLean) {
+		r.WallLean = line.WallLean
+	}
+	if !isStated(r.BracketMM) {
+		r.BracketMM = line.BracketMM
+	}
+	if r.WallSide == WallSideUnknown {
+		r.WallSide = line.WallSide
+	}
 	if isStated(r.ClearanceMM) {
 		return r
 	}
@@ -102,15 +132,17 @@ func (p *Project) AddRoom(r Room) (at uint32) {
 
 // roomKey is the same for rooms of which the same is stated.
 type roomKey struct {
-	armLengthMM, wallDistanceMM, clearanceMM float64 // 0 where not stated
-	clearancesMM                             string
+	armLengthMM, wallDistanceMM, wallLean, bracketMM, clearanceMM float64 // 0 where not stated
+	wallSide                                                      WallSide
+	clearancesMM                                                  string
 }
 
 func (r *Room) key() (key roomKey) {
+	key.wallSide = r.WallSide
 	for _, f := range [...]struct {
 		to   *float64
 		from float64
-	}{{&key.armLengthMM, r.ArmLengthMM}, {&key.wallDistanceMM, r.WallDistanceMM}, {&key.clearanceMM, r.ClearanceMM}} {
+	}{{&key.armLengthMM, r.ArmLengthMM}, {&key.wallDistanceMM, r.WallDistanceMM}, {&key.wallLean, r.WallLean}, {&key.bracketMM, r.BracketMM}, {&key.clearanceMM, r.ClearanceMM}} {
 		if isStated(f.from) {
 			*f.to = f.from
 		}
@@ -133,7 +165,8 @@ func (p *Project) roomOf(row *StructureRow) Room {
 func (p *Project) roomInWords(at uint32) string {
 	r := p.Rooms[at-1]
 	var parts []string
-	for _, f := range [...]struct{ what, figure string }{{"arm", CasesInWords(r.ArmLengthMM, nil)}, {"wall", CasesInWords(r.WallDistanceMM, nil)}, {"clearance", CasesInWords(r.ClearanceMM, r.ClearancesMM)}} {
+	for _, f := range [...]struct{ what, figure string }{{"arm", CasesInWords(r.ArmLengthMM, nil)}, {"wall", CasesInWords(r.WallDistanceMM, nil)}, {"wall lean", CasesInWords(r.WallLean, nil)},
+		{"bracket level", CasesInWords(r.BracketMM, nil)}, {"wall side", r.WallSide.String()}, {"clearance", CasesInWords(r.ClearanceMM, r.ClearancesMM)}} {
 		if f.figure != "" {
 			parts = append(parts, f.what+" "+f.figure)
 		}

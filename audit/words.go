@@ -87,6 +87,21 @@ var mountingNames = [...]string{"", "upright", "horizontal"}
 
 func (m Mounting) String() string { return mountingNames[m] }
 
+// WallSide is on which side of a string the body of its structure or a wall stands, seen along the line.
+type WallSide uint8
+
+// The sides of a wall.
+const (
+	WallSideUnknown WallSide = iota
+	WallLeft
+	WallRight
+	WallsOnBothSides
+)
+
+var wallSideNames = [...]string{"", "left", "right", "both"}
+
+func (w WallSide) String() string { return wallSideNames[w] }
+
 // System is how the neutral of a line is treated, which decides what voltage stands along a string.
 type System uint8
 
@@ -194,6 +209,11 @@ func ArrangementWords() []Spelling[Arrangement] {
 // MountingWords are the spellings of the Mounting column.
 func MountingWords() []Spelling[Mounting] {
 	return []Spelling[Mounting]{{"upright", Upright}, {"horizontal", Horizontal}}
+}
+
+// WallSideWords are the spellings of the Wall side column.
+func WallSideWords() []Spelling[WallSide] {
+	return []Spelling[WallSide]{{"left", WallLeft}, {"right", WallRight}, {"both", WallsOnBothSides}}
 }
 
 // SystemWords are the spellings of the System column.

@@ -10,41 +10,52 @@ import (
 // Where a wall 2.5 m away asks for 1.2 m of clearance, a string of 1.8 m may swing by 46.24° and one of 2.1 m by 38.25° (computed on a
 // published derivation). The other rows are computed from the plane: the end of the string at (L·sin φ, L·cos φ) is then C from the wall.
 func TestSwingToWall(t *testing.T) {
-	for name, c := range map[string]struct{ length, away, clearance, want float64 }{
-		"shorter string":                   {1.8, 2.5, 1.2, 46.24},
-		"longer string":                    {2.1, 2.5, 1.2, 38.25},
-		"just out of reach":                {1.3, 2.5, 1.2, 90},
-		"out of reach":                     {1.2, 2.5, 1.2, AnySwingDeg},
-		"at rest exactly":                  {1.8, 1.2, 1.2, 0},
-		"not even at rest":                 {1.8, 1.0, 1.2, -6.38},
-		"no string fits":                   {0.5, 0.2, 1.2, NoSwingDeg},
-		"no length":                        {0, 2.5, 1.2, math.NaN()},
-		"length not known":                 {math.NaN(), 2.5, 1.2, math.NaN()},
-		"distance of the wall not known":   {1.8, math.NaN(), 1.2, math.NaN()},
-		"clearance of the case not stated": {1.8, 2.5, math.NaN(), math.NaN()},
+	for name, c := range map[string]struct{ length, away, clearance, above, lean, want float64 }{
+		"shorter string":                   {1.8, 2.5, 1.2, 0, 0, 46.24},
+		"longer string":                    {2.1, 2.5, 1.2, 0, 0, 38.25},
+		"just out of reach":                {1.3, 2.5, 1.2, 0, 0, 90},
+		"out of reach":                     {1.2, 2.5, 1.2, 0, 0, AnySwingDeg},
+		"at rest exactly":                  {1.8, 1.2, 1.2, 0, 0, 0},
+		"not even at rest":                 {1.8, 1.0, 1.2, 0, 0, -6.38},
+		"no string fits":                   {0.5, 0.2, 1.2, 0, 0, NoSwingDeg},
+		"no length":                        {0, 2.5, 1.2, 0, 0, math.NaN()},
+		"length not known":                 {math.NaN(), 2.5, 1.2, 0, 0, math.NaN()},
+		"distance of the wall not known":   {1.8, math.NaN(), 1.2, 0, 0, math.NaN()},
+		"clearance of the case not stated": {1.8, 2.5, math.NaN(), 0, 0, math.NaN()},
+		// tan β 0.1: β 5.7106°, the wall 2.5 m away 0.3 m above the attachment: asin((2.5·cos β − 0.3·sin β − 1.2)/1.8) − β
+		"leaning wall":                    {1.8, 2.5, 1.2, 0.3, 0.1, 38.62},
+		"leaning wall, level":             {1.8, 2.5, 1.2, 0, 0.1, 39.96},
+		"leaning wall, at rest exactly":   {1.8, 1.2*math.Sqrt(1.01) + 0.18, 1.2, 0, 0.1, 0},
+		"an upright wall, whatever level": {1.8, 2.5, 1.2, 5, 0, 46.24},
 	} {
-		got := SwingToWallDeg(c.length, c.away, c.clearance)
+		got := SwingToWallDeg(c.length, Wall{c.away, c.above, c.lean}, c.clearance)
 		requireDeg(t, c.want, got, name)
 		if got > NoSwingDeg && got < AnySwingDeg { // its end is C from the wall
-			require.InDelta(t, c.clearance, c.away-c.length*math.Sin(got*degree), 1e-9, name)
+			lean, aside, below := math.Atan(c.lean), c.length*math.Sin(got*degree), c.length*math.Cos(got*degree)
+			require.InDelta(t, c.clearance, (c.away-aside)*math.Cos(lean)-(c.above+below)*math.Sin(lean), 1e-9, name)
+			require.InDelta(t, c.clearance, Wall{c.away, c.above, c.lean}.DistanceM(aside, below), 1e-9, name)
 		}
 	}
 }
 
 // A string of 1.8 m under a level arm keeps 1.2 m up to acos(1.2/1.8) (computed).
 func TestSwingToArm(t *testing.T) {
-	for name, c := range map[string]struct{ length, clearance, want float64 }{
-		"level arm":                {1.8, 1.2, 48.19},
-		"longer string":            {2.1, 1.2, 55.15},
-		"as long as the clearance": {1.2, 1.2, 0},
-		"shorter than it":          {1.1, 1.2, NoSwingDeg},
-		"length not known":         {math.NaN(), 1.2, math.NaN()},
-		"no length":                {0, 1.2, math.NaN()},
+	for name, c := range map[string]struct{ length, above, clearance, want float64 }{
+		"level arm":                {1.8, 0, 1.2, 48.19},
+		"longer string":            {2.1, 0, 1.2, 55.15},
+		"as long as the clearance": {1.2, 0, 1.2, 0},
+		"shorter than it":          {1.1, 0, 1.2, NoSwingDeg},
+		"length not known":         {math.NaN(), 0, 1.2, math.NaN()},
+		"no length":                {0, 0, 1.2, math.NaN()},
+		"bracket above":            {1.8, 0.3, 1.2, 60},
+		"bracket as far as asked":  {1.8, 1.2, 1.2, 90},
+		"bracket farther":          {1.8, 2.1, 1.2, 120},
+		"bracket out of reach":     {1.8, 3.1, 1.2, AnySwingDeg},
 	} {
-		got := SwingToArmDeg(c.length, c.clearance)
+		got := SwingToArmDeg(c.length, c.above, c.clearance)
 		requireDeg(t, c.want, got, name)
 		if got > NoSwingDeg && got < AnySwingDeg {
-			require.InDelta(t, c.clearance, c.length*math.Cos(got*degree), 1e-9, name)
+			require.InDelta(t, c.clearance, c.above+c.length*math.Cos(got*degree), 1e-9, name)
 		}
 	}
 }

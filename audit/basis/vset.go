@@ -27,3 +27,36 @@ func VLegs(transverse, vertical, vAngleDeg float64) (first, second float64) {
 func VLeanDeg(transverse, vertical float64) float64 {
 	return math.Atan2(math.Abs(transverse), vertical) / degree
 }
+
+// VHangs returns where a V set holds the conductor: how far aside of the middle between its attachments, to the side to which the load leans,
+// and how far below them, in the measure of the legs.
+//
+//	θ ≤ α: 0 and L·cos α;  α < θ < 180° − α: L·(sin θ − sin α) and L·cos θ;  above: 0 and −L·cos α
+//
+// L is the length of each leg, 2α the angle between them in degrees, θ the angle of the load at their lower end to the vertical in degrees, from 0 to
+// 180. While both legs are taut the conductor stands where they put it. Beyond, one leg goes slack, and the conductor swings about the
+// attachment of the other until that leg is in line with the load. A load that lifts both makes them taut above their attachments.
+//
+// Source: statics (computed).
+func VHangs(leg, vAngleDeg, leanDeg float64) (aside, below float64) {
+	half, lean := vAngleDeg/2, leanDeg*degree
+	switch {
+	case leanDeg <= half:
+		return 0, leg * math.Cos(half*degree)
+	case leanDeg >= 180-half:
+		return 0, -leg * math.Cos(half*degree)
+	}
+	return leg * (math.Sin(lean) - math.Sin(half*degree)), leg * math.Cos(lean)
+}
+
+// VAngleDeg returns the angle between the legs of a V set in degrees where legs of another length hang on the same attachments. NaN where they
+// are too short to meet, or a figure is not known.
+//
+//	2·asin(L·sin(α)/L′)
+//
+// L is the length of legs with the angle 2α between them, L′ the other length.
+//
+// Source: plane geometry (computed).
+func VAngleDeg(leg, vAngleDeg, otherLeg float64) float64 {
+	return 2 * math.Asin(leg*math.Sin(vAngleDeg/2*degree)/otherLeg) / degree
+}

@@ -23,6 +23,7 @@ func All() []*audit.Check {
 		&strengthOneStringBroken,
 		&brokenConductor,
 		&swing,
+		&vSetClearance,
 		&creepage,
 		&soundUnits,
 		&lightningWithstand,

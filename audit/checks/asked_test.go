@@ -19,6 +19,7 @@ var silence = map[string]struct {
 	"strength":                   {noLoads, "load_cases and insulator_factor"},
 	"strength-one-string-broken": {noLoads, "load_cases and insulator_factor"},
 	"swing":                      {func(s *audit.Subject) { s.Line.Row.SwingLimitDeg = math.NaN() }, "Swing limit (deg) or Clearance (mm) of the Lines sheet"},
+	"v-set-clearance":            {func(s *audit.Subject) { s.Structure.Room.ClearanceMM = math.NaN() }, "Clearance (mm) of the Lines sheet"},
 	"section-length":             {func(s *audit.Subject) { s.Line.Row.SectionLimitKM = math.NaN() }, "Section limit (km) of the Lines sheet"},
 	"string-too-long":            {func(s *audit.Subject) { s.Line.Row.LongestStringMM = math.NaN() }, "Longest string (mm) of the Lines sheet"},
 	"lightning-withstand":        {func(s *audit.Subject) { s.Line.Row.LightningKV = math.NaN() }, "Lightning level (kV) of the Lines sheet"},
@@ -47,6 +48,7 @@ func TestOneKeyAsks(t *testing.T) {
 		{"strength", func(s *audit.Subject) { s.Criteria.InsulatorFactor.Tension = 0 }, audit.FactorNotStated},
 		{"strength-one-string-broken", func(s *audit.Subject) { s.Criteria.LoadCases = nil }, audit.LoadCasesMissing},
 		{"swing", noLoads, audit.LoadCasesMissing},
+		{"v-set-clearance", noLoads, audit.LoadCasesMissing},
 		{"double-at-crossing", func(s *audit.Subject) {
 			s.CrossingsGiven, s.Criteria.CrossingRules = false, []audit.CrossingRule{{Kind: "river", Double: true}}
 		}, audit.CrossingsMissing},

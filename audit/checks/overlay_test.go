@@ -253,6 +253,12 @@ func TestOverlays(t *testing.T) {
 			row := b.rows(3)[0]
 			row.Strings, row.Arrangement, row.VAngleDeg = 2, audit.VSet, 60
 		}, []string{"slack-leg 3 A"}},
+		{"v-set-clearance", func(b *base) { // legs of 1614 mm at 65° to the vertical: 682 mm below the crossarm
+			row := b.rows(3)[0]
+			row.Strings, row.Arrangement, row.VAngleDeg = 2, audit.VSet, 130
+			b.Lines[0].FittingsMM = 300
+			b.Lines[0].Room.WallDistanceMM, b.Lines[0].Room.ClearanceMM = 2500, 700
+		}, []string{"v-set-clearance 3 A"}},
 		{"near-worse-zone", func(b *base) {
 			b.Zones = []audit.Zone{{Class: basis.ClassD, Polygons: []geo.Polygon{square(10+0.0042*2, 50.0012, 0.0006)}}}
 		}, each("near-worse-zone", 3)},

@@ -78,6 +78,7 @@ func TestStepsNameWhoseFigureTheyQuote(t *testing.T) {
 		"crossing, double":              {"double-at-crossing", "crosses", none, basis.OwnFigure},
 		"section":                       {"section-length", "S_lim", none, basis.OwnFigure},
 		"swing":                         {"swing", "φ_lim", none, basis.OwnFigure},
+		"clearance of a V set":          {"v-set-clearance", "D_c", none, basis.OwnFigure},
 
 		"puncture, default":          {"puncture-margin", "r", none, basis.PunctureRule},
 		"puncture, stated":           {"puncture-margin", "r", func(s *audit.Subject) { s.Criteria.PunctureShare = audit.Stated(0.8) }, basis.OwnFigure},

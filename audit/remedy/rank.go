@@ -32,7 +32,7 @@ func mayFall() []string {
 // mayFlashOver are the checks of what the voltage asks for.
 func mayFlashOver() []string {
 	return []string{"creepage", "sound-units", "lightning-withstand", "switching-withstand", "wet-withstand", "puncture-margin", "units-for-voltage",
-		"pin-voltage", "shackle-voltage", "swing"}
+		"pin-voltage", "shackle-voltage", "swing", "v-set-clearance"}
 }
 
 // Rank is why a job stands where it does in the order of doing. Severity counts first, then the score where the project weighs
