@@ -72,7 +72,7 @@ func (a *lineAssessor) assess() LineResult {
 		if kind == OfStructure {
 			a.noteClass(s.Structure)
 			a.worse = *s.Structure
-			a.worse.worsenClass(s.Criteria)
+			a.worse.worsenClass(s.Criteria, s.Line)
 		}
 		a.put(kind, s, at)
 	})

@@ -81,10 +81,10 @@ func (n *Network) Cohorts() []Cohort {
 		c.count(p, row, n.stringsOf(l, structure, row), o)
 	}
 	for l := range n.Lines {
-		line, criteria := &n.Lines[l], n.Criteria(l)
+		line := &n.Lines[l]
 		for i := line.First; i < line.End; i++ {
 			var s Structure
-			n.setZone(&s, i, criteria)
+			n.setZone(&s, i, line)
 			for _, at := range n.AssemblyRows(i) {
 				rows, o := []uint32{at}, p.Observed[at]
 				if k, paired := slices.BinarySearchFunc(n.pairs, at, func(of pair, row uint32) int { return cmp.Compare(of.first, row) }); paired {

@@ -21,6 +21,8 @@ type Criteria struct {
 	CreepageBasis            basis.CreepageBasis
 	CreepageBasisStated      bool
 	OwnSpecificCreepage      OwnCreepage
+	CreepageVoltage          CreepageVoltage
+	DirectCreepage           DirectCreepage
 	CreepageAltitudeExponent Number
 	AltitudeBasis            basis.AltitudeBasis
 	AltitudeBasisStated      bool
@@ -148,6 +150,16 @@ func AllCriteria() []Criterion {
 				basis.BaseWords, basis.LeastSpecificCreepage(basis.PerPhaseToEarth)),
 			In:         func(c *Criteria) any { return &c.OwnSpecificCreepage },
 			lastInJSON: true,
+		},
+		{
+			Key: "creepage_voltage", Name: "voltage along strings without an earthed neutral", Example: "{isolated: Um, resonant: Um/√3, earth_faults: cut off within 10 s}",
+			Meaning: "what stands along strings for creepage where the neutral is isolated or resonant, Um or Um/√3; beside Um/√3 earth_faults says how long earth faults may stand. A creepage voltage of the Lines sheet wins",
+			In:      func(c *Criteria) any { return &c.CreepageVoltage },
+		},
+		{
+			Key: "direct_current_creepage", Name: "specific creepage of direct current", Measure: "mm/kV", Low: 10, High: basis.MostSpecificCreepage, Example: "{c: 50, d: 60}",
+			Meaning: "the project's own figures by class a to f for direct current, on the pole-to-earth voltage",
+			In:      func(c *Criteria) any { return &c.DirectCreepage },
 		},
 		{
 			Key: "creepage_altitude_exponent", Name: "altitude exponent of creepage", Low: 0, High: 1, Default: 0, Clause: basis.ProgramChoice,

@@ -79,6 +79,8 @@ func DefaultCriteria() Criteria {
 			for i := range v.MMPerKV {
 				v.MMPerKV[i] = math.NaN()
 			}
+		case *DirectCreepage:
+			*v = unknownDirectCreepage()
 		case *[]SoundUnitsRule:
 			*v = []SoundUnitsRule{}
 		case *[]CrossingRule:
@@ -165,6 +167,10 @@ func (k *Criterion) held(c *Criteria) held {
 		}
 		return held{text: v.String(), stated: true, plain: v.String()}
 	case *OwnCreepage:
+		return v.held()
+	case *CreepageVoltage:
+		return v.held()
+	case *DirectCreepage:
 		return v.held()
 	case *InsulatorFactor:
 		if *v == (InsulatorFactor{}) {

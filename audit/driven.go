@@ -11,7 +11,7 @@ type Quantity uint8
 
 // The quantities.
 const (
-	DriveVoltage          Quantity = iota // Um of the line; its nominal and its creepage voltage, where stated, rise with it in proportion
+	DriveVoltage          Quantity = iota // Um of the line; its nominal and its creepage voltage, where stated, rise with it in proportion; of direct current that from pole to earth
 	DriveSpecificCreepage                 // reference specific creepage, one figure at every structure, on the base of the criteria
 	DriveLightningLevel                   // of the line, whatever Um it goes with
 	DriveSwitchingLevel                   // of the line
@@ -70,7 +70,7 @@ func (d Drive) Now(s *Subject) float64 {
 	}
 	switch d.Quantity {
 	case DriveVoltage:
-		return voltage(s.Line.HighestKV)
+		return voltage(s.Line.drivenKV())
 	case DriveSpecificCreepage:
 		return s.Structure.SpecificCreepage
 	case DriveLightningLevel:
@@ -107,7 +107,7 @@ func (d *Driven) At(s *Subject, value float64) Subject {
 	switch d.Quantity {
 	case DriveVoltage, DriveLightningLevel, DriveSwitchingLevel, DriveMaximumTension:
 		d.line = *s.Line
-		d.line.drive(d.Quantity, value)
+		d.line.drive(d.Quantity, value, s.Criteria)
 		of.Line = &d.line
 	case DriveSpecificCreepage, DriveAltitude:
 		d.structure = *s.Structure
@@ -127,16 +127,31 @@ func (d *Driven) At(s *Subject, value float64) Subject {
 	return of
 }
 
+// isDrivenByPole tells whether the voltage that drives requirements of a line is that from pole to earth, which nothing tells but its row.
+func (l *Line) isDrivenByPole() bool { return l.Row.System == DirectCurrent }
+
+// drivenKV is the voltage that drives requirements of a line.
+func (l *Line) drivenKV() float64 {
+	if l.isDrivenByPole() {
+		return l.Row.CreepageKV
+	}
+	return l.HighestKV
+}
+
 // drive puts a quantity of a line to a value.
-func (l *Line) drive(q Quantity, value float64) {
+func (l *Line) drive(q Quantity, value float64, c *Criteria) {
 	row := &l.Row
 	switch q {
 	case DriveVoltage:
-		share := value / l.HighestKV
+		share := value / l.drivenKV()
 		row.NominalKV, row.CreepageKV = row.NominalKV*share, row.CreepageKV*share
-		row.HighestKV, l.HighestKV, l.HighestAssumed = value, value, false
+		if l.isDrivenByPole() {
+			row.CreepageKV = value
+		} else {
+			row.HighestKV, l.HighestKV, l.HighestAssumed = value, value, false
+		}
 		if l.NoVoltage != FaultyField { // a creepage voltage that cannot be stays so
-			l.PhaseToEarthKV, l.NoVoltage = phaseToEarth(l)
+			l.resolveAlong(c)
 		}
 		l.WetKV = wetLevel(l)
 	case DriveLightningLevel:

@@ -60,6 +60,7 @@ var lackedBy = [reasons]lacks{
 	ZoneClassUnreadable:   {LackedByStructure, ""},
 	ZoneFigureUnreadable:  {LackedByStructure, ""},
 	ZoneAreaUnreadable:    {LackedByStructure, ""},
+	ZoneOfAlternating:     {LackedByStructure, ""},
 	ZonesAroundUnknown:    {LackedByStructure, ""},
 	GroundUnknown:         {LackedByStructure, "ground_m"},
 	GroundOutsideRasters:  {LackedByStructure, "ground_m"},
@@ -82,6 +83,7 @@ var lackedBy = [reasons]lacks{
 	VoltageUnknown:         {LackedByLine, "Nominal voltage (kV)"},
 	VoltageNotStandard:     {LackedByLine, "Highest voltage (kV)"},
 	NeutralNotEarthed:      {LackedByLine, "Creepage voltage (kV)"},
+	PoleVoltageNotStated:   {LackedByLine, "Creepage voltage (kV)"},
 	ConductorUnknown:       {LackedByLine, "Conductor"},
 	SubconductorsNotStated: {LackedByLine, "Subconductors"},
 	MaximumTensionUnknown:  {LackedByLine, "Maximum tension (kN)"},
@@ -99,9 +101,12 @@ var lackedBy = [reasons]lacks{
 	LineNotInRegister:      {LackedByLine, ""},
 	ManyStrayRows:          {LackedByLine, ""},
 
+	NeutralVoltageNotStated: {LackedByCriteria, "creepage_voltage"},
+
 	PinLimitNotStated:   {LackedByCriteria, "pin_deviation_limit_deg"},
 	NoClass:             {LackedByCriteria, "default_class"},
 	ClassWithoutFigure:  {LackedByCriteria, "specific_creepage"},
+	NoDirectCreepage:    {LackedByCriteria, "direct_current_creepage"},
 	KindWithoutRule:     {LackedByCriteria, "crossing_rules"},
 	CrossingsMissing:    {LackedByCriteria, "crossings"},
 	LoadCasesMissing:    {LackedByCriteria, "load_cases"},
@@ -116,6 +121,7 @@ var lackedBy = [reasons]lacks{
 
 	LowVoltage:             {},
 	DirectCurrentLine:      {},
+	DiameterOnDirect:       {},
 	AltitudeOutOfRange:     {},
 	TensionInV:             {},
 	ShackleOnDirectCurrent: {},

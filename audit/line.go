@@ -46,6 +46,7 @@ type Line struct {
 	HighestAssumed bool    // taken from IEC 60038 for the nominal voltage
 	WetKV          float64 // standard short-duration power frequency level that goes with the lightning level, NaN if unknown
 	PhaseToEarthKV float64 // voltage along a string for creepage, NaN if unknown
+	Along          Along   // what that is
 	NoVoltage      Reason  // why PhaseToEarthKV is unknown
 	// LevelImplausible tells that the lightning level contradicts Um, a fault: nothing is judged by it.
 	LevelImplausible bool

@@ -61,6 +61,9 @@ var (
 		return faulty(s.Assembly.Faulty.Has(CellArrangement))
 	}}
 	NeedsAverageDiameter = Need{"average diameter of the units, where stated", ofAssembly, func(s *Subject) Reason {
+		if s.Line.Row.System.IsDirect() && s.Assembly.AverageDiameterMM() >= basis.DiameterFactorFromMM {
+			return DiameterOnDirect
+		}
 		return faulty(s.Assembly.Faulty.Has(CellUnit) || s.Assembly.UnitFaulty.Has(CellAverageDiameter))
 	}}
 	NeedsStringLoads = Need{"weight of the units, where stated, and wind area, or diameter and spacing", ofAssembly, func(s *Subject) Reason {
@@ -137,9 +140,14 @@ var (
 // What is known of a line.
 var (
 	NeedsNominalVoltage = Need{"nominal voltage", ofAnything, func(s *Subject) Reason { return s.lacksVoltage(s.Line.Row.NominalKV) }}
-	NeedsHighestVoltage = Need{"highest voltage", ofAnything, func(s *Subject) Reason { return s.lacksVoltage(s.Line.HighestKV) }}
-	NeedsPhaseToEarth   = Need{"phase-to-earth voltage", ofAnything, func(s *Subject) Reason { return s.Line.NoVoltage }}
-	NeedsLongestString  = Need{"longest string of the line", ofAnything, func(s *Subject) Reason {
+	NeedsHighestVoltage = Need{"highest voltage", ofAnything, func(s *Subject) Reason {
+		if s.Line.Row.System.IsDirect() { // whose voltages are none of those that limits and levels are of
+			return DirectCurrentLine
+		}
+		return s.lacksVoltage(s.Line.HighestKV)
+	}}
+	NeedsPhaseToEarth  = Need{"phase-to-earth voltage", ofAnything, func(s *Subject) Reason { return s.Line.NoVoltage }}
+	NeedsLongestString = Need{"longest string of the line", ofAnything, func(s *Subject) Reason {
 		return s.lacksLimit(s.Line.Row.LongestStringMM, CellUnitsPerString, LongestStringNotStated)
 	}}
 	NeedsSectionLimit = Need{"section limit", ofAnything, func(s *Subject) Reason {
@@ -216,8 +224,12 @@ func (s *Subject) lacksSpecificCreepage() Reason {
 		return NoReason
 	case s.Structure.Doubt != NoReason:
 		return s.Structure.Doubt
+	case s.Structure.Class == 0 && s.Structure.Zone >= 0 && s.GoesByPole():
+		return ZoneOfAlternating
 	case s.Structure.Class == 0:
 		return NoClass
+	case s.GoesByPole():
+		return NoDirectCreepage
 	}
 	return ClassWithoutFigure
 }

@@ -133,7 +133,7 @@ func (n *Network) placedOn(line *Line) []uint32 {
 // unitsOfClassE is how many units of a kind a string of the line has to have in class e, at sea level; −1 where that is not known.
 func (n *Network) unitsOfClassE(line *Line, unit *basis.Unit) int {
 	c := n.criteriaOf(line)
-	return basis.UnitsNeeded(basis.RequiredCreepage(c.CreepageBasis, c.SpecificCreepage(basis.ClassE), line.PhaseToEarthKV, 1, 1), unit.CreepageMM)
+	return basis.UnitsNeeded(basis.RequiredCreepage(line.creepageBasis(c), c.SpecificCreepageOn(line, basis.ClassE), line.PhaseToEarthKV, 1, 1), unit.CreepageMM)
 }
 
 // fewUnits are no more than any string may have (a choice of this program).

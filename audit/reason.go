@@ -75,6 +75,11 @@ const (
 	LowVoltage
 	DirectCurrentLine
 	NeutralNotEarthed
+	NeutralVoltageNotStated
+	PoleVoltageNotStated
+	NoDirectCreepage
+	ZoneOfAlternating
+	DiameterOnDirect
 	NoClass
 	ZoneClassUnreadable
 	ZoneFigureUnreadable
@@ -232,8 +237,13 @@ var reasonTexts = withTakings([reasons]string{
 	VoltageUnknown:          "voltage of the line not stated",
 	VoltageNotStandard:      "no highest voltage stated, and none is standard for the nominal voltage",
 	LowVoltage:              "up to 1 kV, outside the creepage standard",
-	DirectCurrentLine:       "direct current, outside the creepage standard used here",
+	DirectCurrentLine:       "direct current, of which creepage alone is judged",
 	NeutralNotEarthed:       "neutral not earthed or single-phase, and no creepage voltage stated",
+	NeutralVoltageNotStated: "neutral not earthed, and neither a creepage voltage nor what stands along strings, Um or Um/√3, stated",
+	PoleVoltageNotStated:    "direct current, and no pole-to-earth voltage stated, which is its creepage voltage",
+	NoDirectCreepage:        "direct current, and no specific creepage of it stated for the class",
+	ZoneOfAlternating:       "direct current, and the zone states no class but a specific creepage of alternating current",
+	DiameterOnDirect:        "direct current, and units of 300 mm or more on average, for which there is no diameter factor here",
 	NoClass:                 "outside every pollution zone, and no default class",
 	ZoneClassUnreadable:     "class of the zone not readable",
 	ZoneFigureUnreadable:    "specific creepage of the zone not readable, without its base, or at odds with its class",

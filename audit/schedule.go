@@ -131,7 +131,7 @@ func (n *Network) schedule(line int, checks []*Check, wanted func(structure int)
 // assumesLevel tells whether the schedule assumes a lightning level.
 func (l *Line) assumesLevel() bool {
 	_, standard := basis.LightningLevels(l.HighestKV)
-	return standard && math.IsNaN(l.Row.LightningKV) && !l.Row.Faulty.Has(CellVoltage) && !l.unreadLevel(Lightning)
+	return standard && !l.Row.System.IsDirect() && !l.Row.System.IsRailway() && math.IsNaN(l.Row.LightningKV) && !l.Row.Faulty.Has(CellVoltage) && !l.unreadLevel(Lightning)
 }
 
 // requirement finds what a structure needs, by a trial string of the reference unit; without one, the duty alone.

@@ -109,7 +109,7 @@ func (n *Network) Structure(line, index int) Structure {
 	n.setLimits(&s, l, &row, criteria)
 	n.setRoom(&s, l, &row)
 	s.Role, s.Family = role(&s, st.is(terminal), tee >= 0)
-	n.setZone(&s, index, criteria)
+	n.setZone(&s, index, l)
 	if course.span != 0 || criteria.LongSpanM.Known() {
 		s.Ahead = n.asked(criteria, n.crossedBy(index), course.spanAheadM)
 	}

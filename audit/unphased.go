@@ -148,7 +148,7 @@ func (l *Line) phasesOf(c *Circuit) int {
 	switch {
 	case c.Phases != EveryPhase:
 		return c.Phases.Count()
-	case l.Row.System == SinglePhase || l.Row.System == DirectCurrent:
+	case !l.Row.System.ThreePhase():
 		return 0
 	}
 	return usualPhases

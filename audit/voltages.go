@@ -21,11 +21,11 @@ func (n *Network) resolveVoltages(line *Line) {
 	n.doubtVoltages(line)
 	line.HighestKV = line.Row.HighestKV
 	if math.IsNaN(line.HighestKV) && !line.Row.Faulty.Has(CellVoltage) {
-		if um, ok := basis.HighestVoltage(line.Row.NominalKV); ok {
+		if um, ok := line.Row.System.HighestOf(line.Row.NominalKV); ok {
 			line.HighestKV, line.HighestAssumed = um, true
 		}
 	}
-	line.PhaseToEarthKV, line.NoVoltage = phaseToEarth(line)
+	line.resolveAlong(n.criteriaOf(line))
 	n.doubtLevel(line)
 	n.doubtCreepageVoltage(line)
 	line.WetKV = wetLevel(line)
@@ -46,6 +46,9 @@ func (n *Network) doubtVoltages(line *Line) {
 // doubtLevel finds a lightning level that no line of its Um has: likely another voltage, or a slip of the pen.
 func (n *Network) doubtLevel(line *Line) {
 	low, high := basis.PlausibleLightningLevels(line.HighestKV)
+	if line.Row.System.IsRailway() { // whose voltages are to earth: of a three-phase line they would be √3 as much
+		_, high = basis.PlausibleLightningLevels(math.Sqrt(3) * line.HighestKV)
+	}
 	level := line.Row.LightningKV
 	if line.LevelImplausible = level < low || level > high; !line.LevelImplausible {
 		return
@@ -54,17 +57,21 @@ func (n *Network) doubtLevel(line *Line) {
 		Expected: fmt.Sprintf("is implausible at Um %g kV, expected %s; nothing is judged by it", line.HighestKV, between(low, high))})
 }
 
-// doubtCreepageVoltage finds a creepage voltage of a three-phase line that is less than half of what stands along its strings
-// with earthed neutral, the least there can be.
+// doubtCreepageVoltage finds a creepage voltage that is less than half of what stands along the strings of a three-phase line
+// with earthed neutral, the least there can be, or of a railway.
 func (n *Network) doubtCreepageVoltage(line *Line) {
 	row := &line.Row
-	least := basis.LeastCreepageShare * basis.PhaseToEarth(line.HighestKV)
-	if !row.System.ThreePhase() || !(row.CreepageKV < least) {
+	whole, what := basis.PhaseToEarth(line.HighestKV), "a three-phase line of Um"
+	if row.System.IsRailway() {
+		whole, what = line.HighestKV, "a railway of"
+	}
+	least := basis.LeastCreepageShare * whole
+	if row.System == SinglePhase || row.System == DirectCurrent || !(row.CreepageKV < least) {
 		return
 	}
-	line.PhaseToEarthKV, line.NoVoltage = math.NaN(), FaultyField
+	line.Along, line.PhaseToEarthKV, line.NoVoltage = AlongUnknown, math.NaN(), FaultyField
 	n.Project.Faults.Add(Fault{Kind: Implausible, At: row.Source, Column: "Creepage voltage", Value: strconv.FormatFloat(row.CreepageKV, 'g', -1, 64),
-		Expected: fmt.Sprintf("is implausible on a three-phase line of Um %g kV, expected %.3g kV or more; nothing is judged by it", line.HighestKV, least)})
+		Expected: fmt.Sprintf("is implausible on %s %g kV, expected %.3g kV or more; nothing is judged by it", what, line.HighestKV, least)})
 }
 
 // between says a range of voltages in words, of which either end may be open.
@@ -78,30 +85,12 @@ func between(low, high float64) string {
 	return fmt.Sprintf("%g to %g kV", low, high)
 }
 
-func phaseToEarth(line *Line) (float64, Reason) {
-	row := &line.Row
-	switch {
-	case row.System == DirectCurrent:
-		return math.NaN(), DirectCurrentLine
-	case !math.IsNaN(row.CreepageKV):
-		return row.CreepageKV, NoReason
-	case row.Faulty.Has(CellVoltage):
-		return math.NaN(), FaultyField
-	case math.IsNaN(line.HighestKV) && math.IsNaN(row.NominalKV):
-		return math.NaN(), VoltageUnknown
-	case basis.IsLowVoltage(row.NominalKV) || basis.IsLowVoltage(line.HighestKV):
-		return math.NaN(), LowVoltage
-	case math.IsNaN(line.HighestKV):
-		return math.NaN(), VoltageNotStandard
-	case row.System != SystemUnknown && row.System != Earthed:
-		return math.NaN(), NeutralNotEarthed
-	}
-	return basis.PhaseToEarth(line.HighestKV), NoReason
-}
-
 // wetLevel is the standard power frequency level of the pair to which the line's lightning level belongs; range I
-// only, NaN where the level is no standard one.
+// only, NaN where the level is no standard one. The pairs are those of three-phase lines.
 func wetLevel(line *Line) float64 {
+	if line.Row.System.IsRailway() || line.Row.System.IsDirect() {
+		return math.NaN()
+	}
 	level, _ := basis.PowerFrequencyLevel(line.HighestKV, line.Row.LightningKV)
 	return level
 }
@@ -122,7 +111,7 @@ func (l *Line) umToCompareKV() float64 {
 	if !math.IsNaN(l.HighestKV) {
 		return l.HighestKV
 	}
-	um, _ := basis.HighestVoltage(l.Row.NominalKV)
+	um, _ := l.Row.System.HighestOf(l.Row.NominalKV)
 	return um
 }
 

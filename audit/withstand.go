@@ -239,7 +239,9 @@ func (s *Subject) lacksWithstand(shape Shape) Reason {
 	switch {
 	case s.Line.Row.Faulty.Has(CellVoltage), s.Line.unreadLevel(shape), s.Line.LevelImplausible && shape != Switching:
 		return FaultyField
-	case math.IsNaN(s.Line.HighestKV):
+	case s.Line.Row.System.IsDirect() && (shape == Wet || !math.IsNaN(s.Line.Level(shape))):
+		return DirectCurrentLine
+	case math.IsNaN(s.Line.HighestKV) && !s.Line.Row.System.IsDirect():
 		return s.lacksVoltage(s.Line.HighestKV)
 	case math.IsNaN(s.Line.Level(shape)):
 		return [...]Reason{LightningLevelNotStated, SwitchingLevelNotStated, WetLevelUnknown}[shape]

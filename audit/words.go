@@ -114,12 +114,22 @@ const (
 	Resonant
 	SinglePhase
 	DirectCurrent
+	SinglePhaseRailway // the contact line of an electrified railway, and its feeders: alternating voltage to earth
+	DirectRailway      // the same with direct voltage to earth
 )
 
 // ThreePhase tells whether a system is, or is taken to be, a three-phase one.
-func (s System) ThreePhase() bool { return s != SinglePhase && s != DirectCurrent }
+func (s System) ThreePhase() bool {
+	return s != SinglePhase && s != DirectCurrent && !s.IsRailway()
+}
 
-var systemNames = [...]string{"", "earthed", "isolated", "resonant", "single-phase", "direct current"}
+// IsRailway tells whether the voltages of a system are those of a railway: between its contact line and earth.
+func (s System) IsRailway() bool { return s == SinglePhaseRailway || s == DirectRailway }
+
+// IsDirect tells whether a system has direct voltages.
+func (s System) IsDirect() bool { return s == DirectCurrent || s == DirectRailway }
+
+var systemNames = [...]string{"", "earthed", "isolated", "resonant", "single-phase", "direct current", "single-phase railway", "direct-current railway"}
 
 func (s System) String() string { return systemNames[s] }
 
@@ -220,7 +230,7 @@ func WallSideWords() []Spelling[WallSide] {
 func SystemWords() []Spelling[System] {
 	return []Spelling[System]{
 		{"earthed", Earthed}, {"isolated", Isolated}, {"resonant", Resonant}, {"single-phase", SinglePhase},
-		{"direct current", DirectCurrent}, {"dc", DirectCurrent},
+		{"direct current", DirectCurrent}, {"dc", DirectCurrent}, {"single-phase railway", SinglePhaseRailway}, {"direct-current railway", DirectRailway},
 	}
 }
 

@@ -185,7 +185,16 @@ func (n *Network) sameZone(a, b int) (same, known bool) {
 }
 
 // setZone finds the pollution class in force, what is in doubt about it, and the worse zone near by.
-func (n *Network) setZone(s *Structure, structure int, criteria *Criteria) {
+func (n *Network) setZone(s *Structure, structure int, line *Line) {
+	criteria := n.criteriaOf(line)
+	n.findZone(s, structure, criteria)
+	if line.GoesByPole(criteria) {
+		n.goByPole(s, criteria)
+	}
+}
+
+// findZone is setZone by the specific creepages of alternating current.
+func (n *Network) findZone(s *Structure, structure int, criteria *Criteria) {
 	s.Class, s.SpecificCreepage = criteria.DefaultClass, criteria.SpecificCreepage(criteria.DefaultClass)
 	at := n.siteOf(structure)
 	if s.Zone = int(at.zone); at.zone >= 0 {
@@ -210,6 +219,21 @@ func (n *Network) setZone(s *Structure, structure int, criteria *Criteria) {
 		s.Class, s.SpecificCreepage, s.Zone = basis.ClassUnknown, math.NaN(), s.DoubtfulZone
 	case mayAskLess:
 		_, s.LesserCreepage = n.figuresOf(zone)
+	}
+}
+
+// goByPole puts the project's figures of direct current in the place of those of alternating current. They are by
+// class: a zone that states a figure of its own and no class says nothing of them.
+func (n *Network) goByPole(s *Structure, criteria *Criteria) {
+	figure := func(class basis.Class) float64 { return criteria.DirectCreepage.MMPerKV[class] }
+	s.SpecificCreepage, s.StatedBase = figure(s.Class), basis.NoBase
+	s.Worse.SpecificCreepage, s.Worse.StatedBase = figure(s.Worse.Class), basis.NoBase
+	if s.LesserCreepage == 0 {
+		return
+	}
+	class, _ := n.figuresOf(&n.Zones[s.DoubtfulZone])
+	if s.LesserCreepage = figure(class); math.IsNaN(s.LesserCreepage) {
+		s.Class, s.SpecificCreepage, s.Zone, s.LesserCreepage = basis.ClassUnknown, math.NaN(), s.DoubtfulZone, 0
 	}
 }
 
@@ -244,12 +268,15 @@ func (n *Network) SpecificCreepageAt(line *Line, structure int) float64 {
 	if at.doubt != certain {
 		return math.NaN()
 	}
+	c := n.criteriaOf(line)
 	if at.zone >= 0 {
-		_, figure := n.figuresOf(&n.Zones[at.zone])
+		class, figure := n.figuresOf(&n.Zones[at.zone])
+		if line.GoesByPole(c) {
+			return c.SpecificCreepageOn(line, class)
+		}
 		return figure
 	}
-	c := n.criteriaOf(line)
-	return c.SpecificCreepage(c.DefaultClass)
+	return c.SpecificCreepageOn(line, c.DefaultClass)
 }
 
 // zoneCriteria are the criteria by which a zone asks for what it does.
@@ -262,9 +289,9 @@ func (n *Network) zoneCriteria(zone *Zone) *Criteria {
 
 // worsenClass puts a structure into the next worse pollution class; the worst, an unknown class and one without a worse
 // one stay.
-func (s *Structure) worsenClass(criteria *Criteria) {
+func (s *Structure) worsenClass(criteria *Criteria, line *Line) {
 	if worse := s.Class.Worse(); worse != s.Class {
-		s.Class, s.SpecificCreepage = worse, criteria.SpecificCreepage(worse)
+		s.Class, s.SpecificCreepage = worse, criteria.SpecificCreepageOn(line, worse)
 	}
 }
 

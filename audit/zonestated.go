@@ -70,9 +70,9 @@ func (r *Result) ZoneLost(stated string, at *Location) string {
 	if at.Structure < 0 || at.Line < 0 {
 		return ""
 	}
-	criteria := r.Network.Criteria(at.Line)
+	criteria, line := r.Network.Criteria(at.Line), &r.Network.Lines[at.Line]
 	for was := range strings.SplitSeq(stated, ", ") {
-		asked, is := zoneAsked(criteria, was)
+		asked, is := zoneAsked(criteria, line, was)
 		if !is || was == now || r.Network.SpecificCreepageAt(&r.Network.Lines[at.Line], at.Structure) >= asked {
 			continue
 		}
@@ -90,11 +90,11 @@ func (r *Result) NearZoneLost(stated string, at *Location) string {
 	if at.Structure < 0 || at.Line < 0 {
 		return ""
 	}
-	criteria := r.Network.Criteria(at.Line)
+	criteria, line := r.Network.Criteria(at.Line), &r.Network.Lines[at.Line]
 	now := r.zoneNearBy(at)
-	near, _ := zoneAsked(criteria, strings.TrimPrefix(now, zoneNear))
+	near, _ := zoneAsked(criteria, line, strings.TrimPrefix(now, zoneNear))
 	for was := range strings.SplitSeq(stated, ", ") {
-		asked, is := zoneAsked(criteria, strings.TrimPrefix(was, zoneNear))
+		asked, is := zoneAsked(criteria, line, strings.TrimPrefix(was, zoneNear))
 		if !is || !strings.HasPrefix(was, zoneNear) || was == now || near >= asked || r.Network.SpecificCreepageAt(&r.Network.Lines[at.Line], at.Structure) >= asked {
 			continue
 		}
@@ -107,13 +107,16 @@ func (r *Result) NearZoneLost(stated string, at *Location) string {
 }
 
 // zoneAsked is what a zone asks for by the criteria of a line, in mm/kV, by what zoneInForce said of it, NaN where the class has no figure.
-func zoneAsked(criteria *Criteria, zone string) (mmPerKV float64, is bool) {
+func zoneAsked(criteria *Criteria, line *Line, zone string) (mmPerKV float64, is bool) {
 	if name, is := strings.CutPrefix(zone, zoneOfClass); is {
 		class, known := basis.ParseClass(name)
-		return criteria.SpecificCreepage(class), known
+		return criteria.SpecificCreepageOn(line, class), known
 	}
 	if figure, is := strings.CutPrefix(zone, zoneOfFigure); is {
 		mmPerKV, err := strconv.ParseFloat(figure, 64)
+		if line.GoesByPole(criteria) {
+			mmPerKV = math.NaN()
+		}
 		return mmPerKV, err == nil
 	}
 	return math.NaN(), false

@@ -83,7 +83,7 @@ func explainStructure(w io.Writer, n *audit.Network, line int, s *audit.Structur
 	metres := func(v float64) string { return Value(audit.Figure(math.Round(v*1000)/1000, "m")) }
 	row("position", fmt.Sprintf("%.7f, %.7f (longitude, latitude, WGS 84)", s.Position[0], s.Position[1]))
 	row("read from", fmt.Sprintf("%s row %d", n.Project.Tables[s.Source.Table], s.Source.Row))
-	of := audit.Subject{Criteria: criteria, Structure: s}
+	of := audit.Subject{Criteria: criteria, Line: &n.Lines[line], Structure: s}
 	errorsM, _ := of.TerrainErrors()
 	ground := metres(s.GroundM) + levelSource(n.Project, s.Terrain, errorsM[1], s.ByZero[1])
 	if s.NoGround != audit.NoReason {
@@ -112,16 +112,16 @@ func explainStructure(w io.Writer, n *audit.Network, line int, s *audit.Structur
 	if s.Zone >= 0 {
 		zone = fmt.Sprintf("zone %q, %s row %d", n.Zones[s.Zone].Label, n.Project.Tables[n.Zones[s.Zone].Source.Table], n.Zones[s.Zone].Source.Row)
 	}
-	if source := criteria.CreepageSource(s.Class, s.SpecificCreepage); source == basis.OwnFigure && !math.IsNaN(s.SpecificCreepage) {
+	if source := of.CreepageSource(); source == basis.OwnFigure && !math.IsNaN(s.SpecificCreepage) {
 		zone += "; " + source.String()
 	}
 	class := fmt.Sprintf("%s, %s (%s)", s.Class, Value(audit.Figure(s.SpecificCreepage, "mm/kV")), zone)
 	switch {
 	case math.IsNaN(s.SpecificCreepage):
 	case s.Class == basis.ClassUnknown:
-		class = fmt.Sprintf("%s (%s)", criteria.CreepageInWords(s), zone)
-	case criteria.CreepageSource(s.Class, s.SpecificCreepage) == basis.OwnFigure:
-		class = fmt.Sprintf("%s, %s (%s)", s.Class, criteria.CreepageInWords(s), zone)
+		class = fmt.Sprintf("%s (%s)", of.CreepageInWords(), zone)
+	case of.CreepageSource() == basis.OwnFigure:
+		class = fmt.Sprintf("%s, %s (%s)", s.Class, of.CreepageInWords(), zone)
 	}
 	switch {
 	case s.Doubt != audit.NoReason && s.Zone == s.DoubtfulZone:
@@ -139,6 +139,9 @@ func explainStructure(w io.Writer, n *audit.Network, line int, s *audit.Structur
 	}
 	l := &n.Lines[line]
 	row("voltage", fmt.Sprintf("nominal %s, highest %s", Value(audit.Figure(l.Row.NominalKV, "kV")), Value(audit.Figure(l.HighestKV, "kV"))))
+	if l.Along == audit.AlongWhole || l.GoesByPole(criteria) {
+		row("along strings", Value(audit.Figure(l.PhaseToEarthKV, "kV"))+" for creepage, "+l.Row.System.String())
+	}
 	if s.Doubtful {
 		row("note", "beside doubtful geometry, see the faults")
 	}

@@ -107,7 +107,17 @@ func figuresByClass(c *audit.Criteria) string {
 			figures = append(figures, figure)
 		}
 	}
-	return fmt.Sprintf("(%s basis), mm/kV: %s", c.CreepageBasis, strings.Join(figures, ", "))
+	text := fmt.Sprintf("(%s basis), mm/kV: %s", c.CreepageBasis, strings.Join(figures, ", "))
+	var direct []string
+	for class := basis.ClassA; class <= basis.ClassF; class++ {
+		if mm := c.DirectCreepage.MMPerKV[class]; !math.IsNaN(mm) {
+			direct = append(direct, fmt.Sprintf("%s %g", class, mm))
+		}
+	}
+	if len(direct) > 0 {
+		text += fmt.Sprintf("; of direct current from pole to earth (%s): %s", basis.OwnFigure, strings.Join(direct, ", "))
+	}
+	return text
 }
 
 // headingEvery is after how many rows the heading of a check stands again, so that one is always in sight.

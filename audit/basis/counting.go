@@ -12,9 +12,16 @@ const PhaseKVPerDisc = 11.0
 // than 146 mm count by their length. An unknown voltage gives 0.
 //
 // Source: common practice.
-func PracticeFloor(nominalKV float64) int {
-	if !(nominalKV > 0) {
+func PracticeFloor(nominalKV float64) int { return PracticeFloorAlong(PhaseToEarth(nominalKV)) }
+
+// PracticeFloorAlong is PracticeFloor of the voltage in kV that stands along a string in service, which is not Un/√3 on every line.
+//
+//	n = ceil(U / 11)
+//
+// Source: common practice.
+func PracticeFloorAlong(kV float64) int {
+	if !(kV > 0) {
 		return 0
 	}
-	return ceil(PhaseToEarth(nominalKV) / PhaseKVPerDisc)
+	return ceil(kV / PhaseKVPerDisc)
 }

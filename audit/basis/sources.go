@@ -22,6 +22,8 @@ var (
 
 	// HighestVoltageSource is the list of highest voltages for equipment by nominal voltage.
 	HighestVoltageSource = Clause{Document: "IEC 60038", Tag: Memory}
+	// RailwayVoltageSource is the list of highest permanent voltages of electrified railways by nominal voltage.
+	RailwayVoltageSource = Clause{Document: "EN 50163", Clause: "highest permanent voltages, as public tables of supply voltages of railways print them", Tag: Published}
 	// InsulationLevelsSeen is the standard levels that were seen in print, in tables of transformers.
 	InsulationLevelsSeen = Clause{Document: "IEC 60071-1", Clause: "as tables of transformer levels after IEC 60076-3 and NBR 5356-3 print it", Tag: Published}
 	// InsulationLevelsSource is the tables of standard insulation levels.

@@ -25,6 +25,25 @@ func HighestVoltage(nominalKV float64) (umKV float64, ok bool) {
 	return math.NaN(), false
 }
 
+// RailwayHighestVoltage returns the highest permanent voltage of the contact line of a railway to earth, of its nominal voltage, both in kV: 15 and
+// 25 kV of alternating and 3 kV of direct current. As HighestVoltage it never takes the nearest.
+//
+// Source: EN 50163 (published, as public tables of supply voltages of railways after EN 50163 and IEC 60850 print it: 17 250, 27 500 and
+// 3600 V).
+func RailwayHighestVoltage(nominalKV float64, direct bool) (highestKV float64, ok bool) {
+	for _, r := range railwayNominalToHighest {
+		if r.direct == direct && same(r.nominalKV, nominalKV) {
+			return r.highestKV, true
+		}
+	}
+	return math.NaN(), false
+}
+
+var railwayNominalToHighest = [...]struct {
+	direct               bool
+	nominalKV, highestKV float64
+}{{false, 15, 17.25}, {false, 25, 27.5}, {true, 3, 3.6}}
+
 // IsHighestOf reports whether a voltage may be the highest for equipment of a nominal one, both in kV: above low voltage it is always
 // more, by 4 % at least in the list of HighestVoltage. An unknown voltage may be anything.
 //

@@ -9,13 +9,13 @@ import (
 	"dryarc/audit/basis"
 )
 
-const creepageFormula = "C ≥ L;  unified: L = RUSCD·U·K_ad·K_a;  1986: L = SCD·√3·U·K_ad·K_a"
+const creepageFormula = "C ≥ L;  unified: L = RUSCD·U·K_ad·K_a;  1986: L = SCD·√3·U·K_ad·K_a;  direct current: L = USCD·U·K_a"
 
 var creepageSymbols = []audit.Explained{
 	{Symbol: "C", Meaning: "creepage of the string: units × creepage of a unit, or as the row states", Measure: "mm"},
 	{Symbol: "L", Meaning: "creepage required", Measure: "mm"},
-	{Symbol: "RUSCD, SCD", Meaning: "specific creepage of the pollution class", Measure: "mm/kV"},
-	{Symbol: "U", Meaning: "phase-to-earth voltage Um/√3, or the creepage voltage of the Lines sheet", Measure: "kV"},
+	{Symbol: "RUSCD, SCD, USCD", Meaning: "specific creepage of the pollution class; of direct current the project's own figure", Measure: "mm/kV"},
+	{Symbol: "U", Meaning: "phase-to-earth voltage Um/√3, or the creepage voltage of the Lines sheet; Um where the neutral is not earthed and the project says so; the highest voltage to earth of a railway; of direct current that from pole to earth", Measure: "kV"},
 	{Symbol: "K_ad", Meaning: "diameter factor, by average diameter; 1 where none is stated"},
 	{Symbol: "K_a", Meaning: "altitude factor, 1 unless the criteria set an exponent, and never below 1"},
 }
@@ -33,7 +33,7 @@ var creepage = audit.Check{
 	Method: audit.Method{
 		Formula: creepageFormula,
 		Symbols: creepageSymbols,
-		Limits: "Alternating current above 1 kV, earthed neutral unless the Lines sheet states a creepage voltage. The string as built, by its shortest path; parallel strings do not " +
+		Limits: "Above 1 kV, earthed neutral unless the Lines sheet states a creepage voltage or the criterion creepage_voltage what stands along strings. Of railways the whole voltage to earth. Direct current by the project's own figures (direct_current_creepage), with units below 300 mm on average. The string as built, by its shortest path; parallel strings do not " +
 			"add creepage. Figures are those of the 2008 and 1986 editions. Equality meets." + altitudeLimits,
 		Example: audit.Example{
 			Story:   "15 units of 525 mm on a 220 kV line, Um 245 kV, class e",
@@ -143,6 +143,10 @@ func judgeNearWorse(s audit.Subject, t *audit.Trace) audit.Verdict {
 		return audit.CannotTell(s.Structure.Doubt)
 	case s.Structure.Worse.Doubt != audit.NoReason:
 		return audit.CannotTell(s.Structure.Worse.Doubt)
+	case s.GoesByPole() && s.Structure.Worse.Class == basis.ClassUnknown:
+		return audit.CannotTell(audit.ZoneOfAlternating)
+	case s.GoesByPole() && math.IsNaN(s.Structure.Worse.SpecificCreepage):
+		return audit.CannotTell(audit.NoDirectCreepage)
 	}
 	there := *s.Structure
 	there.Class, there.SpecificCreepage, there.StatedBase = there.Worse.Class, there.Worse.SpecificCreepage, there.Worse.StatedBase
@@ -191,7 +195,7 @@ func requiredCreepage(s audit.Subject, t *audit.Trace) float64 {
 	case err != nil:
 		return math.NaN()
 	}
-	required := basis.RequiredCreepage(s.Criteria.CreepageBasis, s.Structure.SpecificCreepage, s.Line.PhaseToEarthKV, kad, ka)
+	required := s.CreepageNeeded(s.Structure.SpecificCreepage, kad, ka)
 	if t.On() {
 		addRequiredCreepage(t, s, kad, ka, required)
 	}
@@ -200,26 +204,22 @@ func requiredCreepage(s audit.Subject, t *audit.Trace) float64 {
 
 func addRequiredCreepage(t *audit.Trace, s audit.Subject, kad, ka, required float64) {
 	specific, formula, sheet := "RUSCD", "RUSCD·U·K_ad·K_a", "RUSCD*U*K_ad*K_a"
-	if s.Criteria.CreepageBasis == basis.Levels1986 {
+	switch {
+	case s.GoesByPole():
+		specific, formula, sheet = "USCD", "USCD·U·K_ad·K_a", "USCD*U*K_ad*K_a"
+	case s.Criteria.CreepageBasis == basis.Levels1986:
 		specific, formula, sheet = "SCD", "SCD·√3·U·K_ad·K_a", "SCD*SQRT(3)*U*K_ad*K_a"
 	}
-	figure := s.Criteria.CreepageSource(s.Structure.Class, s.Structure.SpecificCreepage)
+	figure := s.CreepageSource()
 	meaning := "specific creepage of class " + s.Structure.Class.String()
 	if s.Structure.Class == basis.ClassUnknown {
 		meaning = "specific creepage that the zone states"
 	}
 	if figure == basis.OwnFigure {
-		meaning += ", " + s.Criteria.CreepageInWords(s.Structure)
+		meaning += ", " + s.CreepageInWords()
 	}
 	t.Add(audit.Step{Symbol: specific, Meaning: meaning, Result: audit.Figure(s.Structure.SpecificCreepage, "mm/kV"), Clause: figure})
-	if math.IsNaN(s.Line.Row.CreepageKV) {
-		t.Add(highestVoltage(s))
-		t.Add(audit.Step{Symbol: "U", Meaning: "phase-to-earth voltage", Formula: "U_m/√3",
-			Inputs: []audit.Operand{{Symbol: "U_m", Value: audit.Figure(s.Line.HighestKV, "kV")}},
-			Result: audit.Figure(s.Line.PhaseToEarthKV, "kV"), Clause: basis.Arithmetic, Sheet: "U_m/SQRT(3)"})
-	} else {
-		t.Add(audit.Step{Symbol: "U", Meaning: "creepage voltage of the Lines sheet", Result: audit.Figure(s.Line.PhaseToEarthKV, "kV"), Clause: s.Line.Row.SourceOf("Creepage voltage")})
-	}
+	addAlong(t, s)
 	t.Add(audit.Step{Symbol: "K_ad", Meaning: "diameter factor", Result: audit.Figure(kad, ""), Clause: basis.DiameterFactorSource})
 	if exponent := s.Criteria.CreepageAltitudeExponent.Value; exponent != 0 && atAnyAltitude(s) {
 		t.Add(audit.Step{Symbol: "K_a", Meaning: "altitude factor, the least there is at any altitude: the ground level is not known", Result: audit.Figure(ka, "")})
@@ -268,11 +268,46 @@ func creepageSource(a *audit.Assembly) basis.Clause {
 	return alikeSource(a, func(u *basis.Unit) (basis.Clause, bool) { return u.CreepageSource(), true })
 }
 
+// addAlong shows the voltage along the string.
+func addAlong(t *audit.Trace, s audit.Subject) {
+	step := audit.Step{Symbol: "U", Meaning: "phase-to-earth voltage", Result: audit.Figure(s.Line.PhaseToEarthKV, "kV"), Clause: basis.Arithmetic,
+		Formula: "U_m/√3", Sheet: "U_m/SQRT(3)", Inputs: []audit.Operand{{Symbol: "U_m", Value: audit.Figure(s.Line.HighestKV, "kV")}}}
+	chosen := !s.Line.Row.System.IsRailway() && s.Line.Row.System != audit.Earthed && s.Line.Row.System != audit.SystemUnknown
+	if chosen {
+		step.Clause = basis.OwnFigure
+	}
+	switch {
+	case !math.IsNaN(s.Line.Row.CreepageKV):
+		meaning := "creepage voltage of the Lines sheet"
+		if s.Line.Row.System.IsDirect() {
+			meaning = "pole-to-earth voltage, the " + meaning
+		}
+		t.Add(audit.Step{Symbol: "U", Meaning: meaning, Result: step.Result, Clause: s.Line.Row.SourceOf("Creepage voltage")})
+		return
+	case s.Line.Along == audit.AlongWhole:
+		step.Formula, step.Sheet = "U_m", "U_m"
+		step.Meaning = "voltage of a sound phase to earth during an earth fault, which the project has along strings"
+		if !chosen {
+			step.Meaning = "voltage of the railway to earth"
+		}
+	case chosen:
+		step.Meaning = "phase-to-earth voltage, which the project has along strings where the neutral is " + s.Line.Row.System.String() + "; earth faults: " + s.Criteria.CreepageVoltage.EarthFaults
+	}
+	t.Add(highestVoltage(s))
+	t.Add(step)
+}
+
 // highestVoltage is Um, as stated or as the standard has it for the nominal voltage.
 func highestVoltage(s audit.Subject) audit.Step {
 	step := audit.Step{Symbol: "U_m", Meaning: "highest voltage for equipment, as stated", Result: audit.Figure(s.Line.HighestKV, "kV"), Clause: s.Line.Row.SourceOf("Highest voltage")}
 	if s.Line.HighestAssumed {
 		step.Meaning, step.Clause = "highest voltage for equipment, of the nominal voltage", basis.HighestVoltageSource
+	}
+	if s.Line.Row.System.IsRailway() {
+		step.Meaning = "highest permanent voltage of the railway, as stated"
+		if s.Line.HighestAssumed {
+			step.Meaning, step.Clause = "highest permanent voltage of the railway, of the nominal voltage", basis.RailwayVoltageSource
+		}
 	}
 	return step
 }
@@ -282,13 +317,21 @@ func siteInWords(s audit.Subject) string {
 	class := "class " + s.Structure.Class.String()
 	switch {
 	case s.Structure.Class == basis.ClassUnknown:
-		class = "a zone of " + s.Criteria.CreepageInWords(s.Structure)
-	case s.Criteria.CreepageSource(s.Structure.Class, s.Structure.SpecificCreepage) == basis.OwnFigure:
-		class += fmt.Sprintf(" (%s, %s)", basis.OwnFigure, s.Criteria.CreepageInWords(s.Structure))
+		class = "a zone of " + s.CreepageInWords()
+	case s.CreepageSource() == basis.OwnFigure:
+		class += fmt.Sprintf(" (%s, %s)", basis.OwnFigure, s.CreepageInWords())
+	}
+	if s.GoesByPole() {
+		return fmt.Sprintf("%s at %g kV of direct current from pole to earth", class, s.Line.PhaseToEarthKV)
 	}
 	voltage := fmt.Sprintf("Um %g kV", s.Line.HighestKV)
-	if !math.IsNaN(s.Line.Row.CreepageKV) {
+	switch {
+	case !math.IsNaN(s.Line.Row.CreepageKV):
 		voltage = fmt.Sprintf("a creepage voltage of %g kV", s.Line.Row.CreepageKV)
+	case s.Line.Row.System.IsRailway():
+		voltage = fmt.Sprintf("%g kV of a railway to earth", s.Line.HighestKV)
+	case s.Line.Along == audit.AlongWhole:
+		voltage += " along the string, since the neutral is " + s.Line.Row.System.String()
 	}
 	return fmt.Sprintf("%s at %s (%s basis)", class, voltage, s.Criteria.CreepageBasis)
 }
@@ -303,7 +346,7 @@ func unitsThatWouldDo(s audit.Subject, required float64) string {
 }
 
 func level1986Remark(s audit.Subject) audit.Reason {
-	if s.Criteria.CreepageBasis == basis.Levels1986 && s.Structure.Class == basis.ClassA {
+	if s.Criteria.CreepageBasis == basis.Levels1986 && s.Structure.Class == basis.ClassA && !s.GoesByPole() {
 		return audit.NoLevelIn1986
 	}
 	return audit.NoReason

@@ -11,7 +11,7 @@ import (
 
 // lineAt is a three-phase line with earthed neutral whose limits are stated.
 func lineAt(highestKV float64) *audit.Line {
-	line := &audit.Line{Row: audit.UnknownLineRow(), HighestKV: highestKV, WetKV: math.NaN(), PhaseToEarthKV: basis.PhaseToEarth(highestKV)}
+	line := &audit.Line{Row: audit.UnknownLineRow(), HighestKV: highestKV, WetKV: math.NaN(), PhaseToEarthKV: basis.PhaseToEarth(highestKV), Along: audit.AlongPhase}
 	line.Row.Phases = phases("ABC")
 	return line
 }

@@ -49,7 +49,7 @@ func atSite(s audit.Subject, t *audit.Trace, within float64, judge judgement) au
 func leastAsked(s audit.Subject) (least audit.Subject, unknown audit.Reason, remark string) {
 	if s.Structure.AboveTheTable() {
 		there := *s.Structure
-		there.Class, there.SpecificCreepage = basis.ClassE, s.Criteria.SpecificCreepage(basis.ClassE)
+		there.Class, there.SpecificCreepage = basis.ClassE, s.Criteria.SpecificCreepageOn(s.Line, basis.ClassE)
 		s.Structure, s.AtLeast, unknown = &there, true, audit.ClassWithoutFigure
 		remark = " The site is of class f, which asks for more still; nobody states its figure."
 	}
@@ -121,7 +121,7 @@ func byEditions(s audit.Subject, t *audit.Trace, within float64, judge judgement
 func byOtherEdition(s audit.Subject) (other audit.Subject, ok bool) {
 	class := s.Structure.Class
 	own := &s.Criteria.OwnSpecificCreepage.MMPerKV
-	if class == basis.ClassA || int(class) >= len(own) || !math.IsNaN(own[class]) { // the levels of 1986 have none for class a
+	if s.GoesByPole() || class == basis.ClassA || int(class) >= len(own) || !math.IsNaN(own[class]) { // the levels of 1986 have none for class a
 		return s, false
 	}
 	criteria, site := *s.Criteria, *s.Structure

@@ -30,7 +30,7 @@ var unitsForVoltage = audit.Check{
 			{Symbol: "P", Meaning: "spacing of the unit", Measure: "mm"},
 			{Symbol: "U_n", Meaning: "nominal voltage of the line", Measure: "kV"},
 		},
-		Limits: "Strings of cap-and-pin units of three-phase lines. About 11 kV of phase voltage for a standard disc: a floor that finds mistakes of the register, no rule of design; usual strings are longer.",
+		Limits: "Strings of cap-and-pin units of three-phase lines; of single-phase railways, and where the project has Um along the strings of a neutral that is not earthed, with U_n in place of U_n/√3. About 11 kV of phase voltage for a standard disc: a floor that finds mistakes of the register, no rule of design; usual strings are longer.",
 		Example: audit.Example{
 			Story:   "6 standard discs on a 132 kV line",
 			Subject: func() audit.Subject { return discsAt(145, 650, 6, 0) },
@@ -44,18 +44,22 @@ var unitsForVoltage = audit.Check{
 	Rests:  audit.RestsOnLength,
 	Remedy: "Count the units on site; the register is likely wrong.",
 	Concerns: func(s audit.Subject) audit.Reason {
-		if !s.Line.Row.System.ThreePhase() {
+		if !s.Line.Row.System.ThreePhase() && s.Line.Row.System != audit.SinglePhaseRailway {
 			return audit.NotThreePhase
 		}
 		return capAndPin(s)
 	},
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
-		floor := float64(basis.PracticeFloor(s.Line.Row.NominalKV))
+		floor := float64(basis.PracticeFloorAlong(s.Line.NominalAlongKV()))
 		standard := basis.StandardDiscs(1, s.Assembly.InsulatingMM(s.Line))
 		if t.On() {
-			t.Add(audit.Step{Symbol: "n_floor", Meaning: "least number of standard discs", Formula: fmt.Sprintf("ceil(U_n/√3/%g)", basis.PhaseKVPerDisc),
+			along, sheet := "U_n/√3", "U_n/SQRT(3)"
+			if s.Line.Along == audit.AlongWhole {
+				along, sheet = "U_n", "U_n"
+			}
+			t.Add(audit.Step{Symbol: "n_floor", Meaning: "least number of standard discs", Formula: fmt.Sprintf("ceil(%s/%g)", along, basis.PhaseKVPerDisc),
 				Inputs: []audit.Operand{{Symbol: "U_n", Value: audit.Figure(s.Line.Row.NominalKV, "kV")}},
-				Result: audit.Figure(floor, ""), Role: audit.Required, Clause: basis.CommonPractice, Sheet: fmt.Sprintf("CEILING(U_n/SQRT(3)/%g,1)", basis.PhaseKVPerDisc)})
+				Result: audit.Figure(floor, ""), Role: audit.Required, Clause: basis.CommonPractice, Sheet: fmt.Sprintf("CEILING(%s/%g,1)", sheet, basis.PhaseKVPerDisc)})
 			t.Add(audit.Step{Symbol: "n_std", Meaning: "standard discs of the same length, without fittings", Formula: fmt.Sprintf("length/%g", basis.StandardSpacingMM),
 				Inputs: []audit.Operand{{Symbol: "length", Value: audit.Figure(s.Assembly.InsulatingMM(s.Line), "mm")}},
 				Result: audit.Figure(standard, ""), Role: audit.Observed, Clause: basis.CommonPractice, Sheet: fmt.Sprintf("length/%g", basis.StandardSpacingMM)})

@@ -227,7 +227,7 @@ func shackleVoltageUnknown(s audit.Subject) audit.Reason {
 		return audit.FaultyField
 	case math.IsNaN(voltage):
 		return audit.VoltageUnknown
-	case s.Line.Row.System == audit.DirectCurrent && basis.IsLowDirectVoltage(voltage):
+	case s.Line.Row.System.IsDirect() && basis.IsLowDirectVoltage(voltage):
 		return audit.ShackleOnDirectCurrent
 	}
 	return audit.NoReason

@@ -17,7 +17,7 @@ var pinVoltage = audit.Check{
 	Method: audit.Method{
 		Formula: "U_m ≤ 36.5 kV",
 		Symbols: []audit.Explained{{Symbol: "U_m", Meaning: "highest voltage for equipment", Measure: "kV"}},
-		Limits:  "Assemblies with duty pin, or whose unit is of kind pin.",
+		Limits:  "Assemblies with duty pin, or whose unit is of kind pin. Of a railway the voltage to earth, against 36.5/√3 kV. Direct current is not assessed.",
 		Example: audit.Example{
 			Story: "A pin insulator on a line of Um 72.5 kV",
 			Subject: func() audit.Subject {
@@ -41,6 +41,9 @@ var pinVoltage = audit.Check{
 		return audit.NoReason
 	},
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+		if s.Line.Row.System.IsRailway() { // whose voltage stands along the pin as that of a phase does
+			return judgePinOfRailway(s, t)
+		}
 		return judgeVoltage(s, t, basis.PinMaxUmKV, "A pin insulator")
 	},
 }
@@ -111,6 +114,24 @@ func judgeVoltage(s audit.Subject, t *audit.Trace, limitKV float64, what string)
 	v := audit.AtMost(s.Line.HighestKV, limitKV, "kV")
 	if s.NeedsSentence(v) {
 		v = v.Saying(fmt.Sprintf("%s (%s) on a line of Um %g kV; they serve up to %g kV.", what, s.Assembly.Hanging(), s.Line.HighestKV, limitKV))
+	}
+	return v
+}
+
+// judgePinOfRailway judges the voltage of a railway to earth by that of a phase of the three-phase lines that pins serve.
+func judgePinOfRailway(s audit.Subject, t *audit.Trace) audit.Verdict {
+	limitKV := basis.PhaseToEarth(basis.PinMaxUmKV)
+	if t.On() {
+		step := highestVoltage(s)
+		step.Role = audit.Observed
+		t.Add(step)
+		t.Add(audit.Step{Symbol: "U_max", Meaning: "voltage to earth up to which pins serve", Formula: "U_pin/√3",
+			Inputs: []audit.Operand{{Symbol: "U_pin", Value: audit.Figure(basis.PinMaxUmKV, "kV")}},
+			Result: audit.Figure(limitKV, "kV"), Role: audit.Required, Clause: basis.CommonPractice, Sheet: "U_pin/SQRT(3)"})
+	}
+	v := audit.AtMost(s.Line.HighestKV, limitKV, "kV")
+	if s.NeedsSentence(v) {
+		v = v.Saying(fmt.Sprintf("A pin insulator (%s) on a railway of %g kV to earth; they serve up to %.1f kV to earth.", s.Assembly.Hanging(), s.Line.HighestKV, limitKV))
 	}
 	return v
 }

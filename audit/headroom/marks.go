@@ -11,22 +11,24 @@ import (
 // marksOf are the values worth reading a curve at, and the load case that it is of.
 func marksOf(r *audit.Result, criteria *audit.Criteria, c *Curve) (loadCase string, marks []Mark) {
 	line := &r.Network.Lines[c.Line]
+	system := line.Row.System
+	ofThreePhases := !system.IsRailway() && !system.IsDirect() // as the highest voltages and levels of the standard are
 	switch c.Drive.Quantity {
 	case audit.DriveVoltage:
 		for _, um := range basis.LevelledUm() {
-			if um > line.HighestKV {
+			if um > line.HighestKV && ofThreePhases {
 				marks = append(marks, Mark{fmt.Sprintf("Um %g kV", um), um})
 			}
 		}
 	case audit.DriveSpecificCreepage:
 		for class := basis.ClassA; class <= basis.ClassF; class++ {
-			if figure := criteria.SpecificCreepage(class); !math.IsNaN(figure) {
+			if figure := criteria.SpecificCreepageOn(line, class); !math.IsNaN(figure) {
 				marks = append(marks, Mark{"class " + class.String(), figure})
 			}
 		}
 	case audit.DriveLightningLevel:
 		for _, um := range basis.LevelledUm() {
-			if levels, ok := basis.LightningLevels(um); ok && !(um < line.HighestKV) {
+			if levels, ok := basis.LightningLevels(um); ok && ofThreePhases && !(um < line.HighestKV) {
 				marks = append(marks, Mark{fmt.Sprintf("lowest standard level of Um %g kV", um), levels[0]},
 					Mark{fmt.Sprintf("highest standard level of Um %g kV", um), levels[len(levels)-1]})
 			}

@@ -41,6 +41,10 @@ func criterionKey(k *audit.Criterion, c *audit.Criteria) reader {
 		return classKey(to)
 	case *audit.OwnCreepage:
 		return specificCreepageKey(to, k.High)
+	case *audit.CreepageVoltage:
+		return creepageVoltageKey(to)
+	case *audit.DirectCreepage:
+		return directCreepageKey(to, k.Low, k.High)
 	case *[]audit.SoundUnitsRule:
 		return soundUnitsKey(to, int(k.Low), int(k.High))
 	case *[]audit.CrossingRule:

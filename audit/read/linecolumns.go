@@ -21,14 +21,14 @@ func lineColumns(r *register) []column[audit.LineRow] {
 			also("phase", "phase names").means("phases of a circuit, such as ABC or R,Y,B"),
 		word("System", optional, audit.CellVoltage, withHouse(newWords(audit.SystemWords(), moreSystemWords()...), r.house(), systemList), func(l *row) *audit.System { return &l.System }).
 			also("neutral", "neutral earthing", "neutral grounding", "earthing", "grounding", "system earthing", "system grounding").
-			means("how the neutral is treated; taken as earthed where blank").or(hintAtSystem),
+			means("how the neutral is treated, or the current and whether of a railway; taken as earthed where blank").or(hintAtSystem),
 		number("Nominal voltage", kilovolts, 0.1, 1500, audit.CellVoltage, func(l *row) *float64 { return &l.NominalKV }).
-			also("voltage", "line voltage", "system voltage", "nominal system voltage", "rated voltage", "nominal kV").means("nominal voltage, phase to phase"),
+			also("voltage", "line voltage", "system voltage", "nominal system voltage", "rated voltage", "nominal kV").means("nominal voltage, phase to phase; of a railway to earth"),
 		number("Highest voltage", kilovolts, 0.1, 1500, audit.CellVoltage, func(l *row) *float64 { return &l.HighestKV }).
 			also("Um", "maximum voltage", "max voltage", "highest system voltage", "maximum system voltage", "highest voltage for equipment").
-			means("highest voltage for equipment Um; taken from IEC 60038 where blank"),
+			means("highest voltage for equipment Um; taken from IEC 60038 where blank; of a railway its highest permanent voltage to earth, taken from EN 50163 where blank"),
 		number("Creepage voltage", kilovolts, 0.05, 1500, audit.CellVoltage, func(l *row) *float64 { return &l.CreepageKV }).
-			also("voltage for creepage").means("voltage along a string for creepage, where it is not Um/√3"),
+			also("voltage for creepage").means("voltage along a string for creepage, where it is not Um/√3; of direct current the highest voltage from pole to earth, which nothing stands in for"),
 		number("Lightning level", peakKilovolts, 1, 6000, audit.CellTested, func(l *row) *float64 { return &l.LightningKV }).
 			also("LIWL", "LIWV", "BIL", "impulse level", "lightning impulse level", "basic impulse level", "basic insulation level").
 			means("lightning impulse level that the line needs"),
@@ -111,6 +111,8 @@ func hintAtSystem(_ *audit.LineRow, cell string) (*trouble, bool) {
 		hint = "where an arc suppression (Petersen) coil earths the neutral, it means resonant"
 	case has("resist", "imped", "ohm", "react", "droge"):
 		hint = "a neutral that is earthed through a resistance or a reactance is none of them: earthed where an earth fault is cut off at once, isolated or resonant where it may stand"
+	case has("railway", "traction", "catenary", "ferrocarril", "ferrovia", "bahn"):
+		hint = "the contact line of a railway is single-phase railway or direct-current railway: its voltages are then those to earth"
 	default:
 		return nil, false
 	}

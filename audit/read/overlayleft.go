@@ -149,7 +149,7 @@ func umOf(row *audit.LineRow, cells *lineCells, columns []column[audit.LineRow])
 	if row.Faulty.Has(audit.CellVoltage) && (cells.faulty["Highest voltage"] || !cells.blamed(columns, audit.CellVoltage)) {
 		return math.NaN()
 	}
-	um, ok := basis.HighestVoltage(row.NominalKV)
+	um, ok := row.System.HighestOf(row.NominalKV)
 	if !ok {
 		return math.NaN()
 	}

@@ -83,6 +83,9 @@ func moreSystemWords() []audit.Spelling[audit.System] {
 	all = append(all, spellings(audit.Resonant, "resonant earthed", "resonant grounded", "compensated", "Petersen coil", "Petersen", "arc suppression coil", "gelöscht", "kompensiert", "compensado", "neutro compensado",
 		"bobina Petersen", "bobine de Petersen", "Petersenspule", "neutre compensé")...)
 	all = append(all, spellings(audit.SinglePhase, "one phase")...)
+	all = append(all, spellings(audit.SinglePhaseRailway, "railway single-phase", "AC railway", "railway AC", "AC traction", "single-phase traction", "ferrocarril monofásico", "ferrovia monofásica", "chemin de fer monophasé",
+		"Einphasenbahn", "Wechselstrombahn")...)
+	all = append(all, spellings(audit.DirectRailway, "railway direct current", "direct current railway", "DC railway", "railway DC", "DC traction", "direct-current traction", "ferrocarril de corriente continua", "Gleichstrombahn")...)
 	return append(all, spellings(audit.DirectCurrent, "HVDC")...)
 }
 

@@ -1,0 +1,98 @@
+package audit
+
+import (
+	"math"
+	"testing"
+
+	"dryarc/audit/basis"
+
+	"github.com/stretchr/testify/require"
+)
+
+func TestWhatStandsAlongStringsByTheProjectsFigures(t *testing.T) {
+	nan := math.NaN()
+	direct := unknownDirectCreepage()
+	direct.MMPerKV[basis.ClassC] = 45 // a figure of this test
+	of := CreepageVoltage{Isolated: basis.PerPhaseToPhase, Resonant: basis.PerPhaseToEarth, EarthFaults: "cut off within 10 s"}
+	for _, c := range []struct {
+		name                       string
+		nominal, highest, creepage float64
+		system                     System
+		faulty                     bool
+		want                       float64 // kV
+		why                        Reason
+	}{
+		{"isolated, the whole of Um", 33, 36, nan, Isolated, false, 36, NoReason},
+		{"isolated, Um of the nominal voltage", 33, nan, nan, Isolated, false, 36, NoReason},
+		{"resonant, Um/√3", 33, 36, nan, Resonant, false, 36 / math.Sqrt(3), NoReason},
+		{"earthed, whatever is said of others", 33, 36, nan, Earthed, false, 36 / math.Sqrt(3), NoReason},
+		{"the Lines sheet wins", 33, 36, 34.5, Isolated, false, 34.5, NoReason},
+		{"isolated, voltage not readable", nan, nan, nan, Isolated, true, nan, FaultyField},
+		{"isolated, voltage not stated", nan, nan, nan, Isolated, false, nan, VoltageUnknown},
+		{"isolated, low voltage", 0.4, nan, nan, Isolated, false, nan, LowVoltage},
+		{"isolated, creepage voltage below half", 132, 145, 41, Isolated, false, nan, FaultyField},
+		{"single-phase is not isolated", 33, 36, nan, SinglePhase, false, nan, NeutralNotEarthed},
+		{"direct current, pole voltage stated", 500, nan, 515, DirectCurrent, false, 515, NoReason},
+		{"direct current, never the nominal or the highest voltage", 500, 515, nan, DirectCurrent, false, nan, PoleVoltageNotStated},
+		{"direct current, nothing stated", nan, nan, nan, DirectCurrent, false, nan, PoleVoltageNotStated},
+		{"direct current, not readable", 500, nan, nan, DirectCurrent, true, nan, FaultyField},
+		{"direct-current railway, from EN 50163", 3, nan, nan, DirectRailway, false, 3.6, NoReason},
+		{"direct-current railway, its highest voltage stated", 3, 3.9, nan, DirectRailway, false, 3.9, NoReason},
+		{"direct-current railway, its creepage voltage stated", 3, nan, 3.8, DirectRailway, false, 3.8, NoReason},
+		{"direct-current railway, none standard", 2, nan, nan, DirectRailway, false, nan, VoltageNotStandard},
+		{"direct-current railway, low voltage", 0.75, nan, nan, DirectRailway, false, nan, LowVoltage},
+		{"alternating voltages are none of a direct-current railway", 25, nan, nan, DirectRailway, false, nan, VoltageNotStandard},
+		{"a railway's creepage voltage below half", 25, nan, 12, SinglePhaseRailway, false, nan, FaultyField},
+		{"a railway's creepage voltage of half", 25, nan, 13.75, SinglePhaseRailway, false, 13.75, NoReason},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			s := newSketch(t)
+			s.structure("L", "1", 10, 50)
+			row := s.line("L")
+			row.NominalKV, row.HighestKV, row.CreepageKV, row.System = c.nominal, c.highest, c.creepage, c.system
+			if c.faulty {
+				row.Faulty = row.Faulty.With(CellVoltage)
+			}
+			s.p.Criteria.CreepageVoltage, s.p.Criteria.DirectCreepage = of, direct
+			line := s.network().Lines[0]
+			require.Equal(t, c.why.String(), line.NoVoltage.String())
+			if math.IsNaN(c.want) {
+				require.True(t, math.IsNaN(line.PhaseToEarthKV))
+				return
+			}
+			require.InDelta(t, c.want, line.PhaseToEarthKV, 1e-12)
+		})
+	}
+}
+
+func TestHighestVoltageOfRailways(t *testing.T) {
+	// EN 50163, highest permanent voltages (published, as public tables of supply voltages of railways print them).
+	for _, c := range []struct {
+		direct        bool
+		nominal, want float64
+	}{{false, 15, 17.25}, {false, 25, 27.5}, {true, 3, 3.6}} {
+		got, ok := basis.RailwayHighestVoltage(c.nominal, c.direct)
+		require.True(t, ok)
+		require.Equal(t, c.want, got)
+	}
+	for _, nominal := range []float64{3, 15.1, 24, 27.5, 50, 0, math.NaN()} {
+		_, ok := basis.RailwayHighestVoltage(nominal, false)
+		require.False(t, ok, nominal)
+	}
+	_, ok := basis.RailwayHighestVoltage(25, true)
+	require.False(t, ok)
+}
+
+// What a zone says of alternating current says nothing of direct current, but for its class.
+func TestSpecificCreepageOfDirectCurrent(t *testing.T) {
+	direct := unknownDirectCreepage()
+	direct.MMPerKV[basis.ClassC], direct.MMPerKV[basis.ClassD] = 45, 60 // figures of this test
+	line := &Line{Row: LineRow{System: DirectCurrent}}
+	c := DefaultCriteria()
+	require.Equal(t, 34.7, c.SpecificCreepageOn(line, basis.ClassC), "nothing stated")
+	c.DirectCreepage = direct
+	require.Equal(t, 45.0, c.SpecificCreepageOn(line, basis.ClassC))
+	require.True(t, math.IsNaN(c.SpecificCreepageOn(line, basis.ClassE)))
+	require.True(t, math.IsNaN(c.SpecificCreepageOn(line, basis.ClassUnknown)))
+	require.Equal(t, 34.7, c.SpecificCreepageOn(&Line{}, basis.ClassC), "alternating current")
+}
