@@ -197,8 +197,8 @@ func addUse(t *audit.Trace, s audit.Subject, part postPart) {
 	if part.letter == "t" && part.load == "F_v" {
 		force = -force
 	}
-	t.Add(audit.Step{Symbol: "U_" + part.letter, Meaning: "share of the " + part.rating + " that is used, factor of " + s.Criteria.InsulatorFactor.Basis, Formula: formula + "·γ_" + part.letter + "/S_" + part.letter,
-		Inputs: []audit.Operand{{Symbol: part.load, Value: audit.Figure(force, "kN")}, {Symbol: "γ_" + part.letter, Value: audit.Figure(part.Factor, "")}, {Symbol: "S_" + part.letter, Value: audit.Figure(part.StrengthKN, "kN")}},
+	t.Add(audit.Step{Symbol: "U_" + part.letter, Meaning: "share of the " + part.rating + " that is used, factor of " + part.Factor.From(), Formula: formula + "·γ_" + part.letter + "/S_" + part.letter,
+		Inputs: []audit.Operand{{Symbol: part.load, Value: audit.Figure(force, "kN")}, {Symbol: "γ_" + part.letter, Value: audit.Figure(part.Factor.Value, "")}, {Symbol: "S_" + part.letter, Value: audit.Figure(part.StrengthKN, "kN")}},
 		Result: audit.Figure(part.Utilisation, ""), Clause: basis.OwnFigure, Sheet: sheet + "*γ_" + part.letter + "/S_" + part.letter})
 }
 
@@ -264,7 +264,13 @@ func postInWords(s audit.Subject, b *audit.PostBearing) string {
 			left = append(left, fmt.Sprintf("; the %.2f kN %s are left out (%s)", part.KN, part.acting, part.Lacks))
 			continue
 		}
-		loads = append(loads, fmt.Sprintf("%.2f kN %s on a %s of %g kN (factor %g)", part.KN, part.acting, part.rating, part.StrengthKN, part.Factor))
+		loads = append(loads, fmt.Sprintf("%.2f kN %s on a %s of %g kN (factor %g)", part.KN, part.acting, part.rating, part.StrengthKN, part.Factor.Value))
+	}
+	var sources []string
+	for _, part := range postParts(&b.PostLoad) {
+		if from := part.Factor.From(); !slices.Contains(sources, from) {
+			sources = append(sources, from)
+		}
 	}
 	rule := "the sum counts"
 	if s.Criteria.CombinedLoads == audit.EachUtilisation {
@@ -275,5 +281,5 @@ func postInWords(s audit.Subject, b *audit.PostBearing) string {
 		either = fmt.Sprintf(" Its mounting is not stated: %s it is used to %.2f, and falls short too.", b.Other.Mounting, math.Max(b.Other.Utilisation, b.Utilisation))
 	}
 	return fmt.Sprintf("%s, %s, is used to %.2f of its strength under %s: %s%s; factors of %s, and %s%s.%s", s.Assembly.Hanging(), b.Mounting, b.Utilisation, b.Load.Case.Name,
-		strings.Join(loads, ", "), strings.Join(left, ""), s.Criteria.InsulatorFactor.Basis, rule, doubtInWords(s), either)
+		strings.Join(loads, ", "), strings.Join(left, ""), strings.Join(sources, " and "), rule, doubtInWords(s), either)
 }

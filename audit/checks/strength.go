@@ -175,7 +175,6 @@ func judgeStrength(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 	if reason != audit.NoReason {
 		return audit.CannotTell(reason)
 	}
-	addPull(t, s, pull, broken)
 	rating, reason := s.Assembly.LeftKN(s.Criteria)
 	kind, source := "rating of one string", ratingSource(s.Assembly)
 	if s.Assembly.Defective > 0 {
@@ -186,15 +185,25 @@ func judgeStrength(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 		kind, source = "cantilever rating of the insulator", basis.Clause{}
 	}
 	if reason != audit.NoReason {
+		addPull(t, s, pull, broken)
 		return audit.CannotTell(reason)
 	}
 	if s.Assembly.HasFailed() {
 		rating, kind, source = 0, "nothing is left of the rating of a long rod or composite with a defect", basis.CommonPractice
 	}
+	v := audit.AtLeast(rating, pull.Required, "kN")
+	if unsure := pull.Factor.Unsure; unsure != audit.NoReason && v.Outcome == audit.Meets {
+		most, _ := s.MostPull(broken)
+		if v = audit.AtLeast(rating, most.Required, "kN"); v.Outcome != audit.Meets {
+			addPull(t, s, pull, broken)
+			return audit.CannotTell(unsure)
+		}
+		pull = most
+	}
+	addPull(t, s, pull, broken)
 	if t.On() {
 		t.Add(audit.Step{Symbol: "R", Meaning: kind, Result: audit.Figure(rating, "kN"), Role: audit.Observed, Clause: source})
 	}
-	v := audit.AtLeast(rating, pull.Required, "kN")
 	if v.Outcome == audit.Meets && pull.Unsure != audit.NoReason {
 		return audit.CannotTell(pull.Unsure)
 	}
@@ -224,8 +233,8 @@ func judgeStrength(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 		case s.Assembly.Defective > 0 && !pull.Across:
 			rated = fmt.Sprintf("%s, %d of them defective, is good for %.1f kN by its residual strength%s", s.Assembly.Hanging(), s.Assembly.Defective, rating, worstOfUnlike(s.Assembly))
 		}
-		v = v.Saying(fmt.Sprintf("%s; %s puts %.1f kN on %s%s, which %s %.1f kN (factor %g, %s)%s.",
-			rated, pull.Load.Case.Name, pull.KN, what, attachedInWords(pull), needs, pull.Required, pull.Factor, s.Criteria.InsulatorFactor.Basis, doubt))
+		v = v.Saying(fmt.Sprintf("%s; %s puts %.1f kN on %s%s, which %s %.1f kN (factor %s)%s.",
+			rated, pull.Load.Case.Name, pull.KN, what, attachedInWords(pull), needs, pull.Required, pull.Factor.Words(), doubt))
 	}
 	return v
 }
@@ -282,8 +291,8 @@ func addPull(t *audit.Trace, s audit.Subject, pull audit.Pull, broken int) {
 		}
 	}
 	t.Add(pullStep(s, pull, broken))
-	t.Add(audit.Step{Symbol: "R_req", Meaning: "rating needed, factor of " + s.Criteria.InsulatorFactor.Basis, Formula: "F·γ",
-		Inputs: []audit.Operand{{Symbol: "F", Value: audit.Figure(pull.KN, "kN")}, {Symbol: "γ", Value: audit.Figure(pull.Factor, "")}},
+	t.Add(audit.Step{Symbol: "R_req", Meaning: "rating needed, factor of " + pull.Factor.From(), Formula: "F·γ",
+		Inputs: []audit.Operand{{Symbol: "F", Value: audit.Figure(pull.KN, "kN")}, {Symbol: "γ", Value: audit.Figure(pull.Factor.Value, "")}},
 		Result: audit.Figure(pull.Required, "kN"), Role: audit.Required, Clause: basis.OwnFigure, Sheet: "F*γ"})
 }
 
