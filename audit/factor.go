@@ -1,9 +1,12 @@
 package audit
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
+
+	"dryarc/audit/basis"
 )
 
 // FactorOf is what a factor between load and rating is of.
@@ -55,6 +58,15 @@ type InsulatorFactor struct {
 	Fitting                float64       `json:"fitting,omitempty"`
 	FittingOneStringBroken float64       `json:"fitting_one_string_broken,omitempty"`
 	By                     []ExactFactor `json:"by,omitempty"`
+}
+
+// Remark says for which loads the factors hold, where that is known of the documents that they follow; empty where it is not.
+func (f *InsulatorFactor) Remark() string {
+	remark := basis.FactorRemark(f.Basis)
+	for i := range f.By {
+		remark = cmp.Or(remark, basis.FactorRemark(f.By[i].Basis))
+	}
+	return remark
 }
 
 // At is where a factor is kept that is not one of By.
@@ -182,4 +194,18 @@ func (f *InsulatorFactor) asksInstalled() bool {
 // asksCrossings tells whether a factor goes by what spans cross.
 func (f *InsulatorFactor) asksCrossings() bool {
 	return slices.ContainsFunc(f.By, func(e ExactFactor) bool { return len(e.Crossings) > 0 })
+}
+
+// FactorRemarks are what Remark says of the factors of a project and of those of some lines, each once.
+func (p *Project) FactorRemarks() (remarks []string) {
+	add := func(f *InsulatorFactor) {
+		if remark := f.Remark(); remark != "" && !slices.Contains(remarks, remark) {
+			remarks = append(remarks, remark)
+		}
+	}
+	add(&p.Criteria.InsulatorFactor)
+	for i := range p.Rules {
+		add(&p.Rules[i].Criteria.InsulatorFactor)
+	}
+	return remarks
 }

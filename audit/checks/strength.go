@@ -45,7 +45,7 @@ var strength = audit.Check{
 	Of:       audit.OfAssembly,
 	BySpans:  true,
 	Severity: audit.Shortfall,
-	Basis:    []basis.Clause{basis.SwingSource, basis.ChangeOfStateSource, {Document: "the document that the criteria name for the insulator factor", Tag: basis.Published}},
+	Basis:    []basis.Clause{basis.SwingSource, basis.ChangeOfStateSource, basis.FactorSource},
 	Method: audit.Method{
 		Formula: "R ≥ F·γ;  tension: F = T_s·m/s;  suspension: F = √((V/s + w_i)² + (H/s)²);  pins and posts: U ≤ 1",
 		Symbols: strengthSymbols,
@@ -91,7 +91,7 @@ var strengthOneStringBroken = audit.Check{
 	Of:       audit.OfAssembly,
 	BySpans:  true,
 	Severity: audit.Shortfall,
-	Basis:    []basis.Clause{basis.SwingSource, basis.ChangeOfStateSource, {Document: "the document that the criteria name for the insulator factor", Tag: basis.Published}},
+	Basis:    []basis.Clause{basis.SwingSource, basis.ChangeOfStateSource, basis.FactorSource},
 	Method: audit.Method{
 		Formula: "R ≥ F·γ with s − 1 strings",
 		Symbols: strengthSymbols,
