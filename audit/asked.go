@@ -27,7 +27,7 @@ func (r Reason) AskedBy() string { return askedBy[r] }
 // What the project states where it asks for a check.
 var (
 	AsksLoads = Need{"load cases or an insulator factor", ofAnything, func(s *Subject) Reason {
-		if len(s.Criteria.LoadCases) == 0 && s.Criteria.InsulatorFactor == (InsulatorFactor{}) {
+		if len(s.Criteria.LoadCases) == 0 && !s.Criteria.InsulatorFactor.IsStated() {
 			return NoLoadCases
 		}
 		return NoReason

@@ -28,6 +28,8 @@ type Assembly struct {
 	Odd            Odd     // differs from the strings around it
 	VAngleDeg      float64 // between the legs of a V set; NaN if unknown
 	CircuitEnds    bool    // its circuit ends here although the line goes on
+	Dated          bool    // Installed is known; no more than where a factor of the criteria goes by it
+	Installed      Day
 	Faulty         Cells
 	UnitFaulty     Cells // of the rows of its units
 	units          []basis.Unit

@@ -37,6 +37,8 @@ type heardOf struct {
 	odd     Odd
 	side    Side // as its structure leaves it
 	ends    bool // its circuit ends
+	dated   bool // a factor goes by when it was installed, and that is known
+	since   Day
 }
 
 // said is what one check said.
@@ -51,7 +53,7 @@ type said struct {
 const mostHearings = 6
 
 func (h *heardOf) equals(other *heardOf) bool {
-	return h.figures == other.figures && h.odd == other.odd && h.side == other.side && h.ends == other.ends && h.row.Equals(other.row)
+	return h.figures == other.figures && h.odd == other.odd && h.side == other.side && h.ends == other.ends && h.dated == other.dated && h.since == other.since && h.row.Equals(other.row)
 }
 
 // listen finds what was heard of an assembly like the one at hand at its structure, and where there is none what was heard of one along the line,
@@ -62,7 +64,8 @@ func (a *lineAssessor) listen(at *Location) {
 	if len(a.subject.Repeats) > 0 || row.Phases.Count() != 1 || a.subject.Assembly.IsUnsure() {
 		return
 	}
-	of := heardOf{row: row.withoutPhase(), odd: a.subject.Assembly.Odd, side: a.subject.Assembly.Side, ends: a.subject.Assembly.CircuitEnds}
+	of := heardOf{row: row.withoutPhase(), odd: a.subject.Assembly.Odd, side: a.subject.Assembly.Side, ends: a.subject.Assembly.CircuitEnds,
+		dated: a.subject.Assembly.Dated, since: a.subject.Assembly.Installed}
 	figures := p.directOf(&row)
 	of.figures = figures.Bits()
 	for i := range a.heard {

@@ -21,7 +21,7 @@ func (n *Network) BearsDeg(line int) float64 {
 	}
 	mean := length / float64(spans)
 	structure := Structure{SpanBackM: mean, SpanAheadM: mean, WindSpanM: mean, RulingBackM: mean, RulingAheadM: mean, Room: l.Row.Room, RoomFaulty: l.Row.Faulty.Has(CellLength)}
-	s := Subject{Criteria: n.Criteria(line), Line: l, Structure: &structure, Assembly: usual, Name: n.Project.Symbols.Text}
+	s := Subject{Criteria: n.Criteria(line), Line: l, Structure: &structure, Assembly: usual, Name: n.Project.Symbols.Text, CrossingsGiven: true}
 	if s.Lacks(NeedsSwingLimit) != NoReason || s.Lacks(NeedsStringLoads) != NoReason {
 		return math.NaN()
 	}
@@ -38,7 +38,14 @@ func (n *Network) BearsDeg(line int) float64 {
 		if reason != NoReason {
 			return false, false
 		}
-		return pull.isBorneBy(usual.RatingKN())
+		ok, known = pull.isBorneBy(usual.RatingKN())
+		if ok && pull.Factor.Unsure != NoReason {
+			most, _ := s.MostPull(0)
+			if ok, _ := most.isBorneBy(usual.RatingKN()); !ok {
+				return false, false
+			}
+		}
+		return ok, known
 	}
 	if ok, known := bears(0); !known {
 		return math.NaN()

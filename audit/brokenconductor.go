@@ -266,8 +266,8 @@ func (s *Subject) brokenPost(intact Side, mounting Mounting) (p PostLoad, reason
 		return p, lacks
 	}
 	p.resolve(a.StringWeightN() / 1000 * b.Case.Factor)
-	factor, _ := s.BrokenFactor()
-	s.usePost(&p, InsulatorFactor{Cantilever: factor, Tension: factor, Compression: factor})
+	factor, of := s.BrokenFactor()
+	s.usePost(&p, func(FactorOf) FactorInForce { return FactorInForce{Value: factor, Basis: cmp.Or(of, "a basis that is not stated")} })
 	return p, NoReason
 }
 

@@ -173,7 +173,7 @@ func (k *Criterion) held(c *Criteria) held {
 	case *DirectCreepage:
 		return v.held()
 	case *InsulatorFactor:
-		if *v == (InsulatorFactor{}) {
+		if !v.IsStated() {
 			return held{plain: v}
 		}
 		return held{text: v.String(), stated: true, plain: v}

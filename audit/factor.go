@@ -1,22 +1,211 @@
 package audit
 
-import "fmt"
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
 
-// InsulatorFactor is the factor between the load on an insulator and the rating it needs, and the document it follows.
-// There is no default: without a factor, strength is not assessed.
+	"dryarc/audit/basis"
+)
+
+// FactorOf is what a factor between load and rating is of.
+type FactorOf uint8
+
+// What factors are of.
+const (
+	TensionFactor FactorOf = iota
+	SuspensionFactor
+	CantileverFactor
+	CompressionFactor
+	OneStringBrokenFactor
+	FittingFactor
+	FittingOneStringBrokenFactor
+	factorsOf
+)
+
+var factorOfNames = [factorsOf]string{"tension", "suspension", "cantilever", "compression", "one_string_broken", "fitting", "fitting_one_string_broken"}
+
+// String is the key by which the project file states the factor.
+func (f FactorOf) String() string { return factorOfNames[f] }
+
+// MarshalText writes that key.
+func (f FactorOf) MarshalText() ([]byte, error) { return []byte(f.String()), nil }
+
+// words is what a factor is of, as people read it.
+func (f FactorOf) words() string { return strings.ReplaceAll(f.String(), "_", " ") }
+
+// OfFitting tells whether the factor is of fittings, and not of insulators.
+func (f FactorOf) OfFitting() bool { return f >= FittingFactor }
+
+// FactorWords are the spellings of what a factor is of.
+func FactorWords() (list []Spelling[FactorOf]) {
+	for of := range factorsOf {
+		list = append(list, Spelling[FactorOf]{of.String(), of})
+	}
+	return list
+}
+
+// InsulatorFactor is the factor between the load on an insulator and the rating it needs, and the document it follows; that of fittings
+// beside it, and more exact ones in By. There is no default: without a factor, strength is not assessed.
 type InsulatorFactor struct {
-	Basis           string  `json:"basis"`
-	Tension         float64 `json:"tension"` // 0 where not stated, as for the rest
-	Suspension      float64 `json:"suspension"`
-	Cantilever      float64 `json:"cantilever"`
-	OneStringBroken float64 `json:"one_string_broken"`
-	Compression     float64 `json:"compression,omitempty"` // of pins and posts
+	Basis                  string        `json:"basis"`
+	Tension                float64       `json:"tension"` // 0 where not stated, as for the rest
+	Suspension             float64       `json:"suspension"`
+	Cantilever             float64       `json:"cantilever"`
+	OneStringBroken        float64       `json:"one_string_broken"`
+	Compression            float64       `json:"compression,omitempty"` // of pins and posts
+	Fitting                float64       `json:"fitting,omitempty"`
+	FittingOneStringBroken float64       `json:"fitting_one_string_broken,omitempty"`
+	By                     []ExactFactor `json:"by,omitempty"`
+}
+
+// Remark says for which loads the factors hold, where that is known of the documents that they follow; empty where it is not.
+func (f *InsulatorFactor) Remark() string {
+	remark := basis.FactorRemark(f.Basis)
+	for i := range f.By {
+		remark = cmp.Or(remark, basis.FactorRemark(f.By[i].Basis))
+	}
+	return remark
+}
+
+// At is where a factor is kept that is not one of By.
+func (f *InsulatorFactor) At(of FactorOf) *float64 {
+	return [factorsOf]*float64{&f.Tension, &f.Suspension, &f.Cantilever, &f.Compression, &f.OneStringBroken, &f.Fitting, &f.FittingOneStringBroken}[of]
+}
+
+// IsStated tells whether the project states anything of it.
+func (f *InsulatorFactor) IsStated() bool {
+	stated := f.Basis != "" || len(f.By) > 0
+	for of := range factorsOf {
+		stated = stated || *f.At(of) > 0
+	}
+	return stated
 }
 
 func (f *InsulatorFactor) String() string {
 	text := fmt.Sprintf("%s: tension %g, suspension %g, cantilever %g, one string broken %g", f.Basis, f.Tension, f.Suspension, f.Cantilever, f.OneStringBroken)
-	if f.Compression > 0 {
-		text += fmt.Sprintf(", compression %g", f.Compression)
+	for _, of := range [...]FactorOf{CompressionFactor, FittingFactor, FittingOneStringBrokenFactor} {
+		if factor := *f.At(of); factor > 0 {
+			text += fmt.Sprintf(", %s %g", of.words(), factor)
+		}
+	}
+	for i := range f.By {
+		text += "; " + f.By[i].String()
 	}
 	return text
+}
+
+// ExactFactor is a factor for some load cases, insulators or places, with the document it follows. What is empty is not looked at; names are
+// compared in any case of their letters.
+type ExactFactor struct {
+	For       []FactorOf `json:"for"`
+	Cases     []string   `json:"case,omitempty"` // names of load cases
+	Kinds     []string   `json:"kind,omitempty"` // kinds of load case
+	Materials []string   `json:"material,omitempty"`
+	Units     []string   `json:"unit,omitempty"` // types
+	// InstalledBefore and InstalledFrom are years, 0 for none: installed before the first of January, and on it or later.
+	InstalledBefore int      `json:"installed_before,omitempty"`
+	InstalledFrom   int      `json:"installed_from,omitempty"`
+	At              string   `json:"at,omitempty"`       // AtTerminal, or empty
+	Crossings       []string `json:"crossing,omitempty"` // kinds of what a span crosses that the assembly holds
+	Factor          float64  `json:"factor"`
+	Basis           string   `json:"basis"`
+}
+
+// AtTerminal says that a factor is for the assemblies where the line or their circuit ends.
+const AtTerminal = "terminal"
+
+// IsBare tells whether the factor is for everything, as the general one.
+func (e *ExactFactor) IsBare() bool { return e.words() == "" }
+
+// AsksInstalled tells whether the factor is for some years of installation.
+func (e *ExactFactor) AsksInstalled() bool { return e.InstalledBefore > 0 || e.InstalledFrom > 0 }
+
+func (e *ExactFactor) String() string {
+	return fmt.Sprintf("%s %s %g (%s)", joined(e.For, FactorOf.words), e.words(), e.Factor, e.Basis)
+}
+
+// words says for what the factor is: "in high wind, of porcelain, at a terminal".
+func (e *ExactFactor) words() string {
+	var parts []string
+	add := func(before string, names []string) {
+		if len(names) > 0 {
+			parts = append(parts, before+strings.Join(names, " or "))
+		}
+	}
+	add("in ", e.Cases)
+	add("in cases of ", e.Kinds)
+	add("of ", e.Materials)
+	add("of ", e.Units)
+	if e.InstalledFrom > 0 {
+		parts = append(parts, fmt.Sprintf("installed from %d on", e.InstalledFrom))
+	}
+	if e.InstalledBefore > 0 {
+		parts = append(parts, fmt.Sprintf("installed before %d", e.InstalledBefore))
+	}
+	if e.At != "" {
+		parts = append(parts, "at a "+e.At)
+	}
+	add("at a crossing of ", e.Crossings)
+	return strings.Join(parts, ", ")
+}
+
+func joined[T any](list []T, text func(T) string) string {
+	words := make([]string, len(list))
+	for i := range list {
+		words[i] = text(list[i])
+	}
+	return strings.Join(words, " or ")
+}
+
+// isWithin tells whether a factor names all that another names and is for no more, so that it is as exact or more.
+func (e *ExactFactor) isWithin(other *ExactFactor) bool {
+	among := func(names, of []string) bool {
+		return len(of) == 0 || len(names) > 0 && !slices.ContainsFunc(names, func(name string) bool { return !isNamed(of, name) })
+	}
+	return among(e.Cases, other.Cases) && among(e.Kinds, other.Kinds) && among(e.Materials, other.Materials) && among(e.Units, other.Units) && among(e.Crossings, other.Crossings) &&
+		(other.At == "" || e.At == other.At) &&
+		(other.InstalledBefore == 0 || e.InstalledBefore > 0 && e.InstalledBefore <= other.InstalledBefore) &&
+		(other.InstalledFrom == 0 || e.InstalledFrom >= other.InstalledFrom)
+}
+
+// replaces tells whether a factor is for less than another and so takes its place.
+func (e *ExactFactor) replaces(other *ExactFactor) bool {
+	return e.isWithin(other) && !other.isWithin(e)
+}
+
+// IsAsExact tells whether two factors are for the same.
+func (e *ExactFactor) IsAsExact(other *ExactFactor) bool {
+	return e.isWithin(other) && other.isWithin(e) && slices.ContainsFunc(e.For, func(of FactorOf) bool { return slices.Contains(other.For, of) })
+}
+
+// isNamed tells whether a name stands in a list, in any case of its letters.
+func isNamed(list []string, name string) bool {
+	name = strings.TrimSpace(name)
+	return slices.ContainsFunc(list, func(other string) bool { return strings.EqualFold(other, name) })
+}
+
+// asksInstalled tells whether a factor goes by when an insulator was installed.
+func (f *InsulatorFactor) asksInstalled() bool {
+	return slices.ContainsFunc(f.By, func(e ExactFactor) bool { return e.AsksInstalled() })
+}
+
+// asksCrossings tells whether a factor goes by what spans cross.
+func (f *InsulatorFactor) asksCrossings() bool {
+	return slices.ContainsFunc(f.By, func(e ExactFactor) bool { return len(e.Crossings) > 0 })
+}
+
+// FactorRemarks are what Remark says of the factors of a project and of those of some lines, each once.
+func (p *Project) FactorRemarks() (remarks []string) {
+	add := func(f *InsulatorFactor) {
+		if remark := f.Remark(); remark != "" && !slices.Contains(remarks, remark) {
+			remarks = append(remarks, remark)
+		}
+	}
+	add(&p.Criteria.InsulatorFactor)
+	for i := range p.Rules {
+		add(&p.Rules[i].Criteria.InsulatorFactor)
+	}
+	return remarks
 }

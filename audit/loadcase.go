@@ -42,7 +42,8 @@ type LoadCase struct {
 	Share             float64     `json:"share"`       // of rated strength
 	Factor            float64     `json:"load_factor"` // on the loads; 1 where the case states none
 	FactorBasis       string      `json:"load_factor_basis"`
-	Uplift            bool        `json:"uplift"` // this case judges tension-at-uplift, instead of the cold tension
+	Kind              string      `json:"kind,omitempty"` // what kind of weather, in the project's own word, by which factors may go
+	Uplift            bool        `json:"uplift"`         // this case judges tension-at-uplift, instead of the cold tension
 }
 
 // WeightNPerM is the weight of the conductor with the ice of a case.

@@ -1,6 +1,7 @@
 package audit
 
 import (
+	"cmp"
 	"math"
 
 	"dryarc/audit/basis"
@@ -27,7 +28,7 @@ func CombinedLoadsWords() []Spelling[CombinedLoads] {
 // PostPart is one of the loads on a pin or post insulator with the strength that bears it.
 type PostPart struct {
 	KN          float64 // unequal sharing and the load factor of the case included
-	Factor      float64 // of the criteria; 0 where not needed or not stated
+	Factor      FactorInForce
 	StrengthKN  float64 // NaN where not needed or unknown
 	Utilisation float64 // load times factor over strength; 0 where there is no load, and where it is not known
 	Lacks       Reason  // why it is not known
@@ -37,7 +38,6 @@ type PostPart struct {
 type PostLoad struct {
 	Load        Load
 	Broken      *BrokenLoad // where a conductor breaks; nil in a load case
-	Unsure      Reason      // why it may bear more, NoReason where all of it is known
 	Mounting    Mounting
 	Sharing     float64 // how much more than its share the worst insulator carries
 	SideKN      float64 // across the line, wind and turn in one direction; either way
@@ -48,6 +48,7 @@ type PostLoad struct {
 	Pull        PostPart
 	Push        PostPart
 	Utilisation float64 // by the rule for combined loads, of what is known: it is that or more
+	Unsure      Reason  // why it may be used too much all the same, by a load or a factor that is not known; NoReason where all is known
 }
 
 // Lacks is the first reason why a part is not known.
@@ -183,20 +184,41 @@ func eitherLacks(upright, horizontal *PostLoad) Reason {
 	return NoReason
 }
 
-// worstPost is the load case that uses the insulator most in one mounting. What any case lacks, the worst is told to lack.
+// unsureFactor is the first reason why the factor of a load may be another.
+func (p *PostLoad) unsureFactor() Reason {
+	return cmp.Or(p.Bend.Factor.Unsure, p.Push.Factor.Unsure, p.Pull.Factor.Unsure)
+}
+
+// worstPost is the load case that uses the insulator most in one mounting. What any case lacks, the worst is told to lack. Where factors may
+// be others, it falls short by the least of them and meets by the largest.
 func (s *Subject) worstPost(mounting Mounting, broken int) (worst PostLoad, reason Reason) {
+	worst, unsure, reason := s.worstPostBy(mounting, broken, false)
+	if reason != NoReason || unsure == NoReason || worst.Lacks() != NoReason || worst.Overloaded() {
+		return worst, reason
+	}
+	most, _, _ := s.worstPostBy(mounting, broken, true)
+	if most.Overloaded() {
+		worst.Unsure = unsure
+		return worst, NoReason
+	}
+	return most, NoReason
+}
+
+// worstPostBy is worstPost by the least factors that may hold, or the most; unsure is why they may be others.
+func (s *Subject) worstPostBy(mounting Mounting, broken int, byMost bool) (worst PostLoad, unsure, reason Reason) {
 	if len(s.Criteria.LoadCases) == 0 {
-		return worst, LoadCasesMissing
+		return worst, NoReason, LoadCasesMissing
 	}
 	var w worstOfPosts
 	for i := range s.Criteria.LoadCases {
-		p, reason := s.postLoad(&s.Criteria.LoadCases[i], mounting, broken)
+		p, reason := s.postLoad(&s.Criteria.LoadCases[i], mounting, broken, byMost)
 		if reason != NoReason {
-			return worst, reason
+			return worst, NoReason, reason
 		}
+		unsure = max(unsure, p.unsureFactor())
 		w.add(&p)
 	}
-	return w.load(), NoReason
+	return w.load(), unsure, NoReason
 }
 
 // worstOfPosts is the worst of several loads on a pin or post in one mounting, where that is not known the largest.
@@ -240,11 +262,11 @@ func (s *Subject) cantileverNeededKN() float64 {
 	needed := math.NaN()
 	for i := range s.Criteria.LoadCases {
 		for _, mounting := range mountings {
-			p, reason := s.postLoad(&s.Criteria.LoadCases[i], mounting, 0)
-			if reason != NoReason || p.Bend.Factor == 0 {
+			p, reason := s.postLoad(&s.Criteria.LoadCases[i], mounting, 0, true)
+			if reason != NoReason || p.Bend.Factor.Value == 0 {
 				return math.NaN()
 			}
-			if rating := basis.RequiredRating(p.Bend.KN, p.Bend.Factor); !(rating <= needed) {
+			if rating := basis.RequiredRating(p.Bend.KN, p.Bend.Factor.Value); !(rating <= needed) {
 				needed = rating
 			}
 		}
@@ -261,7 +283,8 @@ func (p *PostLoad) ResultantKN() float64 {
 // what acts across and along the line and pushed by the weight, or pulled by uplift; horizontal it is bent by the weight, and the
 // wind and the turn push it or pull it: on which side of the structure it stands is not known, so both are looked at.
 // Its own weight, where the unit states it, adds to the push, or half of it to the bending; nothing is taken off an uplift.
-func (s *Subject) postLoad(c *LoadCase, mounting Mounting, broken int) (p PostLoad, reason Reason) {
+// The factors are the least that may hold, or the most.
+func (s *Subject) postLoad(c *LoadCase, mounting Mounting, broken int, most bool) (p PostLoad, reason Reason) {
 	load, reason := s.Load(c)
 	if reason != NoReason {
 		return p, reason
@@ -277,11 +300,12 @@ func (s *Subject) postLoad(c *LoadCase, mounting Mounting, broken int) (p PostLo
 		return p, lacks
 	}
 	p.resolve(a.StringWeightN() / 1000 * c.Factor) // which the insulators do not share
-	factors := s.Criteria.InsulatorFactor
-	if broken > 0 {
-		factors.Cantilever, factors.Tension, factors.Compression = factors.OneStringBroken, factors.OneStringBroken, factors.OneStringBroken
-	}
-	s.usePost(&p, factors)
+	s.usePost(&p, func(of FactorOf) FactorInForce {
+		if broken > 0 {
+			of = OneStringBrokenFactor
+		}
+		return s.factor(of, c, NoSide, most)
+	})
 	return p, NoReason
 }
 
@@ -298,10 +322,10 @@ func (p *PostLoad) resolve(own float64) {
 }
 
 // usePost finds how much of its strengths the loads on a pin or post use.
-func (s *Subject) usePost(p *PostLoad, factors InsulatorFactor) {
+func (s *Subject) usePost(p *PostLoad, factor func(of FactorOf) FactorInForce) {
 	a := s.Assembly
-	p.Bend.use(factors.Cantilever, FactorNotStated, a.CantileverKN(), a.postLacks(CantileverUnknown))
-	p.Push.use(factors.Compression, NoCompressionFactor, a.CompressionKN(), a.postLacks(CompressionUnknown))
+	p.Bend.use(factor(CantileverFactor), FactorNotStated, a.CantileverKN(), a.postLacks(CantileverUnknown))
+	p.Push.use(factor(CompressionFactor), NoCompressionFactor, a.CompressionKN(), a.postLacks(CompressionUnknown))
 	if p.Pull.KN > 0 {
 		pulled, lacks := a.LeftKN(s.Criteria)
 		if lacks == NoReason {
@@ -310,7 +334,7 @@ func (s *Subject) usePost(p *PostLoad, factors InsulatorFactor) {
 				lacks = FaultyField
 			}
 		}
-		p.Pull.use(factors.Tension, NoAxialFactor, pulled, lacks)
+		p.Pull.use(factor(TensionFactor), NoAxialFactor, pulled, lacks)
 	}
 	along := math.Max(p.Pull.Utilisation, p.Push.Utilisation)
 	p.Utilisation = p.Bend.Utilisation + along
@@ -328,17 +352,18 @@ func (a *Assembly) postLacks(unknown Reason) Reason {
 }
 
 // use finds how much of a strength its load uses. The reasons are those where the factor or the strength is not known.
-func (part *PostPart) use(factor float64, noFactor Reason, strengthKN float64, noStrength Reason) {
+func (part *PostPart) use(factor FactorInForce, noFactor Reason, strengthKN float64, noStrength Reason) {
 	part.Factor, part.StrengthKN = factor, strengthKN
 	switch {
 	case part.KN == 0:
+		part.Factor.Unsure = NoReason
 	case math.IsNaN(strengthKN) && noStrength == FaultyField:
 		part.Lacks = FaultyField
-	case factor == 0:
+	case factor.Value == 0:
 		part.Lacks = noFactor
 	case math.IsNaN(strengthKN):
 		part.Lacks = noStrength
 	default:
-		part.Utilisation = basis.RequiredRating(part.KN, factor) / strengthKN
+		part.Utilisation = basis.RequiredRating(part.KN, factor.Value) / strengthKN
 	}
 }

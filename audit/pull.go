@@ -12,7 +12,7 @@ type Pull struct {
 	Load     Load
 	KN       float64 // on one string or insulator, load factor and unequal sharing included
 	Required float64 // rating needed, kN
-	Factor   float64
+	Factor   FactorInForce
 	Across   bool // across the axis of a shackle insulator
 	OneSided bool // a shackle that holds the end of the line: the tension, and the wind across it
 	// AttachedKN is what one subconductor pulls at the attachment of a tension assembly, FromLowPointM how far that is from the low
@@ -27,7 +27,8 @@ func (p *Pull) HorizontalKN() float64 { return p.Required * p.Load.TensionKN / p
 
 // pull finds the load on one string of the subject's assembly in a load case, with some of its parallel strings broken; of a
 // tension assembly that of the span on one side.
-func (s *Subject) pull(c *LoadCase, side Side, broken int) (pull Pull, reason Reason) {
+// The factor is the least that may hold, or the most.
+func (s *Subject) pull(c *LoadCase, side Side, broken int, most bool) (pull Pull, reason Reason) {
 	var load Load
 	if s.Assembly.Duty == Tension && s.Assembly.Arrangement == VSet {
 		return pull, TensionInV
@@ -40,19 +41,19 @@ func (s *Subject) pull(c *LoadCase, side Side, broken int) (pull Pull, reason Re
 	if reason != NoReason {
 		return pull, reason
 	}
-	a, factors := s.Assembly, &s.Criteria.InsulatorFactor
+	a, of := s.Assembly, CantileverFactor
 	pull.Load = load
 	carrying := a.Strings - broken
 	share := basis.SharingFactor(a.Alongside(carrying), s.Criteria.UnequalSharing.Value)
 	switch a.Duty {
 	case Tension:
-		pull.Factor = factors.Tension
+		of = TensionFactor
 		if reason := s.atSupport(&pull); reason != NoReason {
 			return pull, reason
 		}
 		pull.KN = basis.TensionLoad(pull.AttachedKN, load.Subconductors, carrying)
 	case Suspension, Jumper:
-		pull.Factor = factors.Suspension
+		of = SuspensionFactor
 		if a.Arrangement == VSet {
 			if math.IsNaN(a.VAngleDeg) {
 				return pull, VAngleUnknown
@@ -66,7 +67,7 @@ func (s *Subject) pull(c *LoadCase, side Side, broken int) (pull Pull, reason Re
 		own := a.StringWeightN() / share // which the strings do not share
 		pull.KN = basis.TopUnitLoad(load.TransverseN()/float64(carrying), load.VerticalN/float64(carrying), own) / 1000
 	default:
-		pull.Factor, pull.Across = factors.Cantilever, true
+		pull.Across = true
 		pull.KN = math.Abs(load.TransverseN()) / 1000
 		if a.Duty == Shackle && (s.Structure.Role == Terminal || a.CircuitEnds) {
 			pull.OneSided = true
@@ -74,13 +75,13 @@ func (s *Subject) pull(c *LoadCase, side Side, broken int) (pull Pull, reason Re
 		}
 	}
 	if broken > 0 {
-		pull.Factor = factors.OneStringBroken
+		of = OneStringBrokenFactor
 	}
-	if pull.Factor == 0 {
+	if pull.Factor = s.factor(of, c, side, most); pull.Factor.Value == 0 {
 		return pull, FactorNotStated
 	}
 	pull.KN *= share * c.Factor
-	pull.Required = basis.RequiredRating(pull.KN, pull.Factor)
+	pull.Required = basis.RequiredRating(pull.KN, pull.Factor.Value)
 	return pull, NoReason
 }
 
@@ -125,22 +126,30 @@ func (a *Assembly) Alongside(carrying int) int {
 // WorstPull is the load case in which the assembly needs the highest rating; of a tension assembly that holds both sides, or a
 // side that nobody states, the larger of the two, since it cannot be less. Where a case or a side is not known and another is, the worst
 // of those that are known is the least that is needed, and Unsure says why it may be more. Of a side that nobody states both have to be known.
+// Of factors it takes the least that may hold: where its factor is unsure, MostPull tells what may be needed.
 func (s *Subject) WorstPull(broken int) (worst Pull, reason Reason) {
+	return s.worstPull(broken, false)
+}
+
+// MostPull is WorstPull by the largest factors that may hold.
+func (s *Subject) MostPull(broken int) (worst Pull, reason Reason) { return s.worstPull(broken, true) }
+
+func (s *Subject) worstPull(broken int, most bool) (worst Pull, reason Reason) {
 	if len(s.Criteria.LoadCases) == 0 {
 		return worst, LoadCasesMissing
 	}
-	found, unsure, lacking := false, NoReason, NoReason
+	found, unsure, lacking, unsureFactor := false, NoReason, NoReason, NoReason
 	sides, count := s.loadedSides()
 	for _, side := range sides[:count] {
 		for i := range s.Criteria.LoadCases {
-			pull, reason := s.pull(&s.Criteria.LoadCases[i], side, broken)
+			pull, reason := s.pull(&s.Criteria.LoadCases[i], side, broken, most)
 			if reason != NoReason {
 				if lacking = cmp.Or(lacking, reason); count > 1 && s.Assembly.Side != BothSides {
 					return worst, lacking
 				}
 				continue
 			}
-			unsure = max(unsure, pull.Unsure)
+			unsure, unsureFactor = max(unsure, pull.Unsure), max(unsureFactor, pull.Factor.Unsure)
 			if !found || pull.Required > worst.Required {
 				worst, found = pull, true
 			}
@@ -149,7 +158,7 @@ func (s *Subject) WorstPull(broken int) (worst Pull, reason Reason) {
 	if !found {
 		return worst, lacking
 	}
-	worst.Unsure = cmp.Or(lacking, unsure)
+	worst.Unsure, worst.Factor.Unsure = cmp.Or(lacking, unsure), unsureFactor
 	return worst, NoReason
 }
 

@@ -115,6 +115,10 @@ const (
 	NoBrokenConductor
 	LoadCasesMissing
 	FactorNotStated
+	FactorAsksMaterial
+	FactorAsksInstalled
+	FactorAsksCrossings
+	CaseKindNotStated
 	MaximumTensionUnknown
 	EverydayTensionUnknown
 	GivenTensionUnknown
@@ -279,6 +283,10 @@ var reasonTexts = withTakings([reasons]string{
 	NoBrokenConductor:       "no broken conductor in the criteria",
 	LoadCasesMissing:        "no load cases in the criteria, though an insulator factor or a swing limit asks for them",
 	FactorNotStated:         "no insulator factor for this duty in the criteria",
+	FactorAsksMaterial:      "material of a unit not stated, by which insulator factors go that would not judge alike",
+	FactorAsksInstalled:     "when it was installed is not known, by which insulator factors go that would not judge alike",
+	FactorAsksCrossings:     "no crossings given, by which insulator factors go that would not judge alike",
+	CaseKindNotStated:       "a load case states no kind, by which insulator factors go that would not judge alike",
 	MaximumTensionUnknown:   "maximum tension of the line not stated",
 	EverydayTensionUnknown:  "everyday tension or temperature of the line not stated",
 	GivenTensionUnknown:     "what the load case gives in kN is the tension of a conductor that the line has no more",

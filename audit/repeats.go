@@ -32,6 +32,7 @@ func (n *Network) leaveOutDuplicates() {
 		}
 		before, pairsBefore, listed := len(kept), len(n.pairs), len(n.Project.Faults.list)
 		sidesStated := n.statesSides(l)
+		d.byYears = n.criteriaOf(l).InsulatorFactor.asksInstalled()
 		for i := l.First; i < l.End; i++ {
 			n.countPhases(l, i)
 			n.findBlankPhases(i)
@@ -89,6 +90,7 @@ const KeyCells = Cells(1<<CellPhase | 1<<CellCircuits | 1<<CellDuty | 1<<CellSid
 type duplicates struct {
 	first, later []uint32
 	paired       []pair // at the structure at hand
+	byYears      bool   // a factor goes by when what hangs on the line was installed
 }
 
 // keep appends the rows of one group but those of which others name each phase, and makes a fault of each of these. Of a row that shares
@@ -133,9 +135,13 @@ func (d *duplicates) keep(n *Network, kept, rows []uint32) []uint32 {
 				continue
 			}
 			held := ""
-			if p.Inspections != nil && datedOtherwise(&first, &row) {
+			switch {
+			case p.Inspections != nil && datedOtherwise(&first, &row):
 				n.repeats = append(n.repeats, repeat{first: f, row: r})
 				held = "; what inspections say is held against the days of both"
+			case d.byYears && (first.Installed != row.Installed || first.Faulty.Has(CellRemarks) != row.Faulty.Has(CellRemarks)):
+				n.repeats = append(n.repeats, repeat{first: f, row: r})
+				held = "; it was installed on another day, by which an insulator factor goes, so that each check judges both and the worse verdict stands"
 			}
 			if !different {
 				repeats = fmt.Sprintf("has %s row for this circuit, phase, side and duty, which is used; the row is left out%s", which, held)

@@ -229,7 +229,7 @@ func (r *Requirement) strengthen(s *Subject) {
 	if s.Structure.Back.Double != "" || s.Structure.Ahead.Double != "" {
 		r.Strings = 2
 	}
-	if pull, reason := s.WorstPull(0); reason == NoReason && pull.Unsure == NoReason {
+	if pull, reason := s.MostPull(0); reason == NoReason && pull.Unsure == NoReason {
 		r.RatingKN = pull.Required
 		if rating := s.Assembly.Unit.RatingKN; !math.IsNaN(rating) {
 			r.Strings = max(r.Strings, int32(basis.UnitsNeeded(pull.Required, rating)), 1)

@@ -148,11 +148,11 @@ func (s *Site) firstLike(row int) int {
 // AreAlike tells whether checks say the same of two rows on trial at the structure, as Put puts them: they are alike but for their one phase.
 func (s *Site) AreAlike(a, b *TrialRow) bool {
 	return (a.Row.Phases == b.Row.Phases || a.Row.Phases.Count() == 1 && b.Row.Phases.Count() == 1) && a.Row.withoutPhase().Equals(b.Row.withoutPhase()) &&
-		a.figures(s.v.n.Project).Equals(b.figures(s.v.n.Project))
+		a.figures(s.v.n.Project).Equals(b.figures(s.v.n.Project)) && (a.Row.Installed == b.Row.Installed && a.Anew == b.Anew || !s.base.Criteria.InsulatorFactor.asksInstalled())
 }
 
 // withoutPhase is a row without its phase, the place of its own figures, and what no check of assemblies is told: where it stood, how
-// its structure was spelled, remarks and dates.
+// its structure was spelled, remarks and dates, of which a factor may ask for that of its installation all the same.
 func (r AssemblyRow) withoutPhase() AssemblyRow {
 	r.Phase, r.Phases, r.Number, r.Remarks, r.Source, r.Installed, r.Inspected, r.Direct = 0, 0, TextAt(0), TextAt(0), Source{}, 0, 0, 0
 	return r
@@ -165,6 +165,7 @@ func (d DirectValues) Equals(other DirectValues) bool { return d.Bits() == other
 func (s *Site) Assembly(row *TrialRow) Assembly {
 	a := s.v.n.assemblyWith(row.At, &row.Row, row.figures(s.v.n.Project))
 	resolveAtStructure(&a, s.base.Line, &s.v.structure)
+	s.v.date(&a, row)
 	return a
 }
 
@@ -194,7 +195,7 @@ func (s *Site) PutSection(check int, section *Section) Verdict {
 func (s *Site) Loaded(a *Assembly) bool {
 	s.one.Assembly = a
 	pull, reason := s.one.WorstPull(0)
-	return reason == NoReason && pull.Unsure == NoReason
+	return reason == NoReason && pull.Unsure == NoReason && pull.Factor.Unsure == NoReason
 }
 
 // resolveTrial fills the assemblies of the structure at hand with those on trial.
@@ -203,6 +204,7 @@ func (v *visitor) resolveTrial(line *Line) {
 		row := &v.trial[k]
 		assembly := v.n.assemblyWith(row.At, &row.Row, row.figures(v.n.Project))
 		resolveAtStructure(&assembly, line, &v.structure)
+		v.date(&assembly, row)
 		if !row.Changed {
 			assembly.Odd = v.n.oddness(line, v.structure.Index, uint32(row.At), uint32(row.At))
 		}

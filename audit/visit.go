@@ -100,6 +100,7 @@ func (v *visitor) resolve(line *Line) {
 	for k, row := range rows {
 		assembly := v.n.Assembly(row)
 		resolveAtStructure(&assembly, line, &v.structure)
+		v.date(&assembly, nil)
 		if k > 0 && v.n.comparedAlike(rows[k-1], row) {
 			assembly.Odd = v.assemblies[k-1].Odd
 		} else {
@@ -118,6 +119,7 @@ func (v *visitor) resolveRepeats(line *Line, of *Assembly) []Assembly {
 	for _, r := range v.n.repeatsOf(uint32(of.Row)) {
 		assembly := v.n.Assembly(r.row)
 		resolveAtStructure(&assembly, line, &v.structure)
+		v.date(&assembly, nil)
 		assembly.Odd = v.n.oddness(line, v.structure.Index, r.row, r.first)
 		v.repeats = append(v.repeats, assembly)
 	}

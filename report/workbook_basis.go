@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"dryarc/audit"
+	"dryarc/audit/basis"
 )
 
 // writeBasis writes the sheet that says on what each check rests and how it judges.
@@ -21,16 +22,19 @@ func (b *book) writeBasis(ctx context.Context) error {
 		{"Remedy", 25, look{wrap: true, indent: 1}},
 	})
 	for _, c := range b.result.Checks {
-		t.add(c.ID, c.Title, c.Of.String(), c.Severity.String(), clausesOf(c),
+		t.add(c.ID, c.Title, c.Of.String(), c.Severity.String(), b.clausesOf(c),
 			c.Method.Formula, symbolsOf(c.Method.Symbols), c.Method.Limits, c.Remedy)
 	}
 	return t.finish()
 }
 
-func clausesOf(c *audit.Check) string {
-	clauses := make([]string, len(c.Basis))
-	for i, clause := range c.Basis {
-		clauses[i] = clause.String()
+// clausesOf are the sources of a check; beside that of the factor on insulators for which loads it holds, where that is known.
+func (b *book) clausesOf(c *audit.Check) string {
+	var clauses []string
+	for _, clause := range c.Basis {
+		if clauses = append(clauses, clause.String()); clause == basis.FactorSource {
+			clauses = append(clauses, b.result.Project.FactorRemarks()...)
+		}
 	}
 	return strings.Join(clauses, "\n")
 }

@@ -173,7 +173,7 @@ func byLoad(s audit.Subject) string {
 	}
 	pull, reason := s.WorstPull(0)
 	rating := s.Assembly.RatingKN()
-	if reason != audit.NoReason || pull.Unsure != audit.NoReason || math.IsNaN(rating) {
+	if reason != audit.NoReason || pull.Unsure != audit.NoReason || pull.Factor.Unsure != audit.NoReason || math.IsNaN(rating) {
 		return ""
 	}
 	if strings := basis.UnitsNeeded(pull.Required, rating); strings > 1 {

@@ -131,15 +131,6 @@ func underWhat(p *audit.PostLoad) string {
 	return p.Load.Case.Name
 }
 
-// factorsOf names the document of the factors by which a pin or post is judged.
-func factorsOf(s audit.Subject, p *audit.PostLoad) string {
-	if p.Broken != nil {
-		_, of := s.BrokenFactor()
-		return cmp.Or(of, "a basis that is not stated")
-	}
-	return s.Criteria.InsulatorFactor.Basis
-}
-
 // postSteps shows how the loads on a pin or post come about and what they use of its strengths.
 func postSteps(s audit.Subject, p *audit.PostLoad) []audit.Step {
 	var t audit.Trace
@@ -197,7 +188,7 @@ func addPostUse(t *audit.Trace, s audit.Subject, p *audit.PostLoad, f audit.Oper
 	}
 	t.Add(bend)
 	for _, part := range postParts(p) {
-		addUse(t, factorsOf(s, p), part)
+		addUse(t, part)
 	}
 	t.Add(sumOfUse(s, p))
 }
@@ -217,7 +208,7 @@ func addOwnWeight(t *audit.Trace, s audit.Subject, p *audit.PostLoad, f audit.Op
 }
 
 // addUse shows how much of a strength its load uses.
-func addUse(t *audit.Trace, factorsOf string, part postPart) {
+func addUse(t *audit.Trace, part postPart) {
 	if part.Lacks != audit.NoReason {
 		t.Add(audit.Step{Symbol: "U_" + part.letter, Meaning: "share of the " + part.rating + " that is used; not known, and left out", Result: audit.Word(part.Lacks.String())})
 		return
@@ -232,8 +223,8 @@ func addUse(t *audit.Trace, factorsOf string, part postPart) {
 	if part.letter == "t" && part.load == "F_v" {
 		force = -force
 	}
-	t.Add(audit.Step{Symbol: "U_" + part.letter, Meaning: "share of the " + part.rating + " that is used, factor of " + factorsOf, Formula: formula + "·γ_" + part.letter + "/S_" + part.letter,
-		Inputs: []audit.Operand{{Symbol: part.load, Value: audit.Figure(force, "kN")}, {Symbol: "γ_" + part.letter, Value: audit.Figure(part.Factor, "")}, {Symbol: "S_" + part.letter, Value: audit.Figure(part.StrengthKN, "kN")}},
+	t.Add(audit.Step{Symbol: "U_" + part.letter, Meaning: "share of the " + part.rating + " that is used, factor of " + part.Factor.From(), Formula: formula + "·γ_" + part.letter + "/S_" + part.letter,
+		Inputs: []audit.Operand{{Symbol: part.load, Value: audit.Figure(force, "kN")}, {Symbol: "γ_" + part.letter, Value: audit.Figure(part.Factor.Value, "")}, {Symbol: "S_" + part.letter, Value: audit.Figure(part.StrengthKN, "kN")}},
 		Result: audit.Figure(part.Utilisation, ""), Clause: basis.OwnFigure, Sheet: sheet + "*γ_" + part.letter + "/S_" + part.letter})
 }
 
@@ -299,7 +290,13 @@ func postInWords(s audit.Subject, b *audit.PostBearing) string {
 			left = append(left, fmt.Sprintf("; the %.2f kN %s are left out (%s)", part.KN, part.acting, part.Lacks))
 			continue
 		}
-		loads = append(loads, fmt.Sprintf("%.2f kN %s on a %s of %g kN (factor %g)", part.KN, part.acting, part.rating, part.StrengthKN, part.Factor))
+		loads = append(loads, fmt.Sprintf("%.2f kN %s on a %s of %g kN (factor %g)", part.KN, part.acting, part.rating, part.StrengthKN, part.Factor.Value))
+	}
+	var sources []string
+	for _, part := range postParts(&b.PostLoad) {
+		if from := part.Factor.From(); !slices.Contains(sources, from) {
+			sources = append(sources, from)
+		}
 	}
 	rule := "the sum counts"
 	if s.Criteria.CombinedLoads == audit.EachUtilisation {
@@ -310,5 +307,5 @@ func postInWords(s audit.Subject, b *audit.PostBearing) string {
 		either = fmt.Sprintf(" Its mounting is not stated: %s it is used to %.2f, and falls short too.", b.Other.Mounting, math.Max(b.Other.Utilisation, b.Utilisation))
 	}
 	return fmt.Sprintf("%s, %s, is used to %.2f of its strength under %s: %s%s; factors of %s, and %s%s.%s", s.Assembly.Hanging(), b.Mounting, b.Utilisation, underWhat(&b.PostLoad),
-		strings.Join(loads, ", "), strings.Join(left, ""), factorsOf(s, &b.PostLoad), rule, doubtInWords(s), either)
+		strings.Join(loads, ", "), strings.Join(left, ""), strings.Join(sources, " and "), rule, doubtInWords(s), either)
 }

@@ -47,7 +47,7 @@ var strength = audit.Check{
 	Of:       audit.OfAssembly,
 	BySpans:  true,
 	Severity: audit.Shortfall,
-	Basis:    []basis.Clause{basis.SwingSource, basis.ChangeOfStateSource, {Document: "the document that the criteria name for the insulator factor", Tag: basis.Published}},
+	Basis:    []basis.Clause{basis.SwingSource, basis.ChangeOfStateSource, basis.FactorSource},
 	Method: audit.Method{
 		Formula: "R ≥ F·γ;  tension: F = T_s·m/s;  suspension: F = √((V/s + w_i)² + (H/s)²);  pins and posts: U ≤ 1",
 		Symbols: strengthSymbols,
@@ -93,7 +93,7 @@ var strengthOneStringBroken = audit.Check{
 	Of:       audit.OfAssembly,
 	BySpans:  true,
 	Severity: audit.Shortfall,
-	Basis:    []basis.Clause{basis.SwingSource, basis.ChangeOfStateSource, {Document: "the document that the criteria name for the insulator factor", Tag: basis.Published}},
+	Basis:    []basis.Clause{basis.SwingSource, basis.ChangeOfStateSource, basis.FactorSource},
 	Method: audit.Method{
 		Formula: "R ≥ F·γ with s − 1 strings",
 		Symbols: strengthSymbols,
@@ -177,12 +177,22 @@ func judgeStrength(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 	if reason != audit.NoReason {
 		return audit.CannotTell(reason)
 	}
-	addPull(t, s, pull, broken)
-	rating, reason := addRating(t, s, pull.Across)
+	rating, reason := addRating(nil, s, pull.Across)
 	if reason != audit.NoReason {
+		addPull(t, s, pull, broken)
 		return audit.CannotTell(reason)
 	}
 	v := audit.AtLeast(rating, pull.Required, "kN")
+	if unsure := pull.Factor.Unsure; unsure != audit.NoReason && v.Outcome == audit.Meets {
+		most, _ := s.MostPull(broken)
+		if v = audit.AtLeast(rating, most.Required, "kN"); v.Outcome != audit.Meets {
+			addPull(t, s, pull, broken)
+			return audit.CannotTell(unsure)
+		}
+		pull = most
+	}
+	addPull(t, s, pull, broken)
+	addRating(t, s, pull.Across)
 	if v.Outcome == audit.Meets && pull.Unsure != audit.NoReason {
 		return audit.CannotTell(pull.Unsure)
 	}
@@ -205,8 +215,8 @@ func judgeStrength(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 		case broken > 0:
 			what = "each string that is left"
 		}
-		v = v.Saying(fmt.Sprintf("%s; %s puts %.1f kN on %s%s, which %s %.1f kN (factor %g, %s)%s.",
-			ratedInWords(s, rating, pull.Across), pull.Load.Case.Name, pull.KN, what, attachedInWords(pull), needs, pull.Required, pull.Factor, s.Criteria.InsulatorFactor.Basis, doubt))
+		v = v.Saying(fmt.Sprintf("%s; %s puts %.1f kN on %s%s, which %s %.1f kN (factor %s)%s.",
+			ratedInWords(s, rating, pull.Across), pull.Load.Case.Name, pull.KN, what, attachedInWords(pull), needs, pull.Required, pull.Factor.Words(), doubt))
 	}
 	return v
 }
@@ -297,8 +307,8 @@ func addPull(t *audit.Trace, s audit.Subject, pull audit.Pull, broken int) {
 		}
 	}
 	t.Add(pullStep(s, pull, broken))
-	t.Add(audit.Step{Symbol: "R_req", Meaning: "rating needed, factor of " + s.Criteria.InsulatorFactor.Basis, Formula: "F·γ",
-		Inputs: []audit.Operand{{Symbol: "F", Value: audit.Figure(pull.KN, "kN")}, {Symbol: "γ", Value: audit.Figure(pull.Factor, "")}},
+	t.Add(audit.Step{Symbol: "R_req", Meaning: "rating needed, factor of " + pull.Factor.From(), Formula: "F·γ",
+		Inputs: []audit.Operand{{Symbol: "F", Value: audit.Figure(pull.KN, "kN")}, {Symbol: "γ", Value: audit.Figure(pull.Factor.Value, "")}},
 		Result: audit.Figure(pull.Required, "kN"), Role: audit.Required, Clause: basis.OwnFigure, Sheet: "F*γ"})
 }
 

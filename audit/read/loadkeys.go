@@ -15,17 +15,6 @@ const (
 	mostFactor  = 20
 )
 
-func insulatorFactorKeys(f *audit.InsulatorFactor, low, high float64) section {
-	return section{
-		{"basis", textKey(&f.Basis)},
-		{"tension", floatKey(&f.Tension, low, high)},
-		{"suspension", floatKey(&f.Suspension, low, high)},
-		{"cantilever", floatKey(&f.Cantilever, low, high)},
-		{"compression", floatKey(&f.Compression, low, high)},
-		{"one_string_broken", floatKey(&f.OneStringBroken, low, high)},
-	}
-}
-
 const loadCaseHint = "write a list of cases: - {name: high wind, wind_Pa: 400, tension: maximum}"
 
 // loadCasesKey reads the list of load cases.
@@ -53,6 +42,7 @@ func readLoadCase(c *audit.LoadCase, node ast.Node) *ProjectFileError {
 	var tension ast.Node
 	keys := section{
 		{"name", textKey(&c.Name)},
+		{"kind", textKey(&c.Kind)},
 		{"wind_Pa", floatKey(&c.WindPa, 0, audit.MostWindPa)},
 		{"ice_mm", floatKey(&c.IceMM, 0, 200)},
 		{"ice_density", floatKey(&c.IceDensityKgPerM3, 100, 1000)},
@@ -68,7 +58,7 @@ func readLoadCase(c *audit.LoadCase, node ast.Node) *ProjectFileError {
 	if problem := keys.read("load_cases", node); problem != nil {
 		return problem
 	}
-	c.Name = strings.TrimSpace(c.Name)
+	c.Name, c.Kind = strings.TrimSpace(c.Name), strings.TrimSpace(c.Kind)
 	switch {
 	case c.Name == "":
 		return wrong(node, loadCaseHint, "a load case has no name, expected the key name")

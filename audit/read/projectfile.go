@@ -160,6 +160,11 @@ func parseProjectFile(content []byte) (f *projectFile, problem *ProjectFileError
 	if problem := f.check(); problem != nil {
 		return nil, problem
 	}
+	for _, doc := range file.Docs {
+		if problem := f.checkFactors(doc.Body); problem != nil {
+			return nil, problem
+		}
+	}
 	return f, nil
 }
 

@@ -101,7 +101,8 @@ type memberKey struct {
 	changed, anew, restated bool
 	side                    audit.Side
 	phases                  audit.Phases
-	circuitEnds             bool
+	circuitEnds, dated      bool
+	installed               audit.Day // where a factor goes by it
 }
 
 // question is one for the number of a unit, by an order of the checks.
@@ -253,7 +254,7 @@ func (b *bench) isPlain(q *ask) bool {
 // memberKeyOf leaves out of a row where it stands, what no check is told and where its figures, which it has, are kept.
 func memberKeyOf(m *audit.TrialRow, old *audit.Assembly) memberKey {
 	r := m.Row
-	key := memberKey{vAngle: math.Float32bits(r.VAngleDeg), changed: m.Changed, anew: m.Anew, restated: m.Restated, side: old.Side, phases: old.Phases, circuitEnds: old.CircuitEnds}
+	key := memberKey{vAngle: math.Float32bits(r.VAngleDeg), changed: m.Changed, anew: m.Anew, restated: m.Restated, side: old.Side, phases: old.Phases, circuitEnds: old.CircuitEnds, dated: old.Dated, installed: old.Installed}
 	r.Line, r.Number, r.Remarks, r.Source, r.Direct, r.VAngleDeg, r.Installed, r.Inspected = 0, audit.TextAt(0), audit.TextAt(0), audit.Source{}, 0, 0, 0, 0
 	key.row = r
 	d := &old.Direct
