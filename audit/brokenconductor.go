@@ -267,7 +267,9 @@ func (s *Subject) brokenPost(intact Side, mounting Mounting) (p PostLoad, reason
 	}
 	p.resolve(a.StringWeightN() / 1000 * b.Case.Factor)
 	factor, of := s.BrokenFactor()
-	s.usePost(&p, func(FactorOf) FactorInForce { return FactorInForce{Value: factor, Basis: cmp.Or(of, "a basis that is not stated")} })
+	s.usePost(&p, func(FactorOf) FactorInForce {
+		return FactorInForce{Value: factor, Basis: cmp.Or(of, "a basis that is not stated")}
+	})
 	return p, NoReason
 }
 

@@ -93,7 +93,7 @@ func TestVSetClearance(t *testing.T) {
 		{"three cases", v(40, still, weather("moderate wind", 100), clearance(1000, audit.CaseFigure{Case: "moderate wind", Value: 1401})), "shortfall 1400/1401", "under moderate wind"},
 		{"by load case, one missing", v(90, still, clearance(nan, audit.CaseFigure{Case: "high wind", Value: 600})), "not assessed: clearance not stated for a load case", ""},
 		{"by load case, one missing, the other falls short", v(40, still, clearance(nan, audit.CaseFigure{Case: "high wind", Value: 1200})), "shortfall 1173.8/1200", ""},
-		{"a load case that the criteria do not have", v(40, clearance(600, audit.CaseFigure{Case: "still air", Value: 1500})), "not assessed: a swing limit or a clearance names a load case that the criteria do not have", ""},
+		{"a load case that the criteria do not have", v(40, clearance(600, audit.CaseFigure{Case: "still air", Value: 1500})), "not assessed: a swing limit, a clearance or the broken conductor names a load case that the criteria do not have", ""},
 		{"no load cases", v(40, func(s *audit.Subject) { s.Criteria.LoadCases = nil }), "not assessed: no load cases in the criteria, though an insulator factor or a swing limit asks for them", ""},
 		{"no clearance", v(40, clearance(nan)), "not assessed: no clearance stated", ""},
 		{"no clearance, a swing limit", v(40, clearance(0), func(s *audit.Subject) { s.Line.Row.SwingLimitDeg = 10 }), "not assessed: no clearance stated", ""},
