@@ -103,6 +103,7 @@ func (n *Network) schedule(line int, checks []*Check, wanted func(structure int)
 		s.Assembly = &trial
 	}
 	tried := TrialsOf(checks)
+	sized := sizedAt{readsSite: !slices.ContainsFunc(checks, func(c *Check) bool { return (c.Sizes || c.Headroom) && c.Reads == 0 })}
 	for i := l.First; i < l.End; i++ {
 		if wanted != nil {
 			if !wanted(i) {
@@ -117,7 +118,7 @@ func (n *Network) schedule(line int, checks []*Check, wanted func(structure int)
 		if own, as := n.ownKind(i); own != nil && needed != Tension {
 			r = requirementInKind(s, tried, needed, own, as)
 		} else {
-			r = requirement(&s, tried, needed)
+			r = requirement(&s, tried, needed, &sized)
 		}
 		if l.lacksLevels() { // how many units it asks for is not known
 			r.Units, r.Governs = 0, nil
@@ -134,22 +135,45 @@ func (l *Line) assumesLevel() bool {
 	return standard && !l.Row.System.IsDirect() && !l.Row.System.IsRailway() && math.IsNaN(l.Row.LightningKV) && !l.Row.Faulty.Has(CellVoltage) && !l.unreadLevel(Lightning)
 }
 
+// sizedAt is what sizing checks ask of a string of the reference unit at the structure that was looked at last: the next one mostly has the
+// same site.
+type sizedAt struct {
+	readsSite  bool // the checks say what they read of it
+	known      bool
+	site       SiteKey
+	units      int
+	governs    *Check
+	creepageMM float64
+}
+
+// find finds what the checks ask for at the structure of a subject, on a line that is that of the last one.
+func (z *sizedAt) find(s *Subject, tried *Trials) {
+	if z.readsSite {
+		site := s.siteReads()
+		if z.known && z.site == site {
+			return
+		}
+		z.site = site
+	}
+	s.Assembly.Duty = Suspension
+	if z.units, z.governs = tried.UnitsNeeded(s); z.units > mostUnits {
+		z.units = 0
+	}
+	s.Assembly.setUnits(1)
+	z.creepageMM = requiredFigure(s, tried)
+	z.known = z.readsSite && len(tried.failed) == 0 // a check that fails does so at each structure
+}
+
 // requirement finds what a structure needs, by a trial string of the reference unit; without one, the duty alone.
-func requirement(s *Subject, tried *Trials, needed Duty) Requirement {
+func requirement(s *Subject, tried *Trials, needed Duty, sized *sizedAt) Requirement {
 	r := Requirement{Duty: needed, CreepageMM: math.NaN(), RatingKN: math.NaN()}
 	if s.Assembly == nil {
 		return r
 	}
-	s.Assembly.Duty = Suspension
-	units, governs := tried.UnitsNeeded(s)
-	if units > mostUnits {
-		units = 0
-	}
-	r.Units, r.Governs = int32(units), governs
-	s.Assembly.setUnits(1)
-	r.CreepageMM = requiredFigure(s, tried)
-	s.Assembly.setUnits(max(units, 1))
-	if r.Duty == Tension {
+	sized.find(s, tried)
+	r.Units, r.Governs, r.CreepageMM = int32(sized.units), sized.governs, sized.creepageMM
+	s.Assembly.setUnits(max(sized.units, 1))
+	if s.Assembly.Duty = Suspension; r.Duty == Tension {
 		s.Assembly.Duty = Tension
 	}
 	r.strengthen(s)

@@ -24,7 +24,7 @@ type Section struct {
 func (n *Network) Sections(line int, holds func(structure int) bool) []Section {
 	l := &n.Lines[line]
 	var sections []Section
-	var spans []float64
+	spans := make([]float64, 0, l.End-l.First)
 	first := l.First
 	cut := func(last int) {
 		if len(spans) > 0 {
