@@ -1,5 +1,7 @@
 package audit
 
+import "dryarc/audit/basis"
+
 // A check whose criteria are all silent is not asked for: nobody expects a verdict of it, so what it could not judge stands
 // apart from what lacks a datum, and in no share of what could be judged.
 
@@ -11,6 +13,7 @@ var askedBy = [reasons]string{
 	NoInspectionYears:       "inspection_years",
 	NoAges:                  "ageing",
 	NoLoadCases:             "load_cases and insulator_factor",
+	NoFlashoverMinimum:      "flashover_minimum",
 	SectionLimitNotStated:   "Section limit (km) of the Lines sheet",
 	SwingLimitNotStated:     "Swing limit (deg) or Clearance (mm) of the Lines sheet",
 	LongestStringNotStated:  "Longest string (mm) of the Lines sheet",
@@ -45,6 +48,12 @@ var (
 	AsksAges = Need{"ages", ofAnything, func(s *Subject) Reason {
 		if len(s.Criteria.Ageing) == 0 {
 			return NoAges
+		}
+		return NoReason
+	}}
+	AsksFlashoverMinimum = Need{"table of flashover minima", ofAnything, func(s *Subject) Reason {
+		if s.Criteria.FlashoverMinimum == basis.NoFlashoverTable {
+			return NoFlashoverMinimum
 		}
 		return NoReason
 	}}

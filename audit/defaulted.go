@@ -3,8 +3,6 @@ package audit
 import (
 	"math"
 	"strings"
-
-	"dryarc/audit/basis"
 )
 
 // Defaulted are the columns that say something of what is at a location and for which something stands in where they are blank: those
@@ -41,7 +39,7 @@ func (r *Result) Defaulted(at *Location) (stated, blank []string) {
 	l := &r.Network.Lines[at.Line].Row
 	voltage := l.Faulty.Has(CellVoltage)
 	tell("System", voltage, l.System == SystemUnknown, l.System != Earthed)
-	assumedKV, _ := basis.HighestVoltage(l.NominalKV)
+	assumedKV, _ := r.criteria(at.Line).Voltages.Highest(l.NominalKV)
 	tell("Highest voltage", voltage, math.IsNaN(l.HighestKV), l.HighestKV != assumedKV)
 	tell("Creepage voltage", voltage, math.IsNaN(l.CreepageKV), true)
 	tell("Subconductors", l.Faulty.Has(CellStrings), l.Subconductors < 0, l.Subconductors > 1)

@@ -164,6 +164,9 @@ var (
 	NeedsSwitchingWithstand = Need{"switching level, ground level and switching withstand", ofAssembly, func(s *Subject) Reason {
 		return s.lacksWithstand(Switching)
 	}}
+	NeedsFlashover = Need{"nominal voltage, and the dry and wet flashover that the table of the criteria asks for", ofAssembly, func(s *Subject) Reason {
+		return s.lacksFlashover()
+	}}
 	NeedsWetWithstand = Need{"power frequency level, ground level and wet withstand", ofAssembly, func(s *Subject) Reason {
 		return s.lacksWithstand(Wet)
 	}}
@@ -274,7 +277,7 @@ func (s *Subject) lacksVoltage(figureKV float64) Reason {
 		return NoReason
 	case s.Line.Row.Faulty.Has(CellVoltage):
 		return FaultyField
-	case !math.IsNaN(s.Line.Row.NominalKV): // a figure other than it is wanted, and IEC 60038 has none for it
+	case !math.IsNaN(s.Line.Row.NominalKV): // a figure other than it is wanted, and the table chosen has none for it
 		return VoltageNotStandard
 	}
 	return VoltageUnknown

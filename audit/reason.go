@@ -105,6 +105,7 @@ const (
 	NoInspectionYears
 	NoAges
 	NoLoadCases
+	NoFlashoverMinimum
 	LoadCasesMissing
 	FactorNotStated
 	MaximumTensionUnknown
@@ -145,6 +146,9 @@ const (
 	UnitTestedAlone
 	WetAcrossHorns
 	OutsideGapFormula
+	OutsideFlashoverTable
+	FlashoverUnknown
+	DryAcrossHorns
 	LongestStringNotStated
 	SpacingUnknown
 	CouplingUnknown
@@ -256,6 +260,7 @@ var reasonTexts = withTakings([reasons]string{
 	NoAges:                  "no ages in the criteria",
 	NoInspectionYears:       "no interval of inspections in the criteria",
 	NoLoadCases:             "no load cases in the criteria",
+	NoFlashoverMinimum:      "no table of flashover minima in the criteria",
 	LoadCasesMissing:        "no load cases in the criteria, though an insulator factor or a swing limit asks for them",
 	FactorNotStated:         "no insulator factor for this duty in the criteria",
 	MaximumTensionUnknown:   "maximum tension of the line not stated",
@@ -296,6 +301,9 @@ var reasonTexts = withTakings([reasons]string{
 	UnitTestedAlone:         "tested values of one unit are not used for a string of several, which is outside the disc table and states no arcing distance",
 	WetAcrossHorns:          "the arcing distance is shorter than the string, and there is no wet formula for it",
 	OutsideGapFormula:       "arcing distance or gap factor outside the range of the gap formula",
+	OutsideFlashoverTable:   "the table of flashover minima that the criteria choose has none for the line's voltage",
+	FlashoverUnknown:        "dry or wet flashover of the string unknown: outside the disc table, and its unit states none",
+	DryAcrossHorns:    "the arcing distance is shorter than the string, and the flashover across it is not known",
 	LongestStringNotStated:  "longest string of the line not stated",
 	SpacingUnknown:          "spacing of the unit unknown",
 	CouplingUnknown:         "coupling of a unit unknown",

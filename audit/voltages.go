@@ -19,9 +19,9 @@ func (l *Line) VoltageKV() float64 {
 // resolveVoltages finds the highest voltage of a line and the voltage along a string.
 func (n *Network) resolveVoltages(line *Line) {
 	n.doubtVoltages(line)
-	line.HighestKV = line.Row.HighestKV
+	line.HighestKV, line.voltages = line.Row.HighestKV, n.criteriaOf(line).Voltages
 	if math.IsNaN(line.HighestKV) && !line.Row.Faulty.Has(CellVoltage) {
-		if um, ok := basis.HighestVoltage(line.Row.NominalKV); ok {
+		if um, ok := line.voltages.Highest(line.Row.NominalKV); ok {
 			line.HighestKV, line.HighestAssumed = um, true
 		}
 	}
@@ -107,11 +107,11 @@ func wetLevel(line *Line) float64 {
 }
 
 // sameVoltage tells whether two lines may be of one voltage: they have one Um in force, or that of one of them is unknown.
-// 132 and 138 kV, or 380 and 400 kV, are names of one voltage. Where a nominal voltage is no standard one and no Um is stated,
-// the nominal voltages are compared.
+// 132 and 138 kV, or 380 and 400 kV, are names of one voltage. Where a nominal voltage is no standard one and no Um is stated, or
+// both have theirs from different tables, the nominal voltages are compared.
 func sameVoltage(a, b *Line) bool {
 	x, y := a.umToCompareKV(), b.umToCompareKV()
-	if math.IsNaN(x) || math.IsNaN(y) {
+	if math.IsNaN(x) || math.IsNaN(y) || a.HighestAssumed && b.HighestAssumed && a.voltages != b.voltages {
 		x, y = a.Row.NominalKV, b.Row.NominalKV
 	}
 	return math.IsNaN(x) || math.IsNaN(y) || compare(x, y) == 0
@@ -122,7 +122,7 @@ func (l *Line) umToCompareKV() float64 {
 	if !math.IsNaN(l.HighestKV) {
 		return l.HighestKV
 	}
-	um, _ := basis.HighestVoltage(l.Row.NominalKV)
+	um, _ := l.voltages.Highest(l.Row.NominalKV)
 	return um
 }
 

@@ -35,12 +35,14 @@ const (
 	GapFormula
 	UnitFlashover // the unit's own flashover by its factor, for an insulator that is a whole string
 	ShareOfTested // what the sound units have of the value that the row states for the whole string
+	GapOverUnits  // the gap formula where the criteria take the length of the units for the arcing distance
 )
 
 var withstandFromNames = [...]string{
 	"tested value of the register", "value of the unit", "disc table, interpolated on string length", "gap formula on the dry arcing distance",
 	"flashover of the unit by its factor",
 	"share of the sound units in the tested value of the register",
+	"gap formula on the string length less hardware",
 }
 
 func (f WithstandFrom) String() string { return withstandFromNames[f] }
@@ -84,7 +86,7 @@ func (a *Assembly) Withstand(shape Shape, units int, c *Criteria) Withstand {
 	if _, ok := a.tableWithstand(shape, units, c); ok && a.MayBeCapAndPin() && !a.CountsUnits() {
 		return unknownWithstand(UnitKindNotStated) // the table or the gap: which of the two tells
 	}
-	across := a.gapWithstand(shape, share*a.arcingMM(), c)
+	across := a.acrossGap(shape, share, c)
 	if across.Reason == WithstandUnknown && !math.IsNaN(a.IdleTestedKV(shape)) {
 		across.Reason = UnitTestedAlone
 	}
@@ -200,29 +202,6 @@ func (a *Assembly) tableSpacingMM(units int) (spacingMM float64, ok bool) {
 		count += a.count(part)
 	}
 	return length / float64(count), count > 0
-}
-
-// gapWithstand is the withstand of a dry gap.
-func (a *Assembly) gapWithstand(shape Shape, arcingMM float64, c *Criteria) Withstand {
-	formula, sigma := basis.GapLightning, basis.LightningSigma
-	switch {
-	case math.IsNaN(arcingMM) && shape != Wet && a.faultyArcing():
-		return unknownWithstand(FaultyField)
-	case math.IsNaN(arcingMM), shape == Wet:
-		return unknownWithstand(WithstandUnknown)
-	case shape == Switching:
-		formula, sigma = basis.GapSwitching, basis.SwitchingSigma
-	}
-	u50, err := formula(arcingMM/1000, c.GapFactor.Value)
-	if err != nil {
-		return unknownWithstand(OutsideGapFormula)
-	}
-	return Withstand{KV: basis.WithstandFromU50(u50, sigma), From: GapFormula, GapM: arcingMM / 1000}
-}
-
-// faultyArcing tells whether an arcing distance is stated that nobody can read.
-func (a *Assembly) faultyArcing() bool {
-	return a.Faulty.Has(CellArcing) || a.UnitFaulty.Has(CellArcing) && a.Unit != nil && !a.Unit.Kind.HasUnitCount()
 }
 
 // Exponent is m of the altitude factor for a shape.

@@ -27,6 +27,7 @@ func All() []*audit.Check {
 		&lightningWithstand,
 		&switchingWithstand,
 		&wetWithstand,
+		&dryWetMinimum,
 		&punctureMargin,
 		&couplingMismatch,
 		&stringTooLong,

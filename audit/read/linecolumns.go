@@ -26,7 +26,7 @@ func lineColumns(r *register) []column[audit.LineRow] {
 			also("voltage", "line voltage", "system voltage", "nominal system voltage", "rated voltage", "nominal kV").means("nominal voltage, phase to phase"),
 		number("Highest voltage", kilovolts, 0.1, 1500, audit.CellVoltage, func(l *row) *float64 { return &l.HighestKV }).
 			also("Um", "maximum voltage", "max voltage", "highest system voltage", "maximum system voltage", "highest voltage for equipment").
-			means("highest voltage for equipment Um; taken from IEC 60038 where blank"),
+			means("highest voltage for equipment Um; taken from IEC 60038 where blank, or from the table of the criterion voltages"),
 		number("Creepage voltage", kilovolts, 0.05, 1500, audit.CellVoltage, func(l *row) *float64 { return &l.CreepageKV }).
 			also("voltage for creepage").means("voltage along a string for creepage, where it is not Um/√3"),
 		number("Lightning level", peakKilovolts, 1, 6000, audit.CellTested, func(l *row) *float64 { return &l.LightningKV }).
