@@ -66,6 +66,13 @@ var (
 	AsksLightning = Need{"lightning level", ofAnything, func(s *Subject) Reason {
 		return s.asksLevel(Lightning)
 	}}
+	AsksLevels = Need{"lightning level, in range II the switching level too", ofAnything, func(s *Subject) Reason {
+		reason := s.asksLevel(Lightning)
+		if reason == NoReason && basis.IsRangeTwo(s.Line.HighestKV) {
+			return s.asksLevel(Switching)
+		}
+		return reason
+	}}
 	AsksSwitching = Need{"switching level", ofAnything, func(s *Subject) Reason {
 		return s.asksLevel(Switching)
 	}}

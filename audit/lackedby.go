@@ -114,6 +114,8 @@ var lackedBy = [reasons]lacks{
 
 	LowVoltage:             {},
 	OutsideFlashoverTable:  {},
+	NoStandardPairs:        {},
+	PairNotKnown:           {},
 	DirectCurrentLine:      {},
 	AltitudeOutOfRange:     {},
 	TensionInV:             {},

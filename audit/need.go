@@ -137,6 +137,7 @@ var (
 var (
 	NeedsNominalVoltage = Need{"nominal voltage", ofAnything, func(s *Subject) Reason { return s.lacksVoltage(s.Line.Row.NominalKV) }}
 	NeedsHighestVoltage = Need{"highest voltage", ofAnything, func(s *Subject) Reason { return s.lacksVoltage(s.Line.HighestKV) }}
+	NeedsLevels         = Need{"levels of the line, as far as they are stated, and its highest voltage", ofAnything, (*Subject).lacksLevels}
 	NeedsPhaseToEarth   = Need{"phase-to-earth voltage", ofAnything, func(s *Subject) Reason { return s.Line.NoVoltage }}
 	NeedsLongestString  = Need{"longest string of the line", ofAnything, func(s *Subject) Reason {
 		return s.lacksLimit(s.Line.Row.LongestStringMM, CellUnitsPerString, LongestStringNotStated)
@@ -281,6 +282,16 @@ func (s *Subject) lacksVoltage(figureKV float64) Reason {
 		return VoltageNotStandard
 	}
 	return VoltageUnknown
+}
+
+// lacksLevels is why the levels of a line cannot be held against each other.
+func (s *Subject) lacksLevels() Reason {
+	line := s.Line
+	switch {
+	case line.Row.Faulty.Has(CellVoltage), line.lacksLevels(), line.LevelImplausible:
+		return FaultyField
+	}
+	return s.lacksVoltage(line.HighestKV)
 }
 
 // lacks is why a cell of an assembly's row leaves something missing: it is faulty, or the reason given.

@@ -140,6 +140,8 @@ const (
 	LightningLevelNotStated
 	SwitchingLevelNotStated
 	WetLevelUnknown
+	NoStandardPairs
+	PairNotKnown
 	AltitudeOutOfRange
 	WithstandUnknown
 	SeriesNotTested
@@ -295,6 +297,8 @@ var reasonTexts = withTakings([reasons]string{
 	LightningLevelNotStated: "lightning level of the line not stated",
 	SwitchingLevelNotStated: "switching level of the line not stated",
 	WetLevelUnknown:         "no standard power frequency level goes with the line's lightning level",
+	NoStandardPairs:         "no standard pairs of insulation levels are known for the line's highest voltage",
+	PairNotKnown:            "the switching level is a national addition, whose pairs are not known",
 	AltitudeOutOfRange:      "altitude outside the range of the altitude formula",
 	WithstandUnknown:        "no tested value, outside the disc table, and no arcing distance or no formula for it",
 	SeriesNotTested:         "long rods, composites or posts in series with other units, and no tested value of the string",
@@ -303,7 +307,7 @@ var reasonTexts = withTakings([reasons]string{
 	OutsideGapFormula:       "arcing distance or gap factor outside the range of the gap formula",
 	OutsideFlashoverTable:   "the table of flashover minima that the criteria choose has none for the line's voltage",
 	FlashoverUnknown:        "dry or wet flashover of the string unknown: outside the disc table, and its unit states none",
-	DryAcrossHorns:    "the arcing distance is shorter than the string, and the flashover across it is not known",
+	DryAcrossHorns:          "the arcing distance is shorter than the string, and the flashover across it is not known",
 	LongestStringNotStated:  "longest string of the line not stated",
 	SpacingUnknown:          "spacing of the unit unknown",
 	CouplingUnknown:         "coupling of a unit unknown",

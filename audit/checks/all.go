@@ -40,6 +40,7 @@ func All() []*audit.Check {
 		&mixedUnits,
 		&pinVoltage,
 		&shackleVoltage,
+		&levelPair,
 		&oddOneOut,
 		&inspectedLongAgo,
 		&pastStatedAge,
