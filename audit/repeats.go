@@ -296,7 +296,7 @@ func (p *Project) difference(first, later *AssemblyRow) string {
 		{"creepage", CellCreepage, a.CreepageMM, b.CreepageMM}, {"rating", CellRating, a.RatingKN, b.RatingKN},
 		{"length", CellLength, a.LengthMM, b.LengthMM}, {"arcing", CellArcing, a.ArcingMM, b.ArcingMM},
 		{"lightning withstand", CellTested, a.LightningKV, b.LightningKV}, {"switching withstand", CellTested, a.SwitchingKV, b.SwitchingKV},
-		{"wet withstand", CellTested, a.WetKV, b.WetKV},
+		{"wet withstand", CellTested, a.WetKV, b.WetKV}, {"wet switching withstand", CellTested, a.WetSwitchingKV, b.WetSwitchingKV},
 	} {
 		differ(v.what, v.cell, figure(v.a), figure(v.b))
 	}

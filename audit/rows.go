@@ -150,20 +150,21 @@ type LostRow struct {
 // not stated.
 type DirectValues struct {
 	CreepageMM, RatingKN, LengthMM, ArcingMM, LightningKV, SwitchingKV, WetKV float64
+	WetSwitchingKV                                                            float64
 }
 
 // UnknownDirectValues returns direct values of which none is stated.
 func UnknownDirectValues() DirectValues {
 	nan := math.NaN()
-	return DirectValues{nan, nan, nan, nan, nan, nan, nan}
+	return DirectValues{nan, nan, nan, nan, nan, nan, nan, nan}
 }
 
 // FigureBits tells figures from others, those that are not stated too.
-type FigureBits [7]uint64
+type FigureBits [8]uint64
 
 // Bits are the same for figures that are equal.
 func (d *DirectValues) Bits() (bits FigureBits) {
-	for i, figure := range [...]float64{d.CreepageMM, d.RatingKN, d.LengthMM, d.ArcingMM, d.LightningKV, d.SwitchingKV, d.WetKV} {
+	for i, figure := range [...]float64{d.CreepageMM, d.RatingKN, d.LengthMM, d.ArcingMM, d.LightningKV, d.SwitchingKV, d.WetKV, d.WetSwitchingKV} {
 		bits[i] = math.Float64bits(figure)
 	}
 	return bits

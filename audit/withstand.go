@@ -35,6 +35,8 @@ const (
 	GapFormula
 	UnitFlashover // the unit's own flashover by its factor, for an insulator that is a whole string
 	ShareOfTested // what the sound units have of the value that the row states for the whole string
+	TestedWet     // the register row states it of switching impulse in rain
+	UnitWet       // the unit's own value of switching impulse in rain, for an insulator that is a whole string
 	GapOverUnits  // the gap formula where the criteria take the length of the units for the arcing distance
 )
 
@@ -42,6 +44,8 @@ var withstandFromNames = [...]string{
 	"tested value of the register", "value of the unit", "disc table, interpolated on string length", "gap formula on the dry arcing distance",
 	"flashover of the unit by its factor",
 	"share of the sound units in the tested value of the register",
+	"tested wet value of the register",
+	"wet value of the unit",
 	"gap formula on the string length less hardware",
 }
 
@@ -51,13 +55,13 @@ func (f WithstandFrom) String() string { return withstandFromNames[f] }
 // row states for the whole string, a tested value or an arcing distance, its units have in equal shares. Where the
 // arcing distance is shorter than the string, as between horns, the lower of the table and the gap formula governs.
 func (a *Assembly) Withstand(shape Shape, units int, c *Criteria) Withstand {
-	tested := [...]float64{a.Direct.LightningKV, a.Direct.SwitchingKV, a.Direct.WetKV}[shape]
+	tested, from := a.tested(shape)
 	share := a.shareOf(units)
 	switch {
 	case !math.IsNaN(tested) && share < 1:
 		return Withstand{KV: share * tested, From: ShareOfTested}
 	case !math.IsNaN(tested):
-		return Withstand{KV: tested, From: Tested}
+		return Withstand{KV: tested, From: from}
 	case a.Faulty.Has(CellTested), a.Faulty.Has(CellArcing), a.Faulty.Has(CellUnit), a.Faulty.Has(CellUnitsPerString), a.UnitFaulty.Has(CellKind):
 		return unknownWithstand(FaultyField)
 	case a.Makeup == nil && math.IsNaN(a.Direct.ArcingMM):
@@ -72,7 +76,7 @@ func (a *Assembly) Withstand(shape Shape, units int, c *Criteria) Withstand {
 	faulty := shape != Switching && (a.UnitFaulty.Has(CellLength) || a.UnitFaulty.Has(CellDiameter))
 	if a.isOneInsulator() {
 		own := unitWithstand(a.Unit, shape, c)
-		if shape != Switching && own.From != UnitValue && a.UnitFaulty.Has(CellTested) {
+		if shape != Switching && own.From != UnitValue && a.UnitFaulty.Has(CellTested) || shape == Switching && a.UnitFaulty.Has(CellLimits) {
 			return unknownWithstand(FaultyField)
 		}
 		if !math.IsNaN(own.KV) {
@@ -93,13 +97,23 @@ func (a *Assembly) Withstand(shape Shape, units int, c *Criteria) Withstand {
 	return across
 }
 
+// tested is what the row states that the string was tested to withstand; NaN where it states nothing. Of switching impulse it may state what it withstands wet and another
+// value, dry or nobody says how: the lesser governs.
+func (a *Assembly) tested(shape Shape) (kV float64, from WithstandFrom) {
+	kV = [...]float64{a.Direct.LightningKV, a.Direct.SwitchingKV, a.Direct.WetKV}[shape]
+	if wet := a.Direct.WetSwitchingKV; shape == Switching && !math.IsNaN(wet) && !(kV < wet) {
+		return wet, TestedWet
+	}
+	return kV, Tested
+}
+
 // IdleTestedKV is the withstand, else the flashover, that a unit states of itself and that says nothing of a string of several; NaN
 // where it states none or is the whole string.
 func (a *Assembly) IdleTestedKV(shape Shape) float64 {
 	if a.Unit == nil || a.isOneInsulator() || a.CountsUnits() && a.UnitsPerString == 1 {
 		return math.NaN()
 	}
-	if own := [...]float64{a.Unit.LightningWithstandKV, math.NaN(), a.Unit.WetWithstandKV}[shape]; !math.IsNaN(own) {
+	if own := [...]float64{a.Unit.LightningWithstandKV, a.Unit.WetSwitchingKV, a.Unit.WetWithstandKV}[shape]; !math.IsNaN(own) {
 		return own
 	}
 	return UnitFlashoverKV(a.Unit, shape)
@@ -116,8 +130,8 @@ func (a *Assembly) SoundWithstand(shape Shape, c *Criteria) Withstand {
 
 // unitWithstand is what an insulator that is a whole string withstands by its own figures: as stated, else from its flashover.
 func unitWithstand(u *basis.Unit, shape Shape, c *Criteria) Withstand {
-	if own := [...]float64{u.LightningWithstandKV, math.NaN(), u.WetWithstandKV}[shape]; !math.IsNaN(own) {
-		return Withstand{KV: own, From: UnitValue}
+	if own := [...]float64{u.LightningWithstandKV, u.WetSwitchingKV, u.WetWithstandKV}[shape]; !math.IsNaN(own) {
+		return Withstand{KV: own, From: [...]WithstandFrom{UnitValue, UnitWet, UnitValue}[shape]}
 	}
 	flashover := UnitFlashoverKV(u, shape)
 	if shape == Wet {
