@@ -1,5 +1,7 @@
 package audit
 
+import "dryarc/audit/basis"
+
 // A check whose criteria are all silent is not asked for: nobody expects a verdict of it, so what it could not judge stands
 // apart from what lacks a datum, and in no share of what could be judged.
 
@@ -12,6 +14,7 @@ var askedBy = [reasons]string{
 	NoAges:                  "ageing",
 	NoLoadCases:             "load_cases and insulator_factor",
 	NoBrokenConductor:       "broken_conductor",
+	NoFlashoverMinimum:      "flashover_minimum",
 	SectionLimitNotStated:   "Section limit (km) of the Lines sheet",
 	SwingLimitNotStated:     "Swing limit (deg) or Clearance (mm) of the Lines sheet",
 	NoClearance:             "Clearance (mm) of the Lines sheet",
@@ -56,6 +59,12 @@ var (
 		}
 		return NoReason
 	}}
+	AsksFlashoverMinimum = Need{"table of flashover minima", ofAnything, func(s *Subject) Reason {
+		if s.Criteria.FlashoverMinimum == basis.NoFlashoverTable {
+			return NoFlashoverMinimum
+		}
+		return NoReason
+	}}
 	AsksCrossings = Need{"crossings, rules for them, or long spans", ofAnything, func(s *Subject) Reason {
 		if !s.CrossingsGiven && !s.Criteria.LongSpanM.Known() && len(s.Criteria.CrossingRules) == 0 {
 			return NoCrossings
@@ -64,6 +73,13 @@ var (
 	}}
 	AsksLightning = Need{"lightning level", ofAnything, func(s *Subject) Reason {
 		return s.asksLevel(Lightning)
+	}}
+	AsksLevels = Need{"lightning level, in range II the switching level too", ofAnything, func(s *Subject) Reason {
+		reason := s.asksLevel(Lightning)
+		if reason == NoReason && basis.IsRangeTwo(s.Line.HighestKV) {
+			return s.asksLevel(Switching)
+		}
+		return reason
 	}}
 	AsksSwitching = Need{"switching level", ofAnything, func(s *Subject) Reason {
 		return s.asksLevel(Switching)

@@ -93,7 +93,9 @@ func (r *Result) assumptions() []Assumption {
 			return r.anyAssembly(l, func(at uint32) bool { return r.Network.IsPair(int(at)) })
 		})
 	touching("The highest voltage for equipment is taken from IEC 60038 for the nominal voltage (value from memory).",
-		func(l int) bool { return r.line(l).HighestAssumed })
+		func(l int) bool { return r.line(l).HighestAssumed && r.line(l).voltages == basis.IEC60038 })
+	touching(fmt.Sprintf("The highest voltage for equipment is taken from the table of North American practice that the criteria choose, for the nominal voltage (%s).", basis.HighestVoltageNorthAmerican),
+		func(l int) bool { return r.line(l).HighestAssumed && r.line(l).voltages == basis.NorthAmerican })
 	touching("The line is taken as a three-phase one with earthed neutral, since its system is not stated.",
 		func(l int) bool {
 			return r.line(l).Row.System == SystemUnknown && !math.IsNaN(r.line(l).PhaseToEarthKV)
@@ -230,9 +232,10 @@ func (r *Result) hasLevel(l int) bool {
 func (r *Result) usesGapFormula(l int) bool {
 	shapes := [...]Shape{Lightning, Switching}
 	return r.hasLevel(l) && r.anyString(l, func(a *Assembly) bool {
-		return a.Duty.CarriesPhase() && !math.IsNaN(a.arcingMM()) && slices.ContainsFunc(shapes[:], func(shape Shape) bool {
+		overUnits := r.criteria(l).ArcingDistance == ArcingOverUnits
+		return a.Duty.CarriesPhase() && (overUnits || !math.IsNaN(a.arcingMM())) && slices.ContainsFunc(shapes[:], func(shape Shape) bool {
 			w := a.Withstand(shape, a.UnitsPerString, r.criteria(l))
-			return w.From == GapFormula && !math.IsNaN(r.line(l).Level(shape))
+			return (w.From == GapFormula || w.From == GapOverUnits) && w.Reason == NoReason && !math.IsNaN(r.line(l).Level(shape))
 		})
 	})
 }

@@ -30,7 +30,7 @@ const (
 	CellCircuits
 	CellConductor
 	CellTension
-	CellLimits          // of a line, its swing limit; of a structure, whether the span ahead is long
+	CellLimits          // of a line, its swing limit; of a structure, whether the span ahead is long; of a unit, its wet switching withstand
 	CellKind            // construction of a unit
 	CellDiameter        // of a unit or a conductor
 	CellAverageDiameter // of a unit

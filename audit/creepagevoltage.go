@@ -197,10 +197,11 @@ func (l *Line) NominalAlongKV() float64 {
 	return basis.PhaseToEarth(l.Row.NominalKV)
 }
 
-// HighestOf is the highest voltage in kV that is standard for a nominal one on a system; ok is false where none is.
-func (s System) HighestOf(nominalKV float64) (highestKV float64, ok bool) {
+// HighestOf is the highest voltage in kV that is standard for a nominal one on a system, of a railway by its own table; ok is false where
+// none is.
+func (s System) HighestOf(nominalKV float64, table basis.VoltageTable) (highestKV float64, ok bool) {
 	if s.IsRailway() {
 		return basis.RailwayHighestVoltage(nominalKV, s.IsDirect())
 	}
-	return basis.HighestVoltage(nominalKV)
+	return table.Highest(nominalKV)
 }

@@ -99,6 +99,8 @@ func TestDefaultCriteria(t *testing.T) {
 		"insulator_factor":           "not stated; no default",
 		"load_cases":                 "not stated; no default",
 		"combined_loads":             "sum; default, common practice",
+		"voltages":                   "IEC 60038; default: IEC 60038 (value from memory)",
+		"arcing_distance":            "not stated; no default",
 		"unequal_sharing":            "1; default, common practice",
 	} {
 		require.Equal(t, want, have[key], key)
@@ -154,6 +156,8 @@ func TestStatedCriteriaAreNotAssumed(t *testing.T) {
 		case Choice[basis.StatedTension]:
 			*v.Stated = true
 		case Choice[CombinedLoads]:
+			*v.Stated = true
+		case Choice[basis.VoltageTable]:
 			*v.Stated = true
 		}
 	}

@@ -17,6 +17,8 @@ type Criteria struct {
 	TeeToleranceM            Number
 	TensionAtTee             bool
 	TensionAtTeeStated       bool
+	Voltages                 basis.VoltageTable
+	VoltagesStated           bool
 	DefaultClass             basis.Class // ClassUnknown: creepage is not assessed outside every zone
 	CreepageBasis            basis.CreepageBasis
 	CreepageBasisStated      bool
@@ -28,8 +30,10 @@ type Criteria struct {
 	AltitudeBasisStated      bool
 	SwitchingExponent        Number
 	GapFactor                Number
+	ArcingDistance           ArcingDistance
 	WetShare                 Number
 	PunctureShare            Number
+	FlashoverMinimum         basis.FlashoverTable // NoFlashoverTable: dry-wet-minimum is not asked for
 	SoundUnits               []SoundUnitsRule
 	ZoneMarginM              Number
 	SpanLimitM               Number
@@ -128,6 +132,11 @@ func AllCriteria() []Criterion {
 			touches: func(r *Result, l int) bool { return r.judged("tension-at-tee", l) },
 		},
 		{
+			Key: "voltages", Name: "table of highest voltages", Otherwise: basis.HighestVoltageSource.String(),
+			Meaning: "where the highest voltage of a line that states its nominal one alone is looked up: IEC 60038, or north american (69, 115, 138, 161 and 230 kV, RUS Bulletin 1724E-200:2005, clause 4.2.2); what is not in the table chosen has none",
+			In:      func(c *Criteria) any { return Choice[basis.VoltageTable]{&c.Voltages, &c.VoltagesStated} },
+		},
+		{
 			Key: "default_class", Name: "default class", Example: "b",
 			Meaning:    "pollution class outside every zone",
 			In:         func(c *Criteria) any { return &c.DefaultClass },
@@ -192,6 +201,11 @@ func AllCriteria() []Criterion {
 			touches: (*Result).usesGapFormula,
 		},
 		{
+			Key: "arcing_distance", Name: "arcing distance", Example: ArcingOverUnits.String(),
+			Meaning: "dry arcing distance of strings of cap-and-pin units that state none, for the gap formulas: string length less hardware, which is units times spacing; a Length with fittings is not used",
+			In:      func(c *Criteria) any { return &c.ArcingDistance },
+		},
+		{
 			Key: "wet_share", Name: "wet share", Low: 0.1, High: 1, Default: basis.WetShare, Clause: basis.CommonPractice,
 			Meaning: "share of the wet flashover that a string withstands",
 			In:      func(c *Criteria) any { return &c.WetShare },
@@ -204,6 +218,11 @@ func AllCriteria() []Criterion {
 			In:      func(c *Criteria) any { return &c.PunctureShare },
 			assumed: "The dry flashover of an insulator may be {value} of its puncture voltage at most ({source}); the project states no share.",
 			touches: func(r *Result, l int) bool { return r.judged("puncture-margin", l) },
+		},
+		{
+			Key: "flashover_minimum", Name: "flashover minimum", Example: basis.GO64Table6.String(),
+			Meaning: "table of the least dry and wet flashover of strings by nominal voltage: " + basis.FlashoverTablesInWords(),
+			In:      func(c *Criteria) any { return &c.FlashoverMinimum },
 		},
 		{
 			Key: "sound_units", Name: "sound units", Low: 1, High: 200, Example: "{110: 5}",

@@ -155,6 +155,8 @@ func (k *Criterion) held(c *Criteria) held {
 		return held{text: fmt.Sprint(*v.Value), stated: *v.Stated, plain: *v.Value}
 	case Choice[basis.CreepageBasis]:
 		return held{text: v.Value.String(), stated: *v.Stated, plain: v.Value.String()}
+	case Choice[basis.VoltageTable]:
+		return held{text: v.Value.String(), stated: *v.Stated, plain: v.Value.String()}
 	case Choice[basis.AltitudeBasis]:
 		return held{text: v.Value.String(), stated: *v.Stated, plain: v.Value.String()}
 	case Choice[basis.StatedTension]:
@@ -166,6 +168,10 @@ func (k *Criterion) held(c *Criteria) held {
 			return held{}
 		}
 		return held{text: v.String(), stated: true, plain: v.String()}
+	case *ArcingDistance:
+		return held{text: v.String(), stated: *v != ArcingNotStated, plain: v.String(), left: *v == ArcingNotStated}
+	case *basis.FlashoverTable:
+		return held{text: v.String(), stated: *v != basis.NoFlashoverTable, plain: v.String(), left: *v == basis.NoFlashoverTable}
 	case *OwnCreepage:
 		return v.held()
 	case *CreepageVoltage:

@@ -39,7 +39,7 @@ func (r *Result) Defaulted(at *Location) (stated, blank []string) {
 	l := &r.Network.Lines[at.Line].Row
 	voltage := l.Faulty.Has(CellVoltage)
 	tell("System", voltage, l.System == SystemUnknown, l.System != Earthed)
-	assumedKV, _ := l.System.HighestOf(l.NominalKV)
+	assumedKV, _ := l.System.HighestOf(l.NominalKV, r.criteria(at.Line).Voltages)
 	tell("Highest voltage", voltage, math.IsNaN(l.HighestKV), l.HighestKV != assumedKV)
 	tell("Creepage voltage", voltage, math.IsNaN(l.CreepageKV), true)
 	tell("Subconductors", l.Faulty.Has(CellStrings), l.Subconductors < 0, l.Subconductors > 1)

@@ -28,6 +28,8 @@ var lackedBy = [reasons]lacks{
 	UnitTestedAlone:     {LackedByUnit, ""},
 	WetAcrossHorns:      {LackedByUnit, ""},
 	OutsideGapFormula:   {LackedByUnit, ""},
+	FlashoverUnknown:    {LackedByUnit, ""},
+	DryAcrossHorns:      {LackedByUnit, ""},
 	RatingUnknown:       {LackedByUnit, "Rating (kN)"},
 	MaterialUnknown:     {LackedByUnit, "Material"},
 	KindNotStated:       {LackedByUnit, "Kind"},
@@ -124,6 +126,9 @@ var lackedBy = [reasons]lacks{
 	NoRegister:          {LackedByCriteria, "register"},
 
 	LowVoltage:             {},
+	OutsideFlashoverTable:  {},
+	NoStandardPairs:        {},
+	PairNotKnown:           {},
 	DirectCurrentLine:      {},
 	DiameterOnDirect:       {},
 	AltitudeOutOfRange:     {},

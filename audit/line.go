@@ -43,7 +43,8 @@ type Line struct {
 	Strays   Strays // its rows that stand on no structure
 
 	HighestKV      float64 // highest voltage for equipment, NaN if unknown
-	HighestAssumed bool    // taken from IEC 60038 for the nominal voltage
+	HighestAssumed bool    // taken for the nominal voltage from the table that the criteria choose
+	voltages       basis.VoltageTable
 	WetKV          float64 // standard short-duration power frequency level that goes with the lightning level, NaN if unknown
 	PhaseToEarthKV float64 // voltage along a string for creepage, NaN if unknown
 	Along          Along   // what that is

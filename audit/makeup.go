@@ -181,14 +181,6 @@ func (a *Assembly) Unmeasured() []*basis.Unit {
 	return slices.DeleteFunc(a.Units(), func(u *basis.Unit) bool { return !math.IsNaN(u.WindAreaM2) })
 }
 
-// arcingMM is the dry arcing distance: the row's, else that of an insulator which is a whole string.
-func (a *Assembly) arcingMM() float64 {
-	if math.IsNaN(a.Direct.ArcingMM) && !a.Faulty.Has(CellArcing) && a.isOneInsulator() {
-		return a.Unit.ArcingMM
-	}
-	return a.Direct.ArcingMM
-}
-
 // lacksCount tells whether the number of units in a string is not known.
 func (a *Assembly) lacksCount() bool {
 	return slices.ContainsFunc(a.Makeup.Parts, func(part Part) bool { return a.count(part) < 0 })

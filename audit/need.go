@@ -146,6 +146,7 @@ var (
 		}
 		return s.lacksVoltage(s.Line.HighestKV)
 	}}
+	NeedsLevels        = Need{"levels of the line, as far as they are stated, and its highest voltage", ofAnything, (*Subject).lacksLevels}
 	NeedsPhaseToEarth  = Need{"phase-to-earth voltage", ofAnything, func(s *Subject) Reason { return s.Line.NoVoltage }}
 	NeedsLongestString = Need{"longest string of the line", ofAnything, func(s *Subject) Reason {
 		return s.lacksLimit(s.Line.Row.LongestStringMM, CellUnitsPerString, LongestStringNotStated)
@@ -173,6 +174,9 @@ var (
 	}}
 	NeedsSwitchingWithstand = Need{"switching level, ground level and switching withstand", ofAssembly, func(s *Subject) Reason {
 		return s.lacksWithstand(Switching)
+	}}
+	NeedsFlashover = Need{"nominal voltage, and the dry and wet flashover that the table of the criteria asks for", ofAssembly, func(s *Subject) Reason {
+		return s.lacksFlashover()
 	}}
 	NeedsWetWithstand = Need{"power frequency level, ground level and wet withstand", ofAssembly, func(s *Subject) Reason {
 		return s.lacksWithstand(Wet)
@@ -288,10 +292,20 @@ func (s *Subject) lacksVoltage(figureKV float64) Reason {
 		return NoReason
 	case s.Line.Row.Faulty.Has(CellVoltage):
 		return FaultyField
-	case !math.IsNaN(s.Line.Row.NominalKV): // a figure other than it is wanted, and IEC 60038 has none for it
+	case !math.IsNaN(s.Line.Row.NominalKV): // a figure other than it is wanted, and the table chosen has none for it
 		return VoltageNotStandard
 	}
 	return VoltageUnknown
+}
+
+// lacksLevels is why the levels of a line cannot be held against each other.
+func (s *Subject) lacksLevels() Reason {
+	line := s.Line
+	switch {
+	case line.Row.Faulty.Has(CellVoltage), line.lacksLevels(), line.LevelImplausible:
+		return FaultyField
+	}
+	return s.lacksVoltage(line.HighestKV)
 }
 
 // lacks is why a cell of an assembly's row leaves something missing: it is faulty, or the reason given.

@@ -25,6 +25,7 @@ func (n *Network) doubtTested(line *Line, rows []uint32) {
 		{"Lightning withstand", Lightning, func(d *DirectValues) *float64 { return &d.LightningKV }},
 		{"Switching withstand", Switching, func(d *DirectValues) *float64 { return &d.SwitchingKV }},
 		{"Wet withstand", Wet, func(d *DirectValues) *float64 { return &d.WetKV }},
+		{"Wet switching withstand", Switching, func(d *DirectValues) *float64 { return &d.WetSwitchingKV }},
 	} {
 		if !slices.ContainsFunc(stated, func(d *DirectValues) bool { return !math.IsNaN(*v.of(d)) }) {
 			continue

@@ -113,6 +113,7 @@ const (
 	NoAges
 	NoLoadCases
 	NoBrokenConductor
+	NoFlashoverMinimum
 	LoadCasesMissing
 	FactorNotStated
 	FactorAsksMaterial
@@ -156,12 +157,17 @@ const (
 	LightningLevelNotStated
 	SwitchingLevelNotStated
 	WetLevelUnknown
+	NoStandardPairs
+	PairNotKnown
 	AltitudeOutOfRange
 	WithstandUnknown
 	SeriesNotTested
 	UnitTestedAlone
 	WetAcrossHorns
 	OutsideGapFormula
+	OutsideFlashoverTable
+	FlashoverUnknown
+	DryAcrossHorns
 	LongestStringNotStated
 	SpacingUnknown
 	CouplingUnknown
@@ -281,6 +287,7 @@ var reasonTexts = withTakings([reasons]string{
 	NoInspectionYears:       "no interval of inspections in the criteria",
 	NoLoadCases:             "no load cases in the criteria",
 	NoBrokenConductor:       "no broken conductor in the criteria",
+	NoFlashoverMinimum:      "no table of flashover minima in the criteria",
 	LoadCasesMissing:        "no load cases in the criteria, though an insulator factor or a swing limit asks for them",
 	FactorNotStated:         "no insulator factor for this duty in the criteria",
 	FactorAsksMaterial:      "material of a unit not stated, by which insulator factors go that would not judge alike",
@@ -324,12 +331,17 @@ var reasonTexts = withTakings([reasons]string{
 	LightningLevelNotStated: "lightning level of the line not stated",
 	SwitchingLevelNotStated: "switching level of the line not stated",
 	WetLevelUnknown:         "no standard power frequency level goes with the line's lightning level",
+	NoStandardPairs:         "no standard pairs of insulation levels are known for the line's highest voltage",
+	PairNotKnown:            "the switching level is a national addition, whose pairs are not known",
 	AltitudeOutOfRange:      "altitude outside the range of the altitude formula",
 	WithstandUnknown:        "no tested value, outside the disc table, and no arcing distance or no formula for it",
 	SeriesNotTested:         "long rods, composites or posts in series with other units, and no tested value of the string",
 	UnitTestedAlone:         "tested values of one unit are not used for a string of several, which is outside the disc table and states no arcing distance",
 	WetAcrossHorns:          "the arcing distance is shorter than the string, and there is no wet formula for it",
 	OutsideGapFormula:       "arcing distance or gap factor outside the range of the gap formula",
+	OutsideFlashoverTable:   "the table of flashover minima that the criteria choose has none for the line's voltage",
+	FlashoverUnknown:        "dry or wet flashover of the string unknown: outside the disc table, and its unit states none",
+	DryAcrossHorns:          "the arcing distance is shorter than the string, and the flashover across it is not known",
 	LongestStringNotStated:  "longest string of the line not stated",
 	SpacingUnknown:          "spacing of the unit unknown",
 	CouplingUnknown:         "coupling of a unit unknown",

@@ -302,7 +302,8 @@ func (p *Project) difference(first, later *AssemblyRow) string {
 		{"creepage", CellCreepage, a.CreepageMM, b.CreepageMM}, {"rating", CellRating, a.RatingKN, b.RatingKN},
 		{"length", CellLength, a.LengthMM, b.LengthMM}, {"arcing", CellArcing, a.ArcingMM, b.ArcingMM},
 		{"lightning withstand", CellTested, a.LightningKV, b.LightningKV}, {"switching withstand", CellTested, a.SwitchingKV, b.SwitchingKV},
-		{"wet withstand", CellTested, a.WetKV, b.WetKV}, {"slip load", CellAttachment, a.SlipKN, b.SlipKN},
+		{"wet withstand", CellTested, a.WetKV, b.WetKV}, {"wet switching withstand", CellTested, a.WetSwitchingKV, b.WetSwitchingKV},
+		{"slip load", CellAttachment, a.SlipKN, b.SlipKN},
 	} {
 		differ(v.what, v.cell, figure(v.a), figure(v.b))
 	}

@@ -46,7 +46,7 @@ var (
 		{'P', "Spacing", RestsOnLength | RestsOnLoad}, {'C', "Creepage", RestsOnCreepage}, {'d', "Diameter", RestsOnCreepage | RestsOnLoad},
 		{'v', "Average diameter", RestsOnCreepage}, {'w', "Weight", RestsOnLoad}, {'a', "Wind area", RestsOnLoad}, {'u', "Coupling", RestsOnMake},
 		{'D', "Dry", RestsOnWithstand}, {'W', "Wet", RestsOnWithstand}, {'L', "Lightning", RestsOnWithstand}, {'I', "Lightning withstand", RestsOnWithstand},
-		{'T', "Wet withstand", RestsOnWithstand}, {'p', "Puncture", RestsOnWithstand}, {'A', "Arcing", RestsOnWithstand},
+		{'T', "Wet withstand", RestsOnWithstand}, {'p', "Puncture", RestsOnWithstand}, {'A', "Arcing", RestsOnWithstand}, {'s', "Wet switching withstand", RestsOnWithstand},
 	}
 	conductorFigures = []statedFigure{
 		{'m', "Mass", RestsOnLoad}, {'d', "Diameter", RestsOnLoad}, {'s', "Rated strength", RestsOnLoad}, {'A', "Area", RestsOnLoad},
@@ -57,6 +57,7 @@ var (
 		{'C', "Creepage", RestsOnCreepage | RestsOnMake}, {'R', "Rating", RestsOnRating}, {'L', "Length", RestsOnLength | RestsOnLoad}, {'A', "Arcing", RestsOnWithstand},
 		{'I', "Lightning withstand", RestsOnWithstand}, {'S', "Switching withstand", RestsOnWithstand}, {'W', "Wet withstand", RestsOnWithstand},
 		{'u', "Unit", restsOnAny}, {'n', "Units per string", restsOnAny}, {'d', "Duty", restsOnAny}, {'v', "V angle", RestsOnLoad}, {'s', "Slip load", RestsOnLoad},
+		{'w', "Wet switching withstand", RestsOnWithstand},
 	}
 	structureFigures = []statedFigure{
 		{'r', "role", RestsOnCourse | RestsOnLoad}, {'k', "continues", RestsOnCourse}, {'D', "duty", RestsOnCourse}, {'a', "attachment height", RestsOnLoad},
@@ -72,7 +73,7 @@ var (
 )
 
 // stringFigures are those of rowFigures that are of the whole string.
-const stringFigures Figures = 1<<7 - 1
+const stringFigures Figures = 1<<7 - 1 | 1<<11
 
 // Some of structureFigures.
 const (
@@ -130,13 +131,13 @@ func isKnown(figure float64) bool { return !math.IsNaN(figure) }
 func (p *Project) statedByRow(row *AssemblyRow) Figures {
 	d := p.directOf(row)
 	return setOf(isKnown(d.CreepageMM), isKnown(d.RatingKN), isKnown(d.LengthMM), isKnown(d.ArcingMM), isKnown(d.LightningKV), isKnown(d.SwitchingKV), isKnown(d.WetKV),
-		row.Makeup > 0, row.UnitsPerString >= 0, row.Duty != DutyUnknown, row.VAngleDeg > 0, isKnown(d.SlipKN))
+		row.Makeup > 0, row.UnitsPerString >= 0, row.Duty != DutyUnknown, row.VAngleDeg > 0, isKnown(d.SlipKN), isKnown(d.WetSwitchingKV))
 }
 
 func unreadByRow(row *AssemblyRow) Figures {
 	f := row.Faulty
 	return setOf(f.Has(CellCreepage), f.Has(CellRating), f.Has(CellLength), f.Has(CellArcing), f.Has(CellTested), f.Has(CellTested), f.Has(CellTested),
-		f.Has(CellUnit), f.Has(CellUnitsPerString), f.Has(CellDuty), false, f.Has(CellAttachment))
+		f.Has(CellUnit), f.Has(CellUnitsPerString), f.Has(CellDuty), false, f.Has(CellAttachment), f.Has(CellTested))
 }
 
 // statedByStructure is what a structure states. A level that is known from a raster is not stated; one that is stated may stand where a raster's stood.

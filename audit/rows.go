@@ -151,13 +151,14 @@ type LostRow struct {
 // not stated.
 type DirectValues struct {
 	CreepageMM, RatingKN, LengthMM, ArcingMM, LightningKV, SwitchingKV, WetKV float64
+	WetSwitchingKV                                                            float64
 	SlipKN                                                                    float64 // of the clamp or tie of one subconductor, whatever string hangs there
 }
 
 // UnknownDirectValues returns direct values of which none is stated.
 func UnknownDirectValues() DirectValues {
 	nan := math.NaN()
-	return DirectValues{nan, nan, nan, nan, nan, nan, nan, nan}
+	return DirectValues{nan, nan, nan, nan, nan, nan, nan, nan, nan}
 }
 
 // OfPlace are the figures that stay whatever string hangs there.
@@ -168,11 +169,11 @@ func (d *DirectValues) OfPlace() DirectValues {
 }
 
 // FigureBits tells figures from others, those that are not stated too.
-type FigureBits [8]uint64
+type FigureBits [9]uint64
 
 // Bits are the same for figures that are equal.
 func (d *DirectValues) Bits() (bits FigureBits) {
-	for i, figure := range [...]float64{d.CreepageMM, d.RatingKN, d.LengthMM, d.ArcingMM, d.LightningKV, d.SwitchingKV, d.WetKV, d.SlipKN} {
+	for i, figure := range [...]float64{d.CreepageMM, d.RatingKN, d.LengthMM, d.ArcingMM, d.LightningKV, d.SwitchingKV, d.WetKV, d.WetSwitchingKV, d.SlipKN} {
 		bits[i] = math.Float64bits(figure)
 	}
 	return bits

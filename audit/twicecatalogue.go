@@ -47,6 +47,7 @@ func unitFields() []field[basis.Unit] {
 		figureField("lightning", CellTested, func(u *row) *float64 { return &u.LightningKV }),
 		figureField("lightning withstand", CellTested, func(u *row) *float64 { return &u.LightningWithstandKV }),
 		figureField("wet withstand", CellTested, func(u *row) *float64 { return &u.WetWithstandKV }),
+		figureField("wet switching withstand", CellLimits, func(u *row) *float64 { return &u.WetSwitchingKV }),
 		figureField("puncture", CellTested, func(u *row) *float64 { return &u.PunctureKV }),
 		figureField("arcing", CellArcing, func(u *row) *float64 { return &u.ArcingMM }),
 		wordField("stocked", CellRemarks, func(u *row) *bool { return &u.Stocked }, yes),

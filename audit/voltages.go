@@ -19,9 +19,9 @@ func (l *Line) VoltageKV() float64 {
 // resolveVoltages finds the highest voltage of a line and the voltage along a string.
 func (n *Network) resolveVoltages(line *Line) {
 	n.doubtVoltages(line)
-	line.HighestKV = line.Row.HighestKV
+	line.HighestKV, line.voltages = line.Row.HighestKV, n.criteriaOf(line).Voltages
 	if math.IsNaN(line.HighestKV) && !line.Row.Faulty.Has(CellVoltage) {
-		if um, ok := line.Row.System.HighestOf(line.Row.NominalKV); ok {
+		if um, ok := line.Row.System.HighestOf(line.Row.NominalKV, line.voltages); ok {
 			line.HighestKV, line.HighestAssumed = um, true
 		}
 	}
@@ -96,11 +96,11 @@ func wetLevel(line *Line) float64 {
 }
 
 // sameVoltage tells whether two lines may be of one voltage: they have one Um in force, or that of one of them is unknown.
-// 132 and 138 kV, or 380 and 400 kV, are names of one voltage. Where a nominal voltage is no standard one and no Um is stated,
-// the nominal voltages are compared.
+// 132 and 138 kV, or 380 and 400 kV, are names of one voltage. Where a nominal voltage is no standard one and no Um is stated, or
+// both have theirs from different tables, the nominal voltages are compared.
 func sameVoltage(a, b *Line) bool {
 	x, y := a.umToCompareKV(), b.umToCompareKV()
-	if math.IsNaN(x) || math.IsNaN(y) {
+	if math.IsNaN(x) || math.IsNaN(y) || a.HighestAssumed && b.HighestAssumed && a.voltages != b.voltages {
 		x, y = a.Row.NominalKV, b.Row.NominalKV
 	}
 	return math.IsNaN(x) || math.IsNaN(y) || compare(x, y) == 0
@@ -111,7 +111,7 @@ func (l *Line) umToCompareKV() float64 {
 	if !math.IsNaN(l.HighestKV) {
 		return l.HighestKV
 	}
-	um, _ := l.Row.System.HighestOf(l.Row.NominalKV)
+	um, _ := l.Row.System.HighestOf(l.Row.NominalKV, l.voltages)
 	return um
 }
 

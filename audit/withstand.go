@@ -35,12 +35,18 @@ const (
 	GapFormula
 	UnitFlashover // the unit's own flashover by its factor, for an insulator that is a whole string
 	ShareOfTested // what the sound units have of the value that the row states for the whole string
+	TestedWet     // the register row states it of switching impulse in rain
+	UnitWet       // the unit's own value of switching impulse in rain, for an insulator that is a whole string
+	GapOverUnits  // the gap formula where the criteria take the length of the units for the arcing distance
 )
 
 var withstandFromNames = [...]string{
 	"tested value of the register", "value of the unit", "disc table, interpolated on string length", "gap formula on the dry arcing distance",
 	"flashover of the unit by its factor",
 	"share of the sound units in the tested value of the register",
+	"tested wet value of the register",
+	"wet value of the unit",
+	"gap formula on the string length less hardware",
 }
 
 func (f WithstandFrom) String() string { return withstandFromNames[f] }
@@ -49,13 +55,13 @@ func (f WithstandFrom) String() string { return withstandFromNames[f] }
 // row states for the whole string, a tested value or an arcing distance, its units have in equal shares. Where the
 // arcing distance is shorter than the string, as between horns, the lower of the table and the gap formula governs.
 func (a *Assembly) Withstand(shape Shape, units int, c *Criteria) Withstand {
-	tested := [...]float64{a.Direct.LightningKV, a.Direct.SwitchingKV, a.Direct.WetKV}[shape]
+	tested, from := a.tested(shape)
 	share := a.shareOf(units)
 	switch {
 	case !math.IsNaN(tested) && share < 1:
 		return Withstand{KV: share * tested, From: ShareOfTested}
 	case !math.IsNaN(tested):
-		return Withstand{KV: tested, From: Tested}
+		return Withstand{KV: tested, From: from}
 	case a.Faulty.Has(CellTested), a.Faulty.Has(CellArcing), a.Faulty.Has(CellUnit), a.Faulty.Has(CellUnitsPerString), a.UnitFaulty.Has(CellKind):
 		return unknownWithstand(FaultyField)
 	case a.Makeup == nil && math.IsNaN(a.Direct.ArcingMM):
@@ -70,7 +76,7 @@ func (a *Assembly) Withstand(shape Shape, units int, c *Criteria) Withstand {
 	faulty := shape != Switching && (a.UnitFaulty.Has(CellLength) || a.UnitFaulty.Has(CellDiameter))
 	if a.isOneInsulator() {
 		own := unitWithstand(a.Unit, shape, c)
-		if shape != Switching && own.From != UnitValue && a.UnitFaulty.Has(CellTested) {
+		if shape != Switching && own.From != UnitValue && a.UnitFaulty.Has(CellTested) || shape == Switching && a.UnitFaulty.Has(CellLimits) {
 			return unknownWithstand(FaultyField)
 		}
 		if !math.IsNaN(own.KV) {
@@ -84,11 +90,21 @@ func (a *Assembly) Withstand(shape Shape, units int, c *Criteria) Withstand {
 	if _, ok := a.tableWithstand(shape, units, c); ok && a.MayBeCapAndPin() && !a.CountsUnits() {
 		return unknownWithstand(UnitKindNotStated) // the table or the gap: which of the two tells
 	}
-	across := a.gapWithstand(shape, share*a.arcingMM(), c)
+	across := a.acrossGap(shape, share, c)
 	if across.Reason == WithstandUnknown && !math.IsNaN(a.IdleTestedKV(shape)) {
 		across.Reason = UnitTestedAlone
 	}
 	return across
+}
+
+// tested is what the row states that the string was tested to withstand; NaN where it states nothing. Of switching impulse it may state what it withstands wet and another
+// value, dry or nobody says how: the lesser governs.
+func (a *Assembly) tested(shape Shape) (kV float64, from WithstandFrom) {
+	kV = [...]float64{a.Direct.LightningKV, a.Direct.SwitchingKV, a.Direct.WetKV}[shape]
+	if wet := a.Direct.WetSwitchingKV; shape == Switching && !math.IsNaN(wet) && !(kV < wet) {
+		return wet, TestedWet
+	}
+	return kV, Tested
 }
 
 // IdleTestedKV is the withstand, else the flashover, that a unit states of itself and that says nothing of a string of several; NaN
@@ -97,7 +113,7 @@ func (a *Assembly) IdleTestedKV(shape Shape) float64 {
 	if a.Unit == nil || a.isOneInsulator() || a.CountsUnits() && a.UnitsPerString == 1 {
 		return math.NaN()
 	}
-	if own := [...]float64{a.Unit.LightningWithstandKV, math.NaN(), a.Unit.WetWithstandKV}[shape]; !math.IsNaN(own) {
+	if own := [...]float64{a.Unit.LightningWithstandKV, a.Unit.WetSwitchingKV, a.Unit.WetWithstandKV}[shape]; !math.IsNaN(own) {
 		return own
 	}
 	return UnitFlashoverKV(a.Unit, shape)
@@ -114,8 +130,8 @@ func (a *Assembly) SoundWithstand(shape Shape, c *Criteria) Withstand {
 
 // unitWithstand is what an insulator that is a whole string withstands by its own figures: as stated, else from its flashover.
 func unitWithstand(u *basis.Unit, shape Shape, c *Criteria) Withstand {
-	if own := [...]float64{u.LightningWithstandKV, math.NaN(), u.WetWithstandKV}[shape]; !math.IsNaN(own) {
-		return Withstand{KV: own, From: UnitValue}
+	if own := [...]float64{u.LightningWithstandKV, u.WetSwitchingKV, u.WetWithstandKV}[shape]; !math.IsNaN(own) {
+		return Withstand{KV: own, From: [...]WithstandFrom{UnitValue, UnitWet, UnitValue}[shape]}
 	}
 	flashover := UnitFlashoverKV(u, shape)
 	if shape == Wet {
@@ -200,29 +216,6 @@ func (a *Assembly) tableSpacingMM(units int) (spacingMM float64, ok bool) {
 		count += a.count(part)
 	}
 	return length / float64(count), count > 0
-}
-
-// gapWithstand is the withstand of a dry gap.
-func (a *Assembly) gapWithstand(shape Shape, arcingMM float64, c *Criteria) Withstand {
-	formula, sigma := basis.GapLightning, basis.LightningSigma
-	switch {
-	case math.IsNaN(arcingMM) && shape != Wet && a.faultyArcing():
-		return unknownWithstand(FaultyField)
-	case math.IsNaN(arcingMM), shape == Wet:
-		return unknownWithstand(WithstandUnknown)
-	case shape == Switching:
-		formula, sigma = basis.GapSwitching, basis.SwitchingSigma
-	}
-	u50, err := formula(arcingMM/1000, c.GapFactor.Value)
-	if err != nil {
-		return unknownWithstand(OutsideGapFormula)
-	}
-	return Withstand{KV: basis.WithstandFromU50(u50, sigma), From: GapFormula, GapM: arcingMM / 1000}
-}
-
-// faultyArcing tells whether an arcing distance is stated that nobody can read.
-func (a *Assembly) faultyArcing() bool {
-	return a.Faulty.Has(CellArcing) || a.UnitFaulty.Has(CellArcing) && a.Unit != nil && !a.Unit.Kind.HasUnitCount()
 }
 
 // Exponent is m of the altitude factor for a shape.

@@ -116,6 +116,7 @@ func assemblyCells(p *audit.Project) []registerColumn[audit.AssemblyRow] {
 		{"Lightning withstand (kV)", audit.CellTested, direct(func(d *audit.DirectValues) float64 { return d.LightningKV })},
 		{"Switching withstand (kV)", audit.CellTested, direct(func(d *audit.DirectValues) float64 { return d.SwitchingKV })},
 		{"Wet withstand (kV)", audit.CellTested, direct(func(d *audit.DirectValues) float64 { return d.WetKV })},
+		{"Wet switching withstand (kV)", audit.CellTested, direct(func(d *audit.DirectValues) float64 { return d.WetSwitchingKV })},
 		{"Slip load (kN)", audit.CellAttachment, direct(func(d *audit.DirectValues) float64 { return d.SlipKN })},
 	}
 }
@@ -188,6 +189,7 @@ func unitCells() []registerColumn[basis.Unit] {
 		{"Lightning (kV)", audit.CellTested, func(u *row) any { return u.LightningKV }},
 		{"Lightning withstand (kV)", audit.CellTested, func(u *row) any { return u.LightningWithstandKV }},
 		{"Wet withstand (kV)", audit.CellTested, func(u *row) any { return u.WetWithstandKV }},
+		{"Wet switching withstand (kV)", audit.CellLimits, func(u *row) any { return u.WetSwitchingKV }},
 		{"Puncture (kV)", audit.CellTested, func(u *row) any { return u.PunctureKV }},
 		{"Arcing (mm)", audit.CellArcing, func(u *row) any { return u.ArcingMM }},
 		{"Stocked", audit.CellRemarks, func(u *row) any {

@@ -59,7 +59,7 @@ func TestFourteenDiscsOf280(t *testing.T) {
 // 33 kV is the nominal voltage: creepage goes on Um 36 (1116 mm), not on 33 (1023 mm). Published, manufacturer guidance
 // on specific creepage.
 func TestCreepageGoesOnHighestVoltage(t *testing.T) {
-	um, ok := HighestVoltage(33)
+	um, ok := IEC60038.Highest(33)
 	require.True(t, ok)
 	require.InDelta(t, 1116, required(t, Levels1986, ClassE, um), 1e-9)
 	require.InDelta(t, 1023, required(t, Levels1986, ClassE, 33), 1e-9)

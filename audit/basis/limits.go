@@ -87,8 +87,8 @@ func MayHaveBundles(highestKV float64) bool { return !(highestKV < bundlesFromKV
 
 const bundlesFromKV = 300.0 // common practice
 
-// MostUmShare is the most that a highest voltage is believed to be of its nominal one, a little above the largest share in the list of
-// HighestVoltage, 72.5 kV of 60 (a choice of this program).
+// MostUmShare is the most that a highest voltage is believed to be of its nominal one, a little above the largest share in the lists of
+// VoltageTable, 72.5 kV of 60 (a choice of this program).
 const MostUmShare = 1.25
 
 // NominalMayHaveBundles is MayHaveBundles where no highest voltage is known, only the nominal one: by the highest that may go with it.

@@ -20,7 +20,7 @@ func TestLowVoltage(t *testing.T) {
 // IEC 60038, value from memory, H).
 func TestPinsServeTo34Point5(t *testing.T) {
 	for nominal, serves := range map[float64]bool{33: true, 34.5: true, 35: false, 45: false} {
-		um, ok := HighestVoltage(nominal)
+		um, ok := IEC60038.Highest(nominal)
 		require.True(t, ok)
 		require.Equal(t, serves, um <= PinMaxUmKV, nominal)
 	}

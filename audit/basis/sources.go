@@ -24,6 +24,8 @@ var (
 	HighestVoltageSource = Clause{Document: "IEC 60038", Tag: Memory}
 	// RailwayVoltageSource is the list of highest permanent voltages of electrified railways by nominal voltage.
 	RailwayVoltageSource = Clause{Document: "EN 50163", Clause: "highest permanent voltages, as public tables of supply voltages of railways print them", Tag: Published}
+	// HighestVoltageNorthAmerican is the same list in the practice of North America.
+	HighestVoltageNorthAmerican = Clause{Document: "RUS Bulletin 1724E-200", Edition: "2005", Clause: "clause 4.2.2", Tag: Published}
 	// InsulationLevelsSeen is the standard levels that were seen in print, in tables of transformers.
 	InsulationLevelsSeen = Clause{Document: "IEC 60071-1", Clause: "as tables of transformer levels after IEC 60076-3 and NBR 5356-3 print it", Tag: Published}
 	// InsulationLevelsSource is the tables of standard insulation levels.
@@ -43,6 +45,10 @@ var (
 	GapFactorSource = Clause{Tag: Memory}
 	// GapFormulas is the flashover formulas of dry gaps.
 	GapFormulas = Clause{Document: "IEC 60071-2", Edition: "2018", Tag: Published}
+	// FlashoverMinimaSource, DryFlashoverMinimaSource and DryFlashoverNESCSource are tables of the least flashover by the voltage of a line.
+	FlashoverMinimaSource    = Clause{Document: "California General Order 64", Clause: "rule 64 (b), table 6", Tag: Published}
+	DryFlashoverMinimaSource = Clause{Document: "California General Order 64-A", Clause: "rule 55.3, table 9", Tag: Published}
+	DryFlashoverNESCSource   = Clause{Document: "NESC", Clause: "table 273-1", Tag: Memory}
 	// PunctureRule limits dry flashover to a share of the puncture voltage.
 	PunctureRule = Clause{Document: "California General Order 64-A", Clause: "rule 55.3", Tag: Published}
 

@@ -87,9 +87,11 @@ type Unit struct {
 	WetKV             float64
 	LightningKV       float64
 	PunctureKV        float64
-	// LightningWithstandKV and WetWithstandKV are withstand voltages, which win over what follows from flashover.
+	// LightningWithstandKV and WetWithstandKV are withstand voltages, which win over what follows from flashover, as WetSwitchingKV is of
+	// switching impulse in rain.
 	LightningWithstandKV float64
 	WetWithstandKV       float64
+	WetSwitchingKV       float64
 	ArcingMM             float64 // dry arcing distance including horns
 	Stocked              bool
 	Price                float64
@@ -118,7 +120,7 @@ func UnknownUnit() Unit {
 	return Unit{
 		RatingKN: nan, CantileverKN: nan, CompressionKN: nan, SpacingMM: nan, CreepageMM: nan, DiameterMM: nan, AverageDiameterMM: nan,
 		WeightKg: nan, WindAreaM2: nan, DryKV: nan, WetKV: nan, LightningKV: nan, PunctureKV: nan, ArcingMM: nan,
-		LightningWithstandKV: nan, WetWithstandKV: nan,
+		LightningWithstandKV: nan, WetWithstandKV: nan, WetSwitchingKV: nan,
 		Price: nan,
 	}
 }

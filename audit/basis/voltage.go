@@ -1,23 +1,71 @@
 package basis
 
-import "math"
+import (
+	"math"
+	"strings"
+)
+
+type nominalHighest struct{ nominalKV, umKV float64 }
 
 // nominalToHighest lists nominal voltages with the highest voltage for equipment Um, kV. IEC 60038 (value from
 // memory, H).
-var nominalToHighest = [...]struct{ nominalKV, umKV float64 }{
+var nominalToHighest = [...]nominalHighest{
 	{3, 3.6}, {3.3, 3.6}, {6, 7.2}, {6.6, 7.2}, {10, 12}, {11, 12}, {15, 17.5}, {20, 24}, {22, 24}, {30, 36}, {33, 36},
 	{34.5, 36.5}, {35, 40.5}, {45, 52}, {60, 72.5}, {63, 72.5}, {66, 72.5}, {69, 72.5}, {90, 100}, {110, 123}, {115, 123},
 	{132, 145}, {138, 145}, {150, 170}, {154, 170}, {161, 170}, {220, 245}, {225, 245}, {230, 245}, {275, 300},
 	{330, 362}, {345, 362}, {380, 420}, {400, 420}, {500, 550}, {735, 800}, {750, 800}, {765, 800}, {1000, 1100},
 }
 
-// HighestVoltage returns Um, the highest voltage for equipment, of a nominal voltage, both in kV between phases. It
+// nominalToMaximum lists the voltages of North American practice for which a highest one was seen in print, kV. RUS Bulletin
+// 1724E-200, May 2005, 4.2.2 (published).
+var nominalToMaximum = [...]nominalHighest{{69, 72.5}, {115, 121}, {138, 145}, {161, 169}, {230, 242}}
+
+// VoltageTable is a list of highest voltages for equipment by nominal voltage.
+type VoltageTable uint8
+
+// The lists. Each stands for itself: what is not in the one chosen is not looked for in the other.
+const (
+	IEC60038 VoltageTable = iota
+	NorthAmerican
+)
+
+// ParseVoltageTable reads "IEC 60038" or "north american", in any case. Anything else is false.
+func ParseVoltageTable(text string) (VoltageTable, bool) {
+	for _, t := range [...]VoltageTable{IEC60038, NorthAmerican} {
+		if strings.EqualFold(strings.Join(strings.Fields(text), " "), t.String()) {
+			return t, true
+		}
+	}
+	return IEC60038, false
+}
+
+// String returns "IEC 60038" or "north american".
+func (t VoltageTable) String() string {
+	if t == NorthAmerican {
+		return "north american"
+	}
+	return "IEC 60038"
+}
+
+// Source returns the document of the list.
+func (t VoltageTable) Source() Clause {
+	if t == NorthAmerican {
+		return HighestVoltageNorthAmerican
+	}
+	return HighestVoltageSource
+}
+
+// Highest returns Um, the highest voltage for equipment, of a nominal voltage, both in kV between phases. It
 // looks the voltage up and never takes the nearest: a voltage not in the list is false. Other practices exist
-// (126/252/363 kV), so a stated Um wins over this list.
+// (126/252/363 kV), so a stated Um wins over both lists.
 //
-// Source: IEC 60038 (value from memory, H).
-func HighestVoltage(nominalKV float64) (umKV float64, ok bool) {
-	for _, r := range nominalToHighest {
+// Source: IEC 60038 (value from memory, H); RUS Bulletin 1724E-200, May 2005, 4.2.2 (published).
+func (t VoltageTable) Highest(nominalKV float64) (umKV float64, ok bool) {
+	list := nominalToHighest[:]
+	if t == NorthAmerican {
+		list = nominalToMaximum[:]
+	}
+	for _, r := range list {
 		if same(r.nominalKV, nominalKV) {
 			return r.umKV, true
 		}
@@ -45,7 +93,7 @@ var railwayNominalToHighest = [...]struct {
 }{{false, 15, 17.25}, {false, 25, 27.5}, {true, 3, 3.6}}
 
 // IsHighestOf reports whether a voltage may be the highest for equipment of a nominal one, both in kV: above low voltage it is always
-// more, by 4 % at least in the list of HighestVoltage. An unknown voltage may be anything.
+// more, by 4 % at least in the lists of VoltageTable. An unknown voltage may be anything.
 //
 //	Um > Un
 //

@@ -15,7 +15,7 @@ func TestHighestVoltage(t *testing.T) {
 		161: 170, 220: 245, 225: 245, 230: 245, 275: 300, 330: 362, 345: 362, 380: 420, 400: 420, 500: 550, 735: 800, 750: 800,
 		765: 800, 1000: 1100,
 	} {
-		got, ok := HighestVoltage(nominal)
+		got, ok := IEC60038.Highest(nominal)
 		require.True(t, ok, nominal)
 		require.Equal(t, want, got, nominal)
 	}
@@ -23,7 +23,7 @@ func TestHighestVoltage(t *testing.T) {
 
 func TestHighestVoltageIsNeverTheNearest(t *testing.T) {
 	for _, nominal := range []float64{0, 12, 33.1, 65, 221, 219.9, 245, -33, math.NaN(), math.Inf(1)} {
-		got, ok := HighestVoltage(nominal)
+		got, ok := IEC60038.Highest(nominal)
 		require.False(t, ok, nominal)
 		require.True(t, math.IsNaN(got), nominal)
 	}

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"dryarc/audit"
+	"dryarc/audit/basis"
 	"dryarc/audit/checks"
 
 	"github.com/stretchr/testify/require"
@@ -26,6 +27,8 @@ var silence = map[string]struct {
 	"switching-withstand":        {func(s *audit.Subject) { s.Line.Row.SwitchingKV = math.NaN() }, "Switching level (kV) of the Lines sheet"},
 	"slack-leg":                  {noLoads, "load_cases and insulator_factor"},
 	"wet-withstand":              {func(s *audit.Subject) { s.Line.Row.LightningKV = math.NaN() }, "Lightning level (kV) of the Lines sheet"},
+	"dry-wet-minimum":            {func(s *audit.Subject) { s.Criteria.FlashoverMinimum = basis.NoFlashoverTable }, "flashover_minimum"},
+	"level-pair":                 {func(s *audit.Subject) { s.Line.Row.LightningKV = math.NaN() }, "Lightning level (kV) of the Lines sheet"},
 	"near-worse-zone":            {func(s *audit.Subject) { s.Criteria.ZoneMarginM = audit.NotStated() }, "zone_margin_m"},
 	"past-stated-age":            {func(s *audit.Subject) { s.Criteria.Ageing = nil }, "ageing"},
 	"inspected-long-ago":         {func(s *audit.Subject) { s.Criteria.InspectionYears = audit.NotStated() }, "inspection_years"},

@@ -297,11 +297,11 @@ func addAlong(t *audit.Trace, s audit.Subject) {
 	t.Add(step)
 }
 
-// highestVoltage is Um, as stated or as the standard has it for the nominal voltage.
+// highestVoltage is Um, as stated or as the table of the criteria has it for the nominal voltage.
 func highestVoltage(s audit.Subject) audit.Step {
 	step := audit.Step{Symbol: "U_m", Meaning: "highest voltage for equipment, as stated", Result: audit.Figure(s.Line.HighestKV, "kV"), Clause: s.Line.Row.SourceOf("Highest voltage")}
 	if s.Line.HighestAssumed {
-		step.Meaning, step.Clause = "highest voltage for equipment, of the nominal voltage", basis.HighestVoltageSource
+		step.Meaning, step.Clause = "highest voltage for equipment, of the nominal voltage", s.Criteria.Voltages.Source()
 	}
 	if s.Line.Row.System.IsRailway() {
 		step.Meaning = "highest permanent voltage of the railway, as stated"

@@ -103,7 +103,7 @@ func TestLevelsThatCannotBeReadKeepBackWhatReadsThem(t *testing.T) {
 		line func(l *audit.LineRow)
 		kept []string // that may read the level
 	}{
-		"lightning":            {func(l *audit.LineRow) { unread(l); l.LightningKV = math.NaN() }, []string{"lightning-withstand", "wet-withstand", "sound-units"}},
+		"lightning":            {func(l *audit.LineRow) { unread(l); l.LightningKV = math.NaN() }, []string{"lightning-withstand", "wet-withstand", "sound-units", "level-pair"}},
 		"switching, range one": {unread, nil},
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -224,7 +224,7 @@ func TestChecksThatSize(t *testing.T) {
 			headroom = append(headroom, check.ID)
 		}
 	}
-	require.Equal(t, []string{"creepage", "lightning-withstand", "switching-withstand", "wet-withstand"}, sizes)
+	require.Equal(t, []string{"creepage", "lightning-withstand", "switching-withstand", "wet-withstand", "dry-wet-minimum"}, sizes)
 	require.Equal(t, []string{"creepage"}, headroom)
 }
 

@@ -179,7 +179,7 @@ func (r *register) unknown(a *assembly, field audit.Cell, kind audit.FaultKind, 
 }
 
 func anyStated(d *audit.DirectValues) bool {
-	for _, value := range [...]float64{d.CreepageMM, d.RatingKN, d.LengthMM, d.ArcingMM, d.LightningKV, d.SwitchingKV, d.WetKV, d.SlipKN} {
+	for _, value := range [...]float64{d.CreepageMM, d.RatingKN, d.LengthMM, d.ArcingMM, d.LightningKV, d.SwitchingKV, d.WetKV, d.WetSwitchingKV, d.SlipKN} {
 		if !math.IsNaN(value) {
 			return true
 		}

@@ -74,10 +74,13 @@ func assemblyColumns(r *register) []column[assembly] {
 			means("tested lightning impulse withstand voltage of the string"),
 		number("Switching withstand", peakKilovolts, 1, 6000, audit.CellTested, func(a *assembly) *float64 { return &a.direct.SwitchingKV }).
 			also("SIWV", "BSL", "switching impulse withstand", "switching impulse withstand voltage").
-			means("tested switching impulse withstand voltage of the string"),
+			means("tested switching impulse withstand voltage of the string, dry or nobody says how"),
 		number("Wet withstand", kilovolts, 1, 6000, audit.CellTested, func(a *assembly) *float64 { return &a.direct.WetKV }).
 			also("wet power frequency withstand", "power frequency withstand wet", "wet power frequency withstand voltage").
 			means("tested wet power frequency withstand voltage of the string"),
+		number("Wet switching withstand", peakKilovolts, 1, 6000, audit.CellTested, func(a *assembly) *float64 { return &a.direct.WetSwitchingKV }).
+			also("wet switching impulse withstand", "switching impulse withstand wet", "wet switching impulse withstand voltage").
+			means("tested wet switching impulse withstand voltage of the string; the lesser governs where Switching withstand is stated too"),
 		number("Slip load", kilonewtons, leastSlipKN, mostSlipKN, audit.CellAttachment, func(a *assembly) *float64 { return &a.direct.SlipKN }).
 			also(slipNames...).means("pull along the conductor at which the clamp or tie of one subconductor slips, of a suspension, pin or post assembly: a broken conductor pulls no more than that times its subconductors; wins over the line's"),
 	}, assemblyNamesAbroad())

@@ -31,6 +31,8 @@ func criterionKey(k *audit.Criterion, c *audit.Criteria) reader {
 		return choiceKey(to, boolKey)
 	case audit.Choice[basis.CreepageBasis]:
 		return choiceKey(to, creepageBasisKey)
+	case audit.Choice[basis.VoltageTable]:
+		return choiceKey(to, voltageTableKey)
 	case audit.Choice[basis.AltitudeBasis]:
 		return choiceKey(to, altitudeBasisKey)
 	case audit.Choice[basis.StatedTension]:
@@ -39,6 +41,10 @@ func criterionKey(k *audit.Criterion, c *audit.Criteria) reader {
 		return choiceKey(to, combinedLoadsKey)
 	case *basis.Class:
 		return classKey(to)
+	case *audit.ArcingDistance:
+		return arcingDistanceKey(to)
+	case *basis.FlashoverTable:
+		return flashoverTableKey(to)
 	case *audit.OwnCreepage:
 		return specificCreepageKey(to, k.High)
 	case *audit.CreepageVoltage:
@@ -102,6 +108,19 @@ func creepageBasisKey(to *basis.CreepageBasis) reader {
 	}
 }
 
+func voltageTableKey(to *basis.VoltageTable) reader {
+	return func(name string, node ast.Node) *ProjectFileError {
+		text, ok := scalar(node)
+		chosen, known := basis.ParseVoltageTable(text)
+		if !ok || !known {
+			return wrong(node, "the table gives the highest voltage of a line that states its nominal voltage alone",
+				"%s %s is not known, expected IEC 60038 or north american", name, written(node))
+		}
+		*to = chosen
+		return nil
+	}
+}
+
 func altitudeBasisKey(to *basis.AltitudeBasis) reader {
 	return func(name string, node ast.Node) *ProjectFileError {
 		text, ok := scalar(node)
@@ -136,6 +155,32 @@ func combinedLoadsKey(to *audit.CombinedLoads) reader {
 		if !ok || !known {
 			return wrong(node, "sum adds the utilisations of a pin or post across and along its axis, each looks at every one alone",
 				"%s %s is not known, expected sum or each", name, written(node))
+		}
+		*to = chosen
+		return nil
+	}
+}
+
+func arcingDistanceKey(to *audit.ArcingDistance) reader {
+	words := newWords(audit.ArcingDistanceWords())
+	return func(name string, node ast.Node) *ProjectFileError {
+		text, ok := scalar(node)
+		chosen, known := words.find(text)
+		if !ok || !known {
+			return wrong(node, "it holds for strings of cap-and-pin units that state no arcing distance; leave it out where the project does not say so",
+				"%s %s is not known, expected %s", name, written(node), audit.ArcingOverUnits)
+		}
+		*to = chosen
+		return nil
+	}
+}
+
+func flashoverTableKey(to *basis.FlashoverTable) reader {
+	return func(name string, node ast.Node) *ProjectFileError {
+		text, ok := scalar(node)
+		chosen, known := basis.ParseFlashoverTable(text)
+		if !ok || !known {
+			return wrong(node, "leave it out where the project asks for no least flashover", "%s %s is not known, expected %s", name, written(node), basis.FlashoverTablesInWords())
 		}
 		*to = chosen
 		return nil

@@ -26,7 +26,7 @@ func lineColumns(r *register) []column[audit.LineRow] {
 			also("voltage", "line voltage", "system voltage", "nominal system voltage", "rated voltage", "nominal kV").means("nominal voltage, phase to phase; of a railway to earth"),
 		number("Highest voltage", kilovolts, 0.1, 1500, audit.CellVoltage, func(l *row) *float64 { return &l.HighestKV }).
 			also("Um", "maximum voltage", "max voltage", "highest system voltage", "maximum system voltage", "highest voltage for equipment").
-			means("highest voltage for equipment Um; taken from IEC 60038 where blank; of a railway its highest permanent voltage to earth, taken from EN 50163 where blank"),
+			means("highest voltage for equipment Um; taken from IEC 60038 where blank, or from the table of the criterion voltages; of a railway its highest permanent voltage to earth, taken from EN 50163 where blank"),
 		number("Creepage voltage", kilovolts, 0.05, 1500, audit.CellVoltage, func(l *row) *float64 { return &l.CreepageKV }).
 			also("voltage for creepage").means("voltage along a string for creepage, where it is not Um/√3; of direct current the highest voltage from pole to earth, which nothing stands in for"),
 		number("Lightning level", peakKilovolts, 1, 6000, audit.CellTested, func(l *row) *float64 { return &l.LightningKV }).

@@ -3,6 +3,7 @@ package read
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
@@ -137,9 +138,20 @@ func hasOtherVoltage(was, row *audit.LineRow) bool {
 // isOther tells whether a figure that is set is another than it was; one that was not known is.
 func isOther(was, is float64, set bool) bool { return set && was != is }
 
+// voltages is the table of highest voltages on a line of which rules hold.
+func (o *overlays) voltages(rules []*overlay) basis.VoltageTable {
+	table := o.project.Criteria.Voltages
+	for _, e := range rules {
+		if slices.Contains(e.stated, "voltages") {
+			table = e.criteria.Voltages
+		}
+	}
+	return table
+}
+
 // umOf is the highest voltage of a row, by its nominal one where it states none: whose cell is blank although others of its voltages may
 // not be readable.
-func umOf(row *audit.LineRow, cells *lineCells, columns []column[audit.LineRow]) float64 {
+func umOf(row *audit.LineRow, cells *lineCells, columns []column[audit.LineRow], table basis.VoltageTable) float64 {
 	if !math.IsNaN(cells.highestKV) {
 		return cells.highestKV
 	}
@@ -149,7 +161,7 @@ func umOf(row *audit.LineRow, cells *lineCells, columns []column[audit.LineRow])
 	if row.Faulty.Has(audit.CellVoltage) && (cells.faulty["Highest voltage"] || !cells.blamed(columns, audit.CellVoltage)) {
 		return math.NaN()
 	}
-	um, ok := row.System.HighestOf(row.NominalKV)
+	um, ok := row.System.HighestOf(row.NominalKV, table)
 	if !ok {
 		return math.NaN()
 	}

@@ -308,7 +308,7 @@ func (o *overlays) scenario(s *overlay, base func(audit.Symbol) []*overlay) (aud
 				cells = &lineCells{highestKV: math.NaN()}
 			}
 			was := out.Sheet[at]
-			was.HighestKV = umOf(&was, cells, columns)
+			was.HighestKV = umOf(&was, cells, columns, o.voltages(base(line)))
 			if problem := o.lay(s, &out.Sheet[at], cells, columns); problem != nil {
 				return out, problem
 			}

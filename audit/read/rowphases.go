@@ -111,6 +111,7 @@ var sharedFigures = [...]shared{
 	{"Lightning withstand", audit.CellTested, func(a *assembly) *float64 { return &a.direct.LightningKV }},
 	{"Switching withstand", audit.CellTested, func(a *assembly) *float64 { return &a.direct.SwitchingKV }},
 	{"Wet withstand", audit.CellTested, func(a *assembly) *float64 { return &a.direct.WetKV }},
+	{"Wet switching withstand", audit.CellTested, func(a *assembly) *float64 { return &a.direct.WetSwitchingKV }},
 }
 
 // doubtShared makes unknown, of the rows of one row of a sheet, the figures of one string where the strings of its phases differ, and the

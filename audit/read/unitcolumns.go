@@ -50,6 +50,9 @@ func unitColumns(r *register) []column[unit] {
 		number("Wet withstand", kilovolts, 0.1, 6000, audit.CellTested, func(u *unit) *float64 { return &u.WetWithstandKV }).
 			also("wet withstand voltage", "wet power frequency withstand", "power frequency withstand wet", "low frequency wet withstand").
 			means("wet power frequency withstand of one unit; wins over its flashover"),
+		number("Wet switching withstand", peakKilovolts, 0.1, 6000, audit.CellLimits, func(u *unit) *float64 { return &u.WetSwitchingKV }).
+			also("wet switching impulse withstand", "switching impulse withstand wet", "wet switching impulse withstand voltage").
+			means("wet switching impulse withstand of an insulator that is a whole string"),
 		number("Puncture", kilovolts, 0.1, 6000, audit.CellTested, func(u *unit) *float64 { return &u.PunctureKV }).
 			also("puncture voltage", "power frequency puncture", "low frequency puncture", "low frequency puncture voltage").means("power frequency puncture voltage"),
 		number("Arcing", millimetres, 5, 30_000, audit.CellArcing, func(u *unit) *float64 { return &u.ArcingMM }).

@@ -115,7 +115,7 @@ func sameFigures(a, b *basis.Unit) bool {
 	for _, pair := range [...][2]float64{
 		{a.RatingKN, b.RatingKN}, {a.CantileverKN, b.CantileverKN}, {a.CompressionKN, b.CompressionKN}, {a.SpacingMM, b.SpacingMM}, {a.CreepageMM, b.CreepageMM},
 		{a.DiameterMM, b.DiameterMM}, {a.AverageDiameterMM, b.AverageDiameterMM}, {a.WeightKg, b.WeightKg}, {a.WindAreaM2, b.WindAreaM2},
-		{a.DryKV, b.DryKV}, {a.WetKV, b.WetKV}, {a.LightningKV, b.LightningKV}, {a.LightningWithstandKV, b.LightningWithstandKV}, {a.WetWithstandKV, b.WetWithstandKV}, {a.PunctureKV, b.PunctureKV}, {a.ArcingMM, b.ArcingMM},
+		{a.DryKV, b.DryKV}, {a.WetKV, b.WetKV}, {a.LightningKV, b.LightningKV}, {a.LightningWithstandKV, b.LightningWithstandKV}, {a.WetWithstandKV, b.WetWithstandKV}, {a.WetSwitchingKV, b.WetSwitchingKV}, {a.PunctureKV, b.PunctureKV}, {a.ArcingMM, b.ArcingMM},
 	} {
 		if !same(pair[0], pair[1]) {
 			return false

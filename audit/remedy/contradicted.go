@@ -36,7 +36,7 @@ func (b *bench) contradictedOf(a *audit.Assembly) (c contradicted, ok bool) {
 	}
 	byType := *a
 	d := &byType.Direct
-	d.LightningKV, d.SwitchingKV, d.WetKV = math.NaN(), math.NaN(), math.NaN()
+	d.LightningKV, d.SwitchingKV, d.WetKV, d.WetSwitchingKV = math.NaN(), math.NaN(), math.NaN(), math.NaN()
 	byType.UnitsPerString, byType.Faulty = c.units, byType.Faulty&^(1<<audit.CellTested)
 	if !a.CountsUnits() { // of discs it is of their fittings, which stay
 		d.ArcingMM, byType.Faulty = math.NaN(), byType.Faulty&^(1<<audit.CellArcing)
@@ -61,7 +61,7 @@ func (b *bench) contradictedOf(a *audit.Assembly) (c contradicted, ok bool) {
 		shape  audit.Shape
 		what   string
 	}{{&c.less.LightningKV, a.Direct.LightningKV, audit.Lightning, "lightning impulse withstand"}, {&c.less.SwitchingKV, a.Direct.SwitchingKV, audit.Switching, "switching impulse withstand"},
-		{&c.less.WetKV, a.Direct.WetKV, audit.Wet, "wet withstand"}} {
+		{&c.less.WetKV, a.Direct.WetKV, audit.Wet, "wet withstand"}, {&c.less.WetSwitchingKV, a.Direct.WetSwitchingKV, audit.Switching, "wet switching impulse withstand"}} {
 		if !math.IsNaN(tested.stated) {
 			note(tested.of, tested.stated, byType.Withstand(tested.shape, c.units, b.site.Criteria()).KV, tested.what, "kV")
 		}
@@ -115,14 +115,15 @@ func (q *ask) claim(to *audit.TrialRow, i int, unit *basis.Unit) {
 		share := units / float64(c.units)
 		f.CreepageMM, f.RatingKN = lesser(f.CreepageMM, share*c.less.CreepageMM), lesser(f.RatingKN, c.less.RatingKN)
 		f.ArcingMM = lesser(f.ArcingMM, share*c.less.ArcingMM)
-		if math.IsNaN(c.less.LightningKV) && math.IsNaN(c.less.SwitchingKV) && math.IsNaN(c.less.WetKV) {
+		if math.IsNaN(c.less.LightningKV) && math.IsNaN(c.less.SwitchingKV) && math.IsNaN(c.less.WetKV) && math.IsNaN(c.less.WetSwitchingKV) {
 			continue
 		}
 		if share == 1 && int(to.Row.Strings) == c.of.Strings {
 			f.LightningKV, f.SwitchingKV, f.WetKV = lesser(f.LightningKV, c.less.LightningKV), lesser(f.SwitchingKV, c.less.SwitchingKV), lesser(f.WetKV, c.less.WetKV)
+			f.WetSwitchingKV = lesser(f.WetSwitchingKV, c.less.WetSwitchingKV)
 			continue
 		}
-		f.LightningKV, f.SwitchingKV, f.WetKV = math.NaN(), math.NaN(), math.NaN()
+		f.LightningKV, f.SwitchingKV, f.WetKV, f.WetSwitchingKV = math.NaN(), math.NaN(), math.NaN(), math.NaN()
 		to.Row.Faulty = to.Row.Faulty.With(audit.CellTested)
 	}
 }

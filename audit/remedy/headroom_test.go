@@ -37,7 +37,7 @@ func driven(p *audit.Project, line audit.Symbol, d audit.Drive, value float64) *
 		switch d.Quantity {
 		case audit.DriveVoltage:
 			was := row.HighestKV
-			if um, ok := basis.HighestVoltage(row.NominalKV); math.IsNaN(was) && ok {
+			if um, ok := basis.IEC60038.Highest(row.NominalKV); math.IsNaN(was) && ok {
 				was = um
 			}
 			row.NominalKV, row.CreepageKV, row.HighestKV = row.NominalKV*value/was, row.CreepageKV*value/was, value

@@ -31,7 +31,7 @@ func mayFall() []string {
 
 // mayFlashOver are the checks of what the voltage asks for.
 func mayFlashOver() []string {
-	return []string{"creepage", "sound-units", "lightning-withstand", "switching-withstand", "wet-withstand", "puncture-margin", "units-for-voltage",
+	return []string{"creepage", "sound-units", "lightning-withstand", "switching-withstand", "wet-withstand", "dry-wet-minimum", "puncture-margin", "units-for-voltage",
 		"pin-voltage", "shackle-voltage", "swing", "v-set-clearance"}
 }
 

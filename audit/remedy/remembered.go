@@ -258,7 +258,7 @@ func memberKeyOf(m *audit.TrialRow, old *audit.Assembly) memberKey {
 	r.Line, r.Number, r.Remarks, r.Source, r.Direct, r.VAngleDeg, r.Installed, r.Inspected = 0, audit.TextAt(0), audit.TextAt(0), audit.Source{}, 0, 0, 0, 0
 	key.row = r
 	d := &old.Direct
-	for i, figure := range [...]float64{d.CreepageMM, d.RatingKN, d.LengthMM, d.ArcingMM, d.LightningKV, d.SwitchingKV, d.WetKV} {
+	for i, figure := range [...]float64{d.CreepageMM, d.RatingKN, d.LengthMM, d.ArcingMM, d.LightningKV, d.SwitchingKV, d.WetKV, d.WetSwitchingKV} {
 		key.figures[i] = math.Float64bits(figure)
 	}
 	return key

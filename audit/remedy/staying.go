@@ -70,7 +70,7 @@ func isMadeAlike(a, b *audit.Assembly) bool {
 
 func isBound(a *audit.Assembly) bool {
 	d := &a.Direct
-	for _, figure := range [...]float64{d.CreepageMM, d.RatingKN, d.LengthMM, d.ArcingMM, d.LightningKV, d.SwitchingKV, d.WetKV} {
+	for _, figure := range [...]float64{d.CreepageMM, d.RatingKN, d.LengthMM, d.ArcingMM, d.LightningKV, d.SwitchingKV, d.WetKV, d.WetSwitchingKV} {
 		if !math.IsNaN(figure) {
 			return true
 		}
@@ -208,8 +208,8 @@ func bind(to, was *audit.TrialRow, old *audit.Assembly, f audit.DirectValues, un
 	if beside {
 		f.CreepageMM = math.Min(f.CreepageMM, float64(to.Row.UnitsPerString)*unit.CreepageMM)
 	}
-	if isTested := !math.IsNaN(f.LightningKV) || !math.IsNaN(f.SwitchingKV) || !math.IsNaN(f.WetKV); isTested && (more != 0 || beside) {
-		f.LightningKV, f.SwitchingKV, f.WetKV = math.NaN(), math.NaN(), math.NaN()
+	if isTested := !math.IsNaN(f.LightningKV) || !math.IsNaN(f.SwitchingKV) || !math.IsNaN(f.WetKV) || !math.IsNaN(f.WetSwitchingKV); isTested && (more != 0 || beside) {
+		f.LightningKV, f.SwitchingKV, f.WetKV, f.WetSwitchingKV = math.NaN(), math.NaN(), math.NaN(), math.NaN()
 		to.Row.Faulty = to.Row.Faulty.With(audit.CellTested)
 	}
 	to.Figures = f

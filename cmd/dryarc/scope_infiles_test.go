@@ -97,7 +97,7 @@ func (c *change) leaveInFiles(headings, row []string) (clearances, limits bool) 
 	}
 	nominal, highest := row[column("Nominal voltage (kV)")], figure(row[column("Highest voltage (kV)")])
 	if row[column("Highest voltage (kV)")] == "" {
-		highest, _ = basis.HighestVoltage(figure(nominal))
+		highest, _ = basis.IEC60038.Highest(figure(nominal))
 	}
 	newNominal, isNominal := set("Nominal voltage (kV)")
 	newHighest, isHighest := set("Highest voltage (kV)")
