@@ -41,6 +41,10 @@ var (
 	GapFactorSource = Clause{Tag: Memory}
 	// GapFormulas is the flashover formulas of dry gaps.
 	GapFormulas = Clause{Document: "IEC 60071-2", Edition: "2018", Tag: Published}
+	// StrengthStatistics is the statistics of overvoltages on insulation: its strength curve, several insulations in parallel, the risk of failure.
+	StrengthStatistics = Clause{Document: "IEC 60071-2", Tag: Memory}
+	// SeverityStatistics is the statistics of site severity on the severity that a string withstands.
+	SeverityStatistics = Clause{Document: "statistics of pollution flashover, lognormal severities", Tag: Memory}
 	// PunctureRule limits dry flashover to a share of the puncture voltage.
 	PunctureRule = Clause{Document: "California General Order 64-A", Clause: "rule 55.3", Tag: Published}
 
