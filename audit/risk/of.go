@@ -55,6 +55,7 @@ type Line struct {
 	Bounds
 	Line    int // in the network
 	Worst   int // the structure of the worst string, in the network
+	Row     int // of that string
 	Strings int // as of Place
 	// Structures are those with a string that could be assessed, Left those where none could, Bare those where nothing hangs that carries a
 	// phase; Assemblies are those that could not be assessed.
@@ -238,7 +239,7 @@ func (k *Ranking) take(n *audit.Network, line int, f *ofLine, lacks map[Lack]int
 	for _, count := range f.lacks {
 		l.Assemblies += count
 	}
-	l.Bounds, l.Worst = f.places[worst].Bounds, int(f.places[worst].Structure)
+	l.Bounds, l.Worst, l.Row = f.places[worst].Bounds, int(f.places[worst].Structure), int(f.places[worst].Assembly)
 	if k.Kind == Pollution {
 		l.Together = basis.AnyOf(f.logOfNone)
 	}
@@ -278,13 +279,8 @@ func (n *Ranks) Next(b Bounds) int {
 	return n.rank
 }
 
-// Worst is the worst string of a place, with every figure of it.
-func (k *Ranking) Worst(n *audit.Network, line int, p *Place) String {
-	return WorstOf(n, k.Kind, line, int(p.Structure), int(p.Assembly))
-}
-
-// WorstOf is the string of a row of the register at a structure by one kind, which could be assessed.
-func WorstOf(n *audit.Network, kind Kind, line, structure, row int) (x String) {
+// WorstAt is the string of a row of the register at a structure, which could be assessed, with every figure of it.
+func WorstAt(n *audit.Network, kind Kind, line, structure, row int) (x String) {
 	n.EachAssemblyAt(line, structure, func(s *audit.Subject, at *audit.Location) {
 		if at.Assembly == row {
 			x, _ = Of(kind, s)

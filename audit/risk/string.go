@@ -34,8 +34,8 @@ func (k Kind) shape() audit.Shape {
 	return audit.Lightning
 }
 
-// surge is what the project states of the overvoltage of a kind.
-func (k Kind) surge(c *audit.Criteria) *audit.Overvoltage {
+// Overvoltage is what criteria state of the overvoltage of a kind other than pollution.
+func (k Kind) Overvoltage(c *audit.Criteria) *audit.Overvoltage {
 	if k == Switching {
 		return &c.Risk.Switching
 	}
@@ -47,7 +47,7 @@ func (k Kind) IsAsked(c *audit.Criteria) bool {
 	if k == Pollution {
 		return c.Risk.AsksPollution()
 	}
-	return k.surge(c).IsStated()
+	return k.Overvoltage(c).IsStated()
 }
 
 // String is one string under one kind of stress, with all figures that its risk follows from. Stress and strength are severities of the
@@ -243,7 +243,7 @@ func (x *String) takeAltitude(s *audit.Subject, exponent float64, source basis.C
 
 // stressed finds the risk of a string under an overvoltage.
 func (x *String) stressed(s *audit.Subject) Lack {
-	o, key := x.Kind.surge(s.Criteria), "risk."+x.Kind.String()
+	o, key := x.Kind.Overvoltage(s.Criteria), "risk."+x.Kind.String()
 	for i, figure := range [...]float64{o.MeanKV, o.SigmaKV, o.StrengthSigma, float64(o.Strings)} {
 		if figure == 0 {
 			return wants("%s.%s", key, [...]string{"mean_kV", "sigma_kV", "strength_sigma", "strings"}[i])
