@@ -23,11 +23,13 @@ type RiskRule struct {
 // SiteSeverity is the pollution severity of the sites of a class, lognormal: its median, and the standard deviation of its logarithm.
 type SiteSeverity struct{ Median, Sigma float64 }
 
-// UnitWithstand is what tests of polluted strings of one type of unit, or of units of one material, gave: U50 of n units is n·A·S^(−a) at
-// severity S. An insulator that is a whole string counts as one unit.
+// UnitWithstand is what tests of polluted strings of one type of unit, or of units of one material, gave: U50 at severity S is n·A·S^(−a) of n
+// units, or L·A·S^(−a) of a creepage of L metres. An insulator that is a whole string counts as one unit. Units of one material differ, so
+// that for a material A is by creepage alone.
 type UnitWithstand struct {
 	Of    string  // the type or the material, as the Units sheet names it
-	A     float64 // kV for each unit, at a severity of 1
+	A     float64 // kV for each unit, at a severity of 1; of a type
+	PerM  float64 // kV for each metre of creepage; one of the two is stated
 	Slope float64 // the exponent a
 	Sigma float64 // standard deviation of the flashover voltage, as a share of it
 }
@@ -53,15 +55,15 @@ func (r *RiskRule) AsksPollution() bool {
 func (o Overvoltage) IsStated() bool { return o != Overvoltage{} }
 
 // WithstandOf is what is stated for a unit: by its type, else by its material, in any case of their letters; nil where nothing is.
-func (r *RiskRule) WithstandOf(unit *basis.Unit) *UnitWithstand {
-	for _, name := range [...]string{unit.Name, strings.TrimSpace(unit.Material)} {
+func (r *RiskRule) WithstandOf(unit *basis.Unit) (stated *UnitWithstand, byType bool) {
+	for k, name := range [...]string{unit.Name, strings.TrimSpace(unit.Material)} {
 		for i := range r.Withstand {
 			if name != "" && strings.EqualFold(r.Withstand[i].Of, name) {
-				return &r.Withstand[i]
+				return &r.Withstand[i], k == 0
 			}
 		}
 	}
-	return nil
+	return nil, false
 }
 
 // RiskFigure is one figure of the rule, by the keys that lead to it in the project file.
@@ -87,7 +89,11 @@ func (r *RiskRule) Figures() (list []RiskFigure) {
 		}
 	}
 	for _, w := range r.Withstand {
-		add("withstand."+w.Of+".A_kV_per_unit", w.A, "kV")
+		if w.PerM > 0 {
+			add("withstand."+w.Of+".A_kV_per_m", w.PerM, "kV/m")
+		} else {
+			add("withstand."+w.Of+".A_kV_per_unit", w.A, "kV")
+		}
 		add("withstand."+w.Of+".a", w.Slope, "")
 		add("withstand."+w.Of+".sigma", w.Sigma, "")
 	}

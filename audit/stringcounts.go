@@ -37,6 +37,9 @@ func (n *Network) StringsAt(at *Location) (strings int, reason Reason) {
 	}
 	for _, r := range rows {
 		row := n.Project.Assemblies.At(int(r))
+		if row.Duty == Jumper { // whose phases count here
+			row.Duty = Suspension
+		}
 		of := n.stringsOf(at.Line, at.Structure, &row)
 		switch {
 		case of >= 0:

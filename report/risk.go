@@ -57,7 +57,7 @@ func riskLacks(k *risk.Ranking) (texts []string) {
 	for _, of := range [...]struct {
 		count int
 		why   string
-	}{{k.Left, "none of their strings could be assessed"}, {k.Bare, "nothing is registered there that carries a phase"}, {k.NotAsked, "the criteria of their lines do not ask for it"}} {
+	}{{k.Left, "none of their strings could be assessed"}, {k.Bare, "nothing is registered there along which the voltage of a phase stands"}, {k.NotAsked, "the criteria of their lines do not ask for it"}} {
 		if of.count > 0 {
 			texts = append(texts, fmt.Sprintf("%s, in no rank: %s, %s.", k.Kind, counted(of.count, "structure", "structures"), of.why))
 		}
@@ -128,6 +128,7 @@ const (
 	riskAltitude
 	riskStrength
 	riskStrengthSigma
+	_
 	riskParallel
 	riskParallelSigma
 )
@@ -165,7 +166,8 @@ func (b *book) writeRisk(ctx context.Context) error {
 		{"Altitude factor", 8, figure},
 		{"Severity W50 withstood, or U50 at the site (kV)", 11, figure},
 		{"Its σ (of the logarithm, or kV)", 10, figure},
-		{"U50 of the weakest of these (kV)", 10, figure},
+		{"Risk of the worst string by a normal strength", 11, probability},
+		{"U50 of the weakest of more strings (kV)", 10, figure},
 		{"Its Z (kV)", 8.5, figure},
 		{"Risk of these by a normal strength", 11, probability},
 		{"Read from", 20, look{wrap: true, indent: 1, color: slateSoft}},
@@ -202,7 +204,7 @@ func (b *book) riskCells(t *table, row *riskRow) []any {
 	number := t.rows.row + 1
 	in := func(formula string) string { return riskFormula(formula, number) }
 	alone, strength, sigma := any(row.bounds.Alone), any(x.Strength), any(x.StrengthSigma)
-	parallel, parallelSigma, parallelNormal := any(math.NaN()), any(math.NaN()), any(math.NaN())
+	normal, parallel, parallelSigma, parallelNormal := any(math.NaN()), any(math.NaN()), any(math.NaN()), any(math.NaN())
 	class, test, voltage, slope, scatter, bounds := "", x.SeaLevelKV, math.NaN(), math.NaN(), x.Scatter, "both"
 	if row.atLeast {
 		bounds = "at least"
@@ -216,7 +218,7 @@ func (b *book) riskCells(t *table, row *riskRow) []any {
 		}
 	default:
 		strength, sigma = computed{in("{test}/{altitude}"), x.Strength}, computed{in("{scatter}*{strength}"), x.StrengthSigma}
-		alone = computed{in("NORMSDIST(({stress}-{strength})/SQRT({stressSigma}^2+{strengthSigma}^2))"), row.bounds.Alone}
+		normal = computed{in("NORMSDIST(({stress}-{strength})/SQRT({stressSigma}^2+{strengthSigma}^2))"), x.R}
 		share := fmt.Sprintf("%d^(-1/5)", x.Strings)
 		parallel = computed{in("{strength}-4*{strengthSigma}*(1-" + share + ")"), x.ParallelKV}
 		parallelSigma = computed{in("{strengthSigma}*" + share), x.ParallelSigmaKV}
@@ -232,7 +234,7 @@ func (b *book) riskCells(t *table, row *riskRow) []any {
 	}
 	return []any{row.kind.String(), row.of, row.rank, r.Project.Symbols.Text(r.Network.Lines[row.line].Symbol), r.Network.Number(row.structure), alone, row.bounds.Together,
 		cmp.Or(x.Strings, row.strings), bounds, row.left, hangs, r.Project.Symbols.Text(a.Phase), class, input(x.Stress), input(x.StressSigma), input(test), input(voltage), input(slope), input(scatter), input(x.Altitude),
-		strength, sigma, parallel, parallelSigma, parallelNormal, from.String()}
+		strength, sigma, normal, parallel, parallelSigma, parallelNormal, from.String()}
 }
 
 // riskFormula puts the cells of a row into a formula that names their columns.

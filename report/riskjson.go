@@ -40,7 +40,8 @@ type (
 		Altitude       number `json:"altitude_factor"`
 		Strength       number `json:"strength"`
 		StrengthSigma  number `json:"strength_sigma"`
-		ParallelNormal number `json:"risk_parallel_normal_strength"` // null of pollution
+		Normal         number `json:"risk_worst_string_normal_strength"` // null of pollution, as the next; the others are by the strength curve
+		ParallelNormal number `json:"risk_as_if_independent_normal_strength"`
 	}
 	// riskCountRecord says of a ranking how much of it there is and what stands in it nowhere; riskLackRecord why.
 	riskCountRecord struct {
@@ -79,11 +80,11 @@ func riskLineRecordOf(r *audit.Result, row *riskRow) riskLineRecord {
 	x := risk.WorstAt(r.Network, row.kind, row.line, row.structure, row.row)
 	a := r.Network.Assembly(uint32(row.row))
 	rec := riskLineRecord{riskRecord: riskRecordOf(r, row), Hangs: a.Hanging(), Stress: number(x.Stress), StressSigma: number(x.StressSigma), Altitude: number(x.Altitude),
-		Strength: number(x.Strength), StrengthSigma: number(x.StrengthSigma), ParallelNormal: number(math.NaN())}
+		Strength: number(x.Strength), StrengthSigma: number(x.StrengthSigma), Normal: number(math.NaN()), ParallelNormal: number(math.NaN())}
 	if x.Kind == risk.Pollution {
 		rec.Class = word(x.Class.String())
 	} else {
-		rec.ParallelNormal = number(x.ParallelNormal)
+		rec.Normal, rec.ParallelNormal = number(x.R), number(x.ParallelNormal)
 	}
 	return rec
 }

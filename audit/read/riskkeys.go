@@ -82,9 +82,13 @@ func pollutedWithstandKey(to *[]audit.UnitWithstand) reader {
 			}
 			problem := section{
 				{"A_kV_per_unit", floatKey(&unit.A, leastUnitKV, mostUnitKV)},
+				{"A_kV_per_m", floatKey(&unit.PerM, leastUnitKV, mostUnitKV)},
 				{"a", floatKey(&unit.Slope, leastSlope, mostSlope)},
 				{"sigma", floatKey(&unit.Sigma, leastShare, mostShare)},
 			}.read(name+" of "+unit.Of, entry.Value)
+			if problem == nil && unit.A > 0 && unit.PerM > 0 {
+				problem = wrong(entry.Key, withstandHint, "%s of %s states A_kV_per_unit and A_kV_per_m, expected one of them", name, unit.Of)
+			}
 			if problem != nil {
 				return problem
 			}

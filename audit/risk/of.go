@@ -23,7 +23,7 @@ type Ranking struct {
 	Lines  []Line  // lines with such a structure, of the greatest risk first
 	// Lacks are why assemblies could not be assessed, that of most first; no assembly stands under two.
 	Lacks []Lacked
-	// Structures that are in no place: Left have strings of which none could be assessed, at Bare nothing hangs that carries a phase, and
+	// Structures that are in no place: Left have strings of which none could be assessed, at Bare nothing hangs along which the voltage of a phase stands, and
 	// NotAsked are of lines that are assessed and not asked for.
 	Left, Bare, NotAsked int
 }
@@ -57,7 +57,7 @@ type Line struct {
 	Worst   int // the structure of the worst string, in the network
 	Row     int // of that string
 	Strings int // as of Place
-	// Structures are those with a string that could be assessed, Left those where none could, Bare those where nothing hangs that carries a
+	// Structures are those with a string that could be assessed, Left those where none could, Bare those where nothing hangs along which that of a
 	// phase; Assemblies are those that could not be assessed.
 	Structures, Left, Bare, Assemblies int
 	AtLeast                            bool
@@ -149,14 +149,14 @@ type finder struct {
 	none      float64
 	worst     String
 	like      curve // of the structure before, with what follows from it
-	likeRisk  float64
+	likeRisk  Bounds
 }
 
 // curve is what the risk of strings in parallel follows from, which many structures share.
 type curve struct{ stress, stressSigma, parallel, parallelSigma float64 }
 
 func (f *finder) take(s *audit.Subject, at *audit.Location) {
-	if duty := s.Assembly.Duty; !duty.CarriesPhase() && duty != audit.DutyUnknown {
+	if !stands(s.Assembly.Duty) {
 		return
 	}
 	if at.Structure != f.structure {
@@ -184,6 +184,9 @@ func (f *finder) take(s *audit.Subject, at *audit.Location) {
 	}
 }
 
+// stands tells whether the voltage of a phase may stand along strings of a duty, as it does along jumper strings too.
+func stands(duty audit.Duty) bool { return duty != audit.EarthWire && duty != audit.Guy }
+
 // close keeps the structure at hand.
 func (f *finder) close() {
 	switch {
@@ -195,19 +198,20 @@ func (f *finder) close() {
 		return
 	}
 	f.atLeast = f.atLeast || f.place.AtLeast
-	f.place.Alone, f.place.Together = f.worst.R, basis.AnyOf(f.none)
 	f.logOfNone += f.none
+	f.place.Bounds = Bounds{f.worst.R, basis.AnyOf(f.none)}
 	if f.kind != Pollution {
-		f.place.Together = f.parallel()
+		f.place.Bounds = f.byCurve()
 	}
 	f.places = append(f.places, f.place)
 }
 
-func (f *finder) parallel() float64 {
+// byCurve are the bounds by the strength curve.
+func (f *finder) byCurve() Bounds {
 	x := &f.worst
 	if of := (curve{x.Stress, x.StressSigma, x.ParallelKV, x.ParallelSigmaKV}); of != f.like {
 		x.byCurve()
-		f.like, f.likeRisk = of, x.Parallel
+		f.like, f.likeRisk = of, Bounds{x.Alone, x.Parallel}
 	}
 	return f.likeRisk
 }
@@ -309,7 +313,7 @@ func Explain(n *audit.Network, line, structure int) (list []Explained) {
 			continue
 		}
 		n.EachAssemblyAt(line, structure, func(s *audit.Subject, at *audit.Location) {
-			if duty := s.Assembly.Duty; !duty.CarriesPhase() && duty != audit.DutyUnknown {
+			if !stands(s.Assembly.Duty) {
 				return
 			}
 			e := Explained{Kind: kind, At: *at, Of: *s}

@@ -43,7 +43,13 @@ func (x *String) pollutionSteps(t *audit.Trace, measure string) {
 		terms, sheet = append(terms, n+"·"+a), append(sheet, n+"*"+a)
 		inputs = append(inputs, with(n, float64(part.Count), ""), with(a, part.A, "kV"))
 	}
-	t.Add(audit.Step{Symbol: "A", Meaning: "of the test of a polluted string, by its sound units", Formula: strings.Join(terms, " + "), Inputs: inputs,
+	meaning := "of the test of a polluted string, by its sound units"
+	if x.PerM > 0 {
+		meaning = "of the test of a polluted string, by its sound creepage"
+		terms, sheet = []string{"A_1·L"}, []string{"A_1*L"}
+		inputs = []audit.Operand{with("A_1", x.PerM, "kV/m"), with("L", x.CreepageM, "m")}
+	}
+	t.Add(audit.Step{Symbol: "A", Meaning: meaning, Formula: strings.Join(terms, " + "), Inputs: inputs,
 		Result: audit.Figure(x.TestKV(), "kV"), Clause: basis.OwnFigure, Sheet: strings.Join(sheet, "+")})
 	t.Add(own("a", "exponent of that test", x.Slope, ""))
 	t.Add(own("σ_U", "standard deviation of its flashover voltage, as a share", x.TestSigma, ""))
@@ -86,7 +92,7 @@ func (x *String) overvoltageSteps(t *audit.Trace) {
 	t.Add(audit.Step{Symbol: "Z", Meaning: "its standard deviation", Formula: "z·U_50",
 		Inputs: []audit.Operand{with("z", x.Scatter, ""), with("U_50", x.Strength, kV)},
 		Result: audit.Figure(x.StrengthSigma, kV), Clause: basis.Arithmetic, Sheet: "z*U_50"})
-	t.Add(audit.Step{Symbol: "R", Meaning: "risk of flashover of one string under one overvoltage, of normal strength", Formula: "Φ((μ_U − U_50)/√(σ_U² + Z²))",
+	t.Add(audit.Step{Symbol: "R_1", Meaning: "risk of flashover of one string under one overvoltage, of normal strength", Formula: "Φ((μ_U − U_50)/√(σ_U² + Z²))",
 		Inputs: []audit.Operand{with("μ_U", x.Stress, kV), with("U_50", x.Strength, kV), with("σ_U", x.StressSigma, kV), with("Z", x.StrengthSigma, kV)},
 		Result: audit.Figure(x.R, ""), Clause: basis.StrengthStatistics, Sheet: "NORMSDIST((μ_U-U_50)/SQRT(σ_U^2+Z^2))"})
 	t.Add(audit.Step{Symbol: "U_50M", Meaning: "flashover of the weakest of M such strings", Formula: "U_50 − 4·Z·(1 − M^(−1/5))",
@@ -98,7 +104,10 @@ func (x *String) overvoltageSteps(t *audit.Trace) {
 	t.Add(audit.Step{Symbol: "R_N", Meaning: "risk that any of M flashes over, of normal strength", Formula: "Φ((μ_U − U_50M)/√(σ_U² + Z_M²))",
 		Inputs: []audit.Operand{with("μ_U", x.Stress, kV), with("U_50M", x.ParallelKV, kV), with("σ_U", x.StressSigma, kV), with("Z_M", x.ParallelSigmaKV, kV)},
 		Result: audit.Figure(x.ParallelNormal, ""), Clause: basis.StrengthStatistics, Sheet: "NORMSDIST((μ_U-U_50M)/SQRT(σ_U^2+Z_M^2))"})
-	t.Add(audit.Step{Symbol: "R_M", Meaning: "the same by the strength curve P(U) = 1 − 0.5^((1 + (U − U_50M)/(4·Z_M))^5), summed up numerically over the overvoltages of density f", Formula: "∫ f(U)·P(U) dU",
+	t.Add(audit.Step{Symbol: "R", Meaning: "risk of one string by the strength curve P(U) = 1 − 0.5^((1 + (U − U_50)/(4·Z))^5), summed up numerically over the overvoltages of density f", Formula: "∫ f(U)·P(U) dU",
+		Inputs: []audit.Operand{with("U_50", x.Strength, kV), with("Z", x.StrengthSigma, kV)},
+		Result: audit.Figure(x.Alone, ""), Clause: basis.StrengthStatistics})
+	t.Add(audit.Step{Symbol: "R_M", Meaning: "risk that any of M flashes over, by the same curve with U_50M and Z_M", Formula: "∫ f(U)·P(U) dU",
 		Inputs: []audit.Operand{with("U_50M", x.ParallelKV, kV), with("Z_M", x.ParallelSigmaKV, kV)},
 		Result: audit.Figure(x.Parallel, ""), Clause: basis.StrengthStatistics})
 }

@@ -59,7 +59,9 @@ type String struct {
 	Class       basis.Class
 
 	// Of pollution.
-	Parts     []Part
+	Parts     []Part  // where the project states A for each unit
+	PerM      float64 // where it states A for each metre of creepage, in kV
+	CreepageM float64 // of the sound string then
 	VoltageKV float64 // along the string, r.m.s.
 	Slope     float64 // exponent a
 	TestSigma float64 // of the flashover voltage, as a share
@@ -78,10 +80,13 @@ type String struct {
 
 	Strength      float64 // W50, or U50 at the site
 	StrengthSigma float64 // σ_w, or Z in kV
-	R             float64
-	// Of overvoltages: the strength of the weakest of Strings, and the risk with it, by the strength curve and by a normal strength.
+	// R is the risk; of overvoltages that by a normal strength, which orders strings as the strength curve does.
+	R float64
+	// Of overvoltages: the strength of the weakest of Strings, the risk with it by a normal strength, and those of one string and of Strings by
+	// the strength curve.
 	ParallelKV, ParallelSigmaKV float64
-	Parallel, ParallelNormal    float64
+	ParallelNormal              float64
+	Alone, Parallel             float64
 }
 
 // Part are sound units of one kind in a string.
@@ -139,7 +144,6 @@ func one(kind Kind, of *audit.Subject, a *audit.Assembly) (x String, lack Lack) 
 
 // polluted finds the risk of a polluted string.
 func (x *String) polluted(s *audit.Subject) (lack Lack) {
-	rule := &s.Criteria.Risk
 	if lack := x.site(s); lack != "" {
 		return lack
 	}
@@ -154,31 +158,50 @@ func (x *String) polluted(s *audit.Subject) (lack Lack) {
 	if exponent := s.Criteria.CreepageAltitudeExponent; exponent.Value != 0 {
 		x.takeAltitude(s, exponent.Value, exponent.ClauseOr(basis.CreepageAltitudeSource))
 	}
+	if lack := x.tested(s); lack != "" {
+		return lack
+	}
+	x.Strength = basis.SeverityWithstand(x.TestKV(), x.VoltageKV*x.Altitude, x.Slope)
+	x.StrengthSigma = basis.SeverityDeviation(x.TestSigma, x.Slope)
+	x.R = basis.PollutionRisk(x.Stress, x.StressSigma, x.Strength, x.StrengthSigma)
+	return ""
+}
+
+// tested finds what tests say of a string of such units.
+func (x *String) tested(s *audit.Subject) Lack {
 	counts, reason := s.Assembly.UnitCounts()
 	if reason != audit.NoReason {
 		return lackOf(reason)
 	}
 	for i, unit := range s.Assembly.Units() {
-		stated := rule.WithstandOf(unit)
+		stated, byType := s.Criteria.Risk.WithstandOf(unit)
 		switch {
 		case stated == nil:
 			return wants("risk.withstand of %s", unit.Name)
-		case stated.A == 0:
-			return wants("risk.withstand.%s.A_kV_per_unit", stated.Of)
+		case stated.PerM == 0 && !byType:
+			return wants("risk.withstand.%s.A_kV_per_m, nor any of %s", stated.Of, unit.Name)
+		case stated.PerM == 0 && stated.A == 0:
+			return wants("risk.withstand.%s.A_kV_per_unit or A_kV_per_m", stated.Of)
 		case stated.Slope == 0:
 			return wants("risk.withstand.%s.a", stated.Of)
 		case stated.Sigma == 0:
 			return wants("risk.withstand.%s.sigma", stated.Of)
-		case i > 0 && (stated.Slope != x.Slope || stated.Sigma != x.TestSigma):
-			return "unlike units in one string, of which the project states unlike a or sigma under risk.withstand"
+		case i > 0 && (stated.Slope != x.Slope || stated.Sigma != x.TestSigma || stated.PerM != x.PerM):
+			return "unlike units in one string, of which the project states unlike figures under risk.withstand"
 		}
-		x.Slope, x.TestSigma = stated.Slope, stated.Sigma
-		x.Parts = append(x.Parts, Part{unit.Name, counts[i], stated.A})
+		x.Slope, x.TestSigma, x.PerM = stated.Slope, stated.Sigma, stated.PerM
+		if x.PerM == 0 {
+			x.Parts = append(x.Parts, Part{unit.Name, counts[i], stated.A})
+		}
+	}
+	if x.PerM > 0 {
+		if reason := s.Lacks(audit.NeedsCreepage); reason != audit.NoReason {
+			return lackOf(reason)
+		}
+		x.CreepageM = s.Assembly.SoundCreepageMM() / 1000
+		return ""
 	}
 	x.takeDefective(s.Assembly)
-	x.Strength = basis.SeverityWithstand(x.TestKV(), x.VoltageKV*x.Altitude, x.Slope)
-	x.StrengthSigma = basis.SeverityDeviation(x.TestSigma, x.Slope)
-	x.R = basis.PollutionRisk(x.Stress, x.StressSigma, x.Strength, x.StrengthSigma)
 	return ""
 }
 
@@ -228,8 +251,11 @@ func (x *String) takeDefective(a *audit.Assembly) {
 	}
 }
 
-// TestKV is A of a polluted string: what its sound units have together, in kV.
+// TestKV is A of a polluted string: what its sound units, or its sound creepage, have together, in kV.
 func (x *String) TestKV() (kV float64) {
+	if x.PerM > 0 {
+		return x.PerM * x.CreepageM
+	}
 	for _, part := range x.Parts {
 		kV += float64(part.Count) * part.A
 	}
@@ -293,7 +319,8 @@ func (x *String) foundWith() float64 {
 	return basis.LightningSigma
 }
 
-// byCurve finds the risk of the strings in parallel by the strength curve, an integral that takes its time.
+// byCurve finds the risks by the strength curve, integrals that take their time.
 func (x *String) byCurve() {
+	x.Alone = basis.CurveRisk(x.Stress, x.StressSigma, x.Strength, x.StrengthSigma)
 	x.Parallel = basis.CurveRisk(x.Stress, x.StressSigma, x.ParallelKV, x.ParallelSigmaKV)
 }
