@@ -55,6 +55,7 @@ type Criteria struct {
 	Priority                 PriorityRule
 	CohortYears              Number
 	Ageing                   Ageing
+	Risk                     RiskRule
 }
 
 // Criterion declares one criterion: all that is known of it stands here, and the project file, the defaults, the
@@ -342,6 +343,13 @@ func AllCriteria() []Criterion {
 			Key: "ageing", Name: "ages that ask for a note", Measure: "years", Low: 1, High: 200, Example: "{porcelain: 40, U70BL: 50}",
 			Meaning: "age above which what hangs at a structure gets a note, by the type of its units, else by their material, as the Units sheet names them",
 			In:      func(c *Criteria) any { return &c.Ageing },
+		},
+		{
+			Key: "risk", Name: "figures of the ranking by risk",
+			Example: "{measure: mg/cm² ESDD, site_severity: {b: {median: 0.02, sigma: 0.6}}, withstand: {U70BL: {A_kV_per_unit: 6, a: 0.22, sigma: 0.08}}, lightning: {mean_kV: 700, sigma_kV: 70, strength_sigma: 0.03, strings: 10}}",
+			Meaning: "what --also risk ranks lines and structures by: the severity of sites by pollution class in the measure that it names (median, and standard deviation of its logarithm), what strings withstand by type of unit (U50 = n·A·S^(−a) of n units), else by type or material (L·A·S^(−a), L metres of creepage), " +
+				"with the standard deviation as a share, and the overvoltages of lightning and switching with the scatter of strength and how many strings are stressed at once; no verdict rests on it",
+			In: func(c *Criteria) any { return &c.Risk },
 		},
 	}
 }

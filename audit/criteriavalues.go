@@ -208,6 +208,8 @@ func (k *Criterion) held(c *Criteria) held {
 		return list
 	case *PriorityRule:
 		return held{text: v.String(), stated: v.IsStated(), plain: v, left: !v.IsStated()}
+	case *RiskRule:
+		return held{text: v.String(), stated: v.IsStated(), plain: v, left: !v.IsStated()}
 	}
 	panic("audit: criterion " + k.Key + " is of no known kind")
 }

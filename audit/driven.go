@@ -199,10 +199,20 @@ func (n *Network) EachAssembly(line int, each func(s *Subject, at *Location)) {
 	v := visitor{n: n, line: line}
 	base := v.base()
 	for i := base.Line.First; i < base.Line.End; i++ {
-		v.visitStructure(base, i, func(kind SubjectKind, s Subject, at Location) {
-			if kind == OfAssembly {
-				each(&s, &at)
-			}
-		})
+		v.eachAssembly(base, i, each)
 	}
+}
+
+// EachAssemblyAt visits those of one structure of a line, as EachAssembly does.
+func (n *Network) EachAssemblyAt(line, structure int, each func(s *Subject, at *Location)) {
+	v := visitor{n: n, line: line}
+	v.eachAssembly(v.base(), structure, each)
+}
+
+func (v *visitor) eachAssembly(base Subject, structure int, each func(s *Subject, at *Location)) {
+	v.visitStructure(base, structure, func(kind SubjectKind, s Subject, at Location) {
+		if kind == OfAssembly {
+			each(&s, &at)
+		}
+	})
 }

@@ -123,6 +123,20 @@ func (n *Network) Position(structure int) orb.Point {
 // SpanAheadM is the length of the span ahead of a structure; NaN where there is none.
 func (n *Network) SpanAheadM(structure int) float64 { return n.courses[structure].spanAheadM }
 
+// LineOfStructure is the line that a structure is of.
+func (n *Network) LineOfStructure(structure int) int {
+	line, _ := slices.BinarySearchFunc(n.Lines, structure, func(l Line, want int) int {
+		switch {
+		case l.End <= want:
+			return -1
+		case l.First > want:
+			return 1
+		}
+		return 0
+	})
+	return line
+}
+
 func (n *Network) lineOfStructures() []int32 {
 	lineOf := make([]int32, len(n.structures))
 	for l := range n.Lines {

@@ -74,6 +74,9 @@ func (r *Result) finish(o Options) {
 	r.Run.ID = r.runID()
 }
 
+// Workers is how many lines are worked on at a time, 1 or more.
+func (r *Result) Workers() int { return max(r.workers, 1) }
+
 // Totals counts the exceptions by severity.
 func (r *Result) Totals() (bySeverity [severities]int) {
 	for i := range r.Exceptions {

@@ -8,6 +8,7 @@ import (
 	"dryarc/audit"
 	"dryarc/audit/history"
 	"dryarc/audit/remedy"
+	"dryarc/audit/risk"
 )
 
 // account is what a run tells beside its result.
@@ -23,6 +24,11 @@ type account struct {
 
 	cohortsOnce sync.Once
 	cohorts     []audit.Cohort // by cohortsOf
+
+	tellsRisk bool // the ranking by risk was asked for
+	riskOnce  sync.Once
+	risk      *risk.Risk // by risks
+	unranked  error
 
 	inWordsOnce sync.Once
 	inWords     []workRow // by rows

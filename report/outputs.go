@@ -75,6 +75,8 @@ func onRequest(a *account) []requested {
 		{"remedied", output{name: remediedFile, write: a.by(func(ctx context.Context, w io.Writer, r *audit.Result, a *account) error {
 			return writeRemedied(ctx, w, r, a)
 		})}},
+		{riskName, output{name: "risk.json", write: a.by(writeRiskJSON)}},
+		{riskName, output{name: "risk.geojson", write: a.by(writeRiskLayer)}},
 		{"brief", output{name: "brief.html", write: a.by(writeBrief)}},
 	}
 }

@@ -288,6 +288,7 @@ var carries = map[string]*regexp.Regexp{
 	".geojson": regexp.MustCompile(`"run": ?"([0-9a-f]{16})"`),
 	".gpkg":    regexp.MustCompile(`run ([0-9a-f]{16})`),
 	".html":    regexp.MustCompile(`, run ([0-9a-f]{16}), as of`),
+	".json":    regexp.MustCompile(`\A\{\s*"run": ?"([0-9a-f]{16})"`),
 	".kml":     regexp.MustCompile(`Run ([0-9a-f]{16}), as of`),
 	".kmz":     regexp.MustCompile(`Run ([0-9a-f]{16}), as of`),
 	".parquet": regexp.MustCompile(`run ([0-9a-f]{16})`),

@@ -41,6 +41,7 @@ type book struct {
 	stock   *Stock           // nil where nothing was typed
 	trend   []history.Point
 	cohorts []audit.Cohort
+	account *account // of the ranking by risk; nil where it was not asked for
 	about   string   // what the workbook is; empty for an audit
 	wholeAt string   // which output has every structure
 	leftOut []string // what is said of outputs that the run left out
@@ -77,6 +78,9 @@ func writeBook(ctx context.Context, w io.Writer, r *audit.Result, a *account, li
 	if a != nil {
 		b.leftOut = leftOutInWords(a.leftOut)
 	}
+	if a != nil && a.tellsRisk {
+		b.account = a
+	}
 	pages := []sheet{{overviewSheet, tabOfActing, b.writeOverview}, {runSheet, tabOfChecking, b.writeRun}}
 	tables := []sheet{
 		{workSheet, tabOfActing, b.writeWork},
@@ -90,6 +94,10 @@ func writeBook(ctx context.Context, w io.Writer, r *audit.Result, a *account, li
 		{coverageSheet, tabOfChecking, b.writeCoverage},
 		{basisSheet, tabOfChecking, b.writeBasis},
 		{faultsSheet, tabOfChecking, b.writeFaults},
+	}
+	if b.account != nil {
+		after := slices.IndexFunc(tables, func(s sheet) bool { return s.name == linesSheet })
+		tables = slices.Insert(tables, after+1, sheet{riskSheet, tabOfActing, b.writeRisk})
 	}
 	if b.decided != nil {
 		tables = slices.Insert(tables, 4, sheet{decisionsSheet, tabOfActing, b.writeDecisions})

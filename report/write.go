@@ -88,7 +88,7 @@ func Write(ctx context.Context, dir string, r *audit.Result, jobs []remedy.Job, 
 	var decided *Decisions
 	var stock *Stock
 	var placed *news
-	a := account{jobs: jobs, leftOut: left}
+	a := account{jobs: jobs, leftOut: left, tellsRisk: slices.Contains(how.Also, riskName)}
 	defer func() { decided.close() }()
 	swapping := how.Replacing
 	unlockNews := func() {}

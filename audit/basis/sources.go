@@ -49,6 +49,10 @@ var (
 	FlashoverMinimaSource    = Clause{Document: "California General Order 64", Clause: "rule 64 (b), table 6", Tag: Published}
 	DryFlashoverMinimaSource = Clause{Document: "California General Order 64-A", Clause: "rule 55.3, table 9", Tag: Published}
 	DryFlashoverNESCSource   = Clause{Document: "NESC", Clause: "table 273-1", Tag: Memory}
+	// StrengthStatistics is the statistics of overvoltages on insulation: its strength curve, several insulations in parallel, the risk of failure.
+	StrengthStatistics = Clause{Document: "IEC 60071-2", Tag: Memory}
+	// SeverityStatistics is the statistics of site severity on the severity that a string withstands.
+	SeverityStatistics = Clause{Document: "statistics of pollution flashover, lognormal severities", Tag: Memory}
 	// PunctureRule limits dry flashover to a share of the puncture voltage.
 	PunctureRule = Clause{Document: "California General Order 64-A", Clause: "rule 55.3", Tag: Published}
 

@@ -23,6 +23,15 @@ const WithstandSigmas = 1.28
 // Source: IEC 60071-2:2018 (published).
 func WithstandFromU50(u50KV, sigma float64) float64 { return u50KV * (1 - WithstandSigmas*sigma) }
 
+// U50FromWithstand is the other way round: the 50 % flashover voltage of a 90 % withstand voltage.
+//
+//	U50 = Uw/(1 − 1.28·σ)
+//
+// Source: IEC 60071-2:2018 (published).
+func U50FromWithstand(withstandKV, sigma float64) float64 {
+	return withstandKV / (1 - WithstandSigmas*sigma)
+}
+
 // RequiredWithstand returns the withstand voltage at sea level that a site asks of a string, in kV.
 //
 //	U_level · Ka

@@ -95,7 +95,7 @@ func writeCriterion(sum hash.Hash, k *audit.InForce) {
 // then it is put down to the rule and not to the line.
 func touches(criterion, check string) bool {
 	switch criterion {
-	case "remedy", "priority", "cohort_years": // they choose what to hang instead, what to do first, and how what hangs is counted
+	case "remedy", "priority", "cohort_years", "risk": // they choose what to hang instead, what to do first, how what hangs is counted, and what is ranked
 		return false
 	case "puncture_share":
 		return check == "puncture-margin"

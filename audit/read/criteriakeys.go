@@ -69,6 +69,8 @@ func criterionKey(k *audit.Criterion, c *audit.Criteria) reader {
 		return remedyKey(to)
 	case *audit.PriorityRule:
 		return priorityKey(to, k.Low, k.High)
+	case *audit.RiskRule:
+		return riskKey(to)
 	}
 	panic("read: nothing reads the criterion " + k.Key)
 }

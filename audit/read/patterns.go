@@ -235,7 +235,7 @@ func holdsOutputs(folder string) bool {
 // isOutput tells by its name whether a file beside such a list is an output, of that run or an earlier one.
 func isOutput(name string) bool {
 	stem, _, _ := strings.Cut(strings.ToLower(name), ".")
-	return slices.Contains([]string{"exceptions", "exceptions-along-lines", "audit", "structures", "history", "requirements", "work", "material", "remedied", "brief", "scope", "scope-register", "scope-lines"}, stem)
+	return slices.Contains([]string{"exceptions", "exceptions-along-lines", "audit", "structures", "history", "requirements", "work", "material", "remedied", "brief", "risk", "scope", "scope-register", "scope-lines"}, stem)
 }
 
 // told says what else a pattern found.

@@ -47,6 +47,7 @@ func (c *explainCommand) explain(at surroundings, list []*audit.Check) error {
 	}
 	derivations := audit.Explain(network, list, line, structure)
 	report.Explanation(at.stdout, network, line, structure, derivations)
+	report.RiskExplained(at.stdout, network, line, structure)
 	if err := c.propose(at, network, list, line, structure); err != nil {
 		return err
 	}

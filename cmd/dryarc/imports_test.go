@@ -27,6 +27,7 @@ var allowed = map[string][]string{
 	"audit/headroom": {"audit", "audit/basis"},
 	"audit/history":  {"audit", "audit/basis", "geo"},
 	"audit/remedy":   {"audit", "audit/basis", "geo"},
+	"audit/risk":     {"audit", "audit/basis"},
 	"audit/scope":    {"audit", "audit/basis", "geo", "audit/remedy"},
 
 	"audit/database/databasetest": {},
@@ -37,13 +38,13 @@ var allowed = map[string][]string{
 	"audit/read/parquet":  {"audit/read/wkb"},
 	"audit/read/postgres": {"audit/database", "audit/read/wkb"},
 
-	"report":          {"audit", "audit/basis", "audit/filelock", "geo", "audit/headroom", "audit/history", "audit/remedy", "audit/scope", "report/..."},
+	"report":          {"audit", "audit/basis", "audit/filelock", "geo", "audit/headroom", "audit/history", "audit/remedy", "audit/risk", "audit/scope", "report/..."},
 	"report/...":      {},
 	"report/postgres": {"audit/database"},
 	"report/draft":    {"audit", "audit/basis", "audit/read", "report/template"},
 	"report/template": {"audit", "audit/filelock", "audit/read"},
 
-	"cmd/dryarc":  {"audit", "audit/basis", "audit/checks", "audit/headroom", "audit/history", "audit/read", "audit/remedy", "audit/scope", "geo", "report", "report/draft", "report/template"},
+	"cmd/dryarc":  {"audit", "audit/basis", "audit/checks", "audit/headroom", "audit/history", "audit/read", "audit/remedy", "audit/risk", "audit/scope", "geo", "report", "report/draft", "report/template"},
 	"cmd/linegen": {},
 }
 

@@ -1,0 +1,113 @@
+package risk
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+)
+
+// Steps are the derivation of the risk of a string, which a calculator can do again but for the integral of the strength curve.
+func (x *String) Steps(measure string) []audit.Step {
+	var t audit.Trace
+	if x.Kind == Pollution {
+		x.pollutionSteps(&t, measure)
+	} else {
+		x.overvoltageSteps(&t)
+	}
+	return t.Steps
+}
+
+func own(symbol, meaning string, value float64, measure string) audit.Step {
+	return audit.Step{Symbol: symbol, Meaning: meaning, Result: audit.Figure(value, measure), Clause: basis.OwnFigure}
+}
+
+func with(symbol string, value float64, measure string) audit.Operand {
+	return audit.Operand{Symbol: symbol, Value: audit.Figure(value, measure)}
+}
+
+func (x *String) pollutionSteps(t *audit.Trace, measure string) {
+	t.Add(own("S_50", fmt.Sprintf("median of the severity of sites of class %s", x.Class), x.Stress, measure))
+	t.Add(own("σ_s", "standard deviation of its logarithm", x.StressSigma, ""))
+	t.Add(audit.Step{Symbol: "U", Meaning: "voltage along the string, as creepage has it", Result: audit.Figure(x.VoltageKV, "kV")})
+	x.altitudeSteps(t)
+	var terms, sheet []string
+	var inputs []audit.Operand
+	for i, part := range x.Parts {
+		n, a := "n", "A_1"
+		if len(x.Parts) > 1 {
+			n, a = fmt.Sprintf("n_%d", i+1), fmt.Sprintf("A_1%d", i+1)
+		}
+		terms, sheet = append(terms, n+"·"+a), append(sheet, n+"*"+a)
+		inputs = append(inputs, with(n, float64(part.Count), ""), with(a, part.A, "kV"))
+	}
+	meaning := "of the test of a polluted string, by its sound units"
+	if x.PerM > 0 {
+		meaning = "of the test of a polluted string, by its sound creepage"
+		terms, sheet = []string{"A_1·L"}, []string{"A_1*L"}
+		inputs = []audit.Operand{with("A_1", x.PerM, "kV/m"), with("L", x.CreepageM, "m")}
+	}
+	t.Add(audit.Step{Symbol: "A", Meaning: meaning, Formula: strings.Join(terms, " + "), Inputs: inputs,
+		Result: audit.Figure(x.TestKV(), "kV"), Clause: basis.OwnFigure, Sheet: strings.Join(sheet, "+")})
+	t.Add(own("a", "exponent of that test", x.Slope, ""))
+	t.Add(own("σ_U", "standard deviation of its flashover voltage, as a share", x.TestSigma, ""))
+	t.Add(audit.Step{Symbol: "W_50", Meaning: "median of the severity that the string withstands", Formula: "(A/(U·K_a))^(1/a)",
+		Inputs: []audit.Operand{with("A", x.TestKV(), "kV"), with("U", x.VoltageKV, "kV"), with("K_a", x.Altitude, ""), with("a", x.Slope, "")},
+		Result: audit.Figure(x.Strength, measure), Clause: basis.SeverityStatistics, Sheet: "(A/(U*K_a))^(1/a)"})
+	t.Add(audit.Step{Symbol: "σ_w", Meaning: "standard deviation of its logarithm", Formula: "σ_U/a",
+		Inputs: []audit.Operand{with("σ_U", x.TestSigma, ""), with("a", x.Slope, "")},
+		Result: audit.Figure(x.StrengthSigma, ""), Clause: basis.SeverityStatistics, Sheet: "σ_U/a"})
+	t.Add(audit.Step{Symbol: "R", Meaning: "risk of flashover of one string in one event of wetting", Formula: "Φ(ln(S_50/W_50)/√(σ_s² + σ_w²))",
+		Inputs: []audit.Operand{with("S_50", x.Stress, measure), with("W_50", x.Strength, measure), with("σ_s", x.StressSigma, ""), with("σ_w", x.StrengthSigma, "")},
+		Result: audit.Figure(x.R, ""), Clause: basis.SeverityStatistics, Sheet: "NORMSDIST(LN(S_50/W_50)/SQRT(σ_s^2+σ_w^2))"})
+}
+
+// altitudeSteps show the factor of altitude; of polluted insulation 1 unless the criteria set an exponent.
+func (x *String) altitudeSteps(t *audit.Trace) {
+	if math.IsNaN(x.GroundM) {
+		t.Add(audit.Step{Symbol: "K_a", Meaning: "altitude factor of polluted insulation, off in the criteria", Result: audit.Figure(x.Altitude, "")})
+		return
+	}
+	t.Add(audit.Step{Symbol: "K_a", Meaning: "altitude factor from sea level, not below 1", Formula: "e^(m·H/8150)",
+		Inputs: []audit.Operand{with("m", x.Exponent, ""), with("H", x.GroundM, "m")},
+		Result: audit.Figure(x.Altitude, ""), Clause: x.ExponentSource, Sheet: "MAX(1,EXP(m*H/8150))"})
+}
+
+func (x *String) overvoltageSteps(t *audit.Trace) {
+	const kV = "kV"
+	t.Add(own("μ_U", fmt.Sprintf("mean of the overvoltages of %s", x.Kind), x.Stress, kV))
+	t.Add(own("σ_U", "their standard deviation", x.StressSigma, kV))
+	t.Add(own("z", "scatter of the strength, as a share of U50", x.Scatter, ""))
+	t.Add(own("M", "strings stressed at once", float64(x.Strings), ""))
+	t.Add(audit.Step{Symbol: "U_w", Meaning: fmt.Sprintf("withstand of the sound string at sea level: %s", x.From), Result: audit.Figure(x.WithstandKV, kV)})
+	t.Add(audit.Step{Symbol: "U_50s", Meaning: "flashover at sea level, by the scatter that lies between", Formula: "U_w/(1 − 1.28·z_w)",
+		Inputs: []audit.Operand{with("U_w", x.WithstandKV, kV), with("z_w", x.foundWith(), "")},
+		Result: audit.Figure(x.SeaLevelKV, kV), Clause: basis.GapFormulas, Sheet: "U_w/(1-1.28*z_w)"})
+	x.altitudeSteps(t)
+	t.Add(audit.Step{Symbol: "U_50", Meaning: "flashover at the site", Formula: "U_50s/K_a",
+		Inputs: []audit.Operand{with("U_50s", x.SeaLevelKV, kV), with("K_a", x.Altitude, "")},
+		Result: audit.Figure(x.Strength, kV), Clause: basis.AltitudeFromSeaLevel, Sheet: "U_50s/K_a"})
+	t.Add(audit.Step{Symbol: "Z", Meaning: "its standard deviation", Formula: "z·U_50",
+		Inputs: []audit.Operand{with("z", x.Scatter, ""), with("U_50", x.Strength, kV)},
+		Result: audit.Figure(x.StrengthSigma, kV), Clause: basis.Arithmetic, Sheet: "z*U_50"})
+	t.Add(audit.Step{Symbol: "R_1", Meaning: "risk of flashover of one string under one overvoltage, of normal strength", Formula: "Φ((μ_U − U_50)/√(σ_U² + Z²))",
+		Inputs: []audit.Operand{with("μ_U", x.Stress, kV), with("U_50", x.Strength, kV), with("σ_U", x.StressSigma, kV), with("Z", x.StrengthSigma, kV)},
+		Result: audit.Figure(x.R, ""), Clause: basis.StrengthStatistics, Sheet: "NORMSDIST((μ_U-U_50)/SQRT(σ_U^2+Z^2))"})
+	t.Add(audit.Step{Symbol: "U_50M", Meaning: "flashover of the weakest of M such strings", Formula: "U_50 − 4·Z·(1 − M^(−1/5))",
+		Inputs: []audit.Operand{with("U_50", x.Strength, kV), with("Z", x.StrengthSigma, kV), with("M", float64(x.Strings), "")},
+		Result: audit.Figure(x.ParallelKV, kV), Clause: basis.StrengthStatistics, Sheet: "U_50-4*Z*(1-M^(-1/5))"})
+	t.Add(audit.Step{Symbol: "Z_M", Meaning: "its standard deviation", Formula: "Z·M^(−1/5)",
+		Inputs: []audit.Operand{with("Z", x.StrengthSigma, kV), with("M", float64(x.Strings), "")},
+		Result: audit.Figure(x.ParallelSigmaKV, kV), Clause: basis.StrengthStatistics, Sheet: "Z*M^(-1/5)"})
+	t.Add(audit.Step{Symbol: "R_N", Meaning: "risk that any of M flashes over, of normal strength", Formula: "Φ((μ_U − U_50M)/√(σ_U² + Z_M²))",
+		Inputs: []audit.Operand{with("μ_U", x.Stress, kV), with("U_50M", x.ParallelKV, kV), with("σ_U", x.StressSigma, kV), with("Z_M", x.ParallelSigmaKV, kV)},
+		Result: audit.Figure(x.ParallelNormal, ""), Clause: basis.StrengthStatistics, Sheet: "NORMSDIST((μ_U-U_50M)/SQRT(σ_U^2+Z_M^2))"})
+	t.Add(audit.Step{Symbol: "R", Meaning: "risk of one string by the strength curve P(U) = 1 − 0.5^((1 + (U − U_50)/(4·Z))^5), summed up numerically over the overvoltages of density f", Formula: "∫ f(U)·P(U) dU",
+		Inputs: []audit.Operand{with("U_50", x.Strength, kV), with("Z", x.StrengthSigma, kV)},
+		Result: audit.Figure(x.Alone, ""), Clause: basis.StrengthStatistics})
+	t.Add(audit.Step{Symbol: "R_M", Meaning: "risk that any of M flashes over, by the same curve with U_50M and Z_M", Formula: "∫ f(U)·P(U) dU",
+		Inputs: []audit.Operand{with("U_50M", x.ParallelKV, kV), with("Z_M", x.ParallelSigmaKV, kV)},
+		Result: audit.Figure(x.Parallel, ""), Clause: basis.StrengthStatistics})
+}

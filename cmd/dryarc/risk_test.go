@@ -1,0 +1,314 @@
+package main
+
+import (
+	"cmp"
+	"context"
+	"encoding/json"
+	"math"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+	"dryarc/audit/read"
+
+	"github.com/stretchr/testify/require"
+)
+
+// riskProject is the demo project with the figures under risk that the README shows.
+func riskProject(t *testing.T) string {
+	t.Helper()
+	readme, err := os.ReadFile(filepath.Join("..", "..", "README.md"))
+	require.NoError(t, err)
+	block := regexp.MustCompile("(?s)```yaml\n(  risk:\n.*?)```").FindSubmatch(readme)
+	require.NotNil(t, block, "the README shows figures of risk")
+	return demoStating(t, string(block[1]))
+}
+
+// demoStating is the demo project with more criteria.
+func demoStating(t *testing.T, criteria string) string {
+	t.Helper()
+	folder := t.TempDir()
+	require.NoError(t, os.CopyFS(folder, os.DirFS(filepath.Dir(demoProject))))
+	project := filepath.Join(folder, "audit.yaml")
+	text, err := os.ReadFile(project)
+	require.NoError(t, err)
+	changed := strings.Replace(string(text), "\ncriteria:\n", "\ncriteria:\n"+criteria, 1)
+	require.NotEqual(t, string(text), changed)
+	require.NoError(t, os.WriteFile(project, []byte(changed), 0o666))
+	return project
+}
+
+type riskJSON struct {
+	Rankings []struct {
+		By       string
+		Lines    int
+		Ranked   int `json:"structures_ranked"`
+		Left     int `json:"structures_not_assessed"`
+		Bare     int `json:"structures_without_assemblies"`
+		NotAsked int `json:"structures_not_asked_for"`
+	}
+	NotAssessed []struct {
+		By, Why    string
+		Assemblies int
+	} `json:"not_assessed"`
+	Lines, Structures []rankedJSON
+}
+
+type rankedJSON struct {
+	By, Line, Structure string
+	Rank, Strings       int
+	Alone               float64 `json:"risk_worst_string"`
+	Together            float64 `json:"risk_as_if_independent"`
+	AtLeast             bool    `json:"at_least"`
+	Left                int     `json:"assemblies_not_assessed"`
+}
+
+func readRisk(t *testing.T, out string) (told riskJSON) {
+	t.Helper()
+	raw, err := os.ReadFile(filepath.Join(out, "risk.json"))
+	require.NoError(t, err)
+	require.NoError(t, json.Unmarshal(raw, &told))
+	return told
+}
+
+// The ranking by pollution is that of a plain loop over the register, with both bounds; and everything is ranked or counted with its reason.
+func TestRiskIsThatOfEachString(t *testing.T) {
+	t.Parallel()
+	project, out := riskProject(t), t.TempDir()
+	auditInto(t, project, out, "--also", "risk")
+	told := readRisk(t, out)
+
+	p, err := read.Project(context.Background(), project)
+	require.NoError(t, err)
+	n, err := audit.Arrange(p)
+	require.NoError(t, err)
+	require.NoError(t, audit.Derive(context.Background(), n, 2))
+	rule := &p.Criteria.Risk
+	phi := func(z float64) float64 { return 0.5 * math.Erfc(-z/math.Sqrt2) }
+	type place struct {
+		alone, none float64
+		strings     int
+	}
+	want, ofLine, left := map[[2]string]place{}, map[string]place{}, 0
+	for l := range n.Lines {
+		line := p.Symbols.Text(n.Lines[l].Symbol)
+		n.EachAssembly(l, func(s *audit.Subject, at *audit.Location) {
+			a := s.Assembly
+			if a.Duty == audit.EarthWire || a.Duty == audit.Guy {
+				return
+			}
+			if a.Makeup == nil || a.UnitsPerString < 0 || a.Defective < 0 || a.Duty == audit.DutyUnknown || a.Faulty.Has(audit.CellUnit) {
+				left++
+				return
+			}
+			strength, slope, sigma := 0.0, 0.22, 0.08
+			perUnit := map[string]float64{"U120B": 6.5, "U70BL": 6.4}
+			for i, unit := range a.Units() {
+				count := a.UnitsPerString
+				if len(a.Units()) > 1 {
+					count = a.Makeup.Parts[i].Count
+				}
+				strength += perUnit[unit.Name] * float64(count-a.Defective)
+			}
+			unlike := len(a.Units()) > 1
+			require.False(t, unlike && a.Defective > 0, "the demo has no defective unit in a string of unlike ones")
+			switch unlisted := slices.ContainsFunc(a.Units(), func(u *basis.Unit) bool { return perUnit[u.Name] == 0 }); {
+			case !unlisted:
+			case !unlike && a.Unit.Material == "glass":
+				strength, sigma = 21*a.SoundCreepageMM()/1000, 0.10
+			default:
+				left++
+				return
+			}
+			site := rule.Site[s.Structure.Class]
+			w50 := math.Pow(strength/(n.Lines[l].HighestKV/math.Sqrt(3)), 1/slope)
+			r := phi(math.Log(site.Median/w50) / math.Sqrt(site.Sigma*site.Sigma+sigma*sigma/slope/slope))
+			strings := a.Strings * a.Phases.Count()
+			if a.Side == audit.BothSides {
+				strings *= 2
+			}
+			for key, of := range map[[2]string]map[string]place{{line, n.Number(at.Structure)}: nil, {line}: ofLine} {
+				found := want[key]
+				if of != nil {
+					found = of[line]
+				}
+				found.alone, found.none, found.strings = max(found.alone, r), found.none+float64(strings)*math.Log1p(-r), found.strings+strings
+				if of != nil {
+					of[line] = found
+				} else {
+					want[key] = found
+				}
+			}
+		})
+	}
+	require.NotEmpty(t, want)
+	compare := func(got rankedJSON, of place) {
+		t.Helper()
+		require.InEpsilon(t, of.alone, got.Alone, 1e-9, "%+v %+v", got, of)
+		require.InEpsilon(t, -math.Expm1(of.none), got.Together, 1e-9, got)
+		require.Equal(t, of.strings, got.Strings, got)
+		require.GreaterOrEqual(t, got.Together, got.Alone*(1-1e-12))
+	}
+	ranked := 0
+	for _, got := range told.Structures {
+		if got.By == "pollution" {
+			ranked++
+			of, known := want[[2]string{got.Line, got.Structure}]
+			require.True(t, known, got)
+			compare(got, of)
+		}
+	}
+	require.Len(t, want, ranked)
+	for _, got := range told.Lines {
+		if got.By == "pollution" {
+			compare(got, ofLine[got.Line])
+		}
+	}
+	for _, why := range told.NotAssessed {
+		if why.By == "pollution" {
+			left -= why.Assemblies
+		}
+	}
+	require.Zero(t, left, "each assembly that is not assessed is counted under one reason")
+
+	require.Len(t, told.Rankings, 3)
+	for _, k := range told.Rankings {
+		require.Equal(t, n.StructureCount(), k.Ranked+k.Left+k.Bare+k.NotAsked, k.By)
+	}
+	for _, list := range [][]rankedJSON{told.Lines, told.Structures} {
+		for i := 1; i < len(list); i++ {
+			a, b := list[i-1], list[i]
+			if a.By != b.By {
+				require.Equal(t, 1, b.Rank)
+				continue
+			}
+			order := cmp.Or(cmp.Compare(b.Alone, a.Alone), cmp.Compare(b.Together, a.Together))
+			require.LessOrEqual(t, order, 0, "the greatest first")
+			require.Equal(t, order == 0, a.Rank == b.Rank, "what is the same has one rank")
+		}
+	}
+}
+
+// The outputs are the same for any number of workers, and all others stay what they are without the ranking.
+func TestRiskRestsOnNoWorkers(t *testing.T) {
+	t.Parallel()
+	project, one, eight, plain := riskProject(t), t.TempDir(), t.TempDir(), t.TempDir()
+	auditInto(t, project, one, "--workers", "1", "--also", "risk")
+	auditInto(t, project, eight, "--workers", "8", "--also", "risk")
+	requireSameOutputs(t, one, eight)
+	auditInto(t, project, plain)
+	for _, name := range []string{"audit.html", "structures.geojson", "exceptions.geojson", "history.csv"} {
+		with, err := os.ReadFile(filepath.Join(one, name))
+		require.NoError(t, err)
+		without, err := os.ReadFile(filepath.Join(plain, name))
+		require.NoError(t, err)
+		require.True(t, string(with) == string(without), name)
+	}
+	require.NoFileExists(t, filepath.Join(plain, "risk.json"))
+	require.NotContains(t, cellsOf(t, filepath.Join(plain, "exceptions.xlsx")), "Risk")
+
+	// The layer has every structure, with the ranks of risk.json.
+	told, ranks := readRisk(t, one), map[[2]string]int{}
+	for _, s := range told.Structures {
+		if s.By == "lightning" {
+			ranks[[2]string{s.Line, s.Structure}] = s.Rank
+		}
+	}
+	var layer struct {
+		Features []struct {
+			Geometry   struct{ Coordinates []float64 }
+			Properties struct {
+				Line, Structure string
+				Rank            *int `json:"lightning_rank"`
+			}
+		}
+	}
+	raw, err := os.ReadFile(filepath.Join(one, "risk.geojson"))
+	require.NoError(t, err)
+	require.NoError(t, json.Unmarshal(raw, &layer))
+	require.Len(t, layer.Features, told.Rankings[0].Ranked+told.Rankings[0].Left+told.Rankings[0].Bare)
+	for _, f := range layer.Features {
+		require.Len(t, f.Geometry.Coordinates, 2)
+		rank, ranked := ranks[[2]string{f.Properties.Line, f.Properties.Structure}]
+		require.Equal(t, ranked, f.Properties.Rank != nil)
+		if ranked {
+			require.Equal(t, rank, *f.Properties.Rank)
+		}
+	}
+}
+
+// A project without figures is told which it wants, and nothing is ranked; one that states some is told which others.
+func TestRiskWithoutFigures(t *testing.T) {
+	t.Parallel()
+	out := t.TempDir()
+	auditInto(t, demoProject, out, "--also", "risk")
+	require.Empty(t, readRisk(t, out).Rankings)
+	sheet := cellsOf(t, filepath.Join(out, "exceptions.xlsx"))["Risk"]
+	require.True(t, slices.ContainsFunc(sheet, func(row []string) bool {
+		return len(row) > 0 && strings.HasPrefix(row[0], "The project states no figures under risk, so nothing is ranked")
+	}))
+
+	auditInto(t, demoStating(t, "  risk: {measure: mg/cm², lightning: {mean_kV: 700}}\n"), out, "--also", "risk")
+	told := readRisk(t, out)
+	require.Len(t, told.Rankings, 2, "switching is not asked for")
+	why := map[string]string{}
+	for _, lack := range told.NotAssessed {
+		if why[lack.By] == "" {
+			why[lack.By] = lack.Why // of most
+		}
+	}
+	require.Contains(t, why["pollution"], "the project states no risk.site_severity of class ")
+	require.Equal(t, "the project states no risk.lightning.sigma_kV", why["lightning"])
+}
+
+// LibreOffice recomputes the formulas of the sheet, and all figures of the project stand there.
+func TestLibreOfficeAgreesWithTheRisk(t *testing.T) {
+	t.Parallel()
+	office := tool(t, "soffice")
+	out := t.TempDir()
+	auditInto(t, riskProject(t), out, "--also", "risk")
+	rows := requireSameSheet(t, office, out, "Risk")
+	require.Greater(t, len(rows), 200)
+	text := ""
+	for _, row := range rows {
+		text += strings.Join(row, " ") + "\n"
+	}
+	for _, figure := range []string{"site_severity.e.median 0.25", "withstand.U120B.A_kV_per_unit 6.5", "withstand.glass.A_kV_per_m 21", "lightning.strength_sigma 0.03", "switching.strings 100"} {
+		require.Contains(t, strings.Join(strings.Fields(text), " "), figure)
+	}
+}
+
+// explain prints every step of the risk of what hangs at a structure; a calculator gives the same.
+func TestExplainTellsTheRisk(t *testing.T) {
+	t.Parallel()
+	text := printed(t, "explain", riskProject(t), "SD-132", "T-011")
+	require.True(t, strings.Contains(text, "risk, for the ranking of audit --also risk"))
+	for _, step := range []string{
+		"W_50 = (A/(U·K_a))^(1/a) = ", "σ_w = σ_U/a = 0.3636364", "R = Φ(ln(S_50/W_50)/√(σ_s² + σ_w²)) = ", "U_50M = U_50 − 4·Z·(1 − M^(−1/5)) = ",
+		"R_1 = Φ((μ_U − U_50)/√(σ_U² + Z²)) = ", "R_M = ∫ f(U)·P(U) dU = ",
+	} {
+		require.True(t, strings.Contains(text, step), step)
+	}
+	require.False(t, strings.Contains(printed(t, "explain", demoProject, "SD-132", "T-011"), "--also risk"))
+}
+
+// Nothing calls a probability of one event a rate.
+func TestRiskPromisesNoRate(t *testing.T) {
+	t.Parallel()
+	out := t.TempDir()
+	auditInto(t, riskProject(t), out, "--also", "risk")
+	raw, err := os.ReadFile(filepath.Join(out, "risk.json"))
+	require.NoError(t, err)
+	text := strings.ToLower(string(raw))
+	for _, row := range cellsOf(t, filepath.Join(out, "exceptions.xlsx"))["Risk"] {
+		text += strings.ToLower(strings.Join(row, " "))
+	}
+	for _, word := range []string{"outage", "failure rate", "per year", "a year"} {
+		require.NotContains(t, text, word)
+	}
+}

@@ -1,0 +1,248 @@
+package report
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"iter"
+	"math"
+	"strings"
+
+	"dryarc/audit"
+	"dryarc/audit/risk"
+)
+
+const (
+	riskSheet = "Risk"
+	riskName  = "risk" // that asks for it
+)
+
+// risks are the rankings of a result, which are found once: outputs that tell of them are written beside each other.
+func (a *account) risks(ctx context.Context, r *audit.Result) (*risk.Risk, error) {
+	a.riskOnce.Do(func() { a.risk, a.unranked = risk.Rank(ctx, r, r.Workers()) })
+	return a.risk, a.unranked
+}
+
+// riskRemarks say what the ranking is, and what it is not.
+var riskRemarks = []string{
+	"A ranking of lines and structures by the probability that a string flashes over in one event: one wetting of the polluted strings, one overvoltage of lightning or of switching. How many events there are is not known here, so that nothing says how often anything happens.",
+	"The truth lies between two bounds: the worst string alone, and more strings as if they were independent, which strings that are wetted or stressed together are not. Of pollution these are all strings of the structure or the line, 1 − Π(1 − R); of overvoltages as many as the project states, each as weak as the worst.",
+	"All figures are the project's own or of its register; where it states none, nothing stands in. A string without a word on defective units is taken for sound, as verdicts take it. In their far tails the distributions tell an order at most.",
+}
+
+// riskFigures are the figures of the criteria that the ranking goes by, line by line: of all lines, then of those on which others hold.
+func riskFigures(p *audit.Project) (texts []string) {
+	add := func(of string, c *audit.Criteria) {
+		if c.Risk.IsStated() {
+			texts = append(texts, of+": "+c.Risk.String()+".")
+		}
+	}
+	add("Figures of the project", &p.Criteria)
+	for i := range p.Rules {
+		if rules := &p.Rules[i]; rules.States("risk") {
+			add("On "+touched(p, audit.Assumption{Lines: rules.Lines}, 3), &rules.Criteria)
+		}
+	}
+	if len(texts) == 0 {
+		return []string{"The project states no figures under risk, so nothing is ranked: it wants risk.site_severity, risk.withstand and risk.measure, or risk.lightning, or risk.switching."}
+	}
+	return texts
+}
+
+// riskLacks say of a ranking what stands in it nowhere, and why.
+func riskLacks(k *risk.Ranking) (texts []string) {
+	for _, l := range k.Lacks {
+		texts = append(texts, fmt.Sprintf("%s, not assessed: %s, %s.", k.Kind, counted(l.Assemblies, "assembly", "assemblies"), l.Why))
+	}
+	for _, of := range [...]struct {
+		count int
+		why   string
+	}{{k.Left, "none of their strings could be assessed"}, {k.Bare, "nothing is registered there along which the voltage of a phase stands"}, {k.NotAsked, "the criteria of their lines do not ask for it"}} {
+		if of.count > 0 {
+			texts = append(texts, fmt.Sprintf("%s, in no rank: %s, %s.", k.Kind, counted(of.count, "structure", "structures"), of.why))
+		}
+	}
+	return texts
+}
+
+// riskRow is a line or a structure of a ranking.
+type riskRow struct {
+	kind      risk.Kind
+	of        string
+	rank      int
+	line      int
+	structure int // of the worst string
+	row       int // of the worst string
+	bounds    risk.Bounds
+	strings   int
+	left      int
+	atLeast   bool
+}
+
+// riskLines are the lines of a ranking, and riskPlaces its structures; each row is overwritten by the next.
+func riskLines(k *risk.Ranking) iter.Seq[*riskRow] {
+	return func(yield func(*riskRow) bool) {
+		var ranks risk.Ranks
+		var row riskRow
+		for i := range k.Lines {
+			l := &k.Lines[i]
+			row = riskRow{k.Kind, "line", ranks.Next(l.Bounds), l.Line, l.Worst, l.Row, l.Bounds, l.Strings, l.Assemblies, l.AtLeast}
+			if !yield(&row) {
+				return
+			}
+		}
+	}
+}
+
+func riskPlaces(n *audit.Network, k *risk.Ranking) iter.Seq[*riskRow] {
+	return func(yield func(*riskRow) bool) {
+		var ranks risk.Ranks
+		var row riskRow
+		for i := range k.Places {
+			p := &k.Places[i]
+			structure := int(p.Structure)
+			row = riskRow{k.Kind, "structure", ranks.Next(p.Bounds), n.LineOfStructure(structure), structure, int(p.Assembly), p.Bounds, int(p.Strings), int(p.Left), p.AtLeast}
+			if !yield(&row) {
+				return
+			}
+		}
+	}
+}
+
+// The columns of sheet Risk whose cells formulas name.
+const (
+	riskAlone = 'F' + iota
+	riskTogether
+	_
+	_
+	_
+	_
+	_
+	_
+	riskStress
+	riskStressSigma
+	riskTest
+	riskVoltage
+	riskSlope
+	riskScatter
+	riskAltitude
+	riskStrength
+	riskStrengthSigma
+	_
+	riskParallel
+	riskParallelSigma
+)
+
+// asRisk is the format of a probability.
+const asRisk = "0.00E+00"
+
+// writeRisk writes the sheet of the ranking by risk. Rows of the worst string are formulas of the figures beside them.
+func (b *book) writeRisk(ctx context.Context) error {
+	ranked, err := b.account.risks(ctx, b.result)
+	if err != nil {
+		return err
+	}
+	probability, figure := look{format: asRisk}, look{format: "0.0000"}
+	t := b.newTableUnder(ctx, riskSheet, 5, []column{
+		{"By", 9, look{}},
+		{"Rank of", 8, look{}},
+		{"Rank", 6, look{format: asCount}},
+		{"Line", 12, look{}},
+		{"Structure", 9, look{bold: true}},
+		{"Risk of the worst string alone", 11, look{format: asRisk, bold: true}},
+		{"Risk of more strings, as if independent", 12, look{format: asRisk, bold: true}},
+		{"Strings of that", 7.5, look{format: asCount}},
+		{"Bounds", 8, look{indent: 1}},
+		{"Assemblies not assessed", 10, look{format: asCount}},
+		{"Worst string", 22, look{wrap: true, indent: 1}},
+		{"Phase", 6, look{wrap: true}},
+		{"Pollution class", 8, look{}},
+		{"Severity S50 of the site, or mean overvoltage (kV)", 11, figure},
+		{"Its σ (of the logarithm, or kV)", 10, figure},
+		{"A of the sound string, or U50 at sea level (kV)", 11, figure},
+		{"Voltage along it (kV)", 9, figure},
+		{"Exponent a", 8.5, figure},
+		{"σ_U of the test, or z (share)", 8.5, figure},
+		{"Altitude factor", 8, figure},
+		{"Severity W50 withstood, or U50 at the site (kV)", 11, figure},
+		{"Its σ (of the logarithm, or kV)", 10, figure},
+		{"Risk of the worst string by a normal strength", 11, probability},
+		{"U50 of the weakest of more strings (kV)", 10, figure},
+		{"Its Z (kV)", 8.5, figure},
+		{"Risk of these by a normal strength", 11, probability},
+		{"Read from", 20, look{wrap: true, indent: 1, color: slateSoft}},
+	}, 4*headingHeight/2)
+	var lacks []string
+	most := b.limits.rows / (2 * max(1, len(ranked.Rankings))) // lines, and structures, of each
+	for i := range ranked.Rankings {
+		k := &ranked.Rankings[i]
+		for _, rows := range [...]iter.Seq[*riskRow]{riskLines(k), riskPlaces(b.result.Network, k)} {
+			shown := 0
+			for row := range rows {
+				if shown++; shown > most {
+					break
+				}
+				t.add(b.riskCells(t, row)...)
+			}
+		}
+		if len(k.Places) > most {
+			lacks = append(lacks, fmt.Sprintf("%s: the first %s of %s structures; risk.json and risk.geojson have all.", k.Kind, grouped(most), grouped(len(k.Places))))
+		}
+		lacks = append(lacks, riskLacks(k)...)
+	}
+	t.remark(riskFigures(b.result.Project)...)
+	t.remark(lacks...)
+	t.remark(riskRemarks...)
+	t.remark(Caution)
+	return t.finish()
+}
+
+// riskCells are the cells of a row.
+func (b *book) riskCells(t *table, row *riskRow) []any {
+	r := b.result
+	x := risk.WorstAt(r.Network, row.kind, row.line, row.structure, row.row)
+	number := t.rows.row + 1
+	in := func(formula string) string { return riskFormula(formula, number) }
+	alone, strength, sigma := any(row.bounds.Alone), any(x.Strength), any(x.StrengthSigma)
+	normal, parallel, parallelSigma, parallelNormal := any(math.NaN()), any(math.NaN()), any(math.NaN()), any(math.NaN())
+	class, test, voltage, slope, scatter, bounds := "", x.SeaLevelKV, math.NaN(), math.NaN(), x.Scatter, "both"
+	if row.atLeast {
+		bounds = "at least"
+	}
+	switch {
+	case x.Kind == risk.Pollution:
+		class, test, voltage, slope, scatter = x.Class.String(), x.TestKV(), x.VoltageKV, x.Slope, x.TestSigma
+		strength, sigma = computed{in("({test}/({voltage}*{altitude}))^(1/{slope})"), x.Strength}, computed{in("{scatter}/{slope}"), x.StrengthSigma}
+		if x.Strength > 0 {
+			alone = computed{in("NORMSDIST(LN({stress}/{strength})/SQRT({stressSigma}^2+{strengthSigma}^2))"), row.bounds.Alone}
+		}
+	default:
+		strength, sigma = computed{in("{test}/{altitude}"), x.Strength}, computed{in("{scatter}*{strength}"), x.StrengthSigma}
+		normal = computed{in("NORMSDIST(({stress}-{strength})/SQRT({stressSigma}^2+{strengthSigma}^2))"), x.R}
+		share := fmt.Sprintf("%d^(-1/5)", x.Strings)
+		parallel = computed{in("{strength}-4*{strengthSigma}*(1-" + share + ")"), x.ParallelKV}
+		parallelSigma = computed{in("{strengthSigma}*" + share), x.ParallelSigmaKV}
+		parallelNormal = computed{in("NORMSDIST(({stress}-{parallel})/SQRT({stressSigma}^2+{parallelSigma}^2))"), x.ParallelNormal}
+	}
+	a := r.Network.Assembly(uint32(row.row))
+	hangs, from := a.Hanging(), originOf(r.Project, a.Source)
+	if a.Defective > 0 {
+		hangs += fmt.Sprintf(", %d defective", a.Defective)
+	}
+	input := func(v float64) any {
+		return styled{v, look{format: "0.0000", color: inputLook.color, fill: inputLook.fill}}
+	}
+	return []any{row.kind.String(), row.of, row.rank, r.Project.Symbols.Text(r.Network.Lines[row.line].Symbol), r.Network.Number(row.structure), alone, row.bounds.Together,
+		cmp.Or(x.Strings, row.strings), bounds, row.left, hangs, r.Project.Symbols.Text(a.Phase), class, input(x.Stress), input(x.StressSigma), input(test), input(voltage), input(slope), input(scatter), input(x.Altitude),
+		strength, sigma, normal, parallel, parallelSigma, parallelNormal, from.String()}
+}
+
+// riskFormula puts the cells of a row into a formula that names their columns.
+func riskFormula(formula string, row int) string {
+	var cells []string
+	for name, column := range map[string]rune{"stress": riskStress, "stressSigma": riskStressSigma, "test": riskTest, "voltage": riskVoltage, "slope": riskSlope, "scatter": riskScatter,
+		"altitude": riskAltitude, "strength": riskStrength, "strengthSigma": riskStrengthSigma, "parallel": riskParallel, "parallelSigma": riskParallelSigma} {
+		cells = append(cells, "{"+name+"}", fmt.Sprintf("%c%d", column, row))
+	}
+	return strings.NewReplacer(cells...).Replace(formula)
+}
