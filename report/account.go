@@ -24,6 +24,8 @@ type account struct {
 	cohortsOnce sync.Once
 	cohorts     []audit.Cohort // by cohortsOf
 
+	sensitivity sensitivity
+
 	inWordsOnce sync.Once
 	inWords     []workRow // by rows
 }

@@ -44,26 +44,28 @@ type book struct {
 	about   string   // what the workbook is; empty for an audit
 	wholeAt string   // which output has every structure
 	leftOut []string // what is said of outputs that the run left out
+	account *account // of a run that tells more than its result; nil for none
 	shown   bool     // its tables are tables of the spreadsheet, printed as large as they are shown
 }
 
 // The sheets, in their order: those for who acts, then those for who checks.
 const (
-	overviewSheet   = "Overview"
-	workSheet       = "Work"
-	materialSheet   = "Material"
-	exceptionsSheet = "Exceptions"
-	clearedSheet    = "Cleared"
-	decisionsSheet  = "Decisions"
-	linesSheet      = "Lines"
-	workingSheet    = "Working"
-	structuresSheet = "Structures"
-	levelsSheet     = "Levels"
-	cohortsSheet    = "Cohorts"
-	coverageSheet   = "Coverage"
-	basisSheet      = "Basis"
-	faultsSheet     = "Faults"
-	runSheet        = "Run"
+	overviewSheet    = "Overview"
+	workSheet        = "Work"
+	materialSheet    = "Material"
+	exceptionsSheet  = "Exceptions"
+	clearedSheet     = "Cleared"
+	decisionsSheet   = "Decisions"
+	linesSheet       = "Lines"
+	workingSheet     = "Working"
+	structuresSheet  = "Structures"
+	levelsSheet      = "Levels"
+	cohortsSheet     = "Cohorts"
+	sensitivitySheet = "Sensitivity"
+	coverageSheet    = "Coverage"
+	basisSheet       = "Basis"
+	faultsSheet      = "Faults"
+	runSheet         = "Run"
 )
 
 func writeBook(ctx context.Context, w io.Writer, r *audit.Result, a *account, limits bookLimits) (err error) {
@@ -73,7 +75,7 @@ func writeBook(ctx context.Context, w io.Writer, r *audit.Result, a *account, li
 			err = closing
 		}
 	}()
-	b := &book{file: file, looks: looks{file, map[look]int{}}, limits: limits, result: r, work: a.rows(r), changes: a.since(r), decided: a.decisions(), stock: a.inStock(), trend: a.runs().trend(r, a.since(r)), shown: true, wholeAt: a.allStructures(), cohorts: a.cohortsOf(r)}
+	b := &book{file: file, looks: looks{file, map[look]int{}}, limits: limits, result: r, work: a.rows(r), changes: a.since(r), decided: a.decisions(), stock: a.inStock(), trend: a.runs().trend(r, a.since(r)), shown: true, wholeAt: a.allStructures(), cohorts: a.cohortsOf(r), account: a}
 	if a != nil {
 		b.leftOut = leftOutInWords(a.leftOut)
 	}
@@ -100,6 +102,10 @@ func writeBook(ctx context.Context, w io.Writer, r *audit.Result, a *account, li
 	if tellsLevels(r) {
 		after := slices.IndexFunc(tables, func(s sheet) bool { return s.name == structuresSheet })
 		tables = slices.Insert(tables, after+1, sheet{levelsSheet, tabOfChecking, b.writeLevels})
+	}
+	if b.tellsSensitivity() {
+		after := slices.IndexFunc(tables, func(s sheet) bool { return s.name == cohortsSheet })
+		tables = slices.Insert(tables, after+1, sheet{sensitivitySheet, tabOfChecking, b.writeSensitivity})
 	}
 	sheets := slices.Concat(pages[:1], tables, pages[1:])
 	if err := b.nameSheets(sheets); err != nil {
