@@ -67,9 +67,9 @@ func (u *Uncertainty) Standing(check *Check, s *Subject, v *Verdict) (standing S
 	m.prepare()
 	_, standing.Unstated = inputsBeside(s, check.Errs, len(u.n.Zones) > 0)
 	total := 0.0
-	for i := range m.toward {
-		standing.Sigmas[m.of[i]] = math.Hypot(standing.Sigmas[m.of[i]], m.toward[i])
-		total = math.Hypot(total, m.toward[i])
+	for i, step := range m.steps {
+		standing.Sigmas[m.of[i]] = math.Hypot(standing.Sigmas[m.of[i]], step)
+		total = math.Hypot(total, step)
 	}
 	if total > 0 {
 		standing.Distance, standing.Errors = m.distance, m.distance/total
@@ -126,7 +126,8 @@ type mover struct {
 	distance float64 // of the verdict from its limit, below 0 where it falls short
 	errors   off
 	of       [offFigures]Uncertain
-	toward   off // by how much each figure, off by its standard error, brings the verdict towards its limit, or beyond
+	steps    off // by how much each figure, off by its standard error, changes the distance, on the side where it changes more
+	toward   off // by how much it brings the verdict towards its limit, or beyond
 	signs    off // on which side of each that is
 }
 
@@ -168,6 +169,9 @@ func (m *mover) prepare() {
 			step := m.distance - distanceOf(&v)
 			if v.Observed.Measure != m.verdict.Observed.Measure {
 				continue
+			}
+			if math.Abs(step) > m.steps[i] {
+				m.steps[i] = math.Abs(step)
 			}
 			if !meets {
 				step = -step
