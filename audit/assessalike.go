@@ -56,18 +56,25 @@ func (h *heardOf) equals(other *heardOf) bool {
 	return h.figures == other.figures && h.odd == other.odd && h.side == other.side && h.ends == other.ends && h.dated == other.dated && h.since == other.since && h.row.Equals(other.row)
 }
 
+// heardOf is what is told of an assembly; false of one that others are not like, whatever they say.
+func (n *Network) heardOf(s *Subject, at *Location) (of heardOf, ok bool) {
+	row := n.Project.Assemblies.At(at.Assembly)
+	if len(s.Repeats) > 0 || row.Phases.Count() != 1 || s.Assembly.IsUnsure() {
+		return of, false
+	}
+	of = heardOf{row: row.withoutPhase(), odd: s.Assembly.Odd, side: s.Assembly.Side, ends: s.Assembly.CircuitEnds, dated: s.Assembly.Dated, since: s.Assembly.Installed}
+	figures := n.Project.directOf(&row)
+	of.figures = figures.Bits()
+	return of, true
+}
+
 // listen finds what was heard of an assembly like the one at hand at its structure, and where there is none what was heard of one along the line,
 // and makes room for what is said of this one.
 func (a *lineAssessor) listen(at *Location) {
-	p := a.n.Project
-	row := p.Assemblies.At(at.Assembly)
-	if len(a.subject.Repeats) > 0 || row.Phases.Count() != 1 || a.subject.Assembly.IsUnsure() {
+	of, ok := a.n.heardOf(&a.subject, at)
+	if !ok {
 		return
 	}
-	of := heardOf{row: row.withoutPhase(), odd: a.subject.Assembly.Odd, side: a.subject.Assembly.Side, ends: a.subject.Assembly.CircuitEnds,
-		dated: a.subject.Assembly.Dated, since: a.subject.Assembly.Installed}
-	figures := p.directOf(&row)
-	of.figures = figures.Bits()
 	for i := range a.heard {
 		if h := &a.heard[i]; h.of.equals(&of) {
 			a.like = h

@@ -14,6 +14,9 @@ type Criteria struct {
 	PinDeviationLimitDeg     Number
 	PositionAccuracyM        Number
 	TerrainAccuracyM         Number
+	HeightAccuracyM          Number
+	ZoneAccuracyM            Number
+	TensionAccuracyPercent   Number
 	TeeToleranceM            Number
 	TensionAtTee             bool
 	TensionAtTeeStated       bool
@@ -117,6 +120,21 @@ func AllCriteria() []Criterion {
 			In:      func(c *Criteria) any { return &c.TerrainAccuracyM },
 			assumed: "The accuracy of ground levels from rasters is not stated; what rests on these levels is judged as computed, without a band for it: uplift, swing, slack legs, strength with and without a broken string, lightning, switching and wet withstand, sound units, and creepage where an altitude exponent is stated.",
 			touches: func(r *Result, l int) bool { return r.Network.leavesAccuracyOut(l) },
+		},
+		{
+			Key: "height_accuracy_m", Name: "accuracy of stated heights", Measure: "metres", Low: 0, High: 1000, Example: "0.3",
+			Meaning: "standard error of a ground level that is stated, and of an attachment height, each by itself; tells how many standard errors verdicts are from their limits and changes none",
+			In:      func(c *Criteria) any { return &c.HeightAccuracyM },
+		},
+		{
+			Key: "zone_accuracy_m", Name: "accuracy of zone borders", Measure: "metres", Low: 0, High: 100000, Example: "100",
+			Meaning: "standard error of where the borders of pollution zones are; tells how many standard errors verdicts are from their limits and changes none",
+			In:      func(c *Criteria) any { return &c.ZoneAccuracyM },
+		},
+		{
+			Key: "tension_accuracy_percent", Name: "accuracy of stated tensions", Measure: "per cent", Low: 0, High: 50, Example: "5",
+			Meaning: "standard error of the tensions of a line, all of them together: those of the Lines sheet and those that load cases state; tells how many standard errors verdicts are from their limits and changes none",
+			In:      func(c *Criteria) any { return &c.TensionAccuracyPercent },
 		},
 		{
 			Key: "tee_tolerance_m", Name: "tolerance of tees", Measure: "metres", Low: 0, High: 1000, Default: 0.5, Clause: basis.ProgramChoice,

@@ -78,6 +78,11 @@ func (b *bands) nearest(p orb.Point, limitM float64) (to orb.Point, distM float6
 	if b.locate(p) != outside {
 		return p, 0, true
 	}
+	return b.nearestBorder(p, limitM)
+}
+
+// nearestBorder returns the point of the border nearest to p and its distance, if it is nearer than limitM.
+func (b *bands) nearestBorder(p orb.Point, limitM float64) (to orb.Point, distM float64, found bool) {
 	distM = limitM
 	flat := frameAt(p[1])
 	reachM := stretched(p[1], distM)

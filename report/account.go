@@ -25,10 +25,11 @@ type account struct {
 	cohortsOnce sync.Once
 	cohorts     []audit.Cohort // by cohortsOf
 
-	tellsRisk bool // the ranking by risk was asked for
-	riskOnce  sync.Once
-	risk      *risk.Risk // by risks
-	unranked  error
+	tellsRisk   bool // the ranking by risk was asked for
+	riskOnce    sync.Once
+	risk        *risk.Risk // by risks
+	unranked    error
+	sensitivity sensitivity
 
 	inWordsOnce sync.Once
 	inWords     []workRow // by rows

@@ -40,14 +40,16 @@ type (
 	}
 	auditException struct {
 		record
-		Position   *place    `json:"position,omitempty"`
-		PositionTo *place    `json:"position_to,omitempty"`
-		Stated     string    `json:"stated,omitempty"`   // columns that say something else than what stands in for a blank
-		Rests      string    `json:"rests_on,omitempty"` // figures that are stated, by what states them
-		Blank      string    `json:"blank,omitempty"`    // columns of the key that are blank
-		Rule       string    `json:"rule,omitempty"`     // where its line has one of its own
-		Was        differing `json:"was,omitempty"`      // in what it differs from what it was
-		Decision   *decided  `json:"decision,omitempty"`
+		Position   *place `json:"position,omitempty"`
+		PositionTo *place `json:"position_to,omitempty"`
+		Stated     string `json:"stated,omitempty"`   // columns that say something else than what stands in for a blank
+		Rests      string `json:"rests_on,omitempty"` // figures that are stated, by what states them
+		Blank      string `json:"blank,omitempty"`    // columns of the key that are blank
+		Rule       string `json:"rule,omitempty"`     // where its line has one of its own
+		// How many standard errors of what it goes by it falls short by; not written where nobody states one that moves it.
+		Errors   *standingRecord `json:"standard_errors,omitempty"`
+		Was      differing       `json:"was,omitempty"` // in what it differs from what it was
+		Decision *decided        `json:"decision,omitempty"`
 	}
 	clearedRecord struct {
 		statement
@@ -93,6 +95,9 @@ func (e *auditException) appendJSON(b []byte) []byte {
 			b = append(append(append(b, `,"`...), member.name...), `":`...)
 			b = appendText(b, member.text)
 		}
+	}
+	if e.Errors != nil {
+		b = appendValue(append(b, `,"standard_errors":`...), e.Errors)
 	}
 	if len(e.Was) > 0 {
 		b = appendValue(append(b, `,"was":`...), e.Was)
@@ -141,6 +146,7 @@ func changeCountsOf(c *history.Changes) changeCounts {
 func auditExceptions(r *audit.Result, c *history.Changes) iter.Seq[*auditException] {
 	return func(yield func(*auditException) bool) {
 		var rec auditException
+		standings := standingsOf(r)
 		for i := range r.Exceptions {
 			change := &c.Exceptions[i]
 			rule := c.RuleOf(r, r.Checks[r.Exceptions[i].Check].ID, r.Exceptions[i].Line)
@@ -154,6 +160,7 @@ func auditExceptions(r *audit.Result, c *history.Changes) iter.Seq[*auditExcepti
 			if change.Was != nil {
 				rec.Was = differences(change.Was, &now, ruleThen)
 			}
+			rec.Errors = standings.of(&r.Exceptions[i])
 			rec.Decision = decidedOf(c.Decided.Of(i))
 			if !yield(&rec) {
 				return

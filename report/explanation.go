@@ -20,6 +20,7 @@ func Explanation(w io.Writer, n *audit.Network, line, structure int, derivations
 	explainStructure(w, n, line, &s)
 	explainInspections(w, n, structure)
 	where := ""
+	uncertainty := audit.NewUncertainty(n)
 	for i := range derivations {
 		d := &derivations[i]
 		if d.Verdict.Outcome == audit.NotApplicable {
@@ -35,6 +36,9 @@ func Explanation(w io.Writer, n *audit.Network, line, structure int, derivations
 		fmt.Fprint(w, indent(steps.String()))
 		if d.Verdict.Outcome <= audit.FallsShort {
 			fmt.Fprintf(w, "    %s\n", Visible(comparison(d.Verdict)))
+			if standing := standingRecordOf(uncertainty, d.Check, &d.Subject, &d.Verdict); standing != nil {
+				fmt.Fprintf(w, "    %s\n", Visible(standing.inWords()))
+			}
 		}
 		if d.Failed != "" {
 			fmt.Fprintf(w, "    %s\n", Visible(d.Failed))

@@ -78,6 +78,7 @@ func onRequest(a *account) []requested {
 		{riskName, output{name: "risk.json", write: a.by(writeRiskJSON)}},
 		{riskName, output{name: "risk.geojson", write: a.by(writeRiskLayer)}},
 		{"brief", output{name: "brief.html", write: a.by(writeBrief)}},
+		{"sensitivity", output{name: sensitivityFile, write: a.by(writeSensitivityCSV)}},
 	}
 }
 
@@ -114,6 +115,7 @@ func chosen(a *account, also []string) ([]output, error) {
 	all := outputs(a)
 	list := slices.DeleteFunc(slices.Clone(all), func(o output) bool { return slices.Contains(outputNames(a.leftOut), o.name) })
 	last := len(list) - 1
+	a.sensitivity.asked = slices.Contains(also, "sensitivity") // which is a sheet of the workbook too
 	for _, name := range also {
 		known := slices.ContainsFunc(all, func(o output) bool { return o.asked == name }) // which stands in the list
 		for _, o := range onRequest(a) {

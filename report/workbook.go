@@ -41,30 +41,31 @@ type book struct {
 	stock   *Stock           // nil where nothing was typed
 	trend   []history.Point
 	cohorts []audit.Cohort
-	account *account // of the ranking by risk; nil where it was not asked for
 	about   string   // what the workbook is; empty for an audit
 	wholeAt string   // which output has every structure
 	leftOut []string // what is said of outputs that the run left out
+	account *account // of a run that tells more than its result; nil for none
 	shown   bool     // its tables are tables of the spreadsheet, printed as large as they are shown
 }
 
 // The sheets, in their order: those for who acts, then those for who checks.
 const (
-	overviewSheet   = "Overview"
-	workSheet       = "Work"
-	materialSheet   = "Material"
-	exceptionsSheet = "Exceptions"
-	clearedSheet    = "Cleared"
-	decisionsSheet  = "Decisions"
-	linesSheet      = "Lines"
-	workingSheet    = "Working"
-	structuresSheet = "Structures"
-	levelsSheet     = "Levels"
-	cohortsSheet    = "Cohorts"
-	coverageSheet   = "Coverage"
-	basisSheet      = "Basis"
-	faultsSheet     = "Faults"
-	runSheet        = "Run"
+	overviewSheet    = "Overview"
+	workSheet        = "Work"
+	materialSheet    = "Material"
+	exceptionsSheet  = "Exceptions"
+	clearedSheet     = "Cleared"
+	decisionsSheet   = "Decisions"
+	linesSheet       = "Lines"
+	workingSheet     = "Working"
+	structuresSheet  = "Structures"
+	levelsSheet      = "Levels"
+	cohortsSheet     = "Cohorts"
+	sensitivitySheet = "Sensitivity"
+	coverageSheet    = "Coverage"
+	basisSheet       = "Basis"
+	faultsSheet      = "Faults"
+	runSheet         = "Run"
 )
 
 func writeBook(ctx context.Context, w io.Writer, r *audit.Result, a *account, limits bookLimits) (err error) {
@@ -74,12 +75,9 @@ func writeBook(ctx context.Context, w io.Writer, r *audit.Result, a *account, li
 			err = closing
 		}
 	}()
-	b := &book{file: file, looks: looks{file, map[look]int{}}, limits: limits, result: r, work: a.rows(r), changes: a.since(r), decided: a.decisions(), stock: a.inStock(), trend: a.runs().trend(r, a.since(r)), shown: true, wholeAt: a.allStructures(), cohorts: a.cohortsOf(r)}
+	b := &book{file: file, looks: looks{file, map[look]int{}}, limits: limits, result: r, work: a.rows(r), changes: a.since(r), decided: a.decisions(), stock: a.inStock(), trend: a.runs().trend(r, a.since(r)), shown: true, wholeAt: a.allStructures(), cohorts: a.cohortsOf(r), account: a}
 	if a != nil {
 		b.leftOut = leftOutInWords(a.leftOut)
-	}
-	if a != nil && a.tellsRisk {
-		b.account = a
 	}
 	pages := []sheet{{overviewSheet, tabOfActing, b.writeOverview}, {runSheet, tabOfChecking, b.writeRun}}
 	tables := []sheet{
@@ -95,7 +93,7 @@ func writeBook(ctx context.Context, w io.Writer, r *audit.Result, a *account, li
 		{basisSheet, tabOfChecking, b.writeBasis},
 		{faultsSheet, tabOfChecking, b.writeFaults},
 	}
-	if b.account != nil {
+	if a != nil && a.tellsRisk {
 		after := slices.IndexFunc(tables, func(s sheet) bool { return s.name == linesSheet })
 		tables = slices.Insert(tables, after+1, sheet{riskSheet, tabOfActing, b.writeRisk})
 	}
@@ -108,6 +106,10 @@ func writeBook(ctx context.Context, w io.Writer, r *audit.Result, a *account, li
 	if tellsLevels(r) {
 		after := slices.IndexFunc(tables, func(s sheet) bool { return s.name == structuresSheet })
 		tables = slices.Insert(tables, after+1, sheet{levelsSheet, tabOfChecking, b.writeLevels})
+	}
+	if b.tellsSensitivity() {
+		after := slices.IndexFunc(tables, func(s sheet) bool { return s.name == cohortsSheet })
+		tables = slices.Insert(tables, after+1, sheet{sensitivitySheet, tabOfChecking, b.writeSensitivity})
 	}
 	sheets := slices.Concat(pages[:1], tables, pages[1:])
 	if err := b.nameSheets(sheets); err != nil {

@@ -86,6 +86,9 @@ func (b *book) guide() string {
 	if tellsLevels(b.result) {
 		checking = slices.Insert(checking, 2, levelsSheet)
 	}
+	if b.tellsSensitivity() {
+		checking = slices.Insert(checking, slices.Index(checking, cohortsSheet)+1, sensitivitySheet)
+	}
 	if b.result.Project.Inspections != nil {
 		checking = append(checking, inspectionsSheet)
 	}

@@ -50,6 +50,7 @@ var tensionAtUplift = audit.Check{
 	AnyCount: true,
 	Trusts:   append(slices.Clone(audit.Uplifted.Trusts), audit.NeedsDuty),
 	Needs:    slices.Concat([]audit.Need{audit.NeedsDuty}, audit.Uplifted.Needs),
+	Errs:     audit.ErrsSpans | audit.ErrsRises | audit.ErrsTension,
 	Rests:    audit.RestsOnLoad | audit.RestsOnCourse,
 	Remedy:   "Install tension assemblies, or hold the string down with weights.",
 	Concerns: concerns(&audit.Uplifted),

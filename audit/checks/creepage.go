@@ -48,6 +48,7 @@ var creepage = audit.Check{
 	Headroom: true,
 	Drives:   []audit.Quantity{audit.DriveVoltage, audit.DriveSpecificCreepage, audit.DriveAltitude},
 	Reads:    audit.ReadsZone | audit.ReadsAltitude,
+	Errs:     audit.ErrsZone | audit.ErrsCreepageAltitude,
 	Rests:    audit.RestsOnCreepage,
 	Remedy:   "Lengthen the string, take units with a longer creepage, or confirm the class of the zone.",
 	Concerns: carriesPhase,
@@ -122,6 +123,7 @@ var nearWorseZone = audit.Check{
 	AskedBy: []audit.Need{audit.AsksZoneMargin},
 	Trusts:  []audit.Need{audit.NeedsDuty},
 	Needs:   append([]audit.Need{audit.NeedsSoundInsulator}, creepageNeeds...),
+	Errs:    audit.ErrsCreepageAltitude,
 	Rests:   audit.RestsOnCreepage,
 	Remedy:  "Look on site which class holds; lengthen the string if it is the worse one.",
 	Concerns: func(s audit.Subject) audit.Reason {

@@ -41,6 +41,7 @@ var slackLeg = audit.Check{
 	Trusts:  []audit.Need{audit.NeedsCourse, audit.NeedsDuty, audit.NeedsArrangement},
 	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsVAngle, audit.NeedsSwing},
 	Drives:  []audit.Quantity{audit.DriveMaximumTension, audit.DriveWind},
+	Errs:    audit.ErrsLoads,
 	Rests:   audit.RestsOnLoad | audit.RestsOnLength | audit.RestsOnCourse,
 	Remedy:  "Open the V wider, hang weights on it, or confirm the load cases.",
 	Concerns: func(s audit.Subject) audit.Reason {

@@ -32,6 +32,7 @@ var soundUnits = audit.Check{
 		},
 	},
 	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsDefective, audit.NeedsSoundInsulator, audit.NeedsUnitsPerString},
+	Errs:   audit.ErrsZone | audit.ErrsAltitude | audit.ErrsCreepageAltitude,
 	Rests:  audit.RestsOnCreepage | audit.RestsOnLength | audit.RestsOnWithstand,
 	Remedy: "Replace the defective units or the failed insulator; of the units of a string punctured porcelain first: it is a short circuit and may drop the line.",
 	Concerns: func(s audit.Subject) audit.Reason {

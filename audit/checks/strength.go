@@ -71,6 +71,7 @@ var strength = audit.Check{
 	Drives:   []audit.Quantity{audit.DriveMaximumTension, audit.DriveWind},
 	Strings:  true,
 	Between:  true,
+	Errs:     audit.ErrsLoads,
 	Rests:    audit.RestsOnLoad | audit.RestsOnRating | audit.RestsOnCourse,
 	Remedy:   "Take stronger units or parallel strings, or confirm the tension and the load cases.",
 	Concerns: loadedByConductor,
@@ -116,6 +117,7 @@ var strengthOneStringBroken = audit.Check{
 	Drives:  []audit.Quantity{audit.DriveMaximumTension, audit.DriveWind},
 	Strings: true,
 	Between: true,
+	Errs:    audit.ErrsLoads,
 	Rests:   audit.RestsOnLoad | audit.RestsOnRating | audit.RestsOnCourse,
 	Remedy:  "Take stronger units, or confirm the tension and the load cases.",
 	Concerns: func(s audit.Subject) audit.Reason {

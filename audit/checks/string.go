@@ -272,6 +272,7 @@ var stringTooLong = audit.Check{
 	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsStringLength},
 	Drives:  []audit.Quantity{audit.DriveVoltage, audit.DriveSpecificCreepage},
 	Reads:   audit.ReadsZone | audit.ReadsAltitude,
+	Errs:    audit.ErrsZone | audit.ErrsCreepageAltitude,
 	Rests:   audit.RestsOnCreepage | audit.RestsOnLength | audit.RestsOnWithstand,
 	Remedy:  "Take units with a longer creepage at the same spacing, or a composite; where only what hangs is too long, take units out.",
 	Concerns: func(s audit.Subject) audit.Reason {

@@ -122,6 +122,7 @@ var tensionAtDeviation = audit.Check{
 	AnyCount: true,
 	Trusts:   append(slices.Clone(audit.Turns.Trusts), audit.NeedsDuty),
 	Needs:    slices.Concat([]audit.Need{audit.NeedsDuty}, audit.Turns.Needs),
+	Errs:     audit.ErrsTurn,
 	Rests:    audit.RestsOnCourse,
 	Remedy:   "Install tension assemblies on both sides, or show that the suspension assembly's swing and load allow the turn.",
 	Concerns: concerns(&audit.Turns),

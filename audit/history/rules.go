@@ -95,7 +95,7 @@ func writeCriterion(sum hash.Hash, k *audit.InForce) {
 // then it is put down to the rule and not to the line.
 func touches(criterion, check string) bool {
 	switch criterion {
-	case "remedy", "priority", "cohort_years", "risk": // they choose what to hang instead, what to do first, how what hangs is counted, and what is ranked
+	case "remedy", "priority", "cohort_years", "risk", "height_accuracy_m", "zone_accuracy_m", "tension_accuracy_percent": // they choose what to hang instead, what to do first, how what hangs is counted, what is ranked, and what is told of errors
 		return false
 	case "puncture_share":
 		return check == "puncture-margin"

@@ -1,0 +1,95 @@
+package checks_test
+
+import (
+	"math"
+	"testing"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+
+	"github.com/stretchr/testify/require"
+)
+
+// standing is how the example of a check stands by the errors of its inputs, changed a little; no zones are about.
+func standing(t *testing.T, check string, change func(s *audit.Subject)) (audit.Standing, audit.Verdict) {
+	c, s := example(t, check)
+	criteria := *s.Criteria
+	s.Criteria = &criteria
+	change(&s)
+	v := c.Run(s, nil)
+	return audit.NewUncertainty(&audit.Network{Project: &audit.Project{}}).Standing(c, &s, &v), v
+}
+
+// TestStandingOfADeviation: 5 m on spans of 300 m make 2.34° (computed: σ = 5·√(1/300² + 1/300² + (2/300)²) rad), against a limit of 2°.
+func TestStandingOfADeviation(t *testing.T) {
+	sigma := 5 * math.Sqrt(6) / 300 * 180 / math.Pi // 2.3391
+	for _, c := range []struct{ deviation, errors float64 }{
+		{2, 0}, {2.01, -0.01 / sigma}, {1.99, 0.01 / sigma}, {6.6, -4.6 / sigma}, {-6.6, -4.6 / sigma}, {0, 2 / sigma}, {15, -13 / sigma},
+	} {
+		s, v := standing(t, "tension-at-deviation", func(s *audit.Subject) {
+			s.Criteria.PositionAccuracyM = audit.Stated(5)
+			s.Structure.DeviationDeg, s.Structure.SpanBackM, s.Structure.SpanAheadM = c.deviation, 300, 300
+		})
+		require.InDelta(t, c.errors, s.Errors, 1e-4, "%g", c.deviation)
+		require.InDelta(t, sigma, s.Sigmas[audit.OfPositions], 1e-4, "%g", c.deviation)
+		require.Equal(t, c.errors < 0, v.Outcome == audit.FallsShort)
+	}
+}
+
+// TestStandingOfAPull: a string of 120 kN with a factor of 2 bears 60 kN; of T one standard error is 5 %, so that the distance is (120 − 2·T)/(0.1·T)
+// (computed).
+func TestStandingOfAPull(t *testing.T) {
+	for _, c := range []struct{ tensionKN, errors float64 }{{60, 0}, {65, -10 / 6.5}, {55, 10 / 5.5}, {60.06, -0.12 / 6.006}, {59.94, 0.12 / 5.994}} {
+		s, _ := standing(t, "strength", func(s *audit.Subject) {
+			s.Criteria.TensionAccuracyPercent, s.Line.Row.MaximumTensionKN = audit.Stated(5), c.tensionKN
+		})
+		require.InDelta(t, c.errors, s.Errors, 1e-9, "%g", c.tensionKN)
+		require.True(t, s.Unstated[audit.OfPositions])
+		require.False(t, s.Unstated[audit.OfTensions])
+	}
+	s, _ := standing(t, "strength", func(*audit.Subject) {})
+	require.False(t, s.Moves(), "nobody states an error")
+	require.True(t, s.Unstated[audit.OfTensions])
+	s, _ = standing(t, "strength", func(s *audit.Subject) { s.Criteria.TensionAccuracyPercent = audit.Stated(0) })
+	require.False(t, s.Moves(), "stated to be exact")
+	require.False(t, s.Unstated[audit.OfTensions])
+}
+
+// TestStandingOfHeights: levels that are stated, as wide as those of a raster with the same error: σ of the weight span is √((e·g1)² + (e·(g1 + g2))² + (e·g2)²).
+// An attachment height that is stated too, with the same error, makes it √2 times as wide. It changes no verdict.
+func TestStandingOfHeights(t *testing.T) {
+	for _, attached := range []bool{false, true} {
+		var without audit.Verdict
+		for _, metres := range []float64{math.NaN(), 1} {
+			s, v := standing(t, "tension-at-uplift", func(s *audit.Subject) {
+				if !math.IsNaN(metres) {
+					s.Criteria.HeightAccuracyM = audit.Stated(metres)
+				}
+				s.Line.AttachmentsStated = attached
+				st := s.Structure
+				st.SpanBackM, st.SpanAheadM, st.HeightBackM, st.HeightM, st.HeightAheadM = 300, 300, 100, 98, 101
+				cold, reason := s.Cold()
+				require.Equal(t, audit.NoReason, reason)
+				st.WeightSpanColdM = cold.WeightSpanM
+			})
+			if math.IsNaN(metres) {
+				require.False(t, s.Moves())
+				without = v
+				continue
+			}
+			require.Equal(t, [...]any{without.Outcome, without.Severity, without.Reason, without.Observed}, [...]any{v.Outcome, v.Severity, v.Reason, v.Observed})
+			_, subject := example(t, "tension-at-uplift")
+			st := *subject.Structure
+			st.SpanBackM, st.SpanAheadM, st.HeightBackM, st.HeightM, st.HeightAheadM = 300, 300, 100, 98, 101
+			subject.Structure = &st
+			cold, _ := subject.Cold()
+			back, ahead := st.LowPointSlopes(cold.ConstantM)
+			sigma := basis.WeightSpanSigma(1, 1, 1, back, ahead)
+			if attached {
+				sigma *= math.Sqrt2
+			}
+			require.InEpsilon(t, sigma, s.Sigmas[audit.OfStatedHeights], 1e-3)
+			require.InEpsilon(t, v.Observed.Number/sigma, s.Errors, 1e-3)
+		}
+	}
+}

@@ -1,0 +1,204 @@
+package audit
+
+import "math"
+
+// Standing is how far a verdict is from its limit, in standard errors of what it goes by.
+type Standing struct {
+	// Errors is the distance over the standard error, below 0 where the subject falls short; NaN where no error that is stated moves the verdict.
+	// Where borders of zones move it too it is the lesser of both.
+	Errors float64
+	// Sigmas are by input the standard errors of observed less required, in Measure; of borders that of their distance, in metres. 0 where the input
+	// moves nothing or nobody states its error.
+	Sigmas  [UncertainInputs]float64
+	Measure string
+	// Distance is that of the verdict from its limit, in Measure, and BorderM how far the border is beyond which the outcome is another; both below
+	// 0 where the subject falls short, NaN where there is none.
+	Distance, BorderM float64
+	// Unstated are the inputs that may move it and of which nobody states a standard error.
+	Unstated [UncertainInputs]bool
+}
+
+// Moves tells whether any input moves the verdict.
+func (s *Standing) Moves() bool { return !math.IsNaN(s.Errors) }
+
+// Uncertainty finds how verdicts of a network stand by the errors of their inputs. It is safe for concurrent use.
+type Uncertainty struct {
+	n       *Network
+	borders *borders
+}
+
+// NewUncertainty makes a network that is derived ready for it.
+func NewUncertainty(n *Network) *Uncertainty { return &Uncertainty{n, n.newBorders()} }
+
+// AnyStated tells whether a line's criteria, or a raster that gives levels, state a standard error.
+func (u *Uncertainty) AnyStated(line int) bool {
+	c := u.n.Criteria(line)
+	for input := range UncertainInputs {
+		if input.accuracy(c).Known() {
+			return true
+		}
+	}
+	for i := range u.n.Project.Terrain {
+		if u.n.Project.Terrain[i].AccuracyM > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// Stated is what is stated of the errors of an input beside a subject.
+func (u *Uncertainty) Stated(of Uncertain, s *Subject) StandardError {
+	rasters := map[uint16]bool{}
+	for _, i := range [...]int{u.n.previous(s.Line, s.Structure.Index), s.Structure.Index, u.n.next(s.Line, s.Structure.Index)} {
+		if i >= 0 && u.n.said(i).Terrain != 0 {
+			rasters[u.n.said(i).Terrain] = true
+		}
+	}
+	return u.n.standardError(of, s.Criteria, rasters)
+}
+
+// Standing is how a verdict of a check on an assembly stands.
+func (u *Uncertainty) Standing(check *Check, s *Subject, v *Verdict) (standing Standing) {
+	standing = Standing{Errors: math.NaN(), Distance: math.NaN(), BorderM: math.NaN(), Measure: v.Required.Measure}
+	if check.Errs == 0 || s.Assembly == nil || v.Outcome != Meets && v.Outcome != FallsShort {
+		return standing
+	}
+	m := mover{check: check, base: s, verdict: *v, errs: check.Errs}
+	m.prepare()
+	_, standing.Unstated = inputsBeside(s, check.Errs, len(u.n.Zones) > 0)
+	total := 0.0
+	for i, step := range m.steps {
+		standing.Sigmas[m.of[i]] = math.Hypot(standing.Sigmas[m.of[i]], step)
+		total = math.Hypot(total, step)
+	}
+	if total > 0 {
+		standing.Distance, standing.Errors = m.distance, m.distance/total
+	}
+	if check.Errs&ErrsZone == 0 {
+		return standing
+	}
+	sigmaM := math.Hypot(zeroIfNone(s.Criteria.ZoneAccuracyM.Value), zeroIfNone(s.Criteria.PositionAccuracyM.Value))
+	distM := u.borderM(&m, u.borders.around(s.Structure, sigmaM))
+	if math.IsNaN(distM) {
+		return standing
+	}
+	standing.Sigmas[OfZoneBorders], standing.BorderM = sigmaM, distM
+	if v.Outcome == FallsShort {
+		standing.BorderM = -distM
+	}
+	if byBorder := standing.BorderM / sigmaM; !(math.Abs(standing.Errors) < distM/sigmaM) {
+		standing.Errors = byBorder
+	}
+	return standing
+}
+
+// borderM is how near the border is beyond which the outcome is another, NaN where none is near.
+func (u *Uncertainty) borderM(m *mover, steps zoneSteps) float64 {
+	nearest := math.NaN()
+	for _, side := range [...][]zoneStep{steps.more, steps.less} {
+		for _, step := range side {
+			if nearest <= step.distM {
+				break
+			}
+			if u.inZone(m, step.zone) != m.verdict.Outcome {
+				nearest = step.distM
+				break
+			}
+		}
+	}
+	return nearest
+}
+
+// inZone is the outcome where the structure stands in another zone.
+func (u *Uncertainty) inZone(m *mover, zone int32) Outcome {
+	of := *m.base
+	of.Structure, of.Trial = u.borders.standIn(*m.base.Structure, zone), true
+	v, _ := m.check.try(&of, nil)
+	return v.Outcome
+}
+
+// mover judges a subject with figures beside it off.
+type mover struct {
+	check    *Check
+	base     *Subject
+	verdict  Verdict
+	errs     Errs
+	distance float64 // of the verdict from its limit, below 0 where it falls short
+	errors   off
+	of       [offFigures]Uncertain
+	steps    off // by how much each figure, off by its standard error, changes the distance, on the side where it changes more
+	toward   off // by how much it brings the verdict towards its limit, or beyond
+	signs    off // on which side of each that is
+}
+
+// distanceOf is how far a verdict is from its limit, below 0 where it falls short; NaN where no figures say it.
+func distanceOf(v *Verdict) float64 {
+	distance := math.Abs(v.Observed.Number - v.Required.Number)
+	switch v.Outcome {
+	case Meets:
+		return distance
+	case FallsShort:
+		return -distance
+	}
+	return math.NaN()
+}
+
+// at is the verdict with the figures off.
+func (m *mover) at(by *off) Verdict {
+	of := m.base.displaced(by)
+	v, _ := m.check.try(&of, nil)
+	return v
+}
+
+// prepare finds what brings the verdict nearer to its limit.
+func (m *mover) prepare() {
+	m.errors, m.of = errorsBeside(m.base, m.errs)
+	m.distance = distanceOf(&m.verdict)
+	if math.IsNaN(m.distance) {
+		return
+	}
+	meets := m.verdict.Outcome == Meets
+	for i, e := range m.errors {
+		if e == 0 {
+			continue
+		}
+		for _, sign := range [...]float64{1, -1} {
+			var by off
+			by[i] = sign * e
+			v := m.at(&by)
+			step := m.distance - distanceOf(&v)
+			if v.Observed.Measure != m.verdict.Observed.Measure {
+				continue
+			}
+			if math.Abs(step) > m.steps[i] {
+				m.steps[i] = math.Abs(step)
+			}
+			if !meets {
+				step = -step
+			}
+			if step > m.toward[i] {
+				m.toward[i], m.signs[i] = step, sign
+			}
+		}
+	}
+}
+
+// offBy is where the figures of an input are that bring the verdict nearest to its limit, or farthest beyond it, of all that are so many standard
+// errors off together; false where they move nothing.
+func (m *mover) offBy(input Uncertain, sigmas float64) (by off, moves bool) {
+	total := 0.0
+	for i := range m.toward {
+		if m.of[i] == input {
+			total = math.Hypot(total, m.toward[i])
+		}
+	}
+	if total == 0 {
+		return by, false
+	}
+	for i := range m.toward {
+		if m.of[i] == input {
+			by[i] = sigmas * m.signs[i] * m.errors[i] * m.toward[i] / total
+		}
+	}
+	return by, true
+}

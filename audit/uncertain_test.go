@@ -1,0 +1,324 @@
+package audit_test
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"os"
+	"slices"
+	"sync"
+	"testing"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+	"dryarc/audit/checks"
+	"dryarc/geo"
+
+	"github.com/stretchr/testify/require"
+	"github.com/tidwall/geodesic"
+)
+
+// drawnLine is a line by what uncertain inputs tell of it, from which a project is made as its files would say it.
+type drawnLine struct {
+	spans, turns        []float64 // m; degrees at the structures between
+	ground, attachments []float64 // attachments nil where the line states none
+	raster              []bool    // whose levels are from the raster
+	duties              []audit.Duty
+	units               []int16
+	maximumKN           float64
+	pull                float64      // times the tensions
+	zones               [][4]float64 // chainages from and to, and how far to each side, m; class by class e, d, c
+	criteria            func(c *audit.Criteria)
+}
+
+func drawLine(r *rand.Rand) *drawnLine {
+	l := &drawnLine{pull: 1, criteria: func(*audit.Criteria) {}}
+	const count = 12
+	l.maximumKN = []float64{57 + 8*r.Float64(), 84 + 5*r.Float64()}[r.IntN(2)] // near what the strings bear with their factor, or what the conductor does
+	attached := r.IntN(2) == 0
+	rasters := r.IntN(2) == 0
+	for i := range count {
+		if i > 0 {
+			l.spans = append(l.spans, 250+150*r.Float64())
+		}
+		turn := 0.3 * r.NormFloat64()
+		switch r.IntN(4) {
+		case 0:
+			turn = 2 + r.NormFloat64()
+		case 1:
+			turn = 0
+		}
+		l.turns = append(l.turns, turn)
+		l.ground = append(l.ground, 900+15*r.Float64()+60*float64(r.IntN(2)))
+		if attached {
+			l.attachments = append(l.attachments, 18+4*r.Float64())
+		}
+		l.raster = append(l.raster, rasters && r.IntN(3) > 0)
+		duty := audit.Suspension
+		if i == 0 || i == count-1 || r.IntN(5) == 0 {
+			duty = audit.Tension
+		}
+		l.duties = append(l.duties, duty)
+		l.units = append(l.units, 8+int16(r.IntN(6)))
+	}
+	at := 100.0
+	for range 3 {
+		to := at + 200 + 500*r.Float64()
+		l.zones = append(l.zones, [4]float64{at, to, 3000, 3000})
+		at = to + 400*float64(r.IntN(2)) // some adjoin
+	}
+	return l
+}
+
+// positions are where the structures stand, and places beside the first by its chainage along its first azimuth.
+func (l *drawnLine) positions() (at [][2]float64) {
+	p, azimuth := [2]float64{10, 50}, 90.0
+	for i := range l.turns {
+		if i > 0 {
+			var to [2]float64
+			var in float64
+			geodesic.WGS84.Direct(p[1], p[0], azimuth, l.spans[i-1], &to[1], &to[0], &in)
+			p, azimuth = to, in+l.turns[i]
+		}
+		at = append(at, p)
+	}
+	return at
+}
+
+// project is what files would say. zonesM moves the borders of all zones outwards.
+func (l *drawnLine) project(t *testing.T, zonesM float64) *audit.Project {
+	p := &audit.Project{Criteria: audit.DefaultCriteria(), RegisterGiven: true, CrossingsGiven: true, Makeups: []audit.Makeup{{}},
+		Units: basis.Catalogue(), Conductors: basis.Conductors(), Terrain: []audit.Terrain{{File: "levels.tif", AccuracyM: 4}}}
+	for _, table := range []audit.Table{{File: "structures.geojson"}, {File: "register.xlsx", Sheet: "Assemblies"}, {File: "register.xlsx", Sheet: "Lines"}, {File: "zones.geojson"}} {
+		p.AddTable(table)
+	}
+	c := &p.Criteria
+	c.DeviationLimitDeg, c.DefaultClass, c.CreepageAltitudeExponent = audit.Stated(2), basis.ClassB, audit.Stated(0.5)
+	c.LoadCases = []audit.LoadCase{{Name: "high wind", WindPa: 300, From: audit.MaximumTension, Factor: 1},
+		{Name: "cold", From: audit.ShareOfStrength, Share: 0.4 * l.pull, Factor: 1, Uplift: true}, {Name: "given", WindPa: 100, From: audit.GivenTension, TensionKN: 20 * l.pull, Factor: 1}}
+	c.InsulatorFactor = audit.InsulatorFactor{Basis: "NESC 277", Tension: 2, Suspension: 2, Cantilever: 2.5, Compression: 2, OneStringBroken: 1.5}
+	l.criteria(c)
+	row := audit.UnknownLineRow()
+	row.Line, row.Conductor, row.System = p.Symbols.Number("L"), p.Symbols.Number("Panther"), audit.Earthed
+	row.NominalKV, row.HighestKV, row.LightningKV, row.Circuits, row.Subconductors, row.Phases = 132, 145, 650, 1, 1, phasesABC(t)
+	row.MaximumTensionKN, row.ColdTensionKN, row.EverydayTensionKN, row.EverydayC, row.SwingLimitDeg = l.maximumKN*l.pull, 40*l.pull, 18*l.pull, 15, 45
+	p.Lines = append(p.Lines, row)
+	unit := slices.IndexFunc(p.Units, func(u basis.Unit) bool { return u.Name == "U120B" })
+	p.Units[unit].DryKV = 80
+	p.Makeups = append(p.Makeups, audit.Makeup{Text: "U120B", Parts: []audit.Part{{Unit: unit}}})
+	for i, at := range l.positions() {
+		text, err := p.Texts.Add(fmt.Sprint(i + 1))
+		require.NoError(t, err)
+		s := audit.StructureRow{Line: row.Line, Number: text, Lon: at[0], Lat: at[1], GroundM: l.ground[i], AttachmentM: math.NaN(), Sequence: float64(i), DeviationLimitDeg: math.NaN()}
+		if l.attachments != nil {
+			s.AttachmentM = l.attachments[i]
+		}
+		if l.raster[i] {
+			s.Terrain = 1
+		}
+		p.Structures.Append(s)
+		sides := []audit.Side{audit.NoSide}
+		if l.duties[i] == audit.Tension {
+			sides = []audit.Side{audit.Back, audit.Ahead}
+		}
+		for _, side := range sides {
+			if i == 0 && side == audit.Back || i == len(l.turns)-1 && side == audit.Ahead {
+				continue
+			}
+			for _, phase := range []string{"A", "B", "C"} {
+				phases, _ := audit.ParsePhases(phase)
+				number, err := p.Texts.Add(fmt.Sprint(i + 1))
+				require.NoError(t, err)
+				p.Assemblies.Append(audit.AssemblyRow{
+					RowOwn:  audit.RowOwn{Line: row.Line, Number: number, Side: side, Source: audit.Source{Table: 1, Row: uint32(p.Assemblies.Len() + 2)}},
+					RowSaid: audit.RowSaid{Circuit: p.Symbols.Number("1"), Phase: p.Symbols.Number(phase), Phases: phases, Duty: l.duties[i], Makeup: 1, UnitsPerString: l.units[i], Strings: 1, Arrangement: audit.Single},
+				})
+				p.RowsRead++
+			}
+		}
+	}
+	for i, z := range l.zones {
+		class := basis.ClassE - basis.Class(i)
+		ring := make([]float64, 0, 10)
+		corner := func(chainage, across float64) {
+			var lon, lat float64
+			geodesic.WGS84.Direct(50, 10, 90, chainage, &lat, &lon, nil)
+			geodesic.WGS84.Direct(lat, lon, 0, across, &lat, &lon, nil)
+			ring = append(ring, lon, lat)
+		}
+		from, to, across := z[0]-zonesM, z[1]+zonesM, z[2]+zonesM
+		if i > 0 && zonesM < 0 && l.zones[i-1][1] == z[0] { // the border between two is one: what the worse leaves the other takes
+			from = z[0] + zonesM
+		}
+		corner(from, -across)
+		corner(to, -across)
+		corner(to, across)
+		corner(from, across)
+		corner(from, -across)
+		p.Zones = append(p.Zones, audit.Zone{Polygons: []geo.Polygon{{Flat: ring, Ends: []int{len(ring)}}}, Class: class, Stated: audit.StatedFigure{Class: class}, Source: audit.Source{Table: 3, Row: uint32(i + 1)}})
+	}
+	return p
+}
+
+func phasesABC(t *testing.T) audit.Phases {
+	phases, ok := audit.ParsePhases("ABC")
+	require.True(t, ok)
+	return phases
+}
+
+// verdictOf is a check put to an assembly.
+type verdictOf struct{ check, assembly int }
+
+// judged audits the project of a line.
+func (l *drawnLine) judged(t *testing.T, zonesM float64) (*audit.Result, map[verdictOf]audit.Verdict) {
+	p := l.project(t, zonesM)
+	n, err := audit.Arrange(p)
+	require.NoError(t, err)
+	require.NoError(t, audit.Derive(context.Background(), n, 1))
+	var alone sync.Mutex
+	found := map[verdictOf]audit.Verdict{}
+	r, err := audit.Assess(context.Background(), n, checks.All(), audit.Options{Workers: 1, Each: func(check int, at audit.Location, v audit.Verdict) {
+		if at.Assembly >= 0 {
+			alone.Lock()
+			found[verdictOf{check, at.Assembly}] = v
+			alone.Unlock()
+		}
+	}})
+	require.NoError(t, err)
+	return r, found
+}
+
+// with is a copy with other figures.
+func (l *drawnLine) with(change func(l *drawnLine)) *drawnLine {
+	c := *l
+	c.spans, c.turns, c.ground, c.attachments = slices.Clone(l.spans), slices.Clone(l.turns), slices.Clone(l.ground), slices.Clone(l.attachments)
+	change(&c)
+	return &c
+}
+
+// changes counts what differs of the verdicts of checks that errors move.
+type changes struct{ short, meets, otherwise int }
+
+func (c *changes) add(was, is audit.Outcome) {
+	switch {
+	case was == is:
+	case was == audit.Meets && is == audit.FallsShort:
+		c.short++
+	case was == audit.FallsShort && is == audit.Meets:
+		c.meets++
+	default:
+		c.otherwise++
+	}
+}
+
+func countChanges(r *audit.Result, was, is map[verdictOf]audit.Verdict, of func(check *audit.Check) bool) (c changes) {
+	for at, v := range was {
+		if of(r.Checks[at.check]) && v.Outcome != audit.NotApplicable && v.Reason.AskedBy() == "" {
+			c.add(v.Outcome, is[at].Outcome)
+		}
+	}
+	return c
+}
+
+func told(rows []audit.Sensitivity, move audit.Move) changes {
+	for _, row := range rows {
+		if row.Move == move {
+			return changes{row.ToFallsShort, row.ToMeets, row.Else}
+		}
+	}
+	return changes{}
+}
+
+// TestSensitivityIsAnAuditOfWhatIsOff: each count is that of an audit of a project in which the input itself stands elsewhere: tensions and borders of
+// zones all together, heights and positions for each verdict by itself.
+func TestSensitivityIsAnAuditOfWhatIsOff(t *testing.T) {
+	turns := uint64(12)
+	if os.Getenv("DRYARC_HARD") != "" {
+		turns = 300
+	}
+	var all [moves]changes
+	for seed := range turns {
+		r := rand.New(rand.NewPCG(seed, 21))
+		l := drawLine(r)
+		positionM, heightM, tension, zoneM := 0.2+2*r.Float64(), 1+4*r.Float64(), 4+10*r.Float64(), 40+60*r.Float64()
+		l.criteria = func(c *audit.Criteria) {
+			c.PositionAccuracyM, c.HeightAccuracyM = audit.Stated(positionM), audit.Stated(heightM)
+			c.TensionAccuracyPercent, c.ZoneAccuracyM = audit.Stated(tension), audit.Stated(zoneM)
+		}
+		result, today := l.judged(t, 0)
+		rows, err := result.Sensitivities(context.Background())
+		require.NoError(t, err)
+		for i, share := range []float64{tension / 100, -tension / 100} {
+			_, then := l.with(func(l *drawnLine) { l.pull = 1 + share }).judged(t, 0)
+			want := countChanges(result, today, then, every)
+			require.Equal(t, want, countChanges(result, today, then, func(c *audit.Check) bool { return c.Errs&audit.ErrsTension != 0 }), "no other check goes by tensions, seed %d", seed)
+			require.Equal(t, want, told(rows, audit.TensionsUp+audit.Move(i)), "tensions, seed %d", seed)
+			all[i].sum(want)
+		}
+		for i, off := range []float64{zoneM, -zoneM} {
+			_, then := l.judged(t, off)
+			want := countChanges(result, today, then, func(c *audit.Check) bool { return c.Errs&audit.ErrsZone != 0 })
+			require.Equal(t, want, told(rows, audit.BordersOutwards+audit.Move(i)), "zones, seed %d", seed)
+			all[2+i].sum(want)
+		}
+		l = l.with(func(l *drawnLine) { l.zones = nil }) // among which positions count too
+		result, today = l.judged(t, 0)
+		rows, err = result.Sensitivities(context.Background())
+		require.NoError(t, err)
+		for i, input := range []audit.Uncertain{audit.OfPositions, audit.OfRasterLevels, audit.OfStatedHeights} {
+			want := l.changesByThemselves(t, result, today, input)
+			require.Equal(t, want, told(rows, audit.PositionsOff+audit.Move(i)), "%s, seed %d", input, seed)
+			all[4+i].sum(want)
+		}
+	}
+	t.Logf("tensions up and down, zones outwards and inwards, positions, raster levels, stated heights: %v", all)
+	for i := range all {
+		require.Positive(t, all[i].short+all[i].meets, i)
+	}
+}
+
+const moves = 7
+
+func every(*audit.Check) bool { return true }
+
+// changesByThemselves audits for each verdict a line in which what is beside it is off.
+func (l *drawnLine) changesByThemselves(t *testing.T, result *audit.Result, today map[verdictOf]audit.Verdict, input audit.Uncertain) (c changes) {
+	result.Network.EachAssembly(0, func(s *audit.Subject, at *audit.Location) {
+		for i, check := range result.Checks {
+			here := verdictOf{i, at.Assembly}
+			v := today[here]
+			if check.Errs == 0 || v.Outcome > audit.FallsShort {
+				continue
+			}
+			if by, any := audit.OffBy(check, s, &v, input, 1); any {
+				_, then := l.with(func(l *drawnLine) { l.move(s.Structure.Index, &by) }).judged(t, 0)
+				c.add(v.Outcome, then[here].Outcome)
+			}
+		}
+	})
+	return c
+}
+
+func (c *changes) sum(other changes) {
+	c.short, c.meets, c.otherwise = c.short+other.short, c.meets+other.meets, c.otherwise+other.otherwise
+}
+
+// move puts what is beside a structure where it is off.
+func (l *drawnLine) move(i int, by *audit.TestedOff) {
+	l.turns[i] += by.TurnDeg
+	if i > 0 {
+		l.spans[i-1] += by.AlongM[1] - by.AlongM[0]
+	}
+	if i < len(l.spans) {
+		l.spans[i] += by.AlongM[2] - by.AlongM[1]
+	}
+	for k := range 3 {
+		if at := i + k - 1; at >= 0 && at < len(l.ground) {
+			l.ground[at] += by.GroundM[k]
+			if l.attachments != nil {
+				l.attachments[at] += by.AttachmM[k]
+			}
+		}
+	}
+}
