@@ -156,7 +156,9 @@ func TestHowMuchLowerTheConductorHangs(t *testing.T) {
 		"V set, angle not known":        {func(row *audit.AssemblyRow) { row.Strings, row.Arrangement = 2, audit.VSet }, 300, 0, true},
 	} {
 		p := besideAWall(t, 5000)
-		p.Lines[0].FittingsMM = c.fittingsMM
+		if p.Lines[0].FittingsMM = c.fittingsMM; name == "V set, fittings not known" {
+			p.Lines[0].Room.ClearanceMM = math.NaN() // by which it would not be known what angle longer legs make
+		}
 		p.Direct = append(p.Direct, audit.UnknownDirectValues())
 		p.Direct[0].LengthMM = 8*146 + 250
 		for _, row := range rowsAt(p, "3") {
@@ -171,5 +173,62 @@ func TestHowMuchLowerTheConductorHangs(t *testing.T) {
 			require.InDelta(t, 2*146, change.LongerMM, 1e-9, name)
 			require.Equal(t, c.lower, change.Lower, name)
 		}
+	}
+}
+
+// Longer legs of a V set hang on the same attachments, at 2·asin(1468·sin 45°/1760) = 72.28°, and the conductor by 383.3 mm lower, where a wall that leans by
+// 0.2 is nearer: (760 − 0.2·1038.0)·cos 11.31° = 541.7 mm from it, and (760 − 0.2·1421.3)·cos 11.31° = 466.5 mm then (computed).
+func TestLongerLegsOfAVSetMeetTheirOwnClearance(t *testing.T) {
+	vSets := func(wallMM float64) *audit.Project {
+		p := besideAWall(t, wallMM)
+		p.Criteria.LoadCases[0].WindPa, p.Lines[0].Room.WallLean = 100, 0.2
+		for _, row := range rowsAt(p, "3") {
+			row.Strings, row.Arrangement, row.VAngleDeg = 2, audit.VSet, 90
+		}
+		return p
+	}
+	p := vSets(1100)
+	r, jobs := searched(t, p)
+	job := at3(t, jobs)
+	require.NotEmpty(t, job.Remedies)
+	require.Equal(t, remedy.MoreUnits, job.Remedies[0].Move)
+	require.Equal(t, 10, job.Remedies[0].To.UnitsPerString)
+	done := remedy.Apply(r.Project, jobs)
+	for _, row := range rowsAt(done, "3") {
+		require.InDelta(t, 72.284, row.VAngleDeg, 0.001)
+	}
+	distance := func(p *audit.Project) float64 {
+		r := audited(t, p)
+		check := 0
+		for r.Checks[check].ID != "v-set-clearance" {
+			check++
+		}
+		for _, d := range audit.Explain(r.Network, r.Checks[check:check+1], 0, 2) {
+			if d.Verdict.Outcome <= audit.FallsShort {
+				return d.Verdict.Observed.Number
+			}
+		}
+		return math.NaN()
+	}
+	require.InDelta(t, 541.7, distance(vSets(760)), 0.05)
+	p = vSets(760)
+	for _, row := range rowsAt(p, "3") {
+		row.UnitsPerString, row.VAngleDeg = 10, 72.284
+	}
+	require.InDelta(t, 466.5, distance(p), 0.05)
+
+	r, jobs = searched(t, vSets(760))
+	job = at3(t, jobs)
+	for _, x := range job.Remedies {
+		require.NotEqual(t, audit.Suspension, x.To.Duty, "%+v", x.To)
+	}
+	require.NotEmpty(t, job.StoppedBy)
+	require.Equal(t, "v-set-clearance", r.Checks[job.StoppedBy[0].Check].ID)
+
+	p = vSets(1100)
+	p.Lines[0].FittingsMM = math.NaN()
+	r, jobs = searched(t, p)
+	for _, x := range at3(t, jobs).Remedies { // whose angle is not known
+		require.NotEqual(t, audit.Suspension, x.To.Duty, "%+v", x.To)
 	}
 }
