@@ -1,6 +1,7 @@
 package remedy_test
 
 import (
+	"context"
 	"math"
 	"testing"
 
@@ -9,6 +10,7 @@ import (
 	"dryarc/audit/remedy"
 
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 )
 
 // besideAWall is the sample whose strings at structure 3 lack two units of ten, under a wind that swings strings by about 44°; of the
@@ -231,4 +233,35 @@ func TestLongerLegsOfAVSetMeetTheirOwnClearance(t *testing.T) {
 	for _, x := range at3(t, jobs).Remedies { // whose angle is not known
 		require.NotEqual(t, audit.Suspension, x.To.Duty, "%+v", x.To)
 	}
+}
+
+// amongWalls states walls and clearances of the lines of a random project, and hangs a third of its single suspension strings in a V.
+func amongWalls(p *audit.Project) {
+	nan := math.NaN()
+	for i := range p.Lines {
+		k := (p.Assemblies.Len() + i) % 5
+		line := &p.Lines[i]
+		line.FittingsMM = []float64{300, nan, 250, 300, 150}[k]
+		line.Room.WallDistanceMM, line.Room.ClearanceMM = []float64{900, 1500, 1500, nan, 2200}[k], []float64{600, 900, 800, 700, nan}[k]
+		line.Room.WallLean = []float64{nan, 0.1, 0.2, nan, nan}[k]
+	}
+	for i := range p.Assemblies.Len() {
+		if row := p.Assemblies.At(i); row.Arrangement == audit.VSet || row.Duty == audit.Suspension && row.Strings == 1 && i%3 == 0 {
+			to := p.Assemblies.Row(i)
+			to.Arrangement, to.Strings, to.VAngleDeg = audit.VSet, 2, []float32{50, 90, 110, 0}[i/3%4]
+		}
+	}
+}
+
+// What jobs say they mend is mended, and nothing new falls short, among walls and with V sets too.
+func TestRandomLoopsAmongWalls(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := randomProject(t)
+		amongWalls(p)
+		r := audited(t, p.Clone())
+		jobs, err := remedy.Search(context.Background(), r, remedy.Options{Workers: 1})
+		require.NoError(t, err)
+		requireLoop(t, r, jobs)
+		requireNothingLost(t, r, jobs, false)
+	})
 }
