@@ -268,14 +268,15 @@ func (r *Result) isLoaded(l int) bool {
 // hangsUnweighed tells whether a line has a suspension string of unknown weight under load.
 func (r *Result) hangsUnweighed(l int) bool {
 	return r.isLoaded(l) && len(r.criteria(l).LoadCases) > 0 && r.anyString(l, func(a *Assembly) bool {
-		return a.Duty == Suspension && a.Arrangement != VSet && a.lacksStringLoads() == NoReason && math.IsNaN(a.WeightN())
+		return a.Duty == Suspension && (a.Arrangement != VSet || r.judged("v-set-clearance", l)) && a.lacksStringLoads() == NoReason && math.IsNaN(a.WeightN())
 	})
 }
 
 // hangsUnmeasured tells whether a line has a suspension string under wind whose wind area goes by diameter and spacing.
 func (r *Result) hangsUnmeasured(l int) bool {
-	return r.judged("swing", l) && r.anyString(l, func(a *Assembly) bool {
-		return a.Duty == Suspension && a.Arrangement != VSet && len(a.Unmeasured()) > 0 && !math.IsNaN(a.windAreaM2())
+	swings, spread := r.judged("swing", l), r.judged("v-set-clearance", l)
+	return (swings || spread) && r.anyString(l, func(a *Assembly) bool {
+		return a.Duty == Suspension && (a.Arrangement == VSet && spread || a.Arrangement != VSet && swings) && len(a.Unmeasured()) > 0 && !math.IsNaN(a.windAreaM2())
 	})
 }
 

@@ -49,6 +49,13 @@ func VHangs(leg, vAngleDeg, leanDeg float64) (aside, below float64) {
 	return leg * (math.Sin(lean) - math.Sin(half*degree)), leg * math.Cos(lean)
 }
 
+// The angles between the legs of a V set that are believed, in degrees. Sets are built at some 60° to 120° (common practice); at 180° a leg
+// would bear without bound.
+const (
+	LeastVAngleDeg = 10
+	MostVAngleDeg  = 160
+)
+
 // VAngleDeg returns the angle between the legs of a V set in degrees where legs of another length hang on the same attachments. NaN where they
 // are too short to meet, or a figure is not known.
 //

@@ -2,19 +2,13 @@ package read
 
 import (
 	"dryarc/audit"
+	"dryarc/audit/basis"
 )
 
 // The columns of the register, one declaration each: heading, unit in which the audit keeps the value, range of the
 // values that are believed, the field that a faulty value makes unknown, where the value goes, what else the trade
 // calls it and what it means. Reading, messages, the template and the documentation all come from here. The ranges are
 // wide: they are there to find slips of the pen and of the unit (common practice), not to judge.
-
-// The angles between the legs of a V that are believed. Sets are built at some 60° to 120° (common practice); at 180° a leg would
-// bear without bound.
-const (
-	leastVAngleDeg = 10
-	mostVAngleDeg  = 160
-)
 
 func assemblyColumns(r *register) []column[assembly] {
 	manyWords := newWordsOfDuty(r.house())
@@ -36,7 +30,7 @@ func assemblyColumns(r *register) []column[assembly] {
 		word("Arrangement", optional, audit.CellArrangement, manyWords.arrangements,
 			func(a *assembly) *audit.Arrangement { return &a.Arrangement }).
 			also("string arrangement", "configuration", "string configuration").means("how the strings hang together; blank goes by their number").saying(sayStrings).or(manyWords.readArrangement),
-		number("V angle", degrees, leastVAngleDeg, mostVAngleDeg, audit.CellArrangement, func(a *assembly) *float64 { return &a.vAngleDeg }).
+		number("V angle", degrees, basis.LeastVAngleDeg, basis.MostVAngleDeg, audit.CellArrangement, func(a *assembly) *float64 { return &a.vAngleDeg }).
 			also("vee angle", "included angle", "V string angle").means("angle between the two strings of a V"),
 		word("Mounting", optional, audit.CellMounting, withHouse(newWords(audit.MountingWords(), moreMountingWords()...), r.house(), mountingList),
 			func(a *assembly) *audit.Mounting { return &a.Mounting }).

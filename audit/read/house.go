@@ -50,6 +50,7 @@ const (
 	kindList      = "Kind"
 	stockedList   = "Stocked"
 	classList     = "class"
+	wallSideList  = "Wall side"
 	roleList      = "role"
 	continuesList = "continues"
 	crossingList  = "kind"
@@ -67,6 +68,7 @@ func wordLists() []wordList {
 		listOf(mountingList, newWords(audit.MountingWords(), moreMountingWords()...)),
 		listOf(systemList, newWords(audit.SystemWords(), moreSystemWords()...)),
 		listOf(stockedList, newWords(yesNoWords(), moreYesNoWords()...)),
+		listOf(wallSideList, newWords(audit.WallSideWords())),
 		listOf(roleList, newWords(audit.DeclaredRoleWords(), moreRoleWords()...)),
 		listOf(continuesList, newWords(yesNoWords(), moreYesNoWords()...)),
 		{kindList, func(text string) bool { _, ok := basis.ParseKind(text); return ok }, kinds},

@@ -61,9 +61,15 @@ func lineColumns(r *register) []column[audit.LineRow] {
 		byCase("Swing limit", degrees, 1, 90, audit.CellLimits, cases, func(l *row) (*float64, *[]audit.CaseFigure) { return &l.SwingLimitDeg, &l.SwingLimitsDeg }).
 			also("maximum swing", "max swing", "swing angle limit").means("largest swing of suspension strings; of one load case where it names it, as in high wind: 60; still air: 20"),
 		number("Arm length", millimetres, lowestRoomMM, highestRoomMM, audit.CellLength, func(l *row) *float64 { return &l.Room.ArmLengthMM }).
-			also(armLengthNames...).means("from the body of the structure to the attachment of the string; the wall is no farther"),
+			also(armLengthNames...).means("from the body of the structure to the attachment of the string, of a V set to the middle between its two; the wall is no farther"),
 		number("Wall distance", millimetres, lowestRoomMM, highestRoomMM, audit.CellLength, func(l *row) *float64 { return &l.Room.WallDistanceMM }).
-			also(wallDistanceNames...).means("level distance from the attachment of a suspension string to the body or wall, where it comes nearest as far down as the string reaches"),
+			also(wallDistanceNames...).means("level distance from the attachment of a suspension string, of a V set from the middle between its two, to the body or wall, where it comes nearest as far down as the string reaches; of a wall whose lean is stated, at the bracket level"),
+		number("Wall lean", nil, lowestWallLean, 1, audit.CellLength, func(l *row) *float64 { return &l.Room.WallLean }).
+			means("by how many metres the wall comes nearer for each metre down from where the wall distance is measured; upright where blank"),
+		number("Bracket level", millimetres, lowestBracketMM, highestBracketMM, audit.CellLength, func(l *row) *float64 { return &l.Room.BracketMM }).
+			also("crossarm level").means("how far the crossarm or bracket is above the attachment of the string; level with it where blank"),
+		word("Wall side", optional, audit.CellLength, wallSides(r.house()), func(l *row) *audit.WallSide { return &l.Room.WallSide }).
+			means("on which side of V sets the body or wall stands, seen along the line; both in a window, or where it differs. Asked for where a turn pulls"),
 		byCase(clearanceHeading, millimetres, lowestClearanceMM, highestRoomMM, audit.CellLength, cases, func(l *row) (*float64, *[]audit.CaseFigure) { return &l.Room.ClearanceMM, &l.Room.ClearancesMM }).
 			also(clearanceNames...).means("clearance from the structure that the end of a swinging string has to keep, the project's figure and no approach distance; of one load case where it names it, as in high wind: 600; still air: 1500"),
 		number("Fittings", millimetres, lowestFittingsMM, 5000, audit.CellLength, func(l *row) *float64 { return &l.FittingsMM }).
@@ -84,6 +90,9 @@ const (
 	lowestRoomMM      = 100
 	lowestClearanceMM = 10
 	lowestFittingsMM  = 50 // likely centimetres below that
+	lowestBracketMM   = 10
+	highestBracketMM  = 10_000
+	lowestWallLean    = 0.001
 	highestRoomMM     = 30_000
 )
 
@@ -95,6 +104,11 @@ var (
 	wallDistanceNames = []string{"distance to wall", "distance to tower body", "distance to body"}
 	clearanceNames    = []string{"electrical clearance", "clearance to structure", "clearance to tower"}
 )
+
+// wallSides are the words of the side on which a wall stands.
+func wallSides(house *houseWords) words[audit.WallSide] {
+	return withHouse(newWords(audit.WallSideWords()), house, wallSideList)
+}
 
 // mostSubconductors is the largest bundle that is believed.
 const mostSubconductors = 12

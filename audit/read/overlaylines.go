@@ -404,7 +404,7 @@ func (o *overlays) conductor(x *setting, row *audit.LineRow) *ProjectFileError {
 
 // notes says what structures and zones state of their own, which a scenario leaves as it is.
 func (o *overlays) notes(s *overlay, chosen map[audit.Symbol]bool, left *leftBehind) (notes []string) {
-	conductors, bundles, limits, clearances, walls, arms := 0, 0, 0, 0, 0, 0
+	conductors, bundles, limits, clearances, walls, arms, leans, brackets, sides := 0, 0, 0, 0, 0, 0, 0, 0, 0
 	for _, row := range o.project.Structures.All() {
 		if !chosen[row.Line] {
 			continue
@@ -429,6 +429,15 @@ func (o *overlays) notes(s *overlay, chosen map[audit.Symbol]bool, left *leftBeh
 			if room.ArmLengthMM > 0 {
 				arms++
 			}
+			if room.WallLean > 0 {
+				leans++
+			}
+			if room.BracketMM > 0 {
+				brackets++
+			}
+			if room.WallSide != audit.WallSideUnknown {
+				sides++
+			}
 		}
 	}
 	note := func(is bool, count int, what string) {
@@ -442,6 +451,9 @@ func (o *overlays) notes(s *overlay, chosen map[audit.Symbol]bool, left *leftBeh
 	note(s.sets(clearanceHeading), clearances, "a clearance")
 	note(s.sets("Wall distance"), walls, "a wall distance")
 	note(s.sets("Arm length"), arms, "an arm length")
+	note(s.sets("Wall lean"), leans, "a wall lean")
+	note(s.sets("Bracket level"), brackets, "a bracket level")
+	note(s.sets("Wall side"), sides, "a side of the wall")
 	zones := o.project.Zones
 	switch {
 	case s.zones != nil:

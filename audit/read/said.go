@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"dryarc/audit"
+	"dryarc/audit/basis"
 )
 
 // said is what the cell of another column says besides its own: side, arrangement and angle by Duty (tension (back), V-string 90°),
@@ -95,7 +96,7 @@ func (w *wordsOfDuty) understand(cell string) (duty audit.Duty, other said, ok b
 				}
 			} else if angle, unit := numeral(text); n <= 2 && angle != "" {
 				value, isNumber := parseNumber(angle)
-				if _, known := degrees.find(unit); known && isNumber && value >= leastVAngleDeg && value <= mostVAngleDeg && other.angleDeg == 0 {
+				if _, known := degrees.find(unit); known && isNumber && value >= basis.LeastVAngleDeg && value <= basis.MostVAngleDeg && other.angleDeg == 0 {
 					other.angleDeg, took = value, n
 				}
 			}

@@ -24,7 +24,7 @@ type structureInput struct {
 	oneLine string     // that all structures are of; empty where it is not stated
 	choice
 
-	line, structure, sequence, groundM, attachmentM, duty, role, continues, conductorAhead, subconductorsAhead, deviationLimitDeg, longSpan, armLengthMM, wallDistanceMM, clearanceMM property
+	line, structure, sequence, groundM, attachmentM, duty, role, continues, conductorAhead, subconductorsAhead, deviationLimitDeg, longSpan, armLengthMM, wallDistanceMM, wallLean, bracketMM, wallSide, clearanceMM property
 }
 
 func newStructureInput() structureInput {
@@ -32,7 +32,7 @@ func newStructureInput() structureInput {
 		line: called("line"), structure: called("structure"), sequence: called("sequence"), groundM: measured("ground_m", metres),
 		attachmentM: measured("attachment_m", metres), duty: called("duty"), role: called("role"), continues: called("continues"),
 		conductorAhead: called("conductor_ahead"), subconductorsAhead: called("subconductors_ahead"), deviationLimitDeg: measured("deviation_limit_deg", degrees), longSpan: called("long_span"),
-		armLengthMM: measured("arm_length_mm", millimetres), wallDistanceMM: measured("wall_distance_mm", millimetres), clearanceMM: measured("clearance_mm", millimetres),
+		armLengthMM: measured("arm_length_mm", millimetres), wallDistanceMM: measured("wall_distance_mm", millimetres), wallLean: called("wall_lean"), bracketMM: measured("bracket_level_mm", millimetres), wallSide: called("wall_side"), clearanceMM: measured("clearance_mm", millimetres),
 	}
 }
 
@@ -57,6 +57,9 @@ func (s *structureInput) keys() section {
 			{"long_span", propertyKey(&s.longSpan)},
 			{"arm_length_mm", propertyKey(&s.armLengthMM)},
 			{"wall_distance_mm", propertyKey(&s.wallDistanceMM)},
+			{"wall_lean", propertyKey(&s.wallLean)},
+			{"bracket_level_mm", propertyKey(&s.bracketMM)},
+			{"wall_side", propertyKey(&s.wallSide)},
 			{"clearance_mm", propertyKey(&s.clearanceMM)},
 		}, s.points.keys()...).read},
 		{"fixed", fixedLineKey(&s.oneLine)},
@@ -72,6 +75,7 @@ type structureReader struct {
 	duties words[audit.Duty]
 	roles  words[audit.DeclaredRole]
 	yesNo  words[bool]
+	walls  words[audit.WallSide]
 
 	heights   heights
 	heightsOf map[audit.Symbol]*heights
@@ -84,7 +88,7 @@ func readStructures(ctx context.Context, f *half, p *audit.Project) (extent, err
 	r := structureReader{names: &names, cases: f.loadCases(), extent: nothing(), heightsOf: map[audit.Symbol]*heights{}, stepsOf: map[audit.Symbol]*steps{},
 		duties: withHouse(newWords(declaredDutyWords(), moreDeclaredDutyWords()...), &f.words, dutyList),
 		roles:  withHouse(newWords(audit.DeclaredRoleWords(), moreRoleWords()...), &f.words, roleList),
-		yesNo:  withHouse(newWords(yesNoWords(), moreYesNoWords()...), &f.words, continuesList)}
+		yesNo:  withHouse(newWords(yesNoWords(), moreYesNoWords()...), &f.words, continuesList), walls: wallSides(&f.words)}
 	r.layer = layer{project: p, section: "structures", name: f.structures.layer, crs: f.structures.crs, stated: f.structures.encoding, wanted: names.wanted(), choice: f.structures.choice, decimal: f.structures.decimal, pointNames: &names.points, fixedLine: f.structures.oneLine,
 		expected: fmt.Sprintf("points with %s and %s", f.structures.line.name, f.structures.structure.name),
 		kept:     func() int { return p.Structures.Len() }, each: r.feature,
@@ -118,6 +122,9 @@ func (s *structureInput) wanted() []wantedProperty {
 		wantedProperty{key: "long_span"}.of(&s.longSpan),
 		wantedProperty{key: "arm_length_mm"}.of(&s.armLengthMM, append([]string{"arm length"}, armLengthNames...)...),
 		wantedProperty{key: "wall_distance_mm"}.of(&s.wallDistanceMM, append([]string{"wall distance"}, wallDistanceNames...)...),
+		wantedProperty{key: "wall_lean"}.of(&s.wallLean, "wall lean"),
+		wantedProperty{key: "bracket_level_mm"}.of(&s.bracketMM, "bracket level"),
+		wantedProperty{key: "wall_side"}.of(&s.wallSide, "wall side"),
 		wantedProperty{key: "clearance_mm"}.of(&s.clearanceMM, append([]string{"clearance"}, clearanceNames...)...),
 	}
 }
@@ -253,6 +260,9 @@ func (r *structureReader) figures(f *feature, row *audit.StructureRow, height fl
 	room := audit.UnknownRoom()
 	stated(r.names.armLengthMM, audit.CellLength, lowestRoomMM, highestRoomMM, &room.ArmLengthMM)
 	stated(r.names.wallDistanceMM, audit.CellLength, lowestRoomMM, highestRoomMM, &room.WallDistanceMM)
+	stated(r.names.wallLean, audit.CellLength, lowestWallLean, 1, &room.WallLean)
+	stated(r.names.bracketMM, audit.CellLength, lowestBracketMM, highestBracketMM, &room.BracketMM)
+	r.word(f, row, r.names.wallSide, audit.CellLength, r.walls.into(&room.WallSide), r.walls.of, r.walls.list)
 	r.clearance(f, row, &room)
 	row.Room = r.project.AddRoom(room)
 	if row.GroundM < lowestGroundM || row.GroundM > highestGroundM {
@@ -304,6 +314,15 @@ func (r *structureReader) bundle(f *feature, row *audit.StructureRow) {
 	row.Faulty = row.Faulty.With(audit.CellStrings)
 }
 
+// word reads a word of a structure.
+func (r *structureReader) word(f *feature, row *audit.StructureRow, p property, field audit.Cell, read func(string) bool, list, expected string) {
+	text, isText := propertyText(f.property(p.name))
+	if text != "" && (!isText || !read(text)) {
+		r.unknownWord(row.Source, p.name, list, "is none of "+expected, text)
+		row.Faulty = row.Faulty.With(field)
+	}
+}
+
 // No land lies beyond these ground levels, in metres above sea level (common practice, rounded outwards).
 const (
 	lowestGroundM  = -500
@@ -316,11 +335,7 @@ const lowestAttachmentM = 2
 // declared reads what the owner says of a structure.
 func (r *structureReader) declared(f *feature, row *audit.StructureRow) {
 	word := func(p property, field audit.Cell, read func(string) bool, list, expected string) {
-		text, isText := propertyText(f.property(p.name))
-		if text != "" && (!isText || !read(text)) {
-			r.unknownWord(row.Source, p.name, list, "is none of "+expected, text)
-			row.Faulty = row.Faulty.With(field)
-		}
+		r.word(f, row, p, field, read, list, expected)
 	}
 	word(r.names.duty, audit.CellDeclared, r.duties.into(&row.Duty), r.duties.of, r.duties.list)
 	word(r.names.role, audit.CellRole, r.roles.into(&row.Role), r.roles.of, r.roles.list)

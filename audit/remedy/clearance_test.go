@@ -1,6 +1,7 @@
 package remedy_test
 
 import (
+	"context"
 	"math"
 	"testing"
 
@@ -9,6 +10,7 @@ import (
 	"dryarc/audit/remedy"
 
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 )
 
 // besideAWall is the sample whose strings at structure 3 lack two units of ten, under a wind that swings strings by about 44°; of the
@@ -156,7 +158,9 @@ func TestHowMuchLowerTheConductorHangs(t *testing.T) {
 		"V set, angle not known":        {func(row *audit.AssemblyRow) { row.Strings, row.Arrangement = 2, audit.VSet }, 300, 0, true},
 	} {
 		p := besideAWall(t, 5000)
-		p.Lines[0].FittingsMM = c.fittingsMM
+		if p.Lines[0].FittingsMM = c.fittingsMM; name == "V set, fittings not known" {
+			p.Lines[0].Room.ClearanceMM = math.NaN() // by which it would not be known what angle longer legs make
+		}
 		p.Direct = append(p.Direct, audit.UnknownDirectValues())
 		p.Direct[0].LengthMM = 8*146 + 250
 		for _, row := range rowsAt(p, "3") {
@@ -172,4 +176,92 @@ func TestHowMuchLowerTheConductorHangs(t *testing.T) {
 			require.Equal(t, c.lower, change.Lower, name)
 		}
 	}
+}
+
+// Longer legs of a V set hang on the same attachments, at 2·asin(1468·sin 45°/1760) = 72.28°, and the conductor by 383.3 mm lower, where a wall that leans by
+// 0.2 is nearer: (760 − 0.2·1038.0)·cos 11.31° = 541.7 mm from it, and (760 − 0.2·1421.3)·cos 11.31° = 466.5 mm then (computed).
+func TestLongerLegsOfAVSetMeetTheirOwnClearance(t *testing.T) {
+	vSets := func(wallMM float64) *audit.Project {
+		p := besideAWall(t, wallMM)
+		p.Criteria.LoadCases[0].WindPa, p.Lines[0].Room.WallLean = 100, 0.2
+		for _, row := range rowsAt(p, "3") {
+			row.Strings, row.Arrangement, row.VAngleDeg = 2, audit.VSet, 90
+		}
+		return p
+	}
+	p := vSets(1100)
+	r, jobs := searched(t, p)
+	job := at3(t, jobs)
+	require.NotEmpty(t, job.Remedies)
+	require.Equal(t, remedy.MoreUnits, job.Remedies[0].Move)
+	require.Equal(t, 10, job.Remedies[0].To.UnitsPerString)
+	done := remedy.Apply(r.Project, jobs)
+	for _, row := range rowsAt(done, "3") {
+		require.InDelta(t, 72.284, row.VAngleDeg, 0.001)
+	}
+	distance := func(p *audit.Project) float64 {
+		r := audited(t, p)
+		check := 0
+		for r.Checks[check].ID != "v-set-clearance" {
+			check++
+		}
+		for _, d := range audit.Explain(r.Network, r.Checks[check:check+1], 0, 2) {
+			if d.Verdict.Outcome <= audit.FallsShort {
+				return d.Verdict.Observed.Number
+			}
+		}
+		return math.NaN()
+	}
+	require.InDelta(t, 541.7, distance(vSets(760)), 0.05)
+	p = vSets(760)
+	for _, row := range rowsAt(p, "3") {
+		row.UnitsPerString, row.VAngleDeg = 10, 72.284
+	}
+	require.InDelta(t, 466.5, distance(p), 0.05)
+
+	r, jobs = searched(t, vSets(760))
+	job = at3(t, jobs)
+	for _, x := range job.Remedies {
+		require.NotEqual(t, audit.Suspension, x.To.Duty, "%+v", x.To)
+	}
+	require.NotEmpty(t, job.StoppedBy)
+	require.Equal(t, "v-set-clearance", r.Checks[job.StoppedBy[0].Check].ID)
+
+	p = vSets(1100)
+	p.Lines[0].FittingsMM = math.NaN()
+	r, jobs = searched(t, p)
+	for _, x := range at3(t, jobs).Remedies { // whose angle is not known
+		require.NotEqual(t, audit.Suspension, x.To.Duty, "%+v", x.To)
+	}
+}
+
+// amongWalls states walls and clearances of the lines of a random project, and hangs a third of its single suspension strings in a V.
+func amongWalls(p *audit.Project) {
+	nan := math.NaN()
+	for i := range p.Lines {
+		k := (p.Assemblies.Len() + i) % 5
+		line := &p.Lines[i]
+		line.FittingsMM = []float64{300, nan, 250, 300, 150}[k]
+		line.Room.WallDistanceMM, line.Room.ClearanceMM = []float64{900, 1500, 1500, nan, 2200}[k], []float64{600, 900, 800, 700, nan}[k]
+		line.Room.WallLean = []float64{nan, 0.1, 0.2, nan, nan}[k]
+	}
+	for i := range p.Assemblies.Len() {
+		if row := p.Assemblies.At(i); row.Arrangement == audit.VSet || row.Duty == audit.Suspension && row.Strings == 1 && i%3 == 0 {
+			to := p.Assemblies.Row(i)
+			to.Arrangement, to.Strings, to.VAngleDeg = audit.VSet, 2, []float32{50, 90, 110, 0}[i/3%4]
+		}
+	}
+}
+
+// What jobs say they mend is mended, and nothing new falls short, among walls and with V sets too.
+func TestRandomLoopsAmongWalls(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := randomProject(t)
+		amongWalls(p)
+		r := audited(t, p.Clone())
+		jobs, err := remedy.Search(context.Background(), r, remedy.Options{Workers: 1})
+		require.NoError(t, err)
+		requireLoop(t, r, jobs)
+		requireNothingLost(t, r, jobs, false)
+	})
 }

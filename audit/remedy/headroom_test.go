@@ -283,6 +283,44 @@ func TestHeadroomOfTheDemo(t *testing.T) {
 	require.Positive(t, seen.steps)
 }
 
+// V sets meet up to the wind and the tension at which a slack leg lets the conductor nearer to the wall or the crossarm than the clearance, or, with a wall on
+// the inside of a turn, at which the turn does.
+func TestHeadroomOfVSets(t *testing.T) {
+	for name, change := range map[string]func(p *audit.Project){
+		"walls on both sides": func(*audit.Project) {},
+		"a leaning wall":      func(p *audit.Project) { p.Lines[0].Room.WallLean, p.Lines[0].Room.BracketMM = 0.1, 200 },
+		"a wall on the right": func(p *audit.Project) { p.Lines[0].Room.WallSide = audit.WallRight },
+		"a wall on the left":  func(p *audit.Project) { p.Lines[0].Room.WallSide = audit.WallLeft },
+		"a low crossarm":      func(p *audit.Project) { p.Lines[0].Room.ClearanceMM, p.Lines[0].Room.WallDistanceMM = 900, 5000 },
+		"still air too": func(p *audit.Project) {
+			p.Criteria.LoadCases = append(p.Criteria.LoadCases, audit.LoadCase{Name: "still air", From: audit.MaximumTension, Factor: 1})
+			p.Lines[0].Room.ClearancesMM = []audit.CaseFigure{{Case: "still air", Value: 700}}
+		},
+	} {
+		p := besideAWall(t, 800)
+		p.Lines[0].Room.WallSide = audit.WallsOnBothSides
+		p.Criteria.LoadCases[0].WindPa = 60
+		for i := range p.Assemblies.Len() {
+			if row := p.Assemblies.Row(i); row.Duty == audit.Suspension {
+				row.Strings, row.Arrangement, row.VAngleDeg = 2, audit.VSet, []float32{30, 60, 90, 110}[i%4]
+			}
+		}
+		change(p)
+		var seen tallyOfHeadroom
+		requireHeadroom(t, rand.New(rand.NewPCG(1, 2)), p.Clone, &seen)
+		require.Positive(t, seen.steps, name)
+		curves, err := headroom.Of(context.Background(), audited(t, p.Clone()), 1)
+		require.NoError(t, err)
+		limits := map[audit.Quantity]int{}
+		for _, c := range curves {
+			if checks.All()[c.Check].ID == "v-set-clearance" {
+				limits[c.Drive.Quantity] += c.ByFigures + c.ClosedIn
+			}
+		}
+		require.Positive(t, limits[audit.DriveWind], name)
+	}
+}
+
 // In a scenario quantities rise from what it says: the curves of its lines are held against audits of the scenario with the quantity stated
 // otherwise.
 func TestHeadroomOfScenarios(t *testing.T) {

@@ -2,8 +2,10 @@ package remedy
 
 import (
 	"iter"
+	"math"
 
 	"dryarc/audit"
+	"dryarc/audit/basis"
 )
 
 // sideBySide is how many strings carry one load together: in a V set those of one leg.
@@ -81,8 +83,28 @@ func (b *bench) wasAsked(row *audit.TrialRow) bool {
 // hidesLength tells whether the length of a suspension string with its fittings is not known on trial, where a clearance asks for it: what
 // is stated of fittings is of the set that hangs there, and another number of strings has others.
 func (b *bench) hidesLength(q *ask, i int, to *audit.AssemblyRow) bool {
-	if q.newcomer || i >= len(q.old) || to.Duty != audit.Suspension || to.Arrangement == audit.VSet || !b.site.Structure().Room.AsksClearance() {
+	if q.newcomer || i >= len(q.old) || to.Duty != audit.Suspension || !b.site.Structure().Room.AsksClearance() {
 		return false
 	}
 	return isSetKnown(&q.old[i]) && int(to.Strings) != q.old[i].Strings
+}
+
+// spread is the angle of a V set on trial where a clearance asks for it: other legs on the same attachments make another one. It is not known
+// where legs are longer or shorter and their length with fittings is not stated, or is no length that meets.
+func (b *bench) spread(q *ask, i int, to *audit.TrialRow) {
+	if q.newcomer || i >= len(q.old) || to.Row.Arrangement != audit.VSet || q.old[i].Arrangement != audit.VSet || !b.site.Structure().Room.AsksClearance() {
+		return
+	}
+	old, asm := &q.old[i], b.site.Assembly(to)
+	longer := longerMM(old, &asm)
+	if longer == 0 && q.contrary[i] == nil {
+		return
+	}
+	legs, angle := legMM(old, b.site.Line().Row.FittingsMM), math.NaN()
+	if q.contrary[i] == nil && (old.FittingsMM() > 0 || b.site.Line().Row.FittingsMM > 0) {
+		angle = basis.VAngleDeg(legs, old.VAngleDeg, legs+longer)
+	}
+	if to.Row.VAngleDeg = 0; angle >= basis.LeastVAngleDeg && angle <= basis.MostVAngleDeg {
+		to.Row.VAngleDeg = float32(angle)
+	}
 }

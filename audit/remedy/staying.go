@@ -130,8 +130,16 @@ func (b *bench) isOwn(q *ask, unit *basis.Unit, units, strings int, anew bool) b
 	return isOwn
 }
 
-// remake is a member with strings of like units, to which those that hang there belong where they stay.
-func (b *bench) remake(q *ask, i, u, units, strings int, anew bool) (to audit.TrialRow) {
+// remake is a member with strings of like units, to which those that hang there belong where they stay. The legs of a V set hang on the same
+// attachments.
+func (b *bench) remake(q *ask, i, u, units, strings int, anew bool) audit.TrialRow {
+	to := b.restrung(q, i, u, units, strings, anew)
+	b.spread(q, i, &to)
+	return to
+}
+
+// restrung is remake but for the angle of a V set.
+func (b *bench) restrung(q *ask, i, u, units, strings int, anew bool) (to audit.TrialRow) {
 	m := q.members[i]
 	to = b.remade(m, u, units, strings)
 	if b.hidesLength(q, i, &to.Row) {

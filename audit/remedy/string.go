@@ -265,7 +265,7 @@ func (b *bench) winsByBlankArea(q *ask, unit *basis.Unit) bool {
 		return false
 	}
 	return slices.ContainsFunc(q.old, func(a audit.Assembly) bool {
-		return a.Arrangement != audit.VSet && slices.ContainsFunc(a.Units(), func(hangs *basis.Unit) bool { return hangs.WindAreaM2 > unit.WindAreaAtMostM2() })
+		return (a.Arrangement != audit.VSet || b.site.Structure().Room.AsksClearance()) && slices.ContainsFunc(a.Units(), func(hangs *basis.Unit) bool { return hangs.WindAreaM2 > unit.WindAreaAtMostM2() })
 	})
 }
 

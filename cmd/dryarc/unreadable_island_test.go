@@ -175,7 +175,7 @@ func stateOfStrings(t *testing.T, in *inputs) {
 
 // stateOfLines states what the sheet Lines may say. The line of 220 kV becomes one of range II.
 func stateOfLines(t *testing.T, in *inputs) {
-	for _, heading := range []string{"Creepage voltage (kV)", "Switching level (kV)", "Capacitance ratio", "Arm length (mm)", "Wall distance (mm)", "Clearance (mm)", "Fittings (mm)", "Superseded figures"} {
+	for _, heading := range []string{"Creepage voltage (kV)", "Switching level (kV)", "Capacitance ratio", "Arm length (mm)", "Wall distance (mm)", "Wall lean", "Bracket level (mm)", "Wall side", "Clearance (mm)", "Fittings (mm)", "Superseded figures"} {
 		in.addColumn("Lines", heading)
 	}
 	row := make([]string, len(in.sheets["Lines"][0]))
@@ -189,6 +189,7 @@ func stateOfLines(t *testing.T, in *inputs) {
 		{"DP-33-T1", "System", "isolated"}, {"DP-33-T1", "Creepage voltage", "36"},
 		{"SD-132", "Capacitance ratio", "0.1"}, {"SD-132", "Section limit", "3"}, {"SD-132", "Longest string", "1400"},
 		{"DF-220", "Arm length", "3600"}, {"DF-220", "Wall distance", "3500"}, {"DF-220", "Clearance", "700; ice: 1900"}, {"DF-220", "Fittings", "350"},
+		{"DF-220", "Bracket level", "300"}, {"DF-220", "Wall side", "left"}, {"SD-132", "Wall lean", "0.05"},
 		{"SD-132", "Wall distance", "2500"}, {"SD-132", "Clearance", "900"}, {"SD-132", "Fittings", "250"},
 		{"HB-11", "Superseded figures", "deviation limit of structures"}, {"DF-220", "Superseded figures", "clearance of structures; tension of load cases"},
 		{"DF-220", "Highest voltage", "252"}, {"DF-220", "Lightning level", "950"}, {"DF-220", "Switching level", "750"},
@@ -211,6 +212,7 @@ func declareStructures(t *testing.T, in *inputs) {
 		{"SD-132", "T-050", "conductor_ahead", "Zebra"}, {"SD-132", "T-053", "conductor_ahead", "Panther"},
 		{"DP-33", "44", "conductor_ahead", "Dog"}, {"HB-11", "Elm", "deviation_limit_deg", 6.0}, {"DF-220", "5/1", "clearance_mm", 600.0},
 		{"SD-132", "T-018", "wall_distance_mm", 1200.0}, {"SD-132", "T-024", "clearance_mm", "2200; cold: 900"}, {"SD-132", "T-034", "clearance_mm", 300.0},
+		{"SD-132", "T-030", "wall_lean", 0.4}, {"SD-132", "T-018", "bracket_level_mm", 200.0}, {"DF-220", "6/1", "wall_side", "both"},
 		{"SD-132", "T-036", "wall_distance_mm", 4000.0}, {"DF-220", "3/2", "arm_length_mm", 3000.0}, {"DF-220", "4/1", "arm_length_mm", 9000.0},
 		{"SD-132", "T-040", "subconductors_ahead", 2.0}, {"SD-132", "T-043", "subconductors_ahead", 1.0},
 		{"SD-132", "T-001", "long_span", true}, {"DF-220", "1/3", "long_span", true}, {"DF-220", "11/1", "long_span", true}, {"DF-220", "4/2", "long_span", true},
