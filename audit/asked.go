@@ -10,6 +10,8 @@ var askedBy = [reasons]string{
 	NoZoneMargin:            "zone_margin_m",
 	NoInspectionYears:       "inspection_years",
 	NoAges:                  "ageing",
+	NoWatchList:             "watch_list",
+	NoRingsAsked:            "grading_rings",
 	NoLoadCases:             "load_cases and insulator_factor",
 	SectionLimitNotStated:   "Section limit (km) of the Lines sheet",
 	SwingLimitNotStated:     "Swing limit (deg) or Clearance (mm) of the Lines sheet",

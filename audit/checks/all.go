@@ -42,6 +42,8 @@ func All() []*audit.Check {
 		&oddOneOut,
 		&inspectedLongAgo,
 		&pastStatedAge,
+		&gradingRings,
+		&onWatchList,
 	}
 }
 

@@ -101,6 +101,10 @@ func touches(criterion, check string) bool {
 		return check == "puncture-margin"
 	case "ageing":
 		return check == "past-stated-age"
+	case "watch_list":
+		return check == "on-watch-list"
+	case "grading_rings":
+		return check == "grading-rings"
 	case "zone_margin_m":
 		return check == "near-worse-zone"
 	case "sound_units":

@@ -46,6 +46,7 @@ const (
 	dutyList      = "Duty"
 	arrangement   = "Arrangement"
 	mountingList  = "Mounting"
+	ringsList     = "Grading rings"
 	systemList    = "System"
 	kindList      = "Kind"
 	stockedList   = "Stocked"
@@ -65,6 +66,7 @@ func wordLists() []wordList {
 		listOf(dutyList, newWords(audit.DutyWords(), moreDutyWords()...)),
 		listOf(arrangement, newWords(audit.ArrangementWords(), moreArrangementWords()...)),
 		listOf(mountingList, newWords(audit.MountingWords(), moreMountingWords()...)),
+		listOf(ringsList, newWords(audit.RingsWords(), moreRingsWords()...)),
 		listOf(systemList, newWords(audit.SystemWords(), moreSystemWords()...)),
 		listOf(stockedList, newWords(yesNoWords(), moreYesNoWords()...)),
 		listOf(roleList, newWords(audit.DeclaredRoleWords(), moreRoleWords()...)),
