@@ -12,6 +12,8 @@ var askedBy = [reasons]string{
 	NoZoneMargin:            "zone_margin_m",
 	NoInspectionYears:       "inspection_years",
 	NoAges:                  "ageing",
+	NoWatchList:             "watch_list",
+	NoRingsAsked:            "grading_rings",
 	NoLoadCases:             "load_cases and insulator_factor",
 	NoBrokenConductor:       "broken_conductor",
 	NoFlashoverMinimum:      "flashover_minimum",

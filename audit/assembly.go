@@ -16,7 +16,8 @@ type Assembly struct {
 	Duty           Duty
 	Side           Side
 	Arrangement    Arrangement
-	Mounting       Mounting    // of a pin or post
+	Mounting       Mounting // of a pin or post
+	Rings          Rings
 	Makeup         *Makeup     // nil if unknown
 	Unit           *basis.Unit // of the first part of the makeup; nil if unknown
 	UnitsPerString int
@@ -65,7 +66,7 @@ func (n *Network) assemblyWith(row int, r *AssemblyRow, direct DirectValues) Ass
 	p := n.Project
 	a := Assembly{
 		Row: row, Source: r.Source, Circuit: r.Circuit, Phase: r.Phase, Phases: r.Phases,
-		Duty: r.Duty, Side: r.Side, Arrangement: r.Arrangement, Mounting: r.Mounting,
+		Duty: r.Duty, Side: r.Side, Arrangement: r.Arrangement, Mounting: r.Mounting, Rings: r.Rings,
 		UnitsPerString: int(r.UnitsPerString), Strings: int(r.Strings), Defective: int(r.Defective), Faulty: r.Faulty,
 		CreepageMM: math.NaN(), VAngleDeg: math.NaN(),
 	}

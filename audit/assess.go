@@ -48,6 +48,7 @@ type lineAssessor struct {
 	line       int
 	exceptions []Exception
 	classes    classUse
+	watched    ruleSet
 	headroom   int
 	subject    Subject   // at hand
 	trial      Subject   // the same one class worse
@@ -71,6 +72,7 @@ func (a *lineAssessor) assess() LineResult {
 	v.all(func(kind SubjectKind, s Subject, at Location) {
 		if kind == OfStructure {
 			a.noteClass(s.Structure)
+			a.watched |= s.Registered.Watched.is | s.Registered.Watched.may
 			a.worse = *s.Structure
 			a.worse.worsenClass(s.Criteria, s.Line)
 		}
@@ -168,7 +170,7 @@ func (a *lineAssessor) failed(check int, at *Location, trial, cause string) {
 }
 
 func (a *lineAssessor) result() LineResult {
-	r := LineResult{Assessed: true, Exceptions: a.exceptions, classes: a.classes, OneClassWorse: a.headroom, Coverage: make([]Coverage, len(a.checks)), errors: a.errors}
+	r := LineResult{Assessed: true, Exceptions: a.exceptions, classes: a.classes, watched: a.watched, OneClassWorse: a.headroom, Coverage: make([]Coverage, len(a.checks)), errors: a.errors}
 	for i := range a.tallies {
 		r.Coverage[i] = a.tallies[i].coverage()
 	}

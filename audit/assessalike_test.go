@@ -53,7 +53,7 @@ func TestHeardOfForgetsNothing(t *testing.T) {
 		require.False(t, plain.equals(&changed), "%+v", a)
 	}
 	// What an assembly has beside that follows from its row, its figures and the catalogue.
-	follows := []string{"Row", "Circuit", "Duty", "Arrangement", "Mounting", "Makeup", "Unit", "UnitsPerString", "Strings", "Defective", "CreepageMM", "CreepageStated",
+	follows := []string{"Row", "Circuit", "Duty", "Arrangement", "Mounting", "Rings", "Makeup", "Unit", "UnitsPerString", "Strings", "Defective", "CreepageMM", "CreepageStated",
 		"Direct", "VAngleDeg", "Faulty", "UnitFaulty", "units"}
 	// What inspections tell of one is in its row, but for what is said where it falls short, and for those that are not alike to any, since what they count is unsure.
 	follows = append(follows, "Observed")

@@ -50,6 +50,9 @@ func (r *Result) assumptions() []Assumption {
 	for _, name := range r.Project.Criteria.Ageing.ofNone(r.Project.Units) {
 		always(true, fmt.Sprintf("The criterion ageing names %q, which is no type or material of the units; no age is looked at by it.", name))
 	}
+	for _, entry := range r.watchedNowhere() {
+		always(true, fmt.Sprintf("The criterion watch_list has an entry for %s, and nothing that hangs is, or may be, that; no note is made by it.", entry))
+	}
 	for i := range r.Project.Rules {
 		out = append(out, r.ruleAssumed(&r.Project.Rules[i])...)
 	}

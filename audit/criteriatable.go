@@ -59,6 +59,8 @@ type Criteria struct {
 	CohortYears              Number
 	Ageing                   Ageing
 	Risk                     RiskRule
+	GradingRings             GradingRings
+	WatchList                WatchList
 }
 
 // Criterion declares one criterion: all that is known of it stands here, and the project file, the defaults, the
@@ -361,6 +363,17 @@ func AllCriteria() []Criterion {
 			Key: "ageing", Name: "ages that ask for a note", Measure: "years", Low: 1, High: 200, Example: "{porcelain: 40, U70BL: 50}",
 			Meaning: "age above which what hangs at a structure gets a note, by the type of its units, else by their material, as the Units sheet names them",
 			In:      func(c *Criteria) any { return &c.Ageing },
+		},
+		{
+			Key: "grading_rings", Name: "grading rings of composites", Measure: "kV", Low: 1, High: 1500, Example: "{220: live, 400: both}",
+			Meaning: "at which ends of their strings composites have grading rings (live or both), from which highest voltage of the line on; what has others, by the column Grading rings, gets a note",
+			In:      func(c *Criteria) any { return &c.GradingRings },
+		},
+		{
+			Key: "watch_list", Name: "watch list", Low: 1800, High: 2200, Example: "[{make: Harrow, material: silicone, installed_until: 1998, note: rod cracks at the end fitting}]",
+			Meaning: "makes and generations that get a note in the project's words (note) where they hang: by unit (type), make, material and years of installation (installed_from, installed_until, both included), all that an entry states together; " +
+				"the make is that of a column Make of the sheet Units, or of one that carry names",
+			In: func(c *Criteria) any { return &c.WatchList },
 		},
 		{
 			Key: "risk", Name: "figures of the ranking by risk",

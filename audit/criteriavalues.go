@@ -89,6 +89,10 @@ func DefaultCriteria() Criteria {
 			*v = []LoadCase{}
 		case *ResidualStrength:
 			*v = ResidualStrength{}
+		case *GradingRings:
+			*v = GradingRings{}
+		case *WatchList:
+			*v = WatchList{}
 		case *Ageing:
 			*v = Ageing{}
 		}
@@ -200,6 +204,14 @@ func (k *Criterion) held(c *Criteria) held {
 		return list
 	case *Ageing:
 		list := heldList(*v, func(r *AgeRule) string { return fmt.Sprintf("%s: %g", r.Of, r.Years) })
+		list.left = !list.stated
+		return list
+	case *GradingRings:
+		list := heldList(*v, func(r *RingsRule) string { return fmt.Sprintf("from %g: %s", r.FromKV, r.Ends) })
+		list.left = !list.stated
+		return list
+	case *WatchList:
+		list := heldList(*v, func(r *WatchRule) string { return r.String() + ": " + r.Note })
 		list.left = !list.stated
 		return list
 	case *RemedyRule:

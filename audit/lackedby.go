@@ -51,6 +51,8 @@ var lackedBy = [reasons]lacks{
 	LastSeenUnknown:    {LackedByRow, "Inspected"},
 	AgeUnknown:         {LackedByRow, "Installed"},
 	InstalledLater:     {LackedByRow, "Installed"},
+	WatchedUnknown:     {LackedByRow, ""},
+	RingsNotStated:     {LackedByRow, "Grading rings"},
 	StringsNotStated:   {LackedByRow, "Strings"},
 	VAngleUnknown:      {LackedByRow, "V angle (deg)"},
 	MountingNotStated:  {LackedByRow, "Mounting"},

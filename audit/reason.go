@@ -17,6 +17,8 @@ const (
 	NoCrossing
 	NothingChanges
 	NoAgeStated
+	NotComposite
+	NoRingsFromHere
 	NoWorseZone
 	NoneDeclared
 	IsRangeOne
@@ -88,6 +90,8 @@ const (
 	LastSeenUnknown
 	AgeUnknown
 	InstalledLater
+	WatchedUnknown
+	RingsNotStated
 	ClassWithoutFigure
 	GroundUnknown
 	GroundOutsideRasters
@@ -111,6 +115,8 @@ const (
 	NoZoneMargin
 	NoInspectionYears
 	NoAges
+	NoWatchList
+	NoRingsAsked
 	NoLoadCases
 	NoBrokenConductor
 	NoFlashoverMinimum
@@ -196,6 +202,8 @@ var reasonTexts = withTakings([reasons]string{
 	AtLineEnd:            "the line ends here, there is no deviation",
 	NoCrossing:           "no span of it crosses anything the rules name",
 	NothingChanges:       "nothing changes here",
+	NotComposite:         "no composite",
+	NoRingsFromHere:      "the criteria ask for no grading rings at this voltage",
 	NoAgeStated:          "no age is stated for what hangs here",
 	NoWorseZone:          "no worse zone within the margin",
 	NoneDeclared:         "no duty declared",
@@ -260,6 +268,8 @@ var reasonTexts = withTakings([reasons]string{
 	ZoneAreaUnreadable:      "a worse zone may lie here, whose area is not readable",
 	AgeUnknown:              "whether all that hangs here is below its age is not known",
 	InstalledLater:          "whether all that hangs here is below its age is not known: a date of installation is later than the day of the audit, see Faults",
+	WatchedUnknown:          "whether something that hangs here is on the watch list is not known: its type, make, material or year of installation",
+	RingsNotStated:          "grading rings of the composite not stated",
 	LastSeenUnknown:         "when all that hangs here was last inspected, or installed, is not known",
 	ZonesAroundUnknown:      "whether the strings to compare with are in the same class is not known, see Faults",
 	ClassWithoutFigure:      "the class has no specific creepage on this basis",
@@ -284,6 +294,8 @@ var reasonTexts = withTakings([reasons]string{
 	NoCrossings:             "no crossings and no long-span limit given",
 	NoZoneMargin:            "no zone margin in the criteria",
 	NoAges:                  "no ages in the criteria",
+	NoWatchList:             "no watch list in the criteria",
+	NoRingsAsked:            "no grading rings in the criteria",
 	NoInspectionYears:       "no interval of inspections in the criteria",
 	NoLoadCases:             "no load cases in the criteria",
 	NoBrokenConductor:       "no broken conductor in the criteria",

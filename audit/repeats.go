@@ -288,6 +288,7 @@ func (p *Project) difference(first, later *AssemblyRow) string {
 	differ("arrangement", CellArrangement, cmp.Or(first.Arrangement, Single).String(), cmp.Or(later.Arrangement, Single).String())
 	differ("V angle", CellArrangement, figure(float64(first.VAngleDeg)), figure(float64(later.VAngleDeg)))
 	differ("mounting", CellMounting, cmp.Or(first.Mounting.String(), "blank"), cmp.Or(later.Mounting.String(), "blank"))
+	differ("grading rings", CellMounting, cmp.Or(first.Rings.String(), "blank"), cmp.Or(later.Rings.String(), "blank"))
 	unit := func(r *AssemblyRow) string { return cmp.Or(p.Makeups[r.Makeup].Text, "blank") }
 	differ("unit", CellUnit, unit(first), unit(later))
 	differ("units per string", CellUnitsPerString, count(first.UnitsPerString), count(later.UnitsPerString))

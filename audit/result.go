@@ -40,6 +40,7 @@ type LineResult struct {
 	// OneClassWorse counts the assemblies that meet and would fall short if every pollution class were one worse.
 	OneClassWorse int
 	classes       classUse
+	watched       ruleSet     // the entries of the watch list that something is on, or may be
 	errors        CheckErrors // moved to Result.errors when all lines are done
 }
 

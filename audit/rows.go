@@ -104,6 +104,7 @@ type RowSaid struct {
 	Duty           Duty
 	Arrangement    Arrangement
 	Mounting       Mounting
+	Rings          Rings
 	Numeric        bool // Number stands as a number in its cell
 	Foreign        Foreign
 	Blank          Blanks

@@ -44,6 +44,7 @@ type Registered struct {
 	Misspelt     string // number of a row left out that names the structure in another spelling, empty where there is none
 	Seen         Seen
 	Aged         Aged
+	Watched      Watched
 }
 
 // Seen is when what hangs at a structure was last inspected or installed: the longest ago of what hangs there, in years before the day of the

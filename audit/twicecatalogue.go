@@ -31,6 +31,7 @@ func unitFields() []field[basis.Unit] {
 	asIs := func(text string) string { return text }
 	return []field[row]{
 		wordField("kind", CellKind, func(u *row) *basis.Kind { return &u.Kind }, basis.Kind.String),
+		wordField("make", CellRemarks, func(u *row) *string { return &u.Make }, asIs),
 		wordField("material", CellRemarks, func(u *row) *string { return &u.Material }, asIs),
 		figureField("rating", CellRating, func(u *row) *float64 { return &u.RatingKN }),
 		figureField("cantilever", CellRating, func(u *row) *float64 { return &u.CantileverKN }),

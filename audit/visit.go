@@ -142,6 +142,9 @@ func (v *visitor) registered(line *Line) Registered {
 	if rules := v.n.Criteria(v.line).Ageing; len(rules) > 0 {
 		r.Aged = v.aged(rules)
 	}
+	if list := v.n.Criteria(v.line).WatchList; len(list) > 0 {
+		r.Watched = v.watched(list)
+	}
 	return r
 }
 

@@ -184,6 +184,9 @@ func TestWordsMeanThemselves(t *testing.T) {
 	for _, w := range DeclaredRoleWords() {
 		require.Equal(t, w.Text, w.Value.String())
 	}
+	for _, w := range RingsWords() {
+		require.Equal(t, w.Text, w.Value.String())
+	}
 	for _, w := range SystemWords() {
 		if w.Text != "dc" { // short for direct current
 			require.Equal(t, w.Text, w.Value.String())

@@ -102,6 +102,7 @@ func assemblyCells(p *audit.Project) []registerColumn[audit.AssemblyRow] {
 			return shortest
 		}},
 		{"Mounting", audit.CellMounting, func(a *row) any { return a.Mounting.String() }},
+		{"Grading rings", audit.CellMounting, func(a *row) any { return a.Rings.String() }},
 		{"Unit", audit.CellUnit, func(a *row) any { return p.Makeups[a.Makeup].Text }},
 		{"Units per string", audit.CellUnitsPerString, func(a *row) any { return notBelow(1, int(a.UnitsPerString)) }},
 		{"Strings", audit.CellStrings, func(a *row) any { return notBelow(1, int(a.Strings)) }},
@@ -177,6 +178,7 @@ func unitCells() []registerColumn[basis.Unit] {
 			return u.Kind.String()
 		}},
 		{"Material", audit.CellRemarks, func(u *row) any { return u.Material }},
+		{"Make", audit.CellRemarks, func(u *row) any { return u.Make }},
 		{"Rating (kN)", audit.CellRating, func(u *row) any { return u.RatingKN }},
 		{"Cantilever (kN)", audit.CellRating, func(u *row) any { return u.CantileverKN }},
 		{"Compression (kN)", audit.CellRating, func(u *row) any { return u.CompressionKN }},

@@ -73,6 +73,7 @@ type Unit struct {
 	Name              string
 	Kind              Kind
 	Material          string
+	Make              string  // maker
 	RatingKN          float64 // specified mechanical or electromechanical failing load
 	CantileverKN      float64 // failing load across the axis, posts and pins
 	CompressionKN     float64 // failing load along the axis, pushed, posts and pins; RatingKN is pulled

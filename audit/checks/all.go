@@ -46,6 +46,8 @@ func All() []*audit.Check {
 		&oddOneOut,
 		&inspectedLongAgo,
 		&pastStatedAge,
+		&gradingRings,
+		&onWatchList,
 	}
 }
 

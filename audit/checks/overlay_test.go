@@ -298,6 +298,20 @@ func TestOverlays(t *testing.T) {
 			}
 			b.rows(3)[1].Installed = audit.DayOf("1970-01-01")
 		}, []string{"past-stated-age 3"}},
+		{"grading-rings", func(b *base) {
+			b.Criteria.GradingRings = audit.GradingRings{{FromKV: 145, Ends: audit.LiveEnd}}
+			for _, row := range []*audit.AssemblyRow{b.wholeString(3, basis.Composite), b.wholeString(4, basis.Composite)} {
+				row.Rings = audit.LiveEnd
+			}
+			b.rows(3)[0].Rings = audit.EarthEnd
+		}, []string{"grading-rings 3 A", "odd-one-out 3 A", "odd-one-out 4 A"}},
+		{"on-watch-list", func(b *base) {
+			b.AsOf, b.Criteria.WatchList = audit.DayOf("2026-01-02"), audit.WatchList{{Unit: "u120b", From: 1970, Until: 1979, Note: "look at the pins"}}
+			for i := range b.Assemblies.Len() {
+				b.Assemblies.Row(i).Installed = audit.YearOf(1980)
+			}
+			b.rows(3)[1].Installed = audit.YearOf(1979)
+		}, []string{"on-watch-list 3"}},
 	} {
 		covered[o.check] = true
 		t.Run(o.check, func(t *testing.T) {

@@ -166,7 +166,7 @@ func (m *recent) like(s *audit.Subject, at *audit.Location, find func() limit) l
 // most, and in where they stand in the register.
 func alike(a, b *audit.Assembly) bool {
 	same := func(x, y float64) bool { return x == y || math.IsNaN(x) && math.IsNaN(y) }
-	return a.Circuit == b.Circuit && a.Duty == b.Duty && a.Side == b.Side && a.Arrangement == b.Arrangement && a.Mounting == b.Mounting && a.Makeup == b.Makeup &&
+	return a.Circuit == b.Circuit && a.Duty == b.Duty && a.Side == b.Side && a.Arrangement == b.Arrangement && a.Mounting == b.Mounting && a.Rings == b.Rings && a.Makeup == b.Makeup &&
 		a.UnitsPerString == b.UnitsPerString && a.Strings == b.Strings && a.Defective == b.Defective && same(a.CreepageMM, b.CreepageMM) && a.CreepageStated == b.CreepageStated &&
 		a.Direct.Equals(b.Direct) && a.Odd == b.Odd && same(a.VAngleDeg, b.VAngleDeg) && a.CircuitEnds == b.CircuitEnds && a.Dated == b.Dated && a.Installed == b.Installed && a.Faulty == b.Faulty && a.UnitFaulty == b.UnitFaulty
 }

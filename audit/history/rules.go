@@ -103,6 +103,10 @@ func touches(criterion, check string) bool {
 		return check == "past-stated-age"
 	case "broken_conductor":
 		return check == "broken-conductor"
+	case "watch_list":
+		return check == "on-watch-list"
+	case "grading_rings":
+		return check == "grading-rings"
 	case "zone_margin_m":
 		return check == "near-worse-zone"
 	case "sound_units":

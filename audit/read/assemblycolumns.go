@@ -36,6 +36,9 @@ func assemblyColumns(r *register) []column[assembly] {
 			func(a *assembly) *audit.Mounting { return &a.Mounting }).
 			also("mounted", "mounting position", "post mounting", "insulator mounting", "orientation").
 			means("how a pin or post stands; a pin is upright where blank, a post unknown"),
+		word("Grading rings", optional, audit.CellMounting, withHouse(newWords(audit.RingsWords(), moreRingsWords()...), r.house(), ringsList),
+			func(a *assembly) *audit.Rings { return &a.Rings }).
+			also("grading ring", "rings", "corona rings", "corona ring", "stress control rings").means("at which ends of its strings an assembly has grading rings, for composites; blank is not known"),
 		plain("Unit", required, audit.CellUnit, func(a *assembly) *string { return &a.unit }).
 			also("unit type", "type of unit", "insulator", "insulator type", "type of insulator", "insulator unit", "disc type", "disk type", "unit designation").
 			means("type designation of the units: of the catalogue or the sheet Units; a string of unlike ones as 14×U70BL + 1×U120B"),

@@ -32,7 +32,7 @@ func requireOwnPlaces[R any](t *testing.T, columns []column[R], blank R) {
 	for _, c := range columns {
 		row := blank
 		ok := false
-		for _, cell := range []string{"45", "2019-05-31", "ahead", "guy", "parallel", "resonant", "horizontal", "pin", "yes", "ABC", "3", "0.5", "450", "tension of load cases"} {
+		for _, cell := range []string{"45", "2019-05-31", "ahead", "guy", "parallel", "resonant", "horizontal", "pin", "yes", "ABC", "3", "0.5", "450", "tension of load cases", "live"} {
 			if ok = c.read(&row, cell, unitOfMeasure{factor: 1}) == nil; ok {
 				break
 			}
@@ -155,6 +155,7 @@ func TestSpellingsAreTheirOwn(t *testing.T) {
 	requireSpellings(t, audit.SideWords(), moreSideWords())
 	requireSpellings(t, audit.ArrangementWords(), moreArrangementWords())
 	requireSpellings(t, audit.MountingWords(), moreMountingWords())
+	requireSpellings(t, audit.RingsWords(), moreRingsWords())
 	requireSpellings(t, audit.SystemWords(), moreSystemWords())
 	requireSpellings(t, audit.DeclaredRoleWords(), moreRoleWords())
 	requireSpellings(t, declaredDutyWords(), moreDeclaredDutyWords())

@@ -65,6 +65,10 @@ func criterionKey(k *audit.Criterion, c *audit.Criteria) reader {
 		return residualStrengthKey(to, k.Low, k.High)
 	case *audit.Ageing:
 		return ageingKey(to, k.Low, k.High)
+	case *audit.GradingRings:
+		return gradingRingsKey(to, k.Low, k.High)
+	case *audit.WatchList:
+		return watchListKey(to, int(k.Low), int(k.High))
 	case *audit.RemedyRule:
 		return remedyKey(to)
 	case *audit.PriorityRule:

@@ -2,10 +2,12 @@ package read
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 	"testing"
 
 	"dryarc/audit"
+	"dryarc/audit/basis"
 
 	"github.com/stretchr/testify/require"
 )
@@ -25,6 +27,12 @@ func TestCriteriaAreReadWithinTheirRanges(t *testing.T) {
 			beyond, forms = 1, []string{"{110: %s}"}
 		case *audit.ResidualStrength:
 			forms = []string{"{porcelain: %s}", "{glass: 0.5, porcelain: %s}"}
+		case *audit.DirectCreepage:
+			forms = []string{"{d: %s}", "{a: %[1]s, b: %[1]s, f: %[1]s}"}
+		case *audit.GradingRings:
+			forms = []string{"{%s: live}", "{420: both, %s: live}"}
+		case *audit.WatchList:
+			beyond, forms = 1, []string{"[{make: Harrow, installed_from: %s, note: look}]", "[{installed_until: %s, note: look}]"}
 		case *audit.Ageing:
 			forms = []string{"{porcelain: %s}", "{U70BL: 50, porcelain: %s}"}
 		case *audit.InsulatorFactor:
@@ -96,6 +104,42 @@ func TestResidualStrengthIsRefusedWhereItSaysNothing(t *testing.T) {
 		_, got := parseProjectFile([]byte("structures: {file: s.geojson}\ncriteria: {residual_strength: " + written + "}\n"))
 		require.NotNil(t, got, written)
 		require.Contains(t, got.Message, problem)
+	}
+}
+
+func TestWhatStandsAlongStringsIsRead(t *testing.T) {
+	f, problem := parseProjectFile([]byte("structures: {file: s.geojson}\ncriteria: {creepage_voltage: {isolated: Um, resonant: Um/sqrt(3), earth_faults: cut off within 10 s}, direct_current_creepage: {c: 45, e: 60}}\n"))
+	require.Nil(t, problem)
+	require.Equal(t, audit.CreepageVoltage{Isolated: basis.PerPhaseToPhase, Resonant: basis.PerPhaseToEarth, EarthFaults: "cut off within 10 s"}, f.criteria.CreepageVoltage)
+	require.Equal(t, 45.0, f.criteria.DirectCreepage.MMPerKV[basis.ClassC])
+	require.True(t, math.IsNaN(f.criteria.DirectCreepage.MMPerKV[basis.ClassD]))
+	for written, problem := range map[string]string{
+		"creepage_voltage: Um":                                                    "creepage_voltage \"Um\" is no mapping of keys to values",
+		"creepage_voltage: {isolated: 36}":                                        `isolated "36" is no voltage along a string, expected Um or Um/√3`,
+		"creepage_voltage: {earthed: Um}":                                         "unknown key \"earthed\"",
+		"creepage_voltage: {earth_faults: 10 s}":                                  "says neither isolated nor resonant",
+		"creepage_voltage: {resonant: Um/√3}":                                     "says Um/√3 and no earth_faults",
+		"creepage_voltage: {resonant: Um/√3, earth_faults: ' '}":                  "says Um/√3 and no earth_faults",
+		"direct_current_creepage: 45":                                             "is no mapping of keys to values",
+		"direct_current_creepage: {}":                                             "states no class",
+		"direct_current_creepage: {c: many}":                                      `c "many" is not a number`,
+		"direct_current_creepage: {c: 60, d: 45}":                                 "asks for less than class c, 60",
+		"grading_rings: 220":                                                      "is no mapping of voltages to ends",
+		"grading_rings: {high: live}":                                             `voltage "high" in grading_rings is not a number`,
+		"grading_rings: {220: live, 220.0: both}":                                 "stands there twice",
+		"grading_rings: {220: earth}":                                             "is not known, expected live or both",
+		"grading_rings: {220: }":                                                  "is not known, expected live or both",
+		"watch_list: Harrow":                                                      "is no list of entries",
+		"watch_list: [Harrow]":                                                    "is no mapping of keys to values",
+		"watch_list: [{note: look}]":                                              "names nothing",
+		"watch_list: [{make: Harrow}]":                                            "has no note",
+		"watch_list: [{make: Harrow, colour: red, note: look}]":                   "unknown key \"colour\"",
+		"watch_list: [{installed_from: 1990.5, note: look}]":                      "installed_from",
+		"watch_list: [{installed_from: 1990, installed_until: 1980, note: look}]": "ends before it begins",
+	} {
+		_, got := parseProjectFile([]byte("structures: {file: s.geojson}\ncriteria: {" + written + "}\n"))
+		require.NotNil(t, got, written)
+		require.Contains(t, got.Message, problem, written)
 	}
 }
 

@@ -46,6 +46,7 @@ const (
 	dutyList      = "Duty"
 	arrangement   = "Arrangement"
 	mountingList  = "Mounting"
+	ringsList     = "Grading rings"
 	systemList    = "System"
 	kindList      = "Kind"
 	stockedList   = "Stocked"
@@ -66,6 +67,7 @@ func wordLists() []wordList {
 		listOf(dutyList, newWords(audit.DutyWords(), moreDutyWords()...)),
 		listOf(arrangement, newWords(audit.ArrangementWords(), moreArrangementWords()...)),
 		listOf(mountingList, newWords(audit.MountingWords(), moreMountingWords()...)),
+		listOf(ringsList, newWords(audit.RingsWords(), moreRingsWords()...)),
 		listOf(systemList, newWords(audit.SystemWords(), moreSystemWords()...)),
 		listOf(stockedList, newWords(yesNoWords(), moreYesNoWords()...)),
 		listOf(wallSideList, newWords(audit.WallSideWords())),

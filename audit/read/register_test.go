@@ -85,7 +85,7 @@ func TestLineRows(t *testing.T) {
 		`out-of-range register.xlsx!Lines!L5: subconductors "0" is out of range, expected 1 to 12`,
 		`out-of-range register.xlsx!Lines!R5: swing limit "99" is out of range, expected 1 to 90 deg`,
 		`unknown-word register.xlsx!Lines!D5: phases "Q" is no phase, expected names such as A, R,Y,B or ABC; say what it means in the project file: words: {Phase: {"Q": …}}`,
-		`unknown-word register.xlsx!Lines!E5: system "odd" is none of earthed, isolated, resonant, single-phase, direct current, dc; say what it means in the project file: words: {System: {"odd": …}}`,
+		`unknown-word register.xlsx!Lines!E5: system "odd" is none of earthed, isolated, resonant, single-phase, direct current, dc, single-phase railway, direct-current railway; say what it means in the project file: words: {System: {"odd": …}}`,
 	}, faultsOf(p))
 }
 

@@ -76,6 +76,13 @@ func moreMountingWords() []audit.Spelling[audit.Mounting] {
 	return append(all, spellings(audit.Horizontal, "horiz", "horizontally", "horizontal post", "horizontal line post", "line post horizontal", "sideways", "side mounted")...)
 }
 
+func moreRingsWords() []audit.Spelling[audit.Rings] {
+	all := spellings(audit.NoRings, "no", "without", "no rings", "ninguno", "keine", "aucun")
+	all = append(all, spellings(audit.LiveEnd, "live end", "line end", "conductor end", "line", "leiterseitig", "lado línea")...)
+	all = append(all, spellings(audit.EarthEnd, "earth end", "ground end", "tower end", "structure end", "ground", "erdseitig", "lado tierra")...)
+	return append(all, spellings(audit.BothEnds, "both ends", "live and earth", "ambos", "beidseitig", "les deux")...)
+}
+
 func moreSystemWords() []audit.Spelling[audit.System] {
 	all := spellings(audit.Earthed, "solidly earthed", "effectively earthed", "earthed neutral", "grounded", "solidly grounded", "effectively grounded", "rígidamente puesto a tierra", "sólidamente puesto a tierra",
 		"rigidamente aterrado", "solidamente aterrado", "starr geerdet")

@@ -15,6 +15,8 @@ func unitColumns(r *register) []column[unit] {
 			also("kind of insulator", "insulator kind", "construction").means("construction"),
 		plain("Material", optional, audit.CellRemarks, func(u *unit) *string { return &u.Material }).
 			also("insulating material", "dielectric").means("porcelain, glass, silicone rubber, …"),
+		plain("Make", optional, audit.CellRemarks, func(u *unit) *string { return &u.Make }).
+			also("maker", "manufacturer", "manufactured by").means("who makes it, for the watch list"),
 		number("Rating", kilonewtons, 0.1, 5000, audit.CellRating, func(u *unit) *float64 { return &u.RatingKN }).
 			also(ratingNames...).means("specified mechanical or electromechanical failing load"),
 		number("Cantilever", kilonewtons, 0.1, 5000, audit.CellRating, func(u *unit) *float64 { return &u.CantileverKN }).

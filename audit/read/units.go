@@ -96,7 +96,7 @@ func (r *register) distrustCatalogue() {
 			r.project.DoubtUnit(i, r.project.Units[i])
 			r.project.UnitFaults = audit.WithFaultsOf(r.project.UnitFaults, i, audit.EveryCell)
 			unknown := basis.UnknownUnit()
-			unknown.Name, unknown.Kind, unknown.Material = r.project.Units[i].Name, r.project.Units[i].Kind, r.project.Units[i].Material
+			unknown.Name, unknown.Kind, unknown.Material, unknown.Make = r.project.Units[i].Name, r.project.Units[i].Kind, r.project.Units[i].Material, r.project.Units[i].Make
 			r.project.Units[i] = unknown
 		}
 	}

@@ -59,7 +59,7 @@ func isAlike(a, b *audit.Assembly) bool {
 	}
 	sameAngle := a.VAngleDeg == b.VAngleDeg || math.IsNaN(a.VAngleDeg) && math.IsNaN(b.VAngleDeg)
 	return isMadeAlike(a, b) && sameAngle &&
-		a.Mounting == b.Mounting && a.Direct.Equals(b.Direct) && sound(a.Faulty) == sound(b.Faulty)
+		a.Mounting == b.Mounting && a.Rings == b.Rings && a.Direct.Equals(b.Direct) && sound(a.Faulty) == sound(b.Faulty)
 }
 
 // isMadeAlike tells whether two rows of one assembly say the same of its units and strings.

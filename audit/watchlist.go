@@ -1,0 +1,227 @@
+package audit
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"dryarc/audit/basis"
+)
+
+// WatchList names makes and generations that a project keeps an eye on. There is no default: without it nothing is looked for.
+type WatchList []WatchRule
+
+// WatchRule is one entry: what all that it states is true of is on the list.
+type WatchRule struct {
+	Unit     string `json:"unit,omitempty"`     // type of a unit
+	Make     string `json:"make,omitempty"`     // of the units, or of the assembly
+	Material string `json:"material,omitempty"` // of a unit
+	From     int    `json:"installed_from,omitempty"`
+	Until    int    `json:"installed_until,omitempty"` // years, both included; 0 where it is not stated
+	Note     string `json:"note"`                      // the project's words
+}
+
+// MostWatched is how many entries a watch list may have (a choice of this program).
+const MostWatched = 64
+
+// String is what an entry names, without its note.
+func (r *WatchRule) String() string {
+	var parts []string
+	for _, of := range [...]struct{ name, text string }{{"unit", r.Unit}, {"make", r.Make}, {"material", r.Material}} {
+		if of.text != "" {
+			parts = append(parts, of.name+" "+of.text)
+		}
+	}
+	if r.From > 0 {
+		parts = append(parts, fmt.Sprintf("installed from %d", r.From))
+	}
+	if r.Until > 0 {
+		parts = append(parts, fmt.Sprintf("installed until %d", r.Until))
+	}
+	return strings.Join(parts, ", ")
+}
+
+// ruleSet is a set of entries by their places in the list.
+type ruleSet uint64
+
+func (s ruleSet) has(i int) bool { return s&(1<<i) != 0 }
+
+// Watched is what of the watch list hangs at a structure. Nothing is known while nobody asks.
+type Watched struct {
+	Listed  int32 // assemblies that are on it
+	Unknown int32 // the others of which that is not known
+	is, may ruleSet
+}
+
+// NotesOf are the notes of the entries that something at a structure is on, in the order of the list.
+func (w *Watched) NotesOf(list WatchList) (notes []string) {
+	for i := range list {
+		if w.is.has(i) {
+			notes = append(notes, list[i].Note)
+		}
+	}
+	return notes
+}
+
+// EntriesOf are what these entries name.
+func (w *Watched) EntriesOf(list WatchList) (entries []string) {
+	for i := range list {
+		if w.is.has(i) {
+			entries = append(entries, list[i].String())
+		}
+	}
+	return entries
+}
+
+// answer is whether something is so; what is not known is neither.
+type answer uint8
+
+const (
+	isNot answer = iota // the least counts where all must be
+	mayBe
+	itIs
+)
+
+// saysOf tells whether what is stated is a name, whatever the case of its letters and its blanks; of what is not stated it may be.
+func saysOf(name, stated string) answer {
+	plain := func(text string) string { return strings.Join(strings.Fields(text), " ") }
+	switch {
+	case plain(stated) == "":
+		return mayBe
+	case strings.EqualFold(plain(name), plain(stated)):
+		return itIs
+	}
+	return isNot
+}
+
+// watchedUnit is what is known of a unit that a watch list may ask for; empty texts are not known.
+type watchedUnit struct{ name, maker, material string }
+
+// watchedUnits tells what is known of the units of a string, of which there is none where the makeup is not known; maker is what its row says of
+// its make. Where row and unit name different makes, which it is is not known.
+func watchedUnits(units []*basis.Unit, maker string) []watchedUnit {
+	if len(units) == 0 {
+		return []watchedUnit{{maker: maker}}
+	}
+	known := make([]watchedUnit, len(units))
+	for i, unit := range units {
+		known[i] = watchedUnit{unit.Name, cmp.Or(maker, unit.Make), unit.Material}
+		if maker != "" && saysOf(maker, unit.Make) == isNot {
+			known[i].maker = ""
+		}
+	}
+	return known
+}
+
+// isOn tells whether one of the units of a string, which was installed on some day, is what an entry names: all that the entry states has to be so.
+func (r *WatchRule) isOn(units []watchedUnit, installed, asOf Day) (best answer) {
+	year := r.isOfYear(installed, asOf)
+	for _, unit := range units {
+		all := year
+		for _, of := range [...]struct{ name, stated string }{{r.Unit, unit.name}, {r.Make, unit.maker}, {r.Material, unit.material}} {
+			if of.name != "" {
+				all = min(all, saysOf(of.name, of.stated))
+			}
+		}
+		best = max(best, all)
+	}
+	return best
+}
+
+// isOfYear tells whether a date is of the years of an entry. One that has not been says nothing.
+func (r *WatchRule) isOfYear(installed, asOf Day) answer {
+	switch {
+	case r.From == 0 && r.Until == 0:
+		return itIs
+	case installed == NoDay || asOf != NoDay && asOf != 0 && installed.isBeyond(asOf):
+		return mayBe
+	}
+	first, last := installed.Between()
+	until := cmp.Or(r.Until, mostYear)
+	switch {
+	case last.Year() < r.From || first.Year() > until:
+		return isNot
+	case first.Year() < r.From || last.Year() > until:
+		return mayBe
+	}
+	return itIs
+}
+
+// mostYear is beyond all years that are read.
+const mostYear = 9999
+
+// watched tells what of a watch list hangs at the structure at hand.
+func (v *visitor) watched(list WatchList) (w Watched) {
+	n, p := v.n, v.n.Project
+	makes := p.Carried.named("make", "maker", "manufacturer")
+	makerOf := func(of Source) Symbol { return p.Carried.first(of, makes) }
+	for i := range v.assemblies {
+		a := &v.assemblies[i]
+		var are, may ruleSet
+		note := func(units []watchedUnit, installed Day) {
+			for k := range list {
+				switch list[k].isOn(units, installed, p.AsOf) {
+				case itIs:
+					are |= 1 << k
+				case mayBe:
+					may |= 1 << k
+				}
+			}
+		}
+		if a.Row < 0 || v.tried(a.Row) { // what is newly hung says no make and no date
+			note(watchedUnits(a.Units(), ""), NoDay)
+		} else {
+			at := uint32(a.Row)
+			rows := []uint32{at}
+			if k, paired := slices.BinarySearchFunc(n.pairs, at, func(of pair, row uint32) int { return cmp.Compare(of.first, row) }); paired {
+				rows = append(rows, n.pairs[k].second)
+			}
+			for _, one := range rows {
+				row := p.Assemblies.At(int(one))
+				maker := makerOf(row.Source)
+				if len(rows) == 1 {
+					maker = n.lessWhatRepeatsDeny(v.structure.Index, one, &row, maker, makerOf)
+				}
+				var units []*basis.Unit
+				if row.Makeup != 0 && !a.Faulty.Has(CellUnit) {
+					units = a.Units()
+				}
+				note(watchedUnits(units, p.Symbols.Text(maker)), row.Installed)
+			}
+		}
+		w.is, w.may = w.is|are, w.may|may
+		switch {
+		case are != 0:
+			w.Listed++
+		case may != 0:
+			w.Unknown++
+		}
+	}
+	return w
+}
+
+// watchedNowhere are the entries of the project's watch list that nothing on the assessed lines is, or may be, on.
+func (r *Result) watchedNowhere() (entries []string) {
+	list := r.Project.Criteria.WatchList
+	var met ruleSet
+	for l := range r.Lines {
+		if own := r.Network.RulesOf(l); own == nil || !own.States("watch_list") {
+			met |= r.Lines[l].watched
+		}
+	}
+	for i := range list {
+		if !met.has(i) {
+			entries = append(entries, list[i].String())
+		}
+	}
+	return entries
+}
+
+// AsksWatchList is asked for by a watch list.
+var AsksWatchList = Need{"watch list", ofAnything, func(s *Subject) Reason {
+	if len(s.Criteria.WatchList) == 0 {
+		return NoWatchList
+	}
+	return NoReason
+}}
