@@ -10,6 +10,7 @@ var askedBy = [reasons]string{
 	NoZoneMargin:            "zone_margin_m",
 	NoInspectionYears:       "inspection_years",
 	NoAges:                  "ageing",
+	NoFittingRatings:        "Clamp rating (kN), Yoke rating (kN) or Ball and socket rating (kN)",
 	NoLoadCases:             "load_cases and insulator_factor",
 	SectionLimitNotStated:   "Section limit (km) of the Lines sheet",
 	SwingLimitNotStated:     "Swing limit (deg) or Clearance (mm) of the Lines sheet",
@@ -27,6 +28,18 @@ var (
 	AsksLoads = Need{"load cases or an insulator factor", ofAnything, func(s *Subject) Reason {
 		if len(s.Criteria.LoadCases) == 0 && !s.Criteria.InsulatorFactor.IsStated() {
 			return NoLoadCases
+		}
+		return NoReason
+	}}
+	AsksFittings = Need{"rating of a fitting", ofAssembly, func(s *Subject) Reason {
+		if !s.statesFitting(Clamp, Yoke, BallAndSocket) {
+			return NoFittingRatings
+		}
+		return NoReason
+	}}
+	AsksBallAndSocket = Need{"rating of ball and socket", ofAssembly, func(s *Subject) Reason {
+		if !s.statesFitting(BallAndSocket) {
+			return NoFittingRatings
 		}
 		return NoReason
 	}}

@@ -36,7 +36,7 @@ const (
 	CellAverageDiameter // of a unit
 	CellWeight          // of a unit, with its wind area; mass of a conductor
 	CellCoupling        // of a unit; of a line, its capacitance ratio
-	CellMounting        // of a pin or post
+	CellMounting        // of a pin or post; of strings and of a line, ratings of their fittings
 	cells
 )
 

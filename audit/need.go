@@ -154,6 +154,14 @@ var (
 	NeedsPullBroken = Need{"load cases, factor for a broken string, conductor, tension and ground levels", ofAssembly, func(s *Subject) Reason {
 		return s.lacksPull(1) // the same with one of the parallel strings broken
 	}}
+	NeedsFittings = Need{"load cases, factor for fittings, conductor, tension and ground levels", ofAssembly, func(s *Subject) Reason {
+		_, reason := s.FittingLoads(0, false)
+		return reason
+	}}
+	NeedsFittingsBroken = Need{"load cases, factor for fittings with a broken string, conductor, tension and ground levels", ofAssembly, func(s *Subject) Reason {
+		_, reason := s.FittingLoads(1, false)
+		return reason
+	}}
 	NeedsSwing = Need{"load cases, conductor, tension and ground levels", ofAssembly, func(s *Subject) Reason {
 		_, _, reason := s.WorstSwing()
 		return reason

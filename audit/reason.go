@@ -42,6 +42,7 @@ const (
 	SideIsEmpty
 	PhaseHasNothing
 	PhaseHasNoSides
+	HasNoFittings
 
 	// remarks on what meets
 	WithinSurveyAccuracy
@@ -105,8 +106,10 @@ const (
 	NoInspectionYears
 	NoAges
 	NoLoadCases
+	NoFittingRatings
 	LoadCasesMissing
 	FactorNotStated
+	NoFittingFactor
 	FactorAsksMaterial
 	FactorAsksInstalled
 	FactorAsksCrossings
@@ -204,6 +207,8 @@ var reasonTexts = withTakings([reasons]string{
 	PhaseHasNothing:      "a phase has nothing on this side; phase-missing speaks",
 	PhaseHasNoSides:      "a phase of the circuit does not hang in tension here, so that it has no sides",
 
+	HasNoFittings: "pins, posts and shackles have no fittings of a string",
+
 	WithinSurveyAccuracy:         "the deviation limit is within survey accuracy",
 	WithinTerrainAccuracy:        "zero is within the accuracy of ground levels from rasters",
 	OutcomeWithinTerrainAccuracy: "another outcome is within the accuracy of ground levels from rasters",
@@ -259,9 +264,11 @@ var reasonTexts = withTakings([reasons]string{
 	NoZoneMargin:            "no zone margin in the criteria",
 	NoAges:                  "no ages in the criteria",
 	NoInspectionYears:       "no interval of inspections in the criteria",
+	NoFittingRatings:        "no rating of fittings stated",
 	NoLoadCases:             "no load cases in the criteria",
 	LoadCasesMissing:        "no load cases in the criteria, though an insulator factor or a swing limit asks for them",
 	FactorNotStated:         "no insulator factor for this duty in the criteria",
+	NoFittingFactor:         "no insulator factor for fittings in the criteria",
 	FactorAsksMaterial:      "material of a unit not stated, by which insulator factors go that would not judge alike",
 	FactorAsksInstalled:     "when it was installed is not known, by which insulator factors go that would not judge alike",
 	FactorAsksCrossings:     "no crossings given, by which insulator factors go that would not judge alike",

@@ -54,6 +54,7 @@ type LineRow struct {
 	SwingLimitDeg         float64 // in the load cases that SwingLimitsDeg does not name
 	SwingLimitsDeg        []CaseFigure
 	FittingsMM            float64 // of a suspension string, beside its units
+	FittingsKN            Ratings // of what joins strings, units and conductors, where a row states none
 	Room                  Room
 	SectionLimitKM        float64
 	LongestStringMM       float64
@@ -69,7 +70,7 @@ func UnknownLineRow() LineRow {
 		Circuits: -1, Subconductors: -1,
 		NominalKV: nan, HighestKV: nan, CreepageKV: nan, LightningKV: nan, SwitchingKV: nan,
 		MaximumTensionKN: nan, EverydayTensionKN: nan, EverydayC: nan, ColdTensionKN: nan,
-		DeviationLimitDeg: nan, SwingLimitDeg: nan, FittingsMM: nan, Room: UnknownRoom(), SectionLimitKM: nan, LongestStringMM: nan, CapacitanceRatio: nan,
+		DeviationLimitDeg: nan, SwingLimitDeg: nan, FittingsMM: nan, FittingsKN: UnknownRatings(), Room: UnknownRoom(), SectionLimitKM: nan, LongestStringMM: nan, CapacitanceRatio: nan,
 	}
 }
 
@@ -146,25 +147,35 @@ type LostRow struct {
 	Number TextAt // 0 unknown
 }
 
-// DirectValues are figures of a whole string that a register row states itself, which win over its unit's. NaN means
+// DirectValues are figures of a whole string that a register row states itself, which win over its unit's, and those of its fittings. NaN means
 // not stated.
 type DirectValues struct {
 	CreepageMM, RatingKN, LengthMM, ArcingMM, LightningKV, SwitchingKV, WetKV float64
+	FittingsKN                                                                Ratings
 }
 
 // UnknownDirectValues returns direct values of which none is stated.
 func UnknownDirectValues() DirectValues {
 	nan := math.NaN()
-	return DirectValues{nan, nan, nan, nan, nan, nan, nan}
+	return DirectValues{nan, nan, nan, nan, nan, nan, nan, UnknownRatings()}
 }
 
 // FigureBits tells figures from others, those that are not stated too.
-type FigureBits [7]uint64
+type FigureBits [7 + fittings]uint64
+
+// OfString lists the figures of the whole string.
+func (d *DirectValues) OfString() [7]float64 {
+	return [...]float64{d.CreepageMM, d.RatingKN, d.LengthMM, d.ArcingMM, d.LightningKV, d.SwitchingKV, d.WetKV}
+}
 
 // Bits are the same for figures that are equal.
 func (d *DirectValues) Bits() (bits FigureBits) {
-	for i, figure := range [...]float64{d.CreepageMM, d.RatingKN, d.LengthMM, d.ArcingMM, d.LightningKV, d.SwitchingKV, d.WetKV} {
+	of := d.OfString()
+	for i, figure := range of {
 		bits[i] = math.Float64bits(figure)
+	}
+	for i, figure := range d.FittingsKN {
+		bits[len(of)+i] = math.Float64bits(figure)
 	}
 	return bits
 }

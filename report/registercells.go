@@ -116,6 +116,9 @@ func assemblyCells(p *audit.Project) []registerColumn[audit.AssemblyRow] {
 		{"Lightning withstand (kV)", audit.CellTested, direct(func(d *audit.DirectValues) float64 { return d.LightningKV })},
 		{"Switching withstand (kV)", audit.CellTested, direct(func(d *audit.DirectValues) float64 { return d.SwitchingKV })},
 		{"Wet withstand (kV)", audit.CellTested, direct(func(d *audit.DirectValues) float64 { return d.WetKV })},
+		{"Clamp rating (kN)", audit.CellMounting, direct(func(d *audit.DirectValues) float64 { return d.FittingsKN[audit.Clamp] })},
+		{"Yoke rating (kN)", audit.CellMounting, direct(func(d *audit.DirectValues) float64 { return d.FittingsKN[audit.Yoke] })},
+		{"Ball and socket rating (kN)", audit.CellMounting, direct(func(d *audit.DirectValues) float64 { return d.FittingsKN[audit.BallAndSocket] })},
 	}
 }
 
@@ -153,6 +156,9 @@ func lineCells(p *audit.Project) []registerColumn[audit.LineRow] {
 		{"Wall distance (mm)", audit.CellLength, func(l *row) any { return l.Room.WallDistanceMM }},
 		{"Clearance (mm)", audit.CellLength, func(l *row) any { return figureByCase(l.Room.ClearanceMM, l.Room.ClearancesMM) }},
 		{"Fittings (mm)", audit.CellLength, func(l *row) any { return l.FittingsMM }},
+		{"Clamp rating (kN)", audit.CellMounting, func(l *row) any { return l.FittingsKN[audit.Clamp] }},
+		{"Yoke rating (kN)", audit.CellMounting, func(l *row) any { return l.FittingsKN[audit.Yoke] }},
+		{"Ball and socket rating (kN)", audit.CellMounting, func(l *row) any { return l.FittingsKN[audit.BallAndSocket] }},
 		{"Section limit (km)", audit.CellSequence, func(l *row) any { return l.SectionLimitKM }},
 		{"Longest string (mm)", audit.CellUnitsPerString, func(l *row) any { return l.LongestStringMM }},
 		{"Capacitance ratio", audit.CellCoupling, func(l *row) any { return l.CapacitanceRatio }},

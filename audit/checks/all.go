@@ -21,6 +21,8 @@ func All() []*audit.Check {
 		&phaseMissing,
 		&strength,
 		&strengthOneStringBroken,
+		&fittingStrength,
+		&fittingStrengthOneStringBroken,
 		&swing,
 		&creepage,
 		&soundUnits,

@@ -78,6 +78,12 @@ func assemblyColumns(r *register) []column[assembly] {
 		number("Wet withstand", kilovolts, 1, 6000, audit.CellTested, func(a *assembly) *float64 { return &a.direct.WetKV }).
 			also("wet power frequency withstand", "power frequency withstand wet", "wet power frequency withstand voltage").
 			means("tested wet power frequency withstand voltage of the string"),
+		number("Clamp rating", kilonewtons, 0.1, 5000, audit.CellMounting, func(a *assembly) *float64 { return &a.direct.FittingsKN[audit.Clamp] }).
+			also(clampNames...).means("mechanical rating of one clamp, which holds one subconductor: suspension or dead-end clamp; that of the line where blank"),
+		number("Yoke rating", kilonewtons, 0.1, 5000, audit.CellMounting, func(a *assembly) *float64 { return &a.direct.FittingsKN[audit.Yoke] }).
+			also(yokeNames...).means("mechanical rating of the weaker yoke, which carries the whole phase with all its strings; that of the line where blank"),
+		number("Ball and socket rating", kilonewtons, 0.1, 5000, audit.CellMounting, func(a *assembly) *float64 { return &a.direct.FittingsKN[audit.BallAndSocket] }).
+			also(socketNames...).means("mechanical rating of the weakest ball, socket, eye or link of one string; that of the line where blank"),
 	}, assemblyNamesAbroad())
 	for i := range columns {
 		switch columns[i].field {
@@ -97,5 +103,8 @@ var (
 	creepageNames = []string{"creepage distance", "creepage length", "creepage path", "creep", "leakage", "leakage distance"}
 	ratingNames   = []string{"strength", "mechanical rating", "mechanical strength", "rated strength", "M&E rating", "M&E strength", "failing load",
 		"mechanical failing load", "minimum failing load", "electromechanical failing load", "specified mechanical load", "SML", "SFL"}
+	clampNames  = []string{"rating of clamp", "clamp strength", "rating of clamps"}
+	yokeNames   = []string{"rating of yoke", "yoke strength", "yoke plate rating", "rating of yoke plate"}
+	socketNames = []string{"ball socket rating", "ball eye rating", "socket eye rating", "socket rating", "rating of ball and socket", "link rating"}
 	arcingNames = []string{"arcing distance", "dry arcing distance", "dry arc distance", "dry arc", "dry arcing", "strike distance"}
 )

@@ -70,7 +70,7 @@ func isMadeAlike(a, b *audit.Assembly) bool {
 
 func isBound(a *audit.Assembly) bool {
 	d := &a.Direct
-	for _, figure := range [...]float64{d.CreepageMM, d.RatingKN, d.LengthMM, d.ArcingMM, d.LightningKV, d.SwitchingKV, d.WetKV} {
+	for _, figure := range d.OfString() {
 		if !math.IsNaN(figure) {
 			return true
 		}
@@ -142,7 +142,9 @@ func (b *bench) remake(q *ask, i, u, units, strings int, anew bool) (to audit.Tr
 	}
 	if !q.stays(i, b.unit(u), anew) {
 		if q.staying != nil && q.staying[i].horns {
-			to.Figures, to.Restated = audit.UnknownDirectValues(), true
+			if !to.Restated {
+				to.Figures, to.Restated = audit.UnknownDirectValues(), true
+			}
 			to.Figures.ArcingMM = q.stated[i].ArcingMM
 			to.Row.Faulty |= m.Row.Faulty & (1 << audit.CellArcing)
 			if now := b.site.Assembly(&to); q.staying[i].open || !(now.LengthMM() >= q.staying[i].longestMM) {

@@ -286,9 +286,14 @@ func isOf(a *audit.Assembly, unit *basis.Unit) bool {
 	return unit != nil && a.Makeup != nil && len(a.Makeup.Parts) == 1 && a.Unit.Name == unit.Name
 }
 
-// remade is a member with strings of like units, so many side by side; a V set stays one.
+// remade is a member with strings of like units, so many side by side; a V set stays one. Its fittings stay as they are rated.
 func (b *bench) remade(m audit.TrialRow, u, units, strings int) audit.TrialRow {
+	stated := b.site.Figures(&m).FittingsKN
 	m.Changed, m.Anew, m.Restated, m.Figures = true, true, false, audit.DirectValues{}
+	if stated.AnyStated() {
+		m.Figures, m.Restated = audit.UnknownDirectValues(), true
+		m.Figures.FittingsKN = stated
+	}
 	r := &m.Row
 	r.Makeup, r.UnitsPerString, r.Strings, r.Defective, r.Direct = b.makeup[u], int16(units), int16(strings), 0, 0
 	r.Installed, r.Inspected = audit.NoDay, audit.NoDay
