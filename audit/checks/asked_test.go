@@ -18,18 +18,21 @@ var silence = map[string]struct {
 }{
 	"strength":                   {noLoads, "load_cases and insulator_factor"},
 	"strength-one-string-broken": {noLoads, "load_cases and insulator_factor"},
-	"swing":                      {func(s *audit.Subject) { s.Line.Row.SwingLimitDeg = math.NaN() }, "Swing limit (deg) or Clearance (mm) of the Lines sheet"},
-	"section-length":             {func(s *audit.Subject) { s.Line.Row.SectionLimitKM = math.NaN() }, "Section limit (km) of the Lines sheet"},
-	"string-too-long":            {func(s *audit.Subject) { s.Line.Row.LongestStringMM = math.NaN() }, "Longest string (mm) of the Lines sheet"},
-	"lightning-withstand":        {func(s *audit.Subject) { s.Line.Row.LightningKV = math.NaN() }, "Lightning level (kV) of the Lines sheet"},
-	"switching-withstand":        {func(s *audit.Subject) { s.Line.Row.SwitchingKV = math.NaN() }, "Switching level (kV) of the Lines sheet"},
-	"slack-leg":                  {noLoads, "load_cases and insulator_factor"},
-	"wet-withstand":              {func(s *audit.Subject) { s.Line.Row.LightningKV = math.NaN() }, "Lightning level (kV) of the Lines sheet"},
-	"near-worse-zone":            {func(s *audit.Subject) { s.Criteria.ZoneMarginM = audit.NotStated() }, "zone_margin_m"},
-	"past-stated-age":            {func(s *audit.Subject) { s.Criteria.Ageing = nil }, "ageing"},
-	"inspected-long-ago":         {func(s *audit.Subject) { s.Criteria.InspectionYears = audit.NotStated() }, "inspection_years"},
-	"tension-at-crossing":        {func(s *audit.Subject) { s.CrossingsGiven = false }, "crossings with crossing_rules, or long_span_m"},
-	"double-at-crossing":         {func(s *audit.Subject) { s.CrossingsGiven = false }, "crossings with crossing_rules, or long_span_m"},
+	"fitting-strength":           {func(s *audit.Subject) { s.Assembly.Direct = audit.UnknownDirectValues() }, "Clamp rating (kN), Yoke rating (kN) or Ball and socket rating (kN)"},
+	"fitting-strength-one-string-broken": {func(s *audit.Subject) { s.Assembly.Direct.FittingsKN[audit.BallAndSocket] = math.NaN() },
+		"Clamp rating (kN), Yoke rating (kN) or Ball and socket rating (kN)"},
+	"swing":               {func(s *audit.Subject) { s.Line.Row.SwingLimitDeg = math.NaN() }, "Swing limit (deg) or Clearance (mm) of the Lines sheet"},
+	"section-length":      {func(s *audit.Subject) { s.Line.Row.SectionLimitKM = math.NaN() }, "Section limit (km) of the Lines sheet"},
+	"string-too-long":     {func(s *audit.Subject) { s.Line.Row.LongestStringMM = math.NaN() }, "Longest string (mm) of the Lines sheet"},
+	"lightning-withstand": {func(s *audit.Subject) { s.Line.Row.LightningKV = math.NaN() }, "Lightning level (kV) of the Lines sheet"},
+	"switching-withstand": {func(s *audit.Subject) { s.Line.Row.SwitchingKV = math.NaN() }, "Switching level (kV) of the Lines sheet"},
+	"slack-leg":           {noLoads, "load_cases and insulator_factor"},
+	"wet-withstand":       {func(s *audit.Subject) { s.Line.Row.LightningKV = math.NaN() }, "Lightning level (kV) of the Lines sheet"},
+	"near-worse-zone":     {func(s *audit.Subject) { s.Criteria.ZoneMarginM = audit.NotStated() }, "zone_margin_m"},
+	"past-stated-age":     {func(s *audit.Subject) { s.Criteria.Ageing = nil }, "ageing"},
+	"inspected-long-ago":  {func(s *audit.Subject) { s.Criteria.InspectionYears = audit.NotStated() }, "inspection_years"},
+	"tension-at-crossing": {func(s *audit.Subject) { s.CrossingsGiven = false }, "crossings with crossing_rules, or long_span_m"},
+	"double-at-crossing":  {func(s *audit.Subject) { s.CrossingsGiven = false }, "crossings with crossing_rules, or long_span_m"},
 }
 
 func noLoads(s *audit.Subject) {
@@ -46,6 +49,9 @@ func TestOneKeyAsks(t *testing.T) {
 		{"strength", func(s *audit.Subject) { s.Criteria.LoadCases = nil }, audit.LoadCasesMissing},
 		{"strength", func(s *audit.Subject) { s.Criteria.InsulatorFactor.Tension = 0 }, audit.FactorNotStated},
 		{"strength-one-string-broken", func(s *audit.Subject) { s.Criteria.LoadCases = nil }, audit.LoadCasesMissing},
+		{"fitting-strength", func(s *audit.Subject) { s.Criteria.LoadCases = nil }, audit.LoadCasesMissing},
+		{"fitting-strength", func(s *audit.Subject) { s.Criteria.InsulatorFactor.Fitting, s.Criteria.InsulatorFactor.Tension = 0, 2 }, audit.NoFittingFactor},
+		{"fitting-strength-one-string-broken", func(s *audit.Subject) { s.Criteria.InsulatorFactor.FittingOneStringBroken = 0 }, audit.NoFittingFactor},
 		{"swing", noLoads, audit.LoadCasesMissing},
 		{"double-at-crossing", func(s *audit.Subject) {
 			s.CrossingsGiven, s.Criteria.CrossingRules = false, []audit.CrossingRule{{Kind: "river", Double: true}}

@@ -37,15 +37,15 @@ var fittingStrength = audit.Check{
 		Symbols: fittingSymbols,
 		Limits:  fittingLimits + terrainLimits,
 		Example: audit.Example{
-			Story: "28.02 kN in each of two subconductors on a tension assembly with a yoke of 120 kN and clamps of 100 kN, factor 2.5 for fittings",
+			Story: "65 kN on a single tension string with ball and socket of 120 kN and a yoke of 170 kN, factor 2.5 for fittings",
 			Subject: func() audit.Subject {
 				s := fittedAt()
-				s.Line.Row.Subconductors = 2
-				s.Assembly.Direct.FittingsKN = audit.Ratings{100, 120, math.NaN()}
+				s.Line.Row.MaximumTensionKN = 65
+				s.Assembly.Direct.FittingsKN = audit.Ratings{math.NaN(), 170, 120}
 				return s
 			},
-			Outcome: audit.FallsShort, Observed: 120, Required: 140.1,
-			Source: "2 × 28.02 kN × 2.5 on the yoke, 70.05 kN on a clamp (computed); the factor is an example without a source",
+			Outcome: audit.FallsShort, Observed: 120, Required: 162.5,
+			Source: "65 kN × 2.5 = 162.5 kN on each (computed); the factor is an example without a source",
 		},
 	},
 	AskedBy:  []audit.Need{audit.AsksFittings, audit.AsksLoads},
@@ -98,7 +98,7 @@ var fittingStrengthOneStringBroken = audit.Check{
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict { return judgeFittingsAt(s, t, 1) },
 }
 
-// fittedAt is a tension string where a line ends, at 28.02 kN.
+// fittedAt is a tension string where a line ends, of whose fittings none is rated.
 func fittedAt() audit.Subject {
 	s := loadedAt(structureOf(audit.Terminal, math.NaN()))
 	s.Assembly.Duty, s.Assembly.Side = audit.Tension, audit.Back
