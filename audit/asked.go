@@ -14,6 +14,7 @@ var askedBy = [reasons]string{
 	NoAges:                  "ageing",
 	NoWatchList:             "watch_list",
 	NoRingsAsked:            "grading_rings",
+	NoFittingRatings:        "Clamp rating (kN), Yoke rating (kN) or Ball and socket rating (kN)",
 	NoLoadCases:             "load_cases and insulator_factor",
 	NoBrokenConductor:       "broken_conductor",
 	NoFlashoverMinimum:      "flashover_minimum",
@@ -40,6 +41,18 @@ var (
 	AsksBrokenConductor = Need{"broken conductor", ofAnything, func(s *Subject) Reason {
 		if s.Criteria.BrokenConductor == (BrokenConductor{}) {
 			return NoBrokenConductor
+		}
+		return NoReason
+	}}
+	AsksFittings = Need{"rating of a fitting", ofAssembly, func(s *Subject) Reason {
+		if !s.statesFitting(Clamp, Yoke, BallAndSocket) {
+			return NoFittingRatings
+		}
+		return NoReason
+	}}
+	AsksBallAndSocket = Need{"rating of ball and socket", ofAssembly, func(s *Subject) Reason {
+		if !s.statesFitting(BallAndSocket) {
+			return NoFittingRatings
 		}
 		return NoReason
 	}}

@@ -25,6 +25,8 @@ func TestHeardOfForgetsNothing(t *testing.T) {
 			v.SetBool(!v.Bool())
 		case v.CanFloat():
 			v.SetFloat(7)
+		case v.Kind() == reflect.Array:
+			v.Index(v.Len() - 1).SetFloat(7)
 		case v.CanInt():
 			v.SetInt(v.Int() + 1)
 		case v.CanUint():

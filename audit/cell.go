@@ -36,7 +36,7 @@ const (
 	CellAverageDiameter // of a unit
 	CellWeight          // of a unit, with its wind area; mass of a conductor
 	CellCoupling        // of a unit; of a line, its capacitance ratio
-	CellMounting        // of a pin or post; with the grading rings of an assembly
+	CellMounting        // of a pin or post; with grading rings, and of strings and of a line the ratings of their fittings
 	cells
 )
 

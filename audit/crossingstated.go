@@ -5,14 +5,23 @@ import (
 	"net/url"
 	"slices"
 	"strings"
+
+	"dryarc/audit/basis"
 )
 
 // crossingOf stands before a kind that spans cross, in what an exception notes so that a later run can tell whether that was lost.
 const crossingOf = "crossing "
 
-// asksCrossings tells whether a check looks at what spans cross.
-func (c *Check) asksCrossings() bool {
-	return slices.ContainsFunc(c.AskedBy, func(n Need) bool { return n.Name == AsksCrossings.Name })
+// asksCrossings tells whether a check looks at what spans cross on a line, by itself or by the factor between load and rating.
+func (r *Result) asksCrossings(check, line int) bool {
+	c := r.Checks[check]
+	return slices.ContainsFunc(c.AskedBy, func(n Need) bool { return n.Name == AsksCrossings.Name }) ||
+		r.FactorAsksCrossings(check, line)
+}
+
+// FactorAsksCrossings tells whether the factor by which a check judges on a line goes by what spans cross.
+func (r *Result) FactorAsksCrossings(check, line int) bool {
+	return line >= 0 && slices.Contains(r.Checks[check].Basis, basis.FactorSource) && r.criteria(line).InsulatorFactor.asksCrossings()
 }
 
 // crossedBeside are the kinds that the spans beside a structure cross, as far as they can be read.

@@ -93,7 +93,7 @@ func (r *Result) Stated(check int, at *Location) string {
 	if near := r.zoneNearBy(at); near != "" && r.Checks[check].asksZoneMargin() {
 		stated = append(stated, near)
 	}
-	if r.Checks[check].asksCrossings() {
+	if r.asksCrossings(check, at.Line) {
 		stated = append(stated, r.statedCrossings(at)...)
 	}
 	if rows := RowsAlikeNoted(r.RowsAlike(at)); rows != "" {

@@ -115,6 +115,7 @@ var lackedBy = [reasons]lacks{
 	CrossingsMissing:    {LackedByCriteria, "crossings"},
 	LoadCasesMissing:    {LackedByCriteria, "load_cases"},
 	FactorNotStated:     {LackedByCriteria, "insulator_factor"},
+	NoFittingFactor:     {LackedByCriteria, "insulator_factor"},
 	FactorAsksMaterial:  {LackedByUnit, "Material"},
 	FactorAsksInstalled: {LackedByRow, "Installed"},
 	FactorAsksCrossings: {LackedByCriteria, "crossings"},

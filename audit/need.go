@@ -165,7 +165,15 @@ var (
 		return s.lacksPull(1) // the same with one of the parallel strings broken
 	}}
 	NeedsBrokenPull = Need{"share, factor and load case of a broken conductor, conductor, tension and ground levels; slip load, where the cell holds anything", ofAssembly, (*Subject).lacksBroken}
-	NeedsSwing      = Need{"load cases, conductor, tension and ground levels", ofAssembly, func(s *Subject) Reason {
+	NeedsFittings   = Need{"load cases, factor for fittings, conductor, tension and ground levels", ofAssembly, func(s *Subject) Reason {
+		_, reason := s.FittingLoads(0, false)
+		return reason
+	}}
+	NeedsFittingsBroken = Need{"load cases, factor for fittings with a broken string, conductor, tension and ground levels", ofAssembly, func(s *Subject) Reason {
+		_, reason := s.FittingLoads(1, false)
+		return reason
+	}}
+	NeedsSwing = Need{"load cases, conductor, tension and ground levels", ofAssembly, func(s *Subject) Reason {
 		_, _, reason := s.WorstSwing()
 		return reason
 	}}

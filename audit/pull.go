@@ -25,10 +25,31 @@ type Pull struct {
 // HorizontalKN is the rating that the horizontal tension alone asks of a tension assembly, in kN.
 func (p *Pull) HorizontalKN() float64 { return p.Required * p.Load.TensionKN / p.AttachedKN }
 
-// pull finds the load on one string of the subject's assembly in a load case, with some of its parallel strings broken; of a
-// tension assembly that of the span on one side.
-// The factor is the least that may hold, or the most.
+// pull finds the load on one string of the subject's assembly in a load case, with some of its parallel strings broken, and the rating that
+// it needs; of a tension assembly that of the span on one side. The factor is the least that may hold, or the most.
 func (s *Subject) pull(c *LoadCase, side Side, broken int, most bool) (pull Pull, reason Reason) {
+	pull, reason = s.pulled(c, side, broken)
+	if reason != NoReason {
+		return pull, reason
+	}
+	of := CantileverFactor
+	switch {
+	case broken > 0:
+		of = OneStringBrokenFactor
+	case s.Assembly.Duty == Tension:
+		of = TensionFactor
+	case s.Assembly.Duty == Suspension, s.Assembly.Duty == Jumper:
+		of = SuspensionFactor
+	}
+	if pull.Factor = s.factor(of, c, side, most); pull.Factor.Value == 0 {
+		return pull, FactorNotStated
+	}
+	pull.Required = basis.RequiredRating(pull.KN, pull.Factor.Value)
+	return pull, NoReason
+}
+
+// pulled is the load on one string without the rating that it needs.
+func (s *Subject) pulled(c *LoadCase, side Side, broken int) (pull Pull, reason Reason) {
 	var load Load
 	if s.Assembly.Duty == Tension && s.Assembly.Arrangement == VSet {
 		return pull, TensionInV
@@ -41,19 +62,17 @@ func (s *Subject) pull(c *LoadCase, side Side, broken int, most bool) (pull Pull
 	if reason != NoReason {
 		return pull, reason
 	}
-	a, of := s.Assembly, CantileverFactor
+	a := s.Assembly
 	pull.Load = load
 	carrying := a.Strings - broken
 	share := basis.SharingFactor(a.Alongside(carrying), s.Criteria.UnequalSharing.Value)
 	switch a.Duty {
 	case Tension:
-		of = TensionFactor
 		if reason := s.atSupport(&pull); reason != NoReason {
 			return pull, reason
 		}
 		pull.KN = basis.TensionLoad(pull.AttachedKN, load.Subconductors, carrying)
 	case Suspension, Jumper:
-		of = SuspensionFactor
 		if a.Arrangement == VSet {
 			if math.IsNaN(a.VAngleDeg) {
 				return pull, VAngleUnknown
@@ -74,14 +93,7 @@ func (s *Subject) pull(c *LoadCase, side Side, broken int, most bool) (pull Pull
 			pull.KN = basis.Resultant(basis.TensionLoad(load.TensionKN, load.Subconductors, 1), load.WindN/1000)
 		}
 	}
-	if broken > 0 {
-		of = OneStringBrokenFactor
-	}
-	if pull.Factor = s.factor(of, c, side, most); pull.Factor.Value == 0 {
-		return pull, FactorNotStated
-	}
 	pull.KN *= share * c.Factor
-	pull.Required = basis.RequiredRating(pull.KN, pull.Factor.Value)
 	return pull, NoReason
 }
 

@@ -46,6 +46,7 @@ const (
 	SideIsEmpty
 	PhaseHasNothing
 	PhaseHasNoSides
+	HasNoFittings
 
 	// remarks on what meets
 	WithinSurveyAccuracy
@@ -120,8 +121,10 @@ const (
 	NoLoadCases
 	NoBrokenConductor
 	NoFlashoverMinimum
+	NoFittingRatings
 	LoadCasesMissing
 	FactorNotStated
+	NoFittingFactor
 	FactorAsksMaterial
 	FactorAsksInstalled
 	FactorAsksCrossings
@@ -233,6 +236,8 @@ var reasonTexts = withTakings([reasons]string{
 	PhaseHasNothing:      "a phase has nothing on this side; phase-missing speaks",
 	PhaseHasNoSides:      "a phase of the circuit does not hang in tension here, so that it has no sides",
 
+	HasNoFittings: "pins, posts and shackles have no fittings of a string",
+
 	WithinSurveyAccuracy:         "the deviation limit is within survey accuracy",
 	WithinTerrainAccuracy:        "zero is within the accuracy of ground levels from rasters",
 	OutcomeWithinTerrainAccuracy: "another outcome is within the accuracy of ground levels from rasters",
@@ -297,11 +302,13 @@ var reasonTexts = withTakings([reasons]string{
 	NoWatchList:             "no watch list in the criteria",
 	NoRingsAsked:            "no grading rings in the criteria",
 	NoInspectionYears:       "no interval of inspections in the criteria",
+	NoFittingRatings:        "no rating of fittings stated",
 	NoLoadCases:             "no load cases in the criteria",
 	NoBrokenConductor:       "no broken conductor in the criteria",
 	NoFlashoverMinimum:      "no table of flashover minima in the criteria",
 	LoadCasesMissing:        "no load cases in the criteria, though an insulator factor or a swing limit asks for them",
 	FactorNotStated:         "no insulator factor for this duty in the criteria",
+	NoFittingFactor:         "no insulator factor for fittings in the criteria",
 	FactorAsksMaterial:      "material of a unit not stated, by which insulator factors go that would not judge alike",
 	FactorAsksInstalled:     "when it was installed is not known, by which insulator factors go that would not judge alike",
 	FactorAsksCrossings:     "no crossings given, by which insulator factors go that would not judge alike",

@@ -23,7 +23,8 @@ const (
 	RestsOnLoad
 	RestsOnCourse // which spans meet there, what they carry, and what hangs there by that
 	RestsOnMake   // what the units of a string are
-	restsOnAny    = ^Rests(0)
+	RestsOnFitting
+	restsOnAny = ^Rests(0)
 
 	restsOnLevel = RestsOnLoad | RestsOnWithstand | RestsOnCreepage
 )
@@ -58,6 +59,7 @@ var (
 		{'I', "Lightning withstand", RestsOnWithstand}, {'S', "Switching withstand", RestsOnWithstand}, {'W', "Wet withstand", RestsOnWithstand},
 		{'u', "Unit", restsOnAny}, {'n', "Units per string", restsOnAny}, {'d', "Duty", restsOnAny}, {'v', "V angle", RestsOnLoad}, {'s', "Slip load", RestsOnLoad},
 		{'w', "Wet switching withstand", RestsOnWithstand},
+		{'c', "Clamp rating", RestsOnFitting}, {'y', "Yoke rating", RestsOnFitting}, {'b', "Ball and socket rating", RestsOnFitting},
 	}
 	structureFigures = []statedFigure{
 		{'r', "role", RestsOnCourse | RestsOnLoad}, {'k', "continues", RestsOnCourse}, {'D', "duty", RestsOnCourse}, {'a', "attachment height", RestsOnLoad},
@@ -69,6 +71,7 @@ var (
 		{'e', "Everyday tension", RestsOnLoad}, {'E', "Everyday temperature", RestsOnLoad}, {'k', "Cold tension", RestsOnLoad}, {'f', "Fittings length", RestsOnLoad},
 		{'r', "Capacitance ratio", RestsOnWithstand | RestsOnRating | RestsOnMake}, {'c', "Conductor", RestsOnCourse | RestsOnLoad},
 		{'l', "Slip load", RestsOnLoad},
+		{'p', "Clamp rating", RestsOnFitting}, {'y', "Yoke rating", RestsOnFitting}, {'b', "Ball and socket rating", RestsOnFitting},
 	}
 )
 
@@ -131,13 +134,15 @@ func isKnown(figure float64) bool { return !math.IsNaN(figure) }
 func (p *Project) statedByRow(row *AssemblyRow) Figures {
 	d := p.directOf(row)
 	return setOf(isKnown(d.CreepageMM), isKnown(d.RatingKN), isKnown(d.LengthMM), isKnown(d.ArcingMM), isKnown(d.LightningKV), isKnown(d.SwitchingKV), isKnown(d.WetKV),
-		row.Makeup > 0, row.UnitsPerString >= 0, row.Duty != DutyUnknown, row.VAngleDeg > 0, isKnown(d.SlipKN), isKnown(d.WetSwitchingKV))
+		row.Makeup > 0, row.UnitsPerString >= 0, row.Duty != DutyUnknown, row.VAngleDeg > 0, isKnown(d.SlipKN), isKnown(d.WetSwitchingKV),
+		isKnown(d.FittingsKN[Clamp]), isKnown(d.FittingsKN[Yoke]), isKnown(d.FittingsKN[BallAndSocket]))
 }
 
 func unreadByRow(row *AssemblyRow) Figures {
 	f := row.Faulty
 	return setOf(f.Has(CellCreepage), f.Has(CellRating), f.Has(CellLength), f.Has(CellArcing), f.Has(CellTested), f.Has(CellTested), f.Has(CellTested),
-		f.Has(CellUnit), f.Has(CellUnitsPerString), f.Has(CellDuty), false, f.Has(CellAttachment), f.Has(CellTested))
+		f.Has(CellUnit), f.Has(CellUnitsPerString), f.Has(CellDuty), false, f.Has(CellAttachment), f.Has(CellTested),
+		f.Has(CellMounting), f.Has(CellMounting), f.Has(CellMounting))
 }
 
 // statedByStructure is what a structure states. A level that is known from a raster is not stated; one that is stated may stand where a raster's stood.
@@ -224,7 +229,8 @@ func (r *Result) noteStructure(n *note, subject, name string, i int, only Figure
 
 func statedByLine(l *LineRow) Figures {
 	return setOf(isKnown(l.NominalKV), isKnown(l.LightningKV), isKnown(l.SwitchingKV), isKnown(l.MaximumTensionKN), isKnown(l.EverydayTensionKN), isKnown(l.EverydayC),
-		isKnown(l.ColdTensionKN), isKnown(l.FittingsMM), isKnown(l.CapacitanceRatio), l.Conductor != 0 && !l.Faulty.Has(CellConductor), isKnown(l.SlipKN))
+		isKnown(l.ColdTensionKN), isKnown(l.FittingsMM), isKnown(l.CapacitanceRatio), l.Conductor != 0 && !l.Faulty.Has(CellConductor), isKnown(l.SlipKN),
+		isKnown(l.FittingsKN[Clamp]), isKnown(l.FittingsKN[Yoke]), isKnown(l.FittingsKN[BallAndSocket]))
 }
 
 // restingOn are the figures of a set that are of a kind.

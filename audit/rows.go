@@ -55,6 +55,7 @@ type LineRow struct {
 	SwingLimitDeg         float64 // in the load cases that SwingLimitsDeg does not name
 	SwingLimitsDeg        []CaseFigure
 	FittingsMM            float64 // of a suspension string, beside its units
+	FittingsKN            Ratings // of what joins strings, units and conductors, where a row states none
 	Room                  Room
 	SectionLimitKM        float64
 	LongestStringMM       float64
@@ -70,7 +71,7 @@ func UnknownLineRow() LineRow {
 		Circuits: -1, Subconductors: -1,
 		NominalKV: nan, HighestKV: nan, CreepageKV: nan, LightningKV: nan, SwitchingKV: nan,
 		MaximumTensionKN: nan, EverydayTensionKN: nan, EverydayC: nan, ColdTensionKN: nan, SlipKN: nan,
-		DeviationLimitDeg: nan, SwingLimitDeg: nan, FittingsMM: nan, Room: UnknownRoom(), SectionLimitKM: nan, LongestStringMM: nan, CapacitanceRatio: nan,
+		DeviationLimitDeg: nan, SwingLimitDeg: nan, FittingsMM: nan, FittingsKN: UnknownRatings(), Room: UnknownRoom(), SectionLimitKM: nan, LongestStringMM: nan, CapacitanceRatio: nan,
 	}
 }
 
@@ -154,28 +155,42 @@ type DirectValues struct {
 	CreepageMM, RatingKN, LengthMM, ArcingMM, LightningKV, SwitchingKV, WetKV float64
 	WetSwitchingKV                                                            float64
 	SlipKN                                                                    float64 // of the clamp or tie of one subconductor, whatever string hangs there
+	FittingsKN                                                                Ratings // whatever string hangs there
 }
 
 // UnknownDirectValues returns direct values of which none is stated.
 func UnknownDirectValues() DirectValues {
 	nan := math.NaN()
-	return DirectValues{nan, nan, nan, nan, nan, nan, nan, nan, nan}
+	return DirectValues{nan, nan, nan, nan, nan, nan, nan, nan, nan, UnknownRatings()}
 }
 
 // OfPlace are the figures that stay whatever string hangs there.
 func (d *DirectValues) OfPlace() DirectValues {
 	stay := UnknownDirectValues()
-	stay.SlipKN = d.SlipKN
+	stay.SlipKN, stay.FittingsKN = d.SlipKN, d.FittingsKN
 	return stay
 }
 
+// AnyOfPlace tells whether any of those is stated.
+func (d *DirectValues) AnyOfPlace() bool { return !math.IsNaN(d.SlipKN) || d.FittingsKN.AnyStated() }
+
 // FigureBits tells figures from others, those that are not stated too.
-type FigureBits [9]uint64
+type FigureBits [9 + fittings]uint64
+
+// OfString lists the figures of the whole string.
+func (d *DirectValues) OfString() [8]float64 {
+	return [...]float64{d.CreepageMM, d.RatingKN, d.LengthMM, d.ArcingMM, d.LightningKV, d.SwitchingKV, d.WetKV, d.WetSwitchingKV}
+}
 
 // Bits are the same for figures that are equal.
 func (d *DirectValues) Bits() (bits FigureBits) {
-	for i, figure := range [...]float64{d.CreepageMM, d.RatingKN, d.LengthMM, d.ArcingMM, d.LightningKV, d.SwitchingKV, d.WetKV, d.WetSwitchingKV, d.SlipKN} {
+	of := d.OfString()
+	for i, figure := range of {
 		bits[i] = math.Float64bits(figure)
+	}
+	bits[len(of)] = math.Float64bits(d.SlipKN)
+	for i, figure := range d.FittingsKN {
+		bits[len(of)+1+i] = math.Float64bits(figure)
 	}
 	return bits
 }

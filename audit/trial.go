@@ -158,6 +158,9 @@ func (r AssemblyRow) withoutPhase() AssemblyRow {
 	return r
 }
 
+// Figures are what a row on trial states of its own.
+func (s *Site) Figures(row *TrialRow) DirectValues { return row.figures(s.v.n.Project) }
+
 // Equals tells whether two rows state the same figures, or neither states one.
 func (d DirectValues) Equals(other DirectValues) bool { return d.Bits() == other.Bits() }
 

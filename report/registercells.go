@@ -119,6 +119,9 @@ func assemblyCells(p *audit.Project) []registerColumn[audit.AssemblyRow] {
 		{"Wet withstand (kV)", audit.CellTested, direct(func(d *audit.DirectValues) float64 { return d.WetKV })},
 		{"Wet switching withstand (kV)", audit.CellTested, direct(func(d *audit.DirectValues) float64 { return d.WetSwitchingKV })},
 		{"Slip load (kN)", audit.CellAttachment, direct(func(d *audit.DirectValues) float64 { return d.SlipKN })},
+		{"Clamp rating (kN)", audit.CellMounting, direct(func(d *audit.DirectValues) float64 { return d.FittingsKN[audit.Clamp] })},
+		{"Yoke rating (kN)", audit.CellMounting, direct(func(d *audit.DirectValues) float64 { return d.FittingsKN[audit.Yoke] })},
+		{"Ball and socket rating (kN)", audit.CellMounting, direct(func(d *audit.DirectValues) float64 { return d.FittingsKN[audit.BallAndSocket] })},
 	}
 }
 
@@ -160,6 +163,9 @@ func lineCells(p *audit.Project) []registerColumn[audit.LineRow] {
 		{"Wall side", audit.CellLength, func(l *row) any { return l.Room.WallSide.String() }},
 		{"Clearance (mm)", audit.CellLength, func(l *row) any { return figureByCase(l.Room.ClearanceMM, l.Room.ClearancesMM) }},
 		{"Fittings (mm)", audit.CellLength, func(l *row) any { return l.FittingsMM }},
+		{"Clamp rating (kN)", audit.CellMounting, func(l *row) any { return l.FittingsKN[audit.Clamp] }},
+		{"Yoke rating (kN)", audit.CellMounting, func(l *row) any { return l.FittingsKN[audit.Yoke] }},
+		{"Ball and socket rating (kN)", audit.CellMounting, func(l *row) any { return l.FittingsKN[audit.BallAndSocket] }},
 		{"Section limit (km)", audit.CellSequence, func(l *row) any { return l.SectionLimitKM }},
 		{"Longest string (mm)", audit.CellUnitsPerString, func(l *row) any { return l.LongestStringMM }},
 		{"Capacitance ratio", audit.CellCoupling, func(l *row) any { return l.CapacitanceRatio }},

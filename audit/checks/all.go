@@ -22,6 +22,8 @@ func All() []*audit.Check {
 		&strength,
 		&strengthOneStringBroken,
 		&brokenConductor,
+		&fittingStrength,
+		&fittingStrengthOneStringBroken,
 		&swing,
 		&vSetClearance,
 		&creepage,

@@ -33,7 +33,7 @@ func newBase(t *testing.T) *base {
 	c.DeviationLimitDeg, c.DefaultClass, c.ZoneMarginM = audit.Stated(2), basis.ClassB, audit.Stated(100)
 	c.CrossingRules = []audit.CrossingRule{{Kind: "river", Double: true}, {Kind: "railway", Tension: true}}
 	c.LoadCases = []audit.LoadCase{{Name: "high wind", WindPa: 300, From: audit.MaximumTension, Factor: 1}}
-	c.InsulatorFactor = audit.InsulatorFactor{Basis: "NESC 277", Tension: 2, Suspension: 2, Cantilever: 2.5, Compression: 2, OneStringBroken: 1.5}
+	c.InsulatorFactor = audit.InsulatorFactor{Basis: "NESC 277", Tension: 2, Suspension: 2, Cantilever: 2.5, Compression: 2, OneStringBroken: 1.5, Fitting: 2.5, FittingOneStringBroken: 1.5}
 	unit := b.unit("U120B")
 	unit.DryKV, unit.PunctureKV = 80, 110
 	twin := *unit
@@ -217,6 +217,17 @@ func TestOverlays(t *testing.T) {
 			row.Strings, row.Arrangement = 2, audit.Parallel
 			row.Direct = b.direct(func(d *audit.DirectValues) { d.RatingKN = 30 })
 		}, []string{"strength-one-string-broken 9 B back"}},
+		{"fitting-strength", func(b *base) {
+			b.rows(9)[1].Direct = b.direct(func(d *audit.DirectValues) { d.FittingsKN = audit.Ratings{71, 69, 71} }) // 28 kN·2.5 and a little
+		}, []string{"fitting-strength 9 B back"}},
+		{"fitting-strength", func(b *base) { b.Lines[0].FittingsKN[audit.Clamp] = 69 }, []string{"fitting-strength 1 A ahead", "fitting-strength 1 B ahead", "fitting-strength 1 C ahead",
+			"fitting-strength 5 A ahead", "fitting-strength 5 A back", "fitting-strength 5 B ahead", "fitting-strength 5 B back", "fitting-strength 5 C ahead", "fitting-strength 5 C back",
+			"fitting-strength 9 A back", "fitting-strength 9 B back", "fitting-strength 9 C back"}},
+		{"fitting-strength-one-string-broken", func(b *base) {
+			row := b.rows(9)[1]
+			row.Strings, row.Arrangement = 2, audit.Parallel
+			row.Direct = b.direct(func(d *audit.DirectValues) { d.FittingsKN[audit.BallAndSocket] = 41 }) // 28 kN·1.5, and 14 kN·2.5
+		}, []string{"fitting-strength-one-string-broken 9 B back"}},
 		{"swing", func(b *base) { b.Structures.Row(6).GroundM = 89 }, each("swing", 7)},
 		{"creepage", func(b *base) {
 			b.Zones = []audit.Zone{{Class: basis.ClassD, Polygons: []geo.Polygon{square(10+0.0042*2, 50, 0.0005)}}}

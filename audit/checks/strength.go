@@ -121,10 +121,7 @@ var strengthOneStringBroken = audit.Check{
 	Rests:   audit.RestsOnLoad | audit.RestsOnRating | audit.RestsOnCourse,
 	Remedy:  "Take stronger units, or confirm the tension and the load cases.",
 	Concerns: func(s audit.Subject) audit.Reason {
-		if s.Assembly.Strings == 1 || s.Assembly.Arrangement == audit.VSet && s.Assembly.Duty != audit.Tension && s.Assembly.Alongside(s.Assembly.Strings) < 2 {
-			return audit.SingleString
-		}
-		return loadedByConductor(s)
+		return cmp.Or(parallelStrings(s), loadedByConductor(s))
 	},
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
 		if slack(s) {
@@ -137,6 +134,14 @@ var strengthOneStringBroken = audit.Check{
 			return judgeStrength(s, t, 1)
 		}))
 	},
+}
+
+// parallelStrings tells the assemblies of which no string is left when one breaks.
+func parallelStrings(s audit.Subject) audit.Reason {
+	if s.Assembly.Strings == 1 || s.Assembly.Arrangement == audit.VSet && s.Assembly.Duty != audit.Tension && s.Assembly.Alongside(s.Assembly.Strings) < 2 {
+		return audit.SingleString
+	}
+	return audit.NoReason
 }
 
 // loadedByConductor tells the assemblies that the conductor does not load, and those that bear a one-sided pull their duty is not made for.
@@ -291,6 +296,15 @@ func addPull(t *audit.Trace, s audit.Subject, pull audit.Pull, broken int) {
 	if !t.On() {
 		return
 	}
+	addLoadOf(t, s, pull)
+	t.Add(pullStep(s, pull, broken))
+	t.Add(audit.Step{Symbol: "R_req", Meaning: "rating needed, factor of " + pull.Factor.From(), Formula: "F·γ",
+		Inputs: []audit.Operand{{Symbol: "F", Value: audit.Figure(pull.KN, "kN")}, {Symbol: "γ", Value: audit.Figure(pull.Factor.Value, "")}},
+		Result: audit.Figure(pull.Required, "kN"), Role: audit.Required, Clause: basis.OwnFigure, Sheet: "F*γ"})
+}
+
+// addLoadOf shows the load case and what the conductors put on the assembly.
+func addLoadOf(t *audit.Trace, s audit.Subject, pull audit.Pull) {
 	load := pull.Load
 	t.Add(audit.Step{Symbol: "load case", Result: audit.Word(load.Case.Name)})
 	if c := load.Case; c.Factor != 1 || c.FactorBasis != "" {
@@ -308,10 +322,6 @@ func addPull(t *audit.Trace, s audit.Subject, pull audit.Pull, broken int) {
 			addVLegs(t, s, load)
 		}
 	}
-	t.Add(pullStep(s, pull, broken))
-	t.Add(audit.Step{Symbol: "R_req", Meaning: "rating needed, factor of " + pull.Factor.From(), Formula: "F·γ",
-		Inputs: []audit.Operand{{Symbol: "F", Value: audit.Figure(pull.KN, "kN")}, {Symbol: "γ", Value: audit.Figure(pull.Factor.Value, "")}},
-		Result: audit.Figure(pull.Required, "kN"), Role: audit.Required, Clause: basis.OwnFigure, Sheet: "F*γ"})
 }
 
 // pullStep shows how the load of the conductors comes on one string or insulator.

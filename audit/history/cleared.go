@@ -171,7 +171,8 @@ func (c *comparison) answered(b *before, t *told) {
 		detail = v.Reason.String()
 	}
 	lost := c.lost(b.Record, t.check, &t.at)
-	if crossing, none := c.r.CrossingLost(b.Stated, &t.at); crossing != "" && (v.Outcome == audit.NotApplicable && v.Reason == audit.NoCrossing || none && v.Reason == audit.CrossingsMissing) {
+	if crossing, none := c.r.CrossingLost(b.Stated, &t.at); crossing != "" && (v.Outcome == audit.NotApplicable && v.Reason == audit.NoCrossing || none && v.Reason == audit.CrossingsMissing ||
+		v.Outcome == audit.Meets && c.r.FactorAsksCrossings(t.check, t.at.Line)) {
 		if detail = crossing; none && !lost.any() {
 			c.crossingsLost()
 			c.cleared(b, NotAssessed, crossing+", nor is any other")

@@ -179,12 +179,12 @@ func (r *register) unknown(a *assembly, field audit.Cell, kind audit.FaultKind, 
 }
 
 func anyStated(d *audit.DirectValues) bool {
-	for _, value := range [...]float64{d.CreepageMM, d.RatingKN, d.LengthMM, d.ArcingMM, d.LightningKV, d.SwitchingKV, d.WetKV, d.WetSwitchingKV, d.SlipKN} {
+	for _, value := range d.OfString() {
 		if !math.IsNaN(value) {
 			return true
 		}
 	}
-	return false
+	return d.FittingsKN.AnyStated()
 }
 
 // findMakeup finds what the string is made of. A row that states its creepage needs no unit, nor does one without

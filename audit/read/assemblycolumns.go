@@ -80,6 +80,12 @@ func assemblyColumns(r *register) []column[assembly] {
 			means("tested wet switching impulse withstand voltage of the string; the lesser governs where Switching withstand is stated too"),
 		number("Slip load", kilonewtons, leastSlipKN, mostSlipKN, audit.CellAttachment, func(a *assembly) *float64 { return &a.direct.SlipKN }).
 			also(slipNames...).means("pull along the conductor at which the clamp or tie of one subconductor slips, of a suspension, pin or post assembly: a broken conductor pulls no more than that times its subconductors; wins over the line's"),
+		number("Clamp rating", kilonewtons, 0.1, 5000, audit.CellMounting, func(a *assembly) *float64 { return &a.direct.FittingsKN[audit.Clamp] }).
+			also(clampNames...).means("mechanical rating of one clamp, which holds one subconductor: suspension or dead-end clamp; that of the line where blank"),
+		number("Yoke rating", kilonewtons, 0.1, 5000, audit.CellMounting, func(a *assembly) *float64 { return &a.direct.FittingsKN[audit.Yoke] }).
+			also(yokeNames...).means("mechanical rating of the weaker yoke, which carries the whole phase with all its strings; that of the line where blank"),
+		number("Ball and socket rating", kilonewtons, 0.1, 5000, audit.CellMounting, func(a *assembly) *float64 { return &a.direct.FittingsKN[audit.BallAndSocket] }).
+			also(socketNames...).means("mechanical rating of the weakest ball, socket, eye or link of one string; that of the line where blank"),
 	}, assemblyNamesAbroad())
 	for i := range columns {
 		switch columns[i].field {
@@ -107,5 +113,8 @@ var (
 	ratingNames   = []string{"strength", "mechanical rating", "mechanical strength", "rated strength", "M&E rating", "M&E strength", "failing load",
 		"mechanical failing load", "minimum failing load", "electromechanical failing load", "specified mechanical load", "SML", "SFL"}
 	slipNames   = []string{"slip load per subconductor", "slip load of clamp", "clamp slip load", "clamp slip strength", "slip strength", "slipping load"}
+	clampNames  = []string{"rating of clamp", "clamp strength", "rating of clamps"}
+	yokeNames   = []string{"rating of yoke", "yoke strength", "yoke plate rating", "rating of yoke plate"}
+	socketNames = []string{"ball socket rating", "ball eye rating", "socket eye rating", "socket rating", "rating of ball and socket", "link rating"}
 	arcingNames = []string{"arcing distance", "dry arcing distance", "dry arc distance", "dry arc", "dry arcing", "strike distance"}
 )

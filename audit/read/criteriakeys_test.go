@@ -36,7 +36,8 @@ func TestCriteriaAreReadWithinTheirRanges(t *testing.T) {
 		case *audit.Ageing:
 			forms = []string{"{porcelain: %s}", "{U70BL: 50, porcelain: %s}"}
 		case *audit.InsulatorFactor:
-			forms = []string{"{tension: %s}", "{suspension: %s}", "{cantilever: %s}", "{compression: %s}", "{one_string_broken: %s}"}
+			forms = []string{"{tension: %s}", "{suspension: %s}", "{cantilever: %s}", "{compression: %s}", "{one_string_broken: %s}", "{fitting: %s}", "{fitting_one_string_broken: %s}",
+				"{by: [{for: tension, material: porcelain, factor: %s, basis: own study}]}"}
 		case *audit.PriorityRule:
 			forms = []string{"{base: 1, tee: %s}", "{base: 1, terminal: %s}", "{base: 1, crossings: {river: %s}}", "{base: 1, voltages: {132: %s}}", "{base: 1, circuits: {2: %s}}"}
 		default:

@@ -257,10 +257,7 @@ func memberKeyOf(m *audit.TrialRow, old *audit.Assembly) memberKey {
 	key := memberKey{vAngle: math.Float32bits(r.VAngleDeg), changed: m.Changed, anew: m.Anew, restated: m.Restated, side: old.Side, phases: old.Phases, circuitEnds: old.CircuitEnds, dated: old.Dated, installed: old.Installed}
 	r.Line, r.Number, r.Remarks, r.Source, r.Direct, r.VAngleDeg, r.Installed, r.Inspected = 0, audit.TextAt(0), audit.TextAt(0), audit.Source{}, 0, 0, 0, 0
 	key.row = r
-	d := &old.Direct
-	for i, figure := range [...]float64{d.CreepageMM, d.RatingKN, d.LengthMM, d.ArcingMM, d.LightningKV, d.SwitchingKV, d.WetKV, d.WetSwitchingKV} {
-		key.figures[i] = math.Float64bits(figure)
-	}
+	key.figures = old.Direct.Bits()
 	return key
 }
 

@@ -70,7 +70,7 @@ func isMadeAlike(a, b *audit.Assembly) bool {
 
 func isBound(a *audit.Assembly) bool {
 	d := &a.Direct
-	for _, figure := range [...]float64{d.CreepageMM, d.RatingKN, d.LengthMM, d.ArcingMM, d.LightningKV, d.SwitchingKV, d.WetKV, d.WetSwitchingKV} {
+	for _, figure := range d.OfString() {
 		if !math.IsNaN(figure) {
 			return true
 		}

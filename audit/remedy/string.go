@@ -286,15 +286,11 @@ func isOf(a *audit.Assembly, unit *basis.Unit) bool {
 	return unit != nil && a.Makeup != nil && len(a.Makeup.Parts) == 1 && a.Unit.Name == unit.Name
 }
 
-// remade is a member with strings of like units, so many side by side; a V set stays one.
+// remade is a member with strings of like units, so many side by side; a V set stays one. Its fittings stay as they are rated.
 func (b *bench) remade(m audit.TrialRow, u, units, strings int) audit.TrialRow {
-	stay := audit.DirectValues{}
-	restated := false
-	if m.Restated || m.Row.Direct > 0 {
-		stated := b.site.Assembly(&m).Direct
-		stay, restated = stated.OfPlace(), !math.IsNaN(stated.SlipKN)
-	}
-	m.Changed, m.Anew, m.Restated, m.Figures = true, true, restated, stay
+	stated := b.site.Figures(&m)
+	stay := stated.OfPlace()
+	m.Changed, m.Anew, m.Restated, m.Figures = true, true, stay.AnyOfPlace(), stay
 	r := &m.Row
 	r.Makeup, r.UnitsPerString, r.Strings, r.Defective, r.Direct, r.Rings = b.makeup[u], int16(units), int16(strings), 0, 0, audit.RingsUnknown
 	r.Installed, r.Inspected = audit.NoDay, audit.NoDay

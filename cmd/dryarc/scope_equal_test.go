@@ -56,6 +56,9 @@ var settable = []struct {
 	{"Wall side", "wall_side", []string{"left", "both"}},
 	{"Clearance (mm)", "clearance_mm", []string{"300", "900"}},
 	{"Fittings (mm)", "fittings_mm", []string{"150", "340"}},
+	{"Clamp rating (kN)", "clamp_rating_kN", []string{"20", "90"}},
+	{"Yoke rating (kN)", "yoke_rating_kN", []string{"30", "120"}},
+	{"Ball and socket rating (kN)", "ball_and_socket_rating_kN", []string{"25", "120"}},
 	{"Section limit (km)", "section_limit_km", []string{"2", "8"}},
 	{"Longest string (mm)", "longest_string_mm", []string{"1200", "2600"}},
 	{"Capacitance ratio", "capacitance_ratio", []string{"0.05", "0.2"}},
@@ -70,6 +73,8 @@ var otherCriteria = [][2]string{
 	{"puncture_share", "0.5"}, {"sound_units", "{33: 3, 132: 10}"}, {"zone_margin_m", "900"}, {"span_limit_m", "300"}, {"route_tolerance_m", "1"},
 	{"long_span_m", "350"}, {"crossing_rules", "{river: tension, railway: double}"},
 	{"insulator_factor", "{basis: own, tension: 3, suspension: 3, cantilever: 3, compression: 3, one_string_broken: 2}"},
+	{"insulator_factor", "{basis: own, tension: 2, suspension: 2, cantilever: 2, compression: 2, fitting: 2.5, by: [{for: [tension, suspension, fitting], crossing: [river, road], factor: 3, basis: own}, {for: tension, at: terminal, factor: 4, basis: own}, " +
+		"{for: [tension, suspension], material: glass, factor: 1.8, basis: own}, {for: suspension, installed_before: 2001, factor: 3, basis: own}]}"},
 	{"load_cases", "[{name: gale, wind_Pa: 700, tension: maximum}, {name: frost, tension: cold, uplift: true}]"},
 	{"stated_tension", "at support"}, {"unequal_sharing", "1.2"}, {"residual_strength", "{porcelain: 0.5, glass: 0.6}"}, {"combined_loads", "each"},
 	{"ageing", "{porcelain: 20, U70BL: 15}"},

@@ -57,7 +57,7 @@ criteria:
   span_limit_m: 441.8
   sound_units: {132: 8, 220: 11}
   crossing_rules: {river: double, railway: tension and double, road: double}
-  insulator_factor: {basis: NESC 277, tension: 2.0, suspension: 2.0, cantilever: 2.5, compression: 2.0, one_string_broken: 1.5}
+  insulator_factor: {basis: NESC 277, tension: 2.0, suspension: 2.0, cantilever: 2.5, compression: 2.0, one_string_broken: 1.5, fitting: 2.5, fitting_one_string_broken: 1.5}
   load_cases:
     - {name: high wind, wind_Pa: 400, tension: maximum}
     - {name: cold, tension: cold, uplift: true}
@@ -175,7 +175,7 @@ func stateOfStrings(t *testing.T, in *inputs) {
 
 // stateOfLines states what the sheet Lines may say. The line of 220 kV becomes one of range II.
 func stateOfLines(t *testing.T, in *inputs) {
-	for _, heading := range []string{"Creepage voltage (kV)", "Switching level (kV)", "Capacitance ratio", "Arm length (mm)", "Wall distance (mm)", "Wall lean", "Bracket level (mm)", "Wall side", "Clearance (mm)", "Fittings (mm)", "Superseded figures"} {
+	for _, heading := range []string{"Creepage voltage (kV)", "Switching level (kV)", "Capacitance ratio", "Arm length (mm)", "Wall distance (mm)", "Wall lean", "Bracket level (mm)", "Wall side", "Clearance (mm)", "Fittings (mm)", "Clamp rating (kN)", "Yoke rating (kN)", "Ball and socket rating (kN)", "Superseded figures"} {
 		in.addColumn("Lines", heading)
 	}
 	row := make([]string, len(in.sheets["Lines"][0]))
@@ -190,6 +190,7 @@ func stateOfLines(t *testing.T, in *inputs) {
 		{"SD-132", "Capacitance ratio", "0.1"}, {"SD-132", "Section limit", "3"}, {"SD-132", "Longest string", "1400"},
 		{"DF-220", "Arm length", "3600"}, {"DF-220", "Wall distance", "3500"}, {"DF-220", "Clearance", "700; ice: 1900"}, {"DF-220", "Fittings", "350"},
 		{"DF-220", "Bracket level", "300"}, {"DF-220", "Wall side", "left"}, {"SD-132", "Wall lean", "0.05"},
+		{"SD-132", "Clamp rating", "71"}, {"SD-132", "Yoke rating", "160"}, {"DF-220", "Yoke rating", "120"}, {"DF-220", "Ball and socket rating", "160"},
 		{"SD-132", "Wall distance", "2500"}, {"SD-132", "Clearance", "900"}, {"SD-132", "Fittings", "250"},
 		{"HB-11", "Superseded figures", "deviation limit of structures"}, {"DF-220", "Superseded figures", "clearance of structures; tension of load cases"},
 		{"DF-220", "Highest voltage", "252"}, {"DF-220", "Lightning level", "950"}, {"DF-220", "Switching level", "750"},

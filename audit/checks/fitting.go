@@ -1,0 +1,236 @@
+package checks
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"strings"
+
+	"dryarc/audit"
+	"dryarc/audit/basis"
+)
+
+var fittingSymbols = []audit.Explained{
+	{Symbol: "R", Meaning: "rating of the fitting that needs the largest share of its own: the row's, else the line's", Measure: "kN"},
+	{Symbol: "F", Meaning: "load on it in the load case that asks for most, with the case's load factor", Measure: "kN"},
+	{Symbol: "γ", Meaning: "factor of the criteria for fittings"},
+	{Symbol: "T_s", Meaning: "tension where the span is attached, as for strength", Measure: "kN"},
+	{Symbol: "m", Meaning: "subconductors of a phase"},
+	{Symbol: "H, V", Meaning: "load of the conductors across and down, as for strength", Measure: "N"},
+	{Symbol: "w_i", Meaning: "weight of one string; left out where its units state none", Measure: "N"},
+	{Symbol: "s", Meaning: "strings"},
+}
+
+const fittingLimits = "Tension and suspension assemblies of which a clamp, a yoke, or ball and socket has a rating in the register, by its row or else by its line. A clamp carries one subconductor, a yoke the whole phase with all its strings, ball and socket one string, as " +
+	"the string itself is loaded for strength. The weakest, which needs the largest share of its rating, governs and is named; what states no rating is not looked at, and the units of the string are judged by strength. The factor for fittings is one of its own: that of insulators never stands " +
+	"in for it, and without it nothing is assessed. Where a rating cannot be read, or the load in some case or on some side is not known, it falls short by what is known or is not assessed. A yoke of suspension is loaded with the weight of the strings too, since it may be above them."
+
+var fittingStrength = audit.Check{
+	ID:       "fitting-strength",
+	Title:    "Fitting too weak for its load",
+	Of:       audit.OfAssembly,
+	BySpans:  true,
+	Severity: audit.Shortfall,
+	Basis:    []basis.Clause{basis.SwingSource, basis.ChangeOfStateSource, basis.FactorSource},
+	Method: audit.Method{
+		Formula: "R ≥ F·γ;  clamp: F = T_s, or √(V² + H²)/m;  yoke: F = T_s·m, or √((V + s·w_i)² + H²);  ball and socket: F of one string",
+		Symbols: fittingSymbols,
+		Limits:  fittingLimits + terrainLimits,
+		Example: audit.Example{
+			Story: "65 kN on a single tension string with ball and socket of 120 kN and a yoke of 170 kN, factor 2.5 for fittings",
+			Subject: func() audit.Subject {
+				s := fittedAt()
+				s.Line.Row.MaximumTensionKN = 65
+				s.Assembly.Direct.FittingsKN = audit.Ratings{math.NaN(), 170, 120}
+				return s
+			},
+			Outcome: audit.FallsShort, Observed: 120, Required: 162.5,
+			Source: "65 kN × 2.5 = 162.5 kN on each (computed); the factor is an example without a source",
+		},
+	},
+	AskedBy:  []audit.Need{audit.AsksFittings, audit.AsksLoads},
+	Trusts:   []audit.Need{audit.NeedsCourse, audit.NeedsDuty, audit.NeedsArrangement, audit.NeedsKind},
+	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsNoFaultySide, audit.NeedsStrings, audit.NeedsFittings},
+	Drives:   []audit.Quantity{audit.DriveMaximumTension, audit.DriveWind},
+	Strings:  true,
+	Between:  true,
+	Rests:    audit.RestsOnLoad | audit.RestsOnFitting | audit.RestsOnCourse,
+	Remedy:   "Take a stronger fitting, or confirm its rating, the tension and the load cases.",
+	Concerns: fitted,
+	Judge:    func(s audit.Subject, t *audit.Trace) audit.Verdict { return judgeFittingsAt(s, t, 0) },
+}
+
+var fittingStrengthOneStringBroken = audit.Check{
+	ID:       "fitting-strength-one-string-broken",
+	Title:    "Ball and socket of the remaining strings too weak when one of several breaks",
+	Of:       audit.OfAssembly,
+	BySpans:  true,
+	Severity: audit.Shortfall,
+	Basis:    []basis.Clause{basis.SwingSource, basis.ChangeOfStateSource, basis.FactorSource},
+	Method: audit.Method{
+		Formula: "R ≥ F·γ with s − 1 strings",
+		Symbols: fittingSymbols,
+		Limits:  fittingLimits + terrainLimits + " Assemblies of two or more strings, ball and socket alone: clamp and yoke carry no more than with all strings. The factor is the criteria's for fittings with one string broken.",
+		Example: audit.Example{
+			Story: "100 kN on a double tension string with ball and socket of 120 kN, factor 1.5 for fittings with one string broken",
+			Subject: func() audit.Subject {
+				s := fittedAt()
+				s.Line.Row.MaximumTensionKN = 100
+				s.Assembly.Strings, s.Assembly.Arrangement = 2, audit.Parallel
+				s.Assembly.Direct.FittingsKN[audit.BallAndSocket] = 120
+				return s
+			},
+			Outcome: audit.FallsShort, Observed: 120, Required: 150,
+			Source: "100 kN × 1.5 (computed); the factor is an example without a source",
+		},
+	},
+	AskedBy: []audit.Need{audit.AsksBallAndSocket, audit.AsksLoads},
+	Trusts:  []audit.Need{audit.NeedsCourse, audit.NeedsDuty, audit.NeedsArrangement, audit.NeedsKind},
+	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsNoFaultySide, audit.NeedsStrings, audit.NeedsFittingsBroken},
+	Drives:  []audit.Quantity{audit.DriveMaximumTension, audit.DriveWind},
+	Strings: true,
+	Between: true,
+	Rests:   audit.RestsOnLoad | audit.RestsOnFitting | audit.RestsOnCourse,
+	Remedy:  "Take a stronger ball and socket, or confirm its rating, the tension and the load cases.",
+	Concerns: func(s audit.Subject) audit.Reason {
+		return cmp.Or(parallelStrings(s), fitted(s))
+	},
+	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict { return judgeFittingsAt(s, t, 1) },
+}
+
+// fittedAt is a tension string where a line ends, of whose fittings none is rated.
+func fittedAt() audit.Subject {
+	s := loadedAt(structureOf(audit.Terminal, math.NaN()))
+	s.Assembly.Duty, s.Assembly.Side = audit.Tension, audit.Back
+	s.Criteria.InsulatorFactor = audit.InsulatorFactor{Basis: "own rule", Fitting: 2.5, FittingOneStringBroken: 1.5}
+	return s
+}
+
+// fitted tells the assemblies that the conductor does not load, and those that are no strings.
+func fitted(s audit.Subject) audit.Reason {
+	switch s.Assembly.Duty {
+	case audit.Pin, audit.Post, audit.Shackle:
+		return audit.HasNoFittings
+	}
+	return loadedByConductor(s)
+}
+
+func judgeFittingsAt(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
+	if slack(s) {
+		return audit.CannotTell(audit.SlackSpan)
+	}
+	return byRises(s, besideTerrain(s, t, func(s audit.Subject, t *audit.Trace) audit.Verdict { return judgeFittings(s, t, broken) }))
+}
+
+func judgeFittings(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
+	loads, reason := s.FittingLoads(broken, false)
+	if reason != audit.NoReason {
+		return audit.CannotTell(reason)
+	}
+	worst := &loads.Of[loads.Governs]
+	v := audit.AtLeast(worst.RatedKN, worst.Required, "kN")
+	if unsure := loads.UnsureFactor(); unsure != audit.NoReason && v.Outcome == audit.Meets {
+		most, _ := s.FittingLoads(broken, true)
+		governs := &most.Of[most.Governs]
+		if v = audit.AtLeast(governs.RatedKN, governs.Required, "kN"); v.Outcome != audit.Meets {
+			addFittings(t, s, &loads, broken)
+			return audit.CannotTell(unsure)
+		}
+		loads, worst = most, governs
+	}
+	addFittings(t, s, &loads, broken)
+	if v.Outcome == audit.Meets && worst.Unsure != audit.NoReason {
+		return audit.CannotTell(worst.Unsure)
+	}
+	if s.Assembly.Duty != audit.Tension || audit.AtLeast(worst.RatedKN, worst.HorizontalKN(), "kN").Outcome == audit.Meets {
+		v = besideDoubt(s, v)
+	}
+	if s.NeedsSentence(v) {
+		needs, doubt := "needs", ""
+		if worst.Unsure != audit.NoReason {
+			needs = "needs at least"
+		}
+		if v.Reason == audit.GeometryDoubtful {
+			doubt = doubtInWords(s)
+		}
+		v = v.Saying(fmt.Sprintf("The %s of %s is rated %g kN%s; %s puts %.1f kN on it%s, which %s %.1f kN (factor %s)%s.", worst.Fitting, s.Assembly.Hanging(), worst.RatedKN,
+			ofLine(worst), worst.Pull.Load.Case.Name, worst.KN, carriesInWords(s, worst, broken), needs, worst.Required, worst.Factor.Words(), doubt))
+	}
+	return v
+}
+
+func ofLine(f *audit.FittingLoad) string {
+	if f.OfLine {
+		return " by its line"
+	}
+	return ""
+}
+
+// carriesInWords says what a fitting carries.
+func carriesInWords(s audit.Subject, f *audit.FittingLoad, broken int) string {
+	switch {
+	case f.Fitting == audit.Clamp:
+		return ", that of one subconductor" + attachedInWords(f.Pull)
+	case f.Fitting == audit.Yoke:
+		return ", that of the phase" + attachedInWords(f.Pull)
+	case broken > 0:
+		return ", that of each string that is left" + attachedInWords(f.Pull)
+	case s.Assembly.LegSlack(f.Pull.Load):
+		return ", that of one string of the leg that stays taut, the other being slack" + attachedInWords(f.Pull)
+	}
+	return ", that of one string" + attachedInWords(f.Pull)
+}
+
+// addFittings shows how the load on the weakest fitting comes about, and how much of their ratings the others need.
+func addFittings(t *audit.Trace, s audit.Subject, loads *audit.FittingLoads, broken int) {
+	if !t.On() {
+		return
+	}
+	worst := &loads.Of[loads.Governs]
+	addLoadOf(t, s, worst.Pull)
+	t.Add(fittingStep(s, worst, broken))
+	t.Add(audit.Step{Symbol: "R_req", Meaning: "rating needed of the " + worst.Fitting.String() + ", factor of " + worst.Factor.From(), Formula: "F·γ",
+		Inputs: []audit.Operand{figure("F", worst.KN, "kN"), figure("γ", worst.Factor.Value, "")},
+		Result: audit.Figure(worst.Required, "kN"), Role: audit.Required, Clause: basis.OwnFigure, Sheet: "F*γ"})
+	t.Add(audit.Step{Symbol: "R", Meaning: "rating of the " + worst.Fitting.String() + ofLine(worst) + ", the weakest of the chain", Result: audit.Figure(worst.RatedKN, "kN"), Role: audit.Observed, Clause: basis.OwnFigure})
+	for i := range loads.Of {
+		f := &loads.Of[i]
+		if f.Pull.Load.Case == nil {
+			continue
+		}
+		suffix := "_" + string(strings.ToUpper(f.Fitting.String())[0])
+		t.Add(audit.Step{Symbol: "U" + suffix, Meaning: fmt.Sprintf("share of the rating of the %s%s that is needed in %s", f.Fitting, ofLine(f), f.Pull.Load.Case.Name), Formula: "F" + suffix + "·γ" + suffix + "/R" + suffix,
+			Inputs: []audit.Operand{figure("F"+suffix, f.KN, "kN"), figure("γ"+suffix, f.Factor.Value, ""), figure("R"+suffix, f.RatedKN, "kN")},
+			Result: audit.Figure(f.Use(), ""), Clause: basis.OwnFigure, Sheet: "F" + suffix + "*γ" + suffix + "/R" + suffix})
+	}
+}
+
+// fittingStep shows how the load of the conductors comes on a fitting.
+func fittingStep(s audit.Subject, f *audit.FittingLoad, broken int) audit.Step {
+	if f.Fitting == audit.BallAndSocket {
+		step := pullStep(s, f.Pull, broken)
+		step.Meaning = "load on ball and socket: " + step.Meaning
+		return step
+	}
+	load := &f.Pull.Load
+	factor, m := figure("f", load.Case.Factor, ""), figure("m", float64(load.Subconductors), "")
+	step := audit.Step{Symbol: "F", Meaning: "load on the clamp of one subconductor", Result: audit.Figure(f.KN, "kN"), Clause: basis.Arithmetic}
+	if f.Fitting == audit.Yoke {
+		step.Meaning = "load on the yoke, which carries the phase"
+	}
+	switch tension, attached := s.Assembly.Duty == audit.Tension, figure("T_s", f.Pull.AttachedKN, "kN"); {
+	case tension && f.Fitting == audit.Clamp:
+		step.Formula, step.Sheet, step.Inputs = "T_s·f", "T_s*f", []audit.Operand{attached, factor}
+	case tension:
+		step.Formula, step.Sheet, step.Inputs = "T_s·m·f", "T_s*m*f", []audit.Operand{attached, m, factor}
+	case f.Fitting == audit.Clamp:
+		step.Formula, step.Sheet = "F_c/1000/m·f", "F_c/1000/m*f"
+		step.Inputs = []audit.Operand{figure("F_c", load.ResultantN, "N"), m, factor}
+	default:
+		step.Meaning += " and its strings, each of the weight w_i"
+		step.Formula, step.Sheet = "√((V + s·w_i)² + (H_w + H_t)²)/1000·f", "SQRT(MAX(ABS(V),ABS(V+s*w_i))^2+(H_w+H_t)^2)/1000*f"
+		step.Inputs = []audit.Operand{figure("V", load.VerticalN, "N"), figure("s", float64(s.Assembly.Strings), ""), figure("w_i", s.Assembly.StringWeightN(), "N"),
+			figure("H_w", load.WindN, "N"), figure("H_t", load.TurnN, "N"), factor}
+	}
+	return step
+}

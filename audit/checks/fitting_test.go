@@ -1,0 +1,137 @@
+package checks_test
+
+import (
+	"math"
+	"testing"
+
+	"dryarc/audit"
+	"dryarc/audit/checks"
+
+	"github.com/stretchr/testify/require"
+)
+
+// ratings are of clamp, yoke, and ball and socket; 0 where not stated.
+func ratings(clamp, yoke, socket float64) audit.Ratings {
+	r := audit.UnknownRatings()
+	for f, kN := range [...]float64{clamp, yoke, socket} {
+		if kN > 0 {
+			r[f] = kN
+		}
+	}
+	return r
+}
+
+// 28.02 kN in each subconductor, a factor of 2.5: 70.05 kN for what carries one of them, 140.1 kN for what carries two (computed).
+func TestFittingsOfTensionStrings(t *testing.T) {
+	fitted := func(r audit.Ratings, more ...func(*audit.Subject)) func(*audit.Subject) {
+		return func(s *audit.Subject) {
+			structure := *s.Structure
+			s.Structure = &structure
+			s.Line.Row.MaximumTensionKN, s.Line.Row.FittingsKN, s.Assembly.Direct.FittingsKN = 28.02, audit.UnknownRatings(), r
+			for _, m := range more {
+				m(s)
+			}
+		}
+	}
+	ofLine := func(r audit.Ratings) func(*audit.Subject) {
+		return func(s *audit.Subject) { s.Line.Row.FittingsKN = r }
+	}
+	twin := func(s *audit.Subject) { s.Line.Row.Subconductors = 2 }
+	double := func(s *audit.Subject) { s.Assembly.Strings, s.Assembly.Arrangement = 2, audit.Parallel }
+	unreadable := func(s *audit.Subject) { s.Assembly.Faulty = s.Assembly.Faulty.With(audit.CellMounting) }
+	const notAsked, faulty = "not assessed: no rating of fittings stated", "not assessed: a field it needs is faulty, see Faults"
+	judge(t, "fitting-strength", []judgement{
+		{"none stated", fitted(ratings(0, 0, 0)), notAsked, ""},
+		{"clamp at what it needs", fitted(ratings(70.05, 0, 0)), "meets 70.05/70.05", ""},
+		{"clamp below it", fitted(ratings(70, 0, 0)), "shortfall 70/70.05", "The clamp of 9 × disc is rated 70 kN; high wind puts 28.0 kN on it, that of one subconductor, which needs 70.0 kN (factor 2.5, own rule)."},
+		{"clamps of a bundle bear one subconductor each", fitted(ratings(70.05, 0, 0), twin), "meets 70.05/70.05", ""},
+		{"the yoke bears the phase", fitted(ratings(0, 140, 0), twin), "shortfall 140/140.1", "yoke of 9 × disc is rated 140 kN; high wind puts 56.0 kN on it, that of the phase"},
+		{"whatever the number of strings", fitted(ratings(0, 140, 0), twin, double), "shortfall 140/140.1", ""},
+		{"ball and socket bear a string", fitted(ratings(0, 0, 70), twin, double), "shortfall 70/70.05", "ball and socket of 2 strings of 9 × disc is rated 70 kN; high wind puts 28.0 kN on it, that of one string"},
+		{"strings share unequally", fitted(ratings(0, 0, 70.05), twin, double, func(s *audit.Subject) { s.Criteria.UnequalSharing = audit.Stated(1.1) }), "shortfall 70.05/77.055", ""},
+		{"load factor of the case", fitted(ratings(0, 140, 0), func(s *audit.Subject) { s.Criteria.LoadCases[0].Factor = 2 }), "shortfall 140/140.1", ""},
+		{"the weakest of the chain", fitted(ratings(80, 100, 72), double), "meets 80/70.05", ""},
+		{"the weakest of the chain, by its share", fitted(ratings(69, 60, 34), double), "shortfall 60/70.05", "The yoke"},
+		{"of the line where the row states none", fitted(ratings(80, 0, 0), ofLine(ratings(20, 69, 0))), "shortfall 69/70.05", "rated 69 kN by its line"},
+		{"a rating that cannot be read", fitted(ratings(80, 0, 0), unreadable), faulty, ""},
+		{"a rating that cannot be read, beside one that is too weak", fitted(ratings(69, 0, 0), unreadable), "shortfall 69/70.05", "needs at least 70.0 kN"},
+		{"is none of the line's", fitted(ratings(0, 0, 0), unreadable, ofLine(ratings(90, 90, 90))), faulty, ""},
+		{"one of the line that cannot be read", fitted(ratings(80, 0, 0), func(s *audit.Subject) { s.Line.Row.Faulty = s.Line.Row.Faulty.With(audit.CellMounting) }), faulty, ""},
+		{"no factor for fittings, and that of insulators never stands in", fitted(ratings(10, 0, 0), func(s *audit.Subject) { s.Criteria.InsulatorFactor.Fitting, s.Criteria.InsulatorFactor.Tension = 0, 2 }),
+			"not assessed: no insulator factor for fittings in the criteria", ""},
+		{"unit not stated, which it does not ask", fitted(ratings(70, 0, 0), func(s *audit.Subject) { s.Assembly.Makeup, s.Assembly.Unit = nil, nil }), "shortfall 70/70.05", "unit not known"},
+		{"a factor at terminals", fitted(ratings(0, 80, 0), exact(audit.ExactFactor{For: []audit.FactorOf{audit.FittingFactor}, At: audit.AtTerminal, Factor: 3})), "shortfall 80/84.06", "factor 3, own study at a terminal"},
+		{"a factor by crossings that nobody gives", fitted(ratings(0, 80, 0), exact(audit.ExactFactor{For: []audit.FactorOf{audit.FittingFactor}, Crossings: []string{"railway"}, Factor: 3}), func(s *audit.Subject) { s.CrossingsGiven = false }),
+			"not assessed: no crossings given, by which insulator factors go that would not judge alike", ""},
+		{"and it meets by each", fitted(ratings(0, 90, 0), exact(audit.ExactFactor{For: []audit.FactorOf{audit.FittingFactor}, Crossings: []string{"railway"}, Factor: 3}), func(s *audit.Subject) { s.CrossingsGiven = false }),
+			"meets 90/84.06", ""},
+		{"slack span", fitted(ratings(1, 1, 1), func(s *audit.Subject) { s.Structure.SlackBack = true }), "not assessed: a slack span to a gantry has a tension of its own, which is not stated", ""},
+		{"jumper", fitted(ratings(1, 1, 1), duty(audit.Jumper), func(s *audit.Subject) { s.Structure.Role = audit.Angle }), passesJumper, ""},
+		{"post", fitted(ratings(1, 1, 1), duty(audit.Post)), "not applicable: pins, posts and shackles have no fittings of a string", ""},
+	})
+	judge(t, "fitting-strength-one-string-broken", []judgement{
+		{"what is left bears all", fitted(ratings(0, 0, 42.03), double), "meets 42.03/42.03", ""},
+		{"below it", fitted(ratings(0, 0, 42), double), "shortfall 42/42.03", "that of each string that is left"},
+		{"clamp and yoke bear no more than before", fitted(ratings(1, 1, 42.03), double), "meets 42.03/42.03", ""},
+		{"clamp and yoke alone", fitted(ratings(1, 1, 0), double), notAsked, ""},
+		{"single", fitted(ratings(0, 0, 1), func(s *audit.Subject) { s.Assembly.Strings, s.Assembly.Arrangement = 1, audit.Single }), "not applicable: no parallel strings", ""},
+	})
+}
+
+// The loads of TestLoadsOnStrings: 2448.18 N across and 4789.5 N down, 5378.93 N together.
+func TestFittingsOfSuspensionStrings(t *testing.T) {
+	suspension := func(r audit.Ratings, more ...func(*audit.Subject)) func(*audit.Subject) {
+		return func(s *audit.Subject) {
+			_, level := example(t, "swing")
+			structure := *level.Structure
+			structure.DeviationDeg = 0
+			s.Structure, s.Line.Row.MaximumTensionKN, s.Assembly.Duty, s.Assembly.Side = &structure, 28.02, audit.Suspension, audit.NoSide
+			s.Assembly.Strings, s.Assembly.Arrangement, s.Assembly.Unit.WeightKg = 1, audit.Single, math.NaN()
+			s.Assembly.Direct.FittingsKN = r
+			for _, m := range more {
+				m(s)
+			}
+		}
+	}
+	heavy := func(s *audit.Subject) { s.Assembly.Unit.WeightKg, s.Assembly.UnitsPerString = 5, 9 } // 441.3 N
+	double := func(s *audit.Subject) { s.Assembly.Strings, s.Assembly.Arrangement = 2, audit.Parallel }
+	judge(t, "fitting-strength", []judgement{
+		{"clamp", suspension(ratings(13, 0, 0)), "shortfall 13/13.447", ""},
+		{"clamp of two subconductors", suspension(ratings(13, 0, 0), func(s *audit.Subject) { s.Line.Row.Subconductors = 2 }), "shortfall 13/13.447", ""},
+		{"yoke of two subconductors", suspension(ratings(0, 26, 0), func(s *audit.Subject) { s.Line.Row.Subconductors = 2 }), "shortfall 26/26.895", ""},
+		{"the clamp does not bear the string", suspension(ratings(13.5, 0, 0), heavy), "meets 13.5/13.447", ""},
+		// √(2448.18² + (4789.5 + 2·441.299)²) = 6177.88 N (computed)
+		{"the yoke bears both strings", suspension(ratings(0, 15, 0), heavy, double), "shortfall 15/15.445", "6.2 kN"},
+		// √(1224.09² + (2394.75 + 441.299)²) = 3088.94 N
+		{"ball and socket bear their string", suspension(ratings(0, 0, 7), heavy, double), "shortfall 7/7.7224", ""},
+		// a leg at 45°: 5.1178 kN, and the yoke bears the resultant
+		{"V legs under wind", suspension(ratings(0, 0, 12), func(s *audit.Subject) {
+			s.Assembly.Strings, s.Assembly.Arrangement, s.Assembly.VAngleDeg = 2, audit.VSet, 90
+		}), "shortfall 12/12.795", ""},
+		{"yoke of a V", suspension(ratings(0, 13, 0), func(s *audit.Subject) {
+			s.Assembly.Strings, s.Assembly.Arrangement, s.Assembly.VAngleDeg = 2, audit.VSet, 90
+		}), "shortfall 13/13.447", ""},
+		{"V without an angle", suspension(ratings(0, 13, 0), func(s *audit.Subject) {
+			s.Assembly.Strings, s.Assembly.Arrangement, s.Assembly.VAngleDeg = 2, audit.VSet, math.NaN()
+		}), "not assessed: angle of the V set not stated", ""},
+	})
+}
+
+// The derivation names the weakest of the chain, and what each of the others needs of its rating.
+func TestDerivationOfFittings(t *testing.T) {
+	check := checks.ByID("fitting-strength")
+	_, s := example(t, "fitting-strength")
+	var trace audit.Trace
+	v := check.Run(s, &trace)
+	require.Contains(t, v.Sentence, "The ball and socket of")
+	shares := map[string]float64{}
+	for _, step := range trace.Steps {
+		if step.Role == audit.Observed {
+			require.Equal(t, "rating of the ball and socket, the weakest of the chain", step.Meaning)
+		}
+		shares[step.Symbol] = step.Result.Number
+	}
+	require.InDelta(t, 162.5/170, shares["U_Y"], 1e-12)
+	require.InDelta(t, 162.5/120, shares["U_B"], 1e-12)
+	require.NotContains(t, shares, "U_C")
+}
