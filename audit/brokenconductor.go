@@ -99,6 +99,9 @@ func (s *Subject) brokenLoad(intact Side) (b BrokenLoad, reason Reason) {
 		}
 		b.ConstantM = basis.CatenaryConstant(b.TensionKN, weight)
 	}
+	if compare(b.SlipKN, basis.LeastSlipShare*b.TensionKN) < 0 {
+		return b, SlipImplausible
+	}
 	b.Number = b.Subconductors
 	if rule.Subconductors > 0 {
 		b.Number = min(b.Number, rule.Subconductors)

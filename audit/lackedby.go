@@ -53,6 +53,7 @@ var lackedBy = [reasons]lacks{
 	VAngleUnknown:      {LackedByRow, "V angle (deg)"},
 	MountingNotStated:  {LackedByRow, "Mounting"},
 	FittingsContradict: {LackedByRow, ""},
+	SlipImplausible:    {LackedByRow, "Slip load (kN)"},
 	NumberMisspelt:     {LackedByRow, ""},
 	PhaseNotHeld:       {LackedByRow, ""},
 

@@ -132,6 +132,7 @@ const (
 	NoAxialFactor
 	NoShareLeft
 	NoBrokenFactor
+	SlipImplausible
 	SwingLimitNotStated
 	ClearanceNotStated
 	WallDistanceNotStated
@@ -288,6 +289,7 @@ var reasonTexts = withTakings([reasons]string{
 	NoAxialFactor:           "no insulator factor for tension in the criteria, which the pull along the axis of a pin or post needs",
 	NoShareLeft:             "no share of the tension that a broken conductor leaves, for this duty, in the criteria",
 	NoBrokenFactor:          "no factor for a broken conductor, for this duty, in the criteria",
+	SlipImplausible:         "the slip load is less than a tenth of the tension, which holds no conductor in place",
 	SwingLimitNotStated:     "neither a swing limit nor a clearance stated",
 	ClearanceNotStated:      "neither clearance nor swing limit stated for a load case",
 	WallDistanceNotStated:   "wall distance not stated, which a clearance asks for",

@@ -18,6 +18,7 @@ var silence = map[string]struct {
 }{
 	"strength":                   {noLoads, "load_cases and insulator_factor"},
 	"strength-one-string-broken": {noLoads, "load_cases and insulator_factor"},
+	"broken-conductor":           {func(s *audit.Subject) { s.Criteria.BrokenConductor = audit.BrokenConductor{} }, "broken_conductor"},
 	"swing":                      {func(s *audit.Subject) { s.Line.Row.SwingLimitDeg = math.NaN() }, "Swing limit (deg) or Clearance (mm) of the Lines sheet"},
 	"section-length":             {func(s *audit.Subject) { s.Line.Row.SectionLimitKM = math.NaN() }, "Section limit (km) of the Lines sheet"},
 	"string-too-long":            {func(s *audit.Subject) { s.Line.Row.LongestStringMM = math.NaN() }, "Longest string (mm) of the Lines sheet"},
