@@ -54,6 +54,8 @@ func (s *Subject) slip() (kN float64, own bool, reason Reason) {
 	switch {
 	case a.Faulty.Has(CellAttachment):
 		return math.NaN(), false, FaultyField
+	case !math.IsNaN(a.Direct.SlipKN) && row.Superseded.Has(SlipSuperseded):
+		return math.NaN(), false, OwnSlipSuperseded
 	case !math.IsNaN(a.Direct.SlipKN):
 		return a.Direct.SlipKN, true, NoReason
 	case math.IsNaN(row.SlipKN) && row.Faulty.Has(CellAttachment):

@@ -54,6 +54,7 @@ var lackedBy = [reasons]lacks{
 	MountingNotStated:  {LackedByRow, "Mounting"},
 	FittingsContradict: {LackedByRow, ""},
 	SlipImplausible:    {LackedByRow, "Slip load (kN)"},
+	OwnSlipSuperseded:  {LackedByRow, "Slip load (kN)"},
 	NumberMisspelt:     {LackedByRow, ""},
 	PhaseNotHeld:       {LackedByRow, ""},
 

@@ -133,6 +133,7 @@ const (
 	NoShareLeft
 	NoBrokenFactor
 	SlipImplausible
+	OwnSlipSuperseded
 	SwingLimitNotStated
 	ClearanceNotStated
 	WallDistanceNotStated
@@ -290,6 +291,7 @@ var reasonTexts = withTakings([reasons]string{
 	NoShareLeft:             "no share of the tension that a broken conductor leaves, for this duty, in the criteria",
 	NoBrokenFactor:          "no factor for a broken conductor, for this duty, in the criteria",
 	SlipImplausible:         "the slip load is less than a tenth of the tension, which holds no conductor in place",
+	OwnSlipSuperseded:       "the slip load that the assembly states is superseded: it is for a conductor that the line has no more",
 	SwingLimitNotStated:     "neither a swing limit nor a clearance stated",
 	ClearanceNotStated:      "neither clearance nor swing limit stated for a load case",
 	WallDistanceNotStated:   "wall distance not stated, which a clearance asks for",
@@ -327,4 +329,6 @@ var reasonTexts = withTakings([reasons]string{
 func (r Reason) String() string { return reasonTexts[r] }
 
 // IsFaulty tells whether something is stated that cannot count: what it says is not known, and nothing stands in for it.
-func (r Reason) IsFaulty() bool { return r == FaultyField || r == OwnFigureSuperseded }
+func (r Reason) IsFaulty() bool {
+	return r == FaultyField || r == OwnFigureSuperseded || r == OwnSlipSuperseded
+}

@@ -71,6 +71,8 @@ func TestBrokenConductor(t *testing.T) {
 		{"a slip load above the pull", tuned(slip(19.7)), "shortfall 70/71.085", ""},
 		{"the line's", tuned(ofLine(15)), "meets 70/54.684", ""},
 		{"the row's goes before the line's", tuned(ofLine(15), slip(25)), "shortfall 70/71.085", ""},
+		{"the row's, of another conductor", tuned(ofLine(15), slip(15), func(s *audit.Subject) { s.Line.Row.Superseded = audit.SlipSuperseded }), "not assessed: " + audit.OwnSlipSuperseded.String(), ""},
+		{"the line's, where the rows' are", tuned(ofLine(15), func(s *audit.Subject) { s.Line.Row.Superseded = audit.SlipSuperseded }), "meets 70/54.684", ""},
 		{"a tenth of the tension", tuned(slip(2.8)), "meets 70/13.264", ""},
 		{"less than that", tuned(slip(2.79)), "not assessed: " + audit.SlipImplausible.String(), ""},
 		{"the row's not readable", tuned(ofLine(15), faulty), faultyField, ""},

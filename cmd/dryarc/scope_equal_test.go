@@ -47,6 +47,7 @@ var settable = []struct {
 	{"Everyday tension (kN)", "everyday_tension_kN", []string{"5", "22"}},
 	{"Everyday temperature (C)", "everyday_temperature_C", []string{"15", "30"}},
 	{"Cold tension (kN)", "cold_tension_kN", []string{"7", "30"}},
+	{"Slip load (kN)", "slip_load_kN", []string{"4", "12"}},
 	{"Deviation limit (deg)", "deviation_limit_deg", []string{"1", "5"}},
 	{"Swing limit (deg)", "swing_limit_deg", []string{"20", "55"}},
 	{"Arm length (mm)", "arm_length_mm", []string{"1200", "3600"}},
@@ -56,7 +57,7 @@ var settable = []struct {
 	{"Section limit (km)", "section_limit_km", []string{"2", "8"}},
 	{"Longest string (mm)", "longest_string_mm", []string{"1200", "2600"}},
 	{"Capacitance ratio", "capacitance_ratio", []string{"0.05", "0.2"}},
-	{"Superseded figures", "superseded_figures", []string{"none", "clearance of structures", "deviation limit; tension of load cases"}},
+	{"Superseded figures", "superseded_figures", []string{"none", "clearance of structures", "deviation limit; tension of load cases", "slip load of assemblies"}},
 }
 
 // otherCriteria are criteria in place of those of the projects under test, one line each.
