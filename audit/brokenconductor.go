@@ -54,6 +54,8 @@ func (s *Subject) slip() (kN float64, own bool, reason Reason) {
 	switch {
 	case a.Faulty.Has(CellAttachment):
 		return math.NaN(), false, FaultyField
+	case !math.IsNaN(a.Direct.SlipKN) && row.Superseded.Has(SlipSuperseded):
+		return math.NaN(), false, OwnSlipSuperseded
 	case !math.IsNaN(a.Direct.SlipKN):
 		return a.Direct.SlipKN, true, NoReason
 	case math.IsNaN(row.SlipKN) && row.Faulty.Has(CellAttachment):
@@ -98,6 +100,9 @@ func (s *Subject) brokenLoad(intact Side) (b BrokenLoad, reason Reason) {
 			return b, PullTooSmall
 		}
 		b.ConstantM = basis.CatenaryConstant(b.TensionKN, weight)
+	}
+	if compare(b.SlipKN, basis.LeastSlipShare*b.TensionKN) < 0 {
+		return b, SlipImplausible
 	}
 	b.Number = b.Subconductors
 	if rule.Subconductors > 0 {

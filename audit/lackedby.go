@@ -57,6 +57,8 @@ var lackedBy = [reasons]lacks{
 	VAngleUnknown:      {LackedByRow, "V angle (deg)"},
 	MountingNotStated:  {LackedByRow, "Mounting"},
 	FittingsContradict: {LackedByRow, ""},
+	SlipImplausible:    {LackedByRow, "Slip load (kN)"},
+	OwnSlipSuperseded:  {LackedByRow, "Slip load (kN)"},
 	NumberMisspelt:     {LackedByRow, ""},
 	PhaseNotHeld:       {LackedByRow, ""},
 

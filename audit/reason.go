@@ -151,6 +151,8 @@ const (
 	NoAxialFactor
 	NoShareLeft
 	NoBrokenFactor
+	SlipImplausible
+	OwnSlipSuperseded
 	SwingLimitNotStated
 	ClearanceNotStated
 	CaseClearanceNotStated
@@ -335,6 +337,8 @@ var reasonTexts = withTakings([reasons]string{
 	NoAxialFactor:           "no insulator factor for tension in the criteria, which the pull along the axis of a pin or post needs",
 	NoShareLeft:             "no share of the tension that a broken conductor leaves, for this duty, in the criteria",
 	NoBrokenFactor:          "no factor for a broken conductor, for this duty, in the criteria",
+	SlipImplausible:         "the slip load is less than a tenth of the tension, which holds no conductor in place",
+	OwnSlipSuperseded:       "the slip load that the assembly states is superseded: it is for a conductor that the line has no more",
 	SwingLimitNotStated:     "neither a swing limit nor a clearance stated",
 	ClearanceNotStated:      "neither clearance nor swing limit stated for a load case",
 	CaseClearanceNotStated:  "clearance not stated for a load case",
@@ -380,4 +384,6 @@ var reasonTexts = withTakings([reasons]string{
 func (r Reason) String() string { return reasonTexts[r] }
 
 // IsFaulty tells whether something is stated that cannot count: what it says is not known, and nothing stands in for it.
-func (r Reason) IsFaulty() bool { return r == FaultyField || r == OwnFigureSuperseded }
+func (r Reason) IsFaulty() bool {
+	return r == FaultyField || r == OwnFigureSuperseded || r == OwnSlipSuperseded
+}

@@ -3,6 +3,7 @@ package audit
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 )
 
@@ -15,13 +16,15 @@ const (
 	ClearanceSuperseded Superseded = 1 << iota // the clearances that structures state for themselves
 	LimitSuperseded                            // the deviation limits that structures state for themselves
 	TensionSuperseded                          // the tensions that load cases give in kN, of the line's own conductor
-	AllSuperseded       = ClearanceSuperseded | LimitSuperseded | TensionSuperseded
+	SlipSuperseded                             // the slip loads that assemblies state for themselves
+	AllSuperseded       = ClearanceSuperseded | LimitSuperseded | TensionSuperseded | SlipSuperseded
 )
 
 // SupersededWords are the spellings of what the column Superseded figures names.
 func SupersededWords() []Spelling[Superseded] {
 	return []Spelling[Superseded]{
 		{"clearance of structures", ClearanceSuperseded}, {"deviation limit of structures", LimitSuperseded}, {"tension of load cases", TensionSuperseded},
+		{"slip load of assemblies", SlipSuperseded},
 	}
 }
 
@@ -95,6 +98,9 @@ func (n *Network) tellSuperseded(line *Line) {
 			tell(of.figures, fmt.Sprintf("the %s that structures of the line state for themselves (%s)", of.what, named), "it is stated anew")
 		}
 	}
+	if row.Superseded.Has(SlipSuperseded) && n.statesSlip(line) {
+		tell(SlipSuperseded, "the slip load that assemblies of the line state for themselves", "it is stated anew")
+	}
 	if row.Superseded.Has(TensionSuperseded) && n.criteriaOf(line).GivesTension() {
 		tell(TensionSuperseded, "the tension that load cases give in kN", "they give that of the conductor of the line")
 	}
@@ -116,6 +122,23 @@ func (n *Network) statingSuperseded(line *Line, figures Superseded) (named strin
 		named += fmt.Sprintf(" and %d more", count-most)
 	}
 	return named
+}
+
+// statesSlip tells whether an assembly of a line states a slip load.
+func (n *Network) statesSlip(line *Line) bool {
+	for i := line.First; i < line.End; i++ {
+		for _, r := range n.AssemblyRows(i) {
+			if row := n.Project.Assemblies.saidOf(r); row.Direct > 0 && !math.IsNaN(n.Project.figuresAt(row.Direct).SlipKN) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// StatesSlip tells whether any assembly states a slip load.
+func (p *Project) StatesSlip() bool {
+	return slices.ContainsFunc(p.Direct, func(d DirectValues) bool { return !math.IsNaN(d.SlipKN) })
 }
 
 // GivesTension tells whether a load case gives a tension in kN.

@@ -138,15 +138,23 @@ func superseded(l *scenarios.Look) (notes []string) {
 				of.property, of.figures, strings.Join(some, ", ")))
 		}
 	}
-	var lines []string
-	for line := range l.Chosen {
-		if of := &l.Then.Network.Lines[line]; l.Chosen[line] && of.Row.Superseded.Has(audit.TensionSuperseded) {
-			lines = append(lines, then.Symbols.Text(of.Symbol))
+	for _, of := range [...]struct {
+		figures     audit.Superseded
+		what, until string
+	}{
+		{audit.TensionSuperseded, "the tension that load cases give in kN", "state load_cases for the conductor of the scenario"},
+		{audit.SlipSuperseded, "the slip load that assemblies state for themselves", "state that of the clamps on the conductor of the scenario"},
+	} {
+		var lines []string
+		for line := range l.Chosen {
+			if on := &l.Then.Network.Lines[line]; l.Chosen[line] && on.Row.Superseded.Has(of.figures) {
+				lines = append(lines, then.Symbols.Text(on.Symbol))
+			}
 		}
-	}
-	for some := range slices.Chunk(lines, toldAtOnce) {
-		notes = append(notes, fmt.Sprintf("The column Superseded figures of the sheet Lines keeps an audit by these sheets from judging by the tension that load cases give in kN on these lines: state load_cases for the conductor of the scenario, then take %q out of the cell: %s.",
-			audit.TensionSuperseded, strings.Join(some, ", ")))
+		for some := range slices.Chunk(lines, toldAtOnce) {
+			notes = append(notes, fmt.Sprintf("The column Superseded figures of the sheet Lines keeps an audit by these sheets from judging by %s on these lines: %s, then take %q out of the cell: %s.",
+				of.what, of.until, of.figures, strings.Join(some, ", ")))
+		}
 	}
 	return notes
 }

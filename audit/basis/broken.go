@@ -18,6 +18,10 @@ func PullLeft(tensionKN, share, slipKN float64) float64 {
 	return left
 }
 
+// LeastSlipShare is the share of the tension below which a slip load is not believed: what holds less than the slope of a span and the
+// difference of two spans pull holds no conductor in place, and a figure in tonnes taken for kN is a tenth of it (a choice of this program).
+const LeastSlipShare = 0.1
+
 // PullOfOneSpan returns the parts of the pull of one span alone along the line and across it, in the unit of the pull. Along is square to
 // the line that halves the turn, in which V sets hang and line posts stand.
 //

@@ -22,6 +22,7 @@ var silence = map[string]struct {
 	"fitting-strength":           {func(s *audit.Subject) { s.Assembly.Direct = audit.UnknownDirectValues() }, "Clamp rating (kN), Yoke rating (kN) or Ball and socket rating (kN)"},
 	"fitting-strength-one-string-broken": {func(s *audit.Subject) { s.Assembly.Direct.FittingsKN[audit.BallAndSocket] = math.NaN() },
 		"Clamp rating (kN), Yoke rating (kN) or Ball and socket rating (kN)"},
+	"broken-conductor":    {func(s *audit.Subject) { s.Criteria.BrokenConductor = audit.BrokenConductor{} }, "broken_conductor"},
 	"swing":               {func(s *audit.Subject) { s.Line.Row.SwingLimitDeg = math.NaN() }, "Swing limit (deg) or Clearance (mm) of the Lines sheet"},
 	"v-set-clearance":     {func(s *audit.Subject) { s.Structure.Room.ClearanceMM = math.NaN() }, "Clearance (mm) of the Lines sheet"},
 	"section-length":      {func(s *audit.Subject) { s.Line.Row.SectionLimitKM = math.NaN() }, "Section limit (km) of the Lines sheet"},

@@ -39,7 +39,7 @@ var brokenConductor = audit.Check{
 			"The pull and the weight are those of the span that stays as a catenary of T_b between its attachments as they were: how far the string, the arm and the structure give is in the share that the project states, and so is a jerk. Subconductors that do not break keep T, turn and weight in both spans, which have to be alike for that. " +
 			"A weight below 0 lifts: the string bears the resultant all the same. Parallel strings share equally unless the criteria state unequal_sharing, whichever way they stand to the line. A pull along the line turns the plane of a V set about the line through its attachments until the load lies in it; a leg then goes slack by the turn alone, and the other bears all. " +
 			"A pin or post is bent along the line however it stands. Where the line or the circuit ends, strength judges the pull of the one span. A tension assembly bears the whole tension of its span with or without a break, in strength. " +
-			"The slip load is that of one subconductor and only limits the pull: nothing says that a clamp slips in time. " + defectLimits + postLimits + terrainLimits,
+			"The slip load is that of one subconductor and only limits the pull: nothing says that a clamp slips in time; one of less than a tenth of the tension is not believed, and nothing assessed by it. " + defectLimits + postLimits + terrainLimits,
 		Example: audit.Example{
 			Story: "Twin conductors of 28 kN everyday on strings of 70 kN, spans of 300 m on level ground, of which 0.7 is left, factor 1.8",
 			Subject: func() audit.Subject {
@@ -54,8 +54,7 @@ var brokenConductor = audit.Check{
 		},
 	},
 	AskedBy: []audit.Need{audit.AsksBrokenConductor},
-	Trusts:  []audit.Need{audit.NeedsCourse, audit.NeedsDuty, audit.NeedsArrangement, audit.NeedsKind},
-	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsStrings, audit.NeedsSoundInsulator, audit.NeedsBrokenPull, audit.NeedsRatingOfString},
+	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsCourse, audit.NeedsArrangement, audit.NeedsKind, audit.NeedsStrings, audit.NeedsSoundInsulator, audit.NeedsBrokenPull, audit.NeedsRatingOfString},
 	Drives:  []audit.Quantity{audit.DriveMaximumTension, audit.DriveWind}, // of the load case that is named, by the wind where its tension is calculated
 	Strings: true,
 	Between: true,
@@ -69,6 +68,7 @@ var brokenConductor = audit.Check{
 			return audit.CarriesNoPhase
 		case duty == audit.Tension, duty == audit.Shackle:
 			return audit.NoneOfThree
+		case s.Lacks(audit.NeedsCourse) != audit.NoReason: // where the line ends is not known, which counts only where the check is asked for
 		case s.Structure.Role == audit.Terminal, s.Assembly.CircuitEnds:
 			return audit.PullsOneSidedly
 		}

@@ -77,7 +77,11 @@ func judgeFailedPost(s audit.Subject, t *audit.Trace, b *audit.PostBearing) audi
 	}
 	v := besideDoubt(s, audit.AtLeast(0, loaded, "kN"))
 	if s.NeedsSentence(v) {
-		v = v.Saying(fmt.Sprintf("%s has failed by its defect and is good for nothing; %s puts %.2f kN on it.", s.Assembly.Hanging(), underWhat(&b.PostLoad), loaded))
+		puts := b.Load.Case.Name + " puts"
+		if b.Broken != nil {
+			puts = breakInWords(b.Broken) + ", which puts"
+		}
+		v = v.Saying(fmt.Sprintf("%s has failed by its defect and is good for nothing; %s %.2f kN on it.", s.Assembly.Hanging(), puts, loaded))
 	}
 	return v
 }
@@ -123,12 +127,12 @@ func forces(p *audit.PostLoad) []audit.Operand {
 	return []audit.Operand{{Symbol: "F_t", Value: audit.Figure(p.SideKN, "kN")}, {Symbol: "F_v", Value: audit.Figure(p.DownKN, "kN")}, {Symbol: "F_l", Value: audit.Figure(p.AlongKN, "kN")}}
 }
 
-// underWhat names what loads a pin or post.
+// underWhat says what loads a pin or post.
 func underWhat(p *audit.PostLoad) string {
 	if p.Broken != nil {
 		return breakInWords(p.Broken)
 	}
-	return p.Load.Case.Name
+	return "under " + p.Load.Case.Name
 }
 
 // postSteps shows how the loads on a pin or post come about and what they use of its strengths.
@@ -306,6 +310,6 @@ func postInWords(s audit.Subject, b *audit.PostBearing) string {
 	if b.Either {
 		either = fmt.Sprintf(" Its mounting is not stated: %s it is used to %.2f, and falls short too.", b.Other.Mounting, math.Max(b.Other.Utilisation, b.Utilisation))
 	}
-	return fmt.Sprintf("%s, %s, is used to %.2f of its strength under %s: %s%s; factors of %s, and %s%s.%s", s.Assembly.Hanging(), b.Mounting, b.Utilisation, underWhat(&b.PostLoad),
+	return fmt.Sprintf("%s, %s, is used to %.2f of its strength %s: %s%s; factors of %s, and %s%s.%s", s.Assembly.Hanging(), b.Mounting, b.Utilisation, underWhat(&b.PostLoad),
 		strings.Join(loads, ", "), strings.Join(left, ""), strings.Join(sources, " and "), rule, doubtInWords(s), either)
 }

@@ -39,7 +39,7 @@ func TestRulesCountCriteriaOfSomeLines(t *testing.T) {
 // Every criterion is one that may change what some check says, but for those that only choose among remedies and order them, and count what hangs.
 func TestCriteriaTouchRules(t *testing.T) {
 	touching := func(key string) bool {
-		return touches(key, "creepage") || touches(key, "puncture-margin") || touches(key, "near-worse-zone") || touches(key, "past-stated-age") || touches(key, "grading-rings") || touches(key, "on-watch-list") || touches(key, "sound-units")
+		return touches(key, "creepage") || touches(key, "puncture-margin") || touches(key, "near-worse-zone") || touches(key, "past-stated-age") || touches(key, "broken-conductor") || touches(key, "grading-rings") || touches(key, "on-watch-list") || touches(key, "sound-units")
 	}
 	var idle []string
 	for _, k := range audit.AllCriteria() {

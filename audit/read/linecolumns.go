@@ -87,7 +87,7 @@ func lineColumns(r *register) []column[audit.LineRow] {
 		number("Capacitance ratio", nil, 0, 1, audit.CellCoupling, func(l *row) *float64 { return &l.CapacitanceRatio }).
 			also("capacitance ratio k", "earth capacitance ratio").means("capacitance to earth over that of a unit, for the voltage along a string"),
 		superseded("Superseded figures", func(l *row) *audit.Superseded { return &l.Superseded }).
-			also("superseded figure").means("what structures and load cases still state for a voltage or a conductor that the line has no more, so that nothing is judged by it until it is stated anew: " + newWords(audit.SupersededWords()).list + "; several with semicolons between them"),
+			also("superseded figure").means("what structures, assemblies and load cases still state for a voltage or a conductor that the line has no more, so that nothing is judged by it until it is stated anew: " + newWords(audit.SupersededWords()).list + "; several with semicolons between them"),
 	}, lineSheetNamesAbroad())
 }
 

@@ -12,6 +12,9 @@ import (
 // leftCell is what a scenario takes since it went with something that the scenario replaces.
 type leftCell struct{ what, with, until string }
 
+// ownSlip is the slip load that assemblies state for themselves.
+var ownSlip = leftCell{"assemblies may state a slip load, which", "conductor", "the register states that of the new clamps"}
+
 // givenTension is the tension that load cases give in kN.
 var givenTension = leftCell{"load cases give a tension in kN, which", "conductor", "its criteria state load_cases"}
 
@@ -72,6 +75,13 @@ func (o *overlays) leave(was, row *audit.LineRow, givesTension bool) (left leftO
 		leave("Maximum tension", "conductor", kilonewtons.name, &row.MaximumTensionKN)
 		leave("Everyday tension", "conductor", kilonewtons.name, &row.EverydayTensionKN)
 		leave("Cold tension", "conductor", kilonewtons.name, &row.ColdTensionKN)
+		if leave("Slip load", "conductor", kilonewtons.name, &row.SlipKN) {
+			row.Faulty = row.Faulty.With(audit.CellAttachment)
+		}
+		if o.project.StatesSlip() {
+			takes(ownSlip)
+			left.others |= audit.SlipSuperseded
+		}
 		if givesTension {
 			takes(givenTension)
 			left.others |= audit.TensionSuperseded
@@ -209,7 +219,7 @@ func (l *leftBehind) note(line audit.Symbol, left leftOf) {
 
 // supersede writes into a row what the scenario takes of what other inputs state for its line: of structures what one of them states.
 func (l *leftBehind) supersede(row *audit.LineRow, line audit.Symbol, byStructures audit.Superseded) {
-	row.Superseded |= l.others[line] & (byStructures | audit.TensionSuperseded)
+	row.Superseded |= l.others[line] & (byStructures | audit.TensionSuperseded | audit.SlipSuperseded)
 	l.superseded[line] |= row.Superseded
 }
 

@@ -33,6 +33,7 @@ func moreSupersededWords() []audit.Spelling[audit.Superseded] {
 		{Text: "clearance", Value: audit.ClearanceSuperseded}, {Text: "clearances", Value: audit.ClearanceSuperseded}, {Text: "clearances of structures", Value: audit.ClearanceSuperseded},
 		{Text: "clearance_mm", Value: audit.ClearanceSuperseded}, {Text: "deviation limit", Value: audit.LimitSuperseded}, {Text: "deviation limits", Value: audit.LimitSuperseded},
 		{Text: "deviation limits of structures", Value: audit.LimitSuperseded}, {Text: "deviation_limit_deg", Value: audit.LimitSuperseded}, {Text: "tensions of load cases", Value: audit.TensionSuperseded},
+		{Text: "slip load", Value: audit.SlipSuperseded}, {Text: "slip loads", Value: audit.SlipSuperseded}, {Text: "slip loads of assemblies", Value: audit.SlipSuperseded},
 		{Text: "none", Value: 0},
 	}
 }

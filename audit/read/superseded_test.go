@@ -22,7 +22,7 @@ const (
 	clearanceOpen     = supersededOpen + `"clearance of structures" leaves open what rests on the clearance that structures of the line state for themselves (2), until it is stated anew and the cell does not name it any more`
 	limitOpen         = supersededOpen + `"deviation limit of structures" leaves open what rests on the deviation limit that structures of the line state for themselves (2), until it is stated anew and the cell does not name it any more`
 	tensionOpen       = supersededOpen + `"tension of load cases" leaves open what rests on the tension that load cases give in kN, until they give that of the conductor of the line and the cell does not name it any more`
-	noSupersededWords = `is none of clearance of structures, deviation limit of structures, tension of load cases, or several of them with semicolons between; until it can be read all of them count as superseded`
+	noSupersededWords = `is none of clearance of structures, deviation limit of structures, tension of load cases, slip load of assemblies, or several of them with semicolons between; until it can be read all of them count as superseded`
 )
 
 // What a cell of the column names is not judged by, and what it may name where it cannot be read.
@@ -98,13 +98,15 @@ func TestSupersededFiguresOfOtherRows(t *testing.T) {
 // say so itself.
 func TestScenarioSupersedes(t *testing.T) {
 	for name, c := range map[string]struct {
-		cell, set, more string
-		want            audit.Superseded
+		cell, set, more, slip string
+		want                  audit.Superseded
 	}{
 		"a voltage":                      {set: "nominal_voltage_kV: 220", want: audit.ClearanceSuperseded},
 		"the same voltage":               {set: "nominal_voltage_kV: 110"},
 		"a tension":                      {set: "maximum_tension_kN: 40", want: audit.LimitSuperseded},
 		"a conductor":                    {set: "conductor: Zebra", want: audit.LimitSuperseded | audit.TensionSuperseded},
+		"a conductor, where clamps slip": {set: "conductor: Zebra", slip: "12", want: audit.LimitSuperseded | audit.TensionSuperseded | audit.SlipSuperseded},
+		"a tension, where clamps slip":   {set: "maximum_tension_kN: 40", slip: "12", want: audit.LimitSuperseded},
 		"a conductor and its load cases": {set: "conductor: Zebra", more: ", criteria: {load_cases: [{name: gale, wind_Pa: 400, tension: 30}]}", want: audit.LimitSuperseded},
 		"what the row says stays":        {cell: "tension of load cases", set: "nominal_voltage_kV: 220", want: audit.ClearanceSuperseded | audit.TensionSuperseded},
 		"what cannot be read too":        {cell: "oops", set: "swing_limit_deg: 40", want: audit.AllSuperseded},
@@ -115,6 +117,9 @@ func TestScenarioSupersedes(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			b := withOwnFigures()
 			b.project += "scenarios: [{name: x, lines: [L1], set: {" + c.set + "}" + c.more + "}]\n"
+			if c.slip != "" {
+				b.assemblies[0], b.assemblies[1] = append(b.assemblies[0], "Slip load (kN)"), append(b.assemblies[1], c.slip)
+			}
 			b.lines = grid{{"Line", "Nominal voltage (kV)", "Superseded figures"}, {"L1", 110, c.cell}}
 			p := b.mustRead(t)
 			require.Equal(t, c.want, p.Scenarios[0].Sheet[0].Superseded)

@@ -256,8 +256,7 @@ func memberKeyOf(m *audit.TrialRow, old *audit.Assembly) memberKey {
 	r := m.Row
 	key := memberKey{vAngle: math.Float32bits(r.VAngleDeg), changed: m.Changed, anew: m.Anew, restated: m.Restated, side: old.Side, phases: old.Phases, circuitEnds: old.CircuitEnds, dated: old.Dated, installed: old.Installed}
 	r.Line, r.Number, r.Remarks, r.Source, r.Direct, r.VAngleDeg, r.Installed, r.Inspected = 0, audit.TextAt(0), audit.TextAt(0), audit.Source{}, 0, 0, 0, 0
-	key.row = r
-	key.figures = old.Direct.Bits()
+	key.row, key.figures = r, old.Direct.Bits()
 	return key
 }
 

@@ -47,6 +47,7 @@ var settable = []struct {
 	{"Everyday tension (kN)", "everyday_tension_kN", []string{"5", "22"}},
 	{"Everyday temperature (C)", "everyday_temperature_C", []string{"15", "30"}},
 	{"Cold tension (kN)", "cold_tension_kN", []string{"7", "30"}},
+	{"Slip load (kN)", "slip_load_kN", []string{"4", "12"}},
 	{"Deviation limit (deg)", "deviation_limit_deg", []string{"1", "5"}},
 	{"Swing limit (deg)", "swing_limit_deg", []string{"20", "55"}},
 	{"Arm length (mm)", "arm_length_mm", []string{"1200", "3600"}},
@@ -62,7 +63,7 @@ var settable = []struct {
 	{"Section limit (km)", "section_limit_km", []string{"2", "8"}},
 	{"Longest string (mm)", "longest_string_mm", []string{"1200", "2600"}},
 	{"Capacitance ratio", "capacitance_ratio", []string{"0.05", "0.2"}},
-	{"Superseded figures", "superseded_figures", []string{"none", "clearance of structures", "deviation limit; tension of load cases"}},
+	{"Superseded figures", "superseded_figures", []string{"none", "clearance of structures", "deviation limit; tension of load cases", "slip load of assemblies"}},
 }
 
 // otherCriteria are criteria in place of those of the projects under test, one line each.
@@ -77,7 +78,7 @@ var otherCriteria = [][2]string{
 		"{for: [tension, suspension], material: glass, factor: 1.8, basis: own}, {for: suspension, installed_before: 2001, factor: 3, basis: own}]}"},
 	{"load_cases", "[{name: gale, wind_Pa: 700, tension: maximum}, {name: frost, tension: cold, uplift: true}]"},
 	{"stated_tension", "at support"}, {"unequal_sharing", "1.2"}, {"residual_strength", "{porcelain: 0.5, glass: 0.6}"}, {"combined_loads", "each"},
-	{"ageing", "{porcelain: 20, U70BL: 15}"},
+	{"ageing", "{porcelain: 20, U70BL: 15}"}, {"broken_conductor", "{share: {suspension: 0.9, pin: 1, post: 0.8}, factor: 2.5, basis: own rule}"},
 }
 
 func drawChange(r *rand.Rand, lines []string) (c change) {

@@ -34,12 +34,10 @@ func TestLibreOfficeAgreesWithTheWorking(t *testing.T) {
 	t.Run("andes", func(t *testing.T) {
 		out := t.TempDir()
 		n := andesNetwork(t, func(p *audit.Project) {
-			conductor := basis.UnknownConductor()
-			conductor.Name, conductor.MassKgPerM, conductor.DiameterMM = "of the answer key", 0.974, 21
-			p.Conductors = append(p.Conductors, conductor)
+			conductor := ofTheAnswerKey(p)
 			for i := range p.Lines {
 				line := &p.Lines[i]
-				line.Conductor, line.MaximumTensionKN, line.ColdTensionKN, line.SwingLimitDeg = p.Symbols.Number(conductor.Name), 40, 24, 50
+				line.Conductor, line.MaximumTensionKN, line.ColdTensionKN, line.SwingLimitDeg = conductor, 40, 24, 50
 				if i%2 == 1 { // by a clearance, on some beside the limit
 					line.Room.WallDistanceMM, line.Room.ClearanceMM, line.FittingsMM = 2000, 900, 300
 				}
@@ -76,6 +74,56 @@ func TestLibreOfficeAgreesWithTheWorking(t *testing.T) {
 		require.NoError(t, err)
 		require.Greater(t, requireSameWorking(t, office, out), 500)
 	})
+	t.Run("broken conductors", func(t *testing.T) {
+		out := t.TempDir()
+		n := andesNetwork(t, breakConductors)
+		result, err := audit.Assess(context.Background(), n, []*audit.Check{checks.ByID("broken-conductor")}, audit.Options{Workers: 2, Version: version, AsOf: "2026-01-01"})
+		require.NoError(t, err)
+		_, err = report.Write(context.Background(), out, result, nil, report.How{})
+		require.NoError(t, err)
+		require.Greater(t, requireSameWorking(t, office, out), 2000)
+	})
+}
+
+// ofTheAnswerKey adds the conductor of the answer key of the real case to a project.
+func ofTheAnswerKey(p *audit.Project) audit.Symbol {
+	conductor := basis.UnknownConductor()
+	conductor.Name, conductor.MassKgPerM, conductor.DiameterMM = "of the answer key", 0.974, 21
+	p.Conductors = append(p.Conductors, conductor)
+	return p.Symbols.Number(conductor.Name)
+}
+
+// breakConductors makes a project ask for broken conductors, one of two or three of a bundle on some lines, clamps that slip on some, and hangs some
+// suspension strings in a V or stands them as posts.
+func breakConductors(p *audit.Project) {
+	conductor := ofTheAnswerKey(p)
+	p.Criteria.BrokenConductor = audit.BrokenConductor{Share: audit.ByDuty{Suspension: 0.7, Pin: 1, Post: 0.9}, Factor: audit.ByDuty{Suspension: 6, Pin: 3, Post: 2.5}, Subconductors: 2, Basis: "own rule"}
+	for i := range p.Lines {
+		line := &p.Lines[i]
+		line.Conductor, line.EverydayTensionKN, line.Subconductors = conductor, 30, 1+i%3
+		if i%4 == 2 {
+			line.SlipKN = 12
+		}
+	}
+	for i := range p.Units {
+		p.Units[i].CantileverKN, p.Units[i].CompressionKN = 8, 20
+	}
+	for i := range p.Assemblies.Len() {
+		row := p.Assemblies.Row(i)
+		if row.Duty != audit.Suspension {
+			continue
+		}
+		switch i % 11 {
+		case 1:
+			row.Arrangement, row.Strings, row.VAngleDeg = audit.VSet, 2, 70
+		case 3:
+			row.Duty, row.Mounting = audit.Post, audit.Horizontal
+		case 5:
+			row.Duty, row.Mounting = audit.Post, audit.MountingUnknown
+		case 7:
+			row.Arrangement, row.Strings = audit.Parallel, 2
+		}
+	}
 }
 
 // recalculateOnLoad has LibreOffice compute every formula anew, whatever values the workbook holds.
