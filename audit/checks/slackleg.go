@@ -99,11 +99,15 @@ func addVLegs(t *audit.Trace, s audit.Subject, load audit.Load) {
 	t.Add(audit.Step{Symbol: "α", Meaning: "half the angle between the legs", Formula: "A/2",
 		Inputs: []audit.Operand{{Symbol: "A", Value: audit.Figure(s.Assembly.VAngleDeg, "deg")}},
 		Result: audit.Figure(half, "deg"), Clause: basis.Arithmetic, Sheet: "A/2"})
+	away, onSheet := "θ", "θ"
+	if s.Assembly.Lifted(load) {
+		away, onSheet = "(180° − θ)", "(180-θ)"
+	}
 	leg := func(symbol, meaning, sign string, force float64) {
-		t.Add(audit.Step{Symbol: symbol, Meaning: meaning, Formula: "F_c·sin(α " + map[string]string{"+": "+", "-": "−"}[sign] + " θ)/sin(2·α)",
+		t.Add(audit.Step{Symbol: symbol, Meaning: meaning, Formula: "F_c·sin(α " + map[string]string{"+": "+", "-": "−"}[sign] + " " + away + ")/sin(2·α)",
 			Inputs: []audit.Operand{
 				{Symbol: "F_c", Value: audit.Figure(load.ResultantN, "N")}, {Symbol: "α", Value: audit.Figure(half, "deg")}, {Symbol: "θ", Value: audit.Figure(lean, "deg")},
-			}, Result: audit.Figure(force, "N"), Clause: basis.Arithmetic, Sheet: "F_c*SIN(RADIANS(α" + sign + "θ))/SIN(RADIANS(2*α))"})
+			}, Result: audit.Figure(force, "N"), Clause: basis.Arithmetic, Sheet: "F_c*SIN(RADIANS(α" + sign + onSheet + "))/SIN(RADIANS(2*α))"})
 	}
 	leg("F_1", "force of the leg that bears more, while both are taut", "+", first)
 	other := "force of the other leg"
