@@ -38,5 +38,10 @@ func (a *Assembly) HangsInV() bool {
 
 // LegSlack tells whether a leg of a V set goes slack under a load.
 func (a *Assembly) LegSlack(l Load) bool {
-	return a.HangsInV() && compare(l.LeanDeg(), a.VAngleDeg/2) > 0
+	return a.HangsInV() && compare(l.LeanDeg(), a.VAngleDeg/2) > 0 && !a.Lifted(l)
+}
+
+// Lifted tells whether a load lifts both legs of a V set above their attachments.
+func (a *Assembly) Lifted(l Load) bool {
+	return a.HangsInV() && basis.VLifts(l.TransverseN(), l.VerticalN, a.VAngleDeg)
 }

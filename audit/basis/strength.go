@@ -58,20 +58,18 @@ func SharingFactor(strings int, unequal float64) float64 {
 // VLegLoad returns the load on the more loaded leg of a V set in N: the resultant is resolved along the legs. A leg that
 // the wind would push goes slack, and the other then carries the resultant alone.
 //
-//	F = R·sin(α + θ) / sin 2α   for θ < α, else R
+//	F = R·sin(α + θ) / sin 2α   for θ < α, R for α ≤ θ < 180° − α, else R·sin(α + 180° − θ) / sin 2α
 //
 // 2α is the angle between the legs in degrees, R the resultant of the transverse and the vertical load and θ its angle to
 // the vertical. The transverse load counts to either hand; a vertical load below 0 is uplift.
 //
 // Source: statics (computed).
 func VLegLoad(transverseN, verticalN, vAngleDeg float64) float64 {
-	resultant := Resultant(transverseN, verticalN)
-	half := vAngleDeg / 2 * degree
-	swing := math.Atan2(math.Abs(transverseN), verticalN)
-	if swing >= half {
-		return resultant
+	if VLeanDeg(transverseN, verticalN) >= vAngleDeg/2 && !VLifts(transverseN, verticalN, vAngleDeg) {
+		return Resultant(transverseN, verticalN)
 	}
-	return resultant * math.Sin(half+swing) / math.Sin(2*half)
+	first, _ := VLegs(transverseN, verticalN, vAngleDeg)
+	return first
 }
 
 // RequiredRating returns the rating an insulator needs, in the unit of the load.

@@ -48,8 +48,10 @@ func TestVLegLoad(t *testing.T) {
 		{-500, 1000, 90, 1060.6602},         // to either hand
 		{1000, 1000, 90, 1000 * math.Sqrt2}, // along the leg: it carries the resultant alone, and the other nothing
 		{999, 1000, 90, 1999 / math.Sqrt2},
-		{1001, 1000, 90, math.Hypot(1001, 1000)}, // the other leg is slack
-		{300, -1000, 90, math.Hypot(300, 1000)},  // uplift
+		{1001, 1000, 90, math.Hypot(1001, 1000)},  // the other leg is slack
+		{1001, -1000, 90, math.Hypot(1001, 1000)}, // uplift, the other leg is slack
+		{300, -1000, 90, 1300 / math.Sqrt2},       // both are taut above their attachments
+		{0, -1000, 140, 1461.9022},                // 500/cos 70°
 	} {
 		require.InDelta(t, c.want, VLegLoad(c.transverse, c.vertical, c.angle), 1e-4, c)
 	}

@@ -4,7 +4,7 @@ import "math"
 
 // VLegs returns the forces of the two legs of a V set in the unit of the load, from the equilibrium of the resultant with both: a pull
 // is positive. The second leg is the one that a transverse load relieves; below 0 it would have to push, so it is slack, and the first
-// then carries the resultant alone.
+// then carries the resultant alone. A load that lifts both legs above their attachments loads them as one that hangs as far from the vertical.
 //
 //	F_1 = R·sin(α + θ) / sin 2α,  F_2 = R·sin(α − θ) / sin 2α
 //
@@ -15,6 +15,9 @@ import "math"
 func VLegs(transverse, vertical, vAngleDeg float64) (first, second float64) {
 	resultant := Resultant(transverse, vertical)
 	half, lean := vAngleDeg/2*degree, VLeanDeg(transverse, vertical)*degree
+	if VLifts(transverse, vertical, vAngleDeg) {
+		lean = math.Pi - lean
+	}
 	return resultant * math.Sin(half+lean) / math.Sin(2*half), resultant * math.Sin(half-lean) / math.Sin(2*half)
 }
 
@@ -26,6 +29,14 @@ func VLegs(transverse, vertical, vAngleDeg float64) (first, second float64) {
 // Source: statics (computed).
 func VLeanDeg(transverse, vertical float64) float64 {
 	return math.Atan2(math.Abs(transverse), vertical) / degree
+}
+
+// VLifts tells whether a load lifts both legs of a V set above their attachments, so that both are taut: its angle to the vertical is 180° − α or
+// more.
+//
+// Source: statics (computed).
+func VLifts(transverse, vertical, vAngleDeg float64) bool {
+	return VLeanDeg(transverse, vertical) >= 180-vAngleDeg/2
 }
 
 // VHangs returns where a V set holds the conductor: how far aside of the middle between its attachments, to the side to which the load leans,

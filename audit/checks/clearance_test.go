@@ -37,6 +37,9 @@ func TestSwingByClearance(t *testing.T) {
 	clearance := func(mm float64, cases ...audit.CaseFigure) func(s *audit.Subject) {
 		return func(s *audit.Subject) { s.Structure.Room.ClearanceMM, s.Structure.Room.ClearancesMM = mm, cases }
 	}
+	walls := func(lean, bracketMM float64) func(s *audit.Subject) {
+		return func(s *audit.Subject) { s.Structure.Room.WallLean, s.Structure.Room.BracketMM = lean, bracketMM }
+	}
 	fittings := func(mm float64) func(s *audit.Subject) { return func(s *audit.Subject) { s.Line.Row.FittingsMM = mm } }
 	still := func(s *audit.Subject) { // 0° of swing in a case of its own
 		s.Criteria.LoadCases = append(s.Criteria.LoadCases, audit.LoadCase{Name: "still air", From: audit.MaximumTension, Factor: 1})
@@ -125,6 +128,15 @@ func TestSwingByClearance(t *testing.T) {
 		{"something not readable, a limit", room(fit, unreadable, limit(60)), "not assessed: a field it needs is faulty, see Faults", ""},
 		{"limit not readable", room(fit, func(s *audit.Subject) { s.Line.Row.Faulty = s.Line.Row.Faulty.With(audit.CellLimits) }), "not assessed: a field it needs is faulty, see Faults", ""},
 
+		// The wall leans by 0.1, which is 5.711°: asin((2500·cos β − V·sin β − 1200)/1800) − β; the crossarm V above: acos((1200 − V)/1800)
+		{"a leaning wall", room(fit, walls(0.1, nan)), "meets 27.074/39.96", ""},
+		{"a leaning wall, measured 300 mm above", room(fit, walls(0.1, 300)), "meets 27.074/38.616", ""},
+		{"a leaning wall that is too near", room(fit, wall(2100), walls(0.1, nan)), "shortfall 27.074/23.907", "from a wall at 2100 mm"},
+		{"upright it would not be", room(fit, wall(2100)), "meets 27.074/30", ""},
+		{"a bracket above, of no matter to an upright wall", room(fit, walls(nan, 300)), "meets 27.074/46.238", ""},
+		{"under the arm, a bracket above: acos(1100/1300)", room(1300, units(8), walls(nan, 100)), "meets 27.074/32.204", ""},
+		{"a bracket farther above than asked, where a longer string swings nearer", room(1314, noSpacing, fittings(300), wall(9000), walls(nan, 2700)), "meets 27.074/158.34", ""}, // acos(−1500/1614)
+		{"a bracket out of reach", room(1314, units(8), wall(9000), walls(nan, 2700), fittings(150)), "meets 27.074/180", ""},
 		{"by load case, both stated", room(fit, still, clearance(nan, audit.CaseFigure{Case: "high wind", Value: 600}, audit.CaseFigure{Case: "still air", Value: 1500})), "meets 0/33.557", ""}, // acos(1500/1800); wall asin(1900/1800)
 		{"by load case, the rest", room(fit, still, clearance(600, audit.CaseFigure{Case: "still air", Value: 2600})), "shortfall 0/-90", "under still air"},
 		{"by load case, one missing", room(fit, still, clearance(nan, audit.CaseFigure{Case: "high wind", Value: 1200})), "not assessed: neither clearance nor swing limit stated for a load case", ""},

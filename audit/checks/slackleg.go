@@ -2,6 +2,7 @@ package checks
 
 import (
 	"fmt"
+	"strings"
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
@@ -99,7 +100,11 @@ func addVLegs(t *audit.Trace, s audit.Subject, load audit.Load) {
 		}, Result: audit.Figure(lean, "deg"), Clause: basis.Arithmetic, Sheet: "DEGREES(ATAN2(V,ABS(H_w+H_t)))"})
 	addVHalf(t, s, half)
 	leg := func(symbol, meaning, sign string, force float64) {
-		t.Add(vLegStep(symbol, meaning, sign, half, lean, load.ResultantN, force))
+		step := vLegStep(symbol, meaning, sign, half, lean, load.ResultantN, force)
+		if s.Assembly.Lifted(load) {
+			step.Formula, step.Sheet = strings.Replace(step.Formula, " θ)", " (180° − θ))", 1), strings.Replace(step.Sheet, "θ)", "(180-θ))", 1)
+		}
+		t.Add(step)
 	}
 	leg("F_1", "force of the leg that bears more, while both are taut", "+", first)
 	other := "force of the other leg"

@@ -71,3 +71,26 @@ func TestLegsOfAVSetInTheDerivation(t *testing.T) {
 		}
 	}
 }
+
+// A load that lifts a wide V set has both legs taut above their attachments, where each bears more than the load.
+func TestLegsOfALiftedVSet(t *testing.T) {
+	_, s := example(t, "slack-leg")
+	s.Assembly.VAngleDeg, s.Assembly.Unit.RatingKN = 150, 3
+	s.Structure.HeightBackM, s.Structure.HeightAheadM = 40, 40 // 137.28°, so that 75° + 42.72° counts
+	check, _ := example(t, "strength")
+	var trace audit.Trace
+	verdict := check.Run(s, &trace)
+	requireOneMeaning(t, trace)
+	requireRoles(t, "strength", trace, verdict)
+	require.NotContains(t, verdict.Sentence, "slack")
+	resultant := 0.0
+	for _, step := range trace.Steps {
+		switch step.Symbol {
+		case "F_c":
+			resultant = step.Result.Number
+		case "F_1":
+			require.InDelta(t, resultant*math.Sin((75+42.72)*math.Pi/180)/math.Sin(150*math.Pi/180), step.Result.Number, 0.5)
+		}
+	}
+	require.Positive(t, resultant)
+}

@@ -58,20 +58,21 @@ func TestFiguresByLoadCase(t *testing.T) {
 func TestRoomOfLinesAndStructures(t *testing.T) {
 	b := newBase()
 	b.project += "criteria: {load_cases: [{name: high wind, wind_Pa: 400, tension: maximum}, {name: still air, tension: everyday}]}\n"
-	b.structures = strings.Replace(b.structures, `"sequence":2`, `"sequence":2,"arm_length_mm":2600,"wall_distance_mm":2500.0,"clearance_mm":"High wind: 600; still air: 1500"`, 1)
+	b.structures = strings.Replace(b.structures, `"sequence":2`, `"sequence":2,"arm_length_mm":2600,"wall_distance_mm":2500.0,"wall_lean":0.08,"bracket_level_mm":250,"wall_side":"Right","clearance_mm":"High wind: 600; still air: 1500"`, 1)
 	b.structures = strings.Replace(b.structures, `"sequence":3`, `"sequence":3,"Clearance (mm)":700`, 1)
-	b.lines = grid{{"Line", "Nominal voltage (kV)", "Swing limit (deg)", "Crossarm length (m)", "Wall distance (m)", "Clearance (in)", "Fittings (mm)"},
-		{"L1", 110, "60; still air: 20", 2.4, 2.3, "40; high wind: 20", 300}}
+	b.lines = grid{{"Line", "Nominal voltage (kV)", "Swing limit (deg)", "Crossarm length (m)", "Wall distance (m)", "Wall lean", "Bracket level (m)", "Wall side", "Clearance (in)", "Fittings (mm)"},
+		{"L1", 110, "60; still air: 20", 2.4, 2.3, 0.1, 0.4, "both", "40; high wind: 20", 300}}
 	p := b.mustRead(t)
 	require.Empty(t, faultsOf(p))
 	l := p.Lines[0]
 	require.Equal(t, 60.0, l.SwingLimitDeg)
 	require.Equal(t, []audit.CaseFigure{{Case: "still air", Value: 20}}, l.SwingLimitsDeg)
-	require.Equal(t, audit.Room{ArmLengthMM: 2400, WallDistanceMM: 2300, ClearanceMM: 1016, ClearancesMM: []audit.CaseFigure{{Case: "high wind", Value: 508}}}, l.Room)
+	require.Equal(t, audit.Room{ArmLengthMM: 2400, WallDistanceMM: 2300, WallLean: 0.1, BracketMM: 400, WallSide: audit.WallsOnBothSides, ClearanceMM: 1016, ClearancesMM: []audit.CaseFigure{{Case: "high wind", Value: 508}}}, l.Room)
 	require.Equal(t, 300.0, l.FittingsMM)
 	require.Zero(t, p.Structures.At(0).Room)
 	room := p.Rooms[p.Structures.At(1).Room-1]
-	require.Equal(t, []float64{2600, 2500}, []float64{room.ArmLengthMM, room.WallDistanceMM})
+	require.Equal(t, []float64{2600, 2500, 0.08, 250}, []float64{room.ArmLengthMM, room.WallDistanceMM, room.WallLean, room.BracketMM})
+	require.Equal(t, audit.WallRight, room.WallSide)
 	require.Equal(t, "high wind: 600; still air: 1500", audit.CasesInWords(room.ClearanceMM, room.ClearancesMM))
 	require.Equal(t, "700", audit.CasesInWords(p.Rooms[p.Structures.At(2).Room-1].ClearanceMM, nil))
 }

@@ -157,6 +157,7 @@ func TestSpellingsAreTheirOwn(t *testing.T) {
 	requireSpellings(t, audit.MountingWords(), moreMountingWords())
 	requireSpellings(t, audit.RingsWords(), moreRingsWords())
 	requireSpellings(t, audit.SystemWords(), moreSystemWords())
+	requireSpellings(t, audit.WallSideWords(), nil)
 	requireSpellings(t, audit.DeclaredRoleWords(), moreRoleWords())
 	requireSpellings(t, declaredDutyWords(), moreDeclaredDutyWords())
 	requireSpellings(t, yesNoWords(), moreYesNoWords())
