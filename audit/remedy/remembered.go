@@ -97,7 +97,7 @@ type askKey struct {
 type memberKey struct {
 	row                     audit.AssemblyRow
 	vAngle                  uint32
-	figures                 [7]uint64
+	figures                 audit.FigureBits
 	changed, anew, restated bool
 	side                    audit.Side
 	phases                  audit.Phases
@@ -256,10 +256,7 @@ func memberKeyOf(m *audit.TrialRow, old *audit.Assembly) memberKey {
 	key := memberKey{vAngle: math.Float32bits(r.VAngleDeg), changed: m.Changed, anew: m.Anew, restated: m.Restated, side: old.Side, phases: old.Phases, circuitEnds: old.CircuitEnds}
 	r.Line, r.Number, r.Remarks, r.Source, r.Direct, r.VAngleDeg, r.Installed, r.Inspected = 0, audit.TextAt(0), audit.TextAt(0), audit.Source{}, 0, 0, 0, 0
 	key.row = r
-	d := &old.Direct
-	for i, figure := range [...]float64{d.CreepageMM, d.RatingKN, d.LengthMM, d.ArcingMM, d.LightningKV, d.SwitchingKV, d.WetKV, d.WetSwitchingKV} {
-		key.figures[i] = math.Float64bits(figure)
-	}
+	key.figures = old.Direct.Bits()
 	return key
 }
 
