@@ -88,7 +88,7 @@ func leastUnits(first int, judge func(n int) Verdict) (n int, outcome Outcome) {
 				n--
 			}
 			return n, Meets
-		case v.Reason == CheckFailed:
+		case v.Reason == CheckFailed, v.Reason.AskedBy() != "": // nobody asks for it, however many units there are
 			return n, NotAssessed
 		case v.Outcome == FallsShort:
 			short, n = n, n+1

@@ -43,10 +43,11 @@ func SwitchingPairs(umKV float64) (pairs []SwitchingPair, ok bool) {
 	return nil, false
 }
 
-// LevelPairSource returns the source of the standard pairs of a highest voltage in kV.
+// LevelPairSource returns the source of the standard pairs of a highest voltage in kV: from memory where one of them is.
 func LevelPairSource(umKV float64) Clause {
-	switch {
-	case IsRangeTwo(umKV) && !same(362, umKV) && !same(420, umKV), unseenLevel(umKV, 0):
+	levels, _ := InsulationLevels(umKV)
+	unseen := func(l InsulationLevel) bool { return unseenLevel(umKV, l.LightningKV) }
+	if IsRangeTwo(umKV) && !same(362, umKV) && !same(420, umKV) || slices.ContainsFunc(levels, unseen) {
 		return InsulationLevelsSource
 	}
 	return InsulationLevelsSeen

@@ -21,6 +21,31 @@ func TestHighestVoltage(t *testing.T) {
 	}
 }
 
+// RUS Bulletin 1724E-200, May 2005, 4.2.2 (published). What it has not is not taken from IEC 60038.
+func TestHighestVoltageOfNorthAmerica(t *testing.T) {
+	want := map[float64]float64{69: 72.5, 115: 121, 138: 145, 161: 169, 230: 242}
+	for nominal, um := range want {
+		got, ok := NorthAmerican.Highest(nominal)
+		require.True(t, ok, nominal)
+		require.Equal(t, um, got, nominal)
+		require.True(t, IsHighestOf(um, nominal))
+		require.LessOrEqual(t, um, MostUmShare*nominal)
+	}
+	for _, r := range nominalToHighest {
+		if _, is := want[r.nominalKV]; !is {
+			_, ok := NorthAmerican.Highest(r.nominalKV)
+			require.False(t, ok, r.nominalKV)
+		}
+	}
+	for text, want := range map[string]VoltageTable{"north american": NorthAmerican, " North  American ": NorthAmerican, "iec 60038": IEC60038} {
+		table, ok := ParseVoltageTable(text)
+		require.True(t, ok, text)
+		require.Equal(t, want, table)
+	}
+	_, ok := ParseVoltageTable("ANSI")
+	require.False(t, ok)
+}
+
 func TestHighestVoltageIsNeverTheNearest(t *testing.T) {
 	for _, nominal := range []float64{0, 12, 33.1, 65, 221, 219.9, 245, -33, math.NaN(), math.Inf(1)} {
 		got, ok := IEC60038.Highest(nominal)

@@ -335,3 +335,19 @@ func TestCountingRuleIsOfThreePhaseLines(t *testing.T) {
 		require.Equal(t, outcome == audit.NotApplicable, v.Reason == audit.NotThreePhase, system)
 	}
 }
+
+// ofLine is what a check says of the line of the base.
+func (b *base) ofLine(check string) (verdict audit.Verdict) {
+	n, err := audit.Arrange(b.Project)
+	require.NoError(b.t, err)
+	require.NoError(b.t, audit.Derive(context.Background(), n, 1))
+	list := checks.All()
+	_, err = audit.Assess(context.Background(), n, list, audit.Options{Workers: 1, Each: func(at int, where audit.Location, v audit.Verdict) {
+		if list[at].ID == check {
+			require.Negative(b.t, where.Structure)
+			verdict = v
+		}
+	}})
+	require.NoError(b.t, err)
+	return verdict
+}

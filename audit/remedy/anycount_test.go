@@ -78,7 +78,7 @@ func requireSameOfAnyCount(t *rapid.T, r *audit.Result, site *audit.Site, row au
 			}
 			return rapid.Float64Range(1, 20_000).Draw(t, what)
 		}
-		row.Figures = audit.DirectValues{CreepageMM: figure("creepage"), RatingKN: figure("rating"), LengthMM: figure("length"), ArcingMM: figure("arcing"),
+		row.Figures = audit.DirectValues{CreepageMM: figure("creepage"), RatingKN: figure("rating"), LengthMM: figure("length"), ArcingMM: figure("arcing"), WetSwitchingKV: figure("wet switching"),
 			LightningKV: figure("lightning"), SwitchingKV: figure("switching"), WetKV: figure("wet")}
 		for _, cell := range [...]audit.Cell{audit.CellCreepage, audit.CellRating, audit.CellLength, audit.CellArcing, audit.CellTested} {
 			if row.Row.Faulty &^= 1 << cell; often(t, "faulty", 10) {

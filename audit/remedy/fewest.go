@@ -194,7 +194,7 @@ func (b *bench) tryString(q *ask, u, units, strings int, anew bool) (stopped int
 				b.stoppedAt = i
 				return check, v, asm
 			}
-			sizesOpen = sizesOpen || v.Outcome == audit.NotAssessed && b.result.Checks[check].Sizes
+			sizesOpen = sizesOpen || leavesSizeOpen(b.result.Checks[check], &v)
 		}
 	}
 	b.hung = hung

@@ -195,7 +195,13 @@ func (w *watch) pass(now passed) {
 
 // passes tells whether a check lets a string pass, whatever else is known of it.
 func passes(check *audit.Check, v *audit.Verdict, stops bool) bool {
-	return !stops && v.Outcome != audit.FallsShort && !(v.Outcome == audit.NotAssessed && check.Sizes) && v.Reason != audit.CheckFailed
+	return !stops && v.Outcome != audit.FallsShort && !leavesSizeOpen(check, v) && v.Reason != audit.CheckFailed
+}
+
+// leavesSizeOpen tells whether a check that decides how long strings are could not judge one, so that it may ask for more. A table that the project does not choose
+// asks for nothing.
+func leavesSizeOpen(check *audit.Check, v *audit.Verdict) bool {
+	return check.Sizes && v.Outcome == audit.NotAssessed && v.Reason != audit.NoFlashoverMinimum
 }
 
 // reaches tells whether a check that lets strings of two numbers of units pass, for which their row states the same rating, so does of every

@@ -79,6 +79,7 @@ var otherCriteria = [][2]string{
 	{"load_cases", "[{name: gale, wind_Pa: 700, tension: maximum}, {name: frost, tension: cold, uplift: true}]"},
 	{"stated_tension", "at support"}, {"unequal_sharing", "1.2"}, {"residual_strength", "{porcelain: 0.5, glass: 0.6}"}, {"combined_loads", "each"},
 	{"ageing", "{porcelain: 20, U70BL: 15}"}, {"broken_conductor", "{share: {suspension: 0.9, pin: 1, post: 0.8}, factor: 2.5, basis: own rule}"},
+	{"voltages", "north american"}, {"arcing_distance", "string length less hardware"}, {"flashover_minimum", "GO 64 table 6"},
 }
 
 func drawChange(r *rand.Rand, lines []string) (c change) {

@@ -55,6 +55,7 @@ criteria:
   zone_margin_m: 150
   long_span_m: 700
   span_limit_m: 441.8
+  flashover_minimum: GO 64 table 6
   sound_units: {132: 8, 220: 11}
   crossing_rules: {river: double, railway: tension and double, road: double}
   insulator_factor: {basis: NESC 277, tension: 2.0, suspension: 2.0, cantilever: 2.5, compression: 2.0, one_string_broken: 1.5, fitting: 2.5, fitting_one_string_broken: 1.5}
@@ -128,7 +129,7 @@ func addPoleLine(in *inputs) {
 
 // stateOfStrings states what rows may say of their own.
 func stateOfStrings(t *testing.T, in *inputs) {
-	for _, heading := range []string{"Rating (kN)", "Length (mm)", "Arcing (mm)", "Lightning withstand (kV)", "Switching withstand (kV)", "Wet withstand (kV)"} {
+	for _, heading := range []string{"Rating (kN)", "Length (mm)", "Arcing (mm)", "Lightning withstand (kV)", "Switching withstand (kV)", "Wet withstand (kV)", "Wet switching withstand (kV)"} {
 		in.addColumn("Assemblies", heading)
 	}
 	for _, stated := range []struct{ where, column, value string }{
@@ -143,6 +144,7 @@ func stateOfStrings(t *testing.T, in *inputs) {
 		{"Line=DF-220, Structure=2/3", "Arcing", "2400"}, {"Line=DF-220, Structure=4/1", "Arcing", "1200"},
 		{"Line=DF-220, Structure=3/1", "Arcing", "2200"},
 		{"Line=DF-220, Structure=4/3", "Switching withstand", "850"}, {"Line=DF-220, Structure=5/2", "Switching withstand", "600"},
+		{"Line=DF-220, Structure=4/3", "Wet switching withstand", "840"}, {"Line=DF-220, Structure=5/2", "Wet switching withstand", "590"},
 		{"Line=DF-220, Structure=6/1, Phase=R", "Arrangement", "V"}, {"Line=DF-220, Structure=6/1, Phase=R", "V angle", "100"},
 		{"Line=DF-220, Structure=6/1, Phase=R", "Strings", "2"},
 		{"Line=DF-220, Structure=14/3, Phase=B", "Unit", "12×U160BL + 1×U210B"},
@@ -167,8 +169,10 @@ func stateOfStrings(t *testing.T, in *inputs) {
 	in.state(t, "Units", "Unit=U160BL", "Puncture", "130")
 	in.addColumn("Units", "Lightning withstand (kV)")
 	in.addColumn("Units", "Wet withstand (kV)")
+	in.addColumn("Units", "Wet switching withstand (kV)")
 	in.state(t, "Units", "Unit=CLR-146", "Lightning withstand", "650")
 	in.state(t, "Units", "Unit=CLR-146", "Wet withstand", "300")
+	in.state(t, "Units", "Unit=CLR-146", "Wet switching withstand", "700")
 	in.state(t, "Assemblies", "Structure=T-004, Circuit=1", "Unit", "CLR-146")
 	in.state(t, "Conductors", "Conductor=Panther", "Mass", "0.9")
 }
