@@ -8,7 +8,7 @@ import (
 )
 
 // CarriedTexts are the texts of the inputs that the project file carries through to the outputs: of each row those of some
-// headings or properties. Nothing rests on them. The zero value is ready, and holds nothing where nothing is carried.
+// headings or properties. Nothing rests on them but notes of the watch list, by the make. The zero value is ready, and holds nothing where nothing is carried.
 type CarriedTexts struct {
 	Names []string // of every input, in the order in which they were met
 	// texts holds those of a row one behind the other; at is where they begin.

@@ -188,10 +188,10 @@ func (l *Line) alongKV() float64 {
 	return math.NaN()
 }
 
-// NominalAlongKV is the voltage along a string in service that goes with the nominal one, in kV: all of it where the project or a railway has the
-// whole voltage along its strings, else that of a phase. NaN if unknown.
+// NominalAlongKV is the voltage along a string in service that goes with the nominal one, in kV: all of it of a railway, else that of a phase,
+// however the neutral is treated. NaN if unknown.
 func (l *Line) NominalAlongKV() float64 {
-	if l.Along == AlongWhole {
+	if l.Row.System.IsRailway() {
 		return l.Row.NominalKV
 	}
 	return basis.PhaseToEarth(l.Row.NominalKV)

@@ -60,6 +60,12 @@ func polesOnly(text string) (set Phases, ok bool) {
 }
 
 func onePhase(name string) Phases {
+	switch {
+	case strings.EqualFold(name, "positive"):
+		name = plus
+	case strings.EqualFold(name, "negative"):
+		name = minus
+	}
 	for i, known := range phaseNames {
 		if strings.EqualFold(name, known) {
 			return 1 << i

@@ -7,7 +7,7 @@ import (
 )
 
 func TestPolesOfDirectCurrent(t *testing.T) {
-	for text, want := range map[string]string{"+": "+", "−": "−", "-": "−", "–": "−", "+, −": "+,−", "+/-": "+,−", "±": "+,−", "A+B": "A,B", "A-B-C": "A,B,C"} {
+	for text, want := range map[string]string{"+": "+", "−": "−", "-": "−", "–": "−", "+, −": "+,−", "+/-": "+,−", "±": "+,−", "positive": "+", "Negative": "−", "positive, negative": "+,−", "A+B": "A,B", "A-B-C": "A,B,C"} {
 		set, ok := ParsePhases(text)
 		require.True(t, ok, text)
 		require.Equal(t, want, set.String(), text)

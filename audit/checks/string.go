@@ -30,7 +30,7 @@ var unitsForVoltage = audit.Check{
 			{Symbol: "P", Meaning: "spacing of the unit", Measure: "mm"},
 			{Symbol: "U_n", Meaning: "nominal voltage of the line", Measure: "kV"},
 		},
-		Limits: "Strings of cap-and-pin units of three-phase lines; of single-phase railways, and where the project has Um along the strings of a neutral that is not earthed, with U_n in place of U_n/√3. About 11 kV of phase voltage for a standard disc: a floor that finds mistakes of the register, no rule of design; usual strings are longer.",
+		Limits: "Strings of cap-and-pin units of three-phase lines; of single-phase railways too, with U_n in place of U_n/√3. The voltage is that of service, however the neutral is treated. About 11 kV of phase voltage for a standard disc: a floor that finds mistakes of the register, no rule of design; usual strings are longer.",
 		Example: audit.Example{
 			Story:   "6 standard discs on a 132 kV line",
 			Subject: func() audit.Subject { return discsAt(145, 650, 6, 0) },
@@ -54,7 +54,7 @@ var unitsForVoltage = audit.Check{
 		standard := basis.StandardDiscs(1, s.Assembly.InsulatingMM(s.Line))
 		if t.On() {
 			along, sheet := "U_n/√3", "U_n/SQRT(3)"
-			if s.Line.Along == audit.AlongWhole {
+			if s.Line.Row.System.IsRailway() {
 				along, sheet = "U_n", "U_n"
 			}
 			t.Add(audit.Step{Symbol: "n_floor", Meaning: "least number of standard discs", Formula: fmt.Sprintf("ceil(%s/%g)", along, basis.PhaseKVPerDisc),

@@ -38,7 +38,7 @@ var settable = []struct {
 	{"Creepage voltage (kV)", "creepage_voltage_kV", []string{"20", "84", "160"}},
 	{"Lightning level (kV)", "lightning_level_kV", []string{"170", "325", "650", "1050"}},
 	{"Switching level (kV)", "switching_level_kV", []string{"750", "850"}},
-	{"System", "system", []string{"earthed", "isolated"}},
+	{"System", "system", []string{"earthed", "isolated", "direct current", "single-phase railway"}},
 	{"Circuits", "circuits", []string{"1", "2"}},
 	{"Phases", "phases", []string{"'A,B,C'", "'R,Y,B'"}},
 	{"Conductor", "conductor", []string{"Zebra", "panther", "DOG"}},
@@ -80,6 +80,8 @@ var otherCriteria = [][2]string{
 	{"stated_tension", "at support"}, {"unequal_sharing", "1.2"}, {"residual_strength", "{porcelain: 0.5, glass: 0.6}"}, {"combined_loads", "each"},
 	{"ageing", "{porcelain: 20, U70BL: 15}"}, {"broken_conductor", "{share: {suspension: 0.9, pin: 1, post: 0.8}, factor: 2.5, basis: own rule}"},
 	{"voltages", "north american"}, {"arcing_distance", "string length less hardware"}, {"flashover_minimum", "GO 64 table 6"},
+	{"grading_rings", "{100: live, 300: both}"}, {"watch_list", "[{material: porcelain, installed_until: 1990, note: look}]"},
+	{"creepage_voltage", "{isolated: Um, resonant: Um/√3, earth_faults: own rule}"}, {"direct_current_creepage", "{a: 30, b: 35, c: 45, d: 55, e: 70}"},
 }
 
 func drawChange(r *rand.Rand, lines []string) (c change) {

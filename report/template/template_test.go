@@ -189,5 +189,5 @@ func TestTemplateDropDowns(t *testing.T) {
 			lists[rule.Sqref] = rule.Formula1
 		}
 	}
-	require.Equal(t, map[string]string{"E2:E5000": `"back,ahead,both"`, "F2:F5000": `"suspension,tension,pin,post,shackle,jumper,earth wire,guy"`, "G2:G5000": `"single,parallel,V"`, "I2:I5000": `"upright,horizontal"`}, lists)
+	require.Equal(t, map[string]string{"E2:E5000": `"back,ahead,both"`, "F2:F5000": `"suspension,tension,pin,post,shackle,jumper,earth wire,guy"`, "G2:G5000": `"single,parallel,V"`, "I2:I5000": `"upright,horizontal"`, "J2:J5000": `"none,live,earth,both"`}, lists)
 }
