@@ -252,7 +252,7 @@ const (
 func curveIntegral(u50, z string) string {
 	const t = "(ROW($A$1:$A$1601)-801)/100"
 	from := "(1+({stress}+{stressSigma}*" + t + "-" + u50 + ")/(4*" + z + "))"
-	return "SUMPRODUCT(EXP(-0.5*(" + t + ")^2)*(1-0.5^(((" + from + "+ABS(" + from + "))/2)^5)))*0.01/SQRT(2*PI())"
+	return "SUMPRODUCT(EXP(-0.5*(" + t + ")^2)*(1-EXP(-LN(2)*((" + from + "+ABS(" + from + "))/2)^5)))*0.01/SQRT(2*PI())"
 }
 
 // riskFormula puts the cells of a row into a formula that names their columns.
