@@ -47,5 +47,5 @@ func TestCriteriaTouchRules(t *testing.T) {
 			idle = append(idle, k.Key)
 		}
 	}
-	require.ElementsMatch(t, []string{"remedy", "priority", "cohort_years"}, idle)
+	require.ElementsMatch(t, []string{"remedy", "priority", "cohort_years", "risk"}, idle)
 }
