@@ -294,6 +294,11 @@ func (l *drawnLine) changesByThemselves(t *testing.T, result *audit.Result, toda
 			if by, any := audit.OffBy(check, s, &v, input, 1); any {
 				_, then := l.with(func(l *drawnLine) { l.move(s.Structure.Index, &by) }).judged(t, 0)
 				c.add(v.Outcome, then[here].Outcome)
+				for other, check := range result.Checks {
+					if there := (verdictOf{other, at.Assembly}); check.Errs == 0 && check.Of == audit.OfAssembly {
+						require.Equal(t, today[there].Outcome, then[there].Outcome, "%s goes by %s and does not say so", check.ID, input)
+					}
+				}
 			}
 		}
 	})

@@ -125,7 +125,8 @@ func TestSensitivityToTensionsIsThatOfTheirFiles(t *testing.T) {
 	requireReadable(t, filepath.Join(out, "exceptions.xlsx"))
 }
 
-// TestErrorsChangeNoVerdict: who states the errors of heights, borders and tensions has the verdicts, exceptions and jobs of who does not.
+// TestErrorsChangeNoVerdict: who states the errors of heights, borders and tensions has the verdicts of who does not, but for a remark on some that
+// had none.
 func TestErrorsChangeNoVerdict(t *testing.T) {
 	t.Parallel()
 	judged := func(errors string) *outcomeRun {
@@ -136,6 +137,17 @@ func TestErrorsChangeNoVerdict(t *testing.T) {
 		require.NoError(t, err)
 		return run
 	}
+	without, with, remarked := judged(""), judged(islandErrors), map[audit.Outcome]int{}
+	for i := range with.findings {
+		if f := &with.findings[i]; f.reason == audit.OutcomeWithinErrors {
+			require.Equal(t, audit.NoReason, without.findings[i].reason)
+			f.reason = audit.NoReason
+			remarked[f.outcome]++
+		}
+	}
 	every := func(string) bool { return true }
-	requireSameText(t, ofLines(judged("").findings, every), ofLines(judged(islandErrors).findings, every))
+	requireSameText(t, ofLines(without.findings, every), ofLines(with.findings, every))
+	require.Positive(t, remarked[audit.Meets])
+	require.Positive(t, remarked[audit.FallsShort])
+	require.Zero(t, remarked[audit.NotAssessed]+remarked[audit.NotApplicable])
 }
