@@ -331,3 +331,72 @@ func (l *drawnLine) move(i int, by *audit.TestedOff) {
 		}
 	}
 }
+
+// TestZonesWithinTheirAccuracy: a structure is as far from a border as the geodesic says, in standard errors of the border and of where it stands
+// itself; what is beyond three is not told, and a position moves among zones as a border does.
+func TestZonesWithinTheirAccuracy(t *testing.T) {
+	l := drawLine(rand.New(rand.NewPCG(1, 1)))
+	for i := range l.turns {
+		l.turns[i], l.duties[i], l.units[i], l.raster[i] = 0, audit.Suspension, 11, false // enough for class b, too few for class e
+	}
+	l.worst, l.outside = basis.ClassE, basis.ClassB
+	at := l.spans[0] + l.spans[1] + l.spans[2] // of structure 4
+	for _, c := range []struct {
+		name             string
+		from             float64 // where the zone begins
+		zoneM, positionM float64
+		errors           float64 // NaN where nothing is told
+		short, meets     int     // of its three strings, by the borders off by σ
+		byPosition       int
+	}{
+		{"outside, near", at + 50, 100, math.NaN(), 0.5, 3, 0, 0},
+		{"inside, near", at - 50, 100, math.NaN(), -0.5, 0, 3, 0},
+		{"outside, farther than one", at + 150, 100, math.NaN(), 1.5, 0, 0, 0},
+		{"outside, beyond three", at + 230, 70, math.NaN(), math.NaN(), 0, 0, 0},
+		{"with the position", at + 50, 30, 40, 1, 0, 0, 0},
+		{"within the position", at + 50, 30, 60, 50 / math.Hypot(30, 60), 0, 0, 3},
+		{"borders not stated", at + 50, math.NaN(), 60, 50.0 / 60, 0, 0, 3},
+		{"neither stated", at + 50, math.NaN(), math.NaN(), math.NaN(), 0, 0, 0},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			l := l.with(func(l *drawnLine) { l.zones = [][4]float64{{c.from, at + l.spans[3]/2, 3000, 3000}} })
+			l.criteria = func(criteria *audit.Criteria) {
+				criteria.ZoneAccuracyM, criteria.PositionAccuracyM = audit.NotStated(), audit.NotStated()
+				if !math.IsNaN(c.zoneM) {
+					criteria.ZoneAccuracyM = audit.Stated(c.zoneM)
+				}
+				if !math.IsNaN(c.positionM) {
+					criteria.PositionAccuracyM = audit.Stated(c.positionM)
+				}
+				criteria.LoadCases, criteria.CreepageAltitudeExponent, criteria.DeviationLimitDeg = nil, audit.Stated(0), audit.Stated(180)
+			}
+			if c.from > at {
+				l.zones[0][1] = c.from + 20
+			}
+			result, today := l.judged(t, 0)
+			u, looked := audit.NewUncertainty(result.Network), 0
+			result.Network.EachAssembly(0, func(s *audit.Subject, at *audit.Location) {
+				check := slices.IndexFunc(result.Checks, func(c *audit.Check) bool { return c.ID == "creepage" })
+				v := today[verdictOf{check, at.Assembly}]
+				if result.Network.Number(s.Structure.Index) != "4" {
+					return
+				}
+				looked++
+				standing := u.Standing(result.Checks[check], s, &v)
+				require.Equal(t, c.errors < 0, v.Outcome == audit.FallsShort)
+				if math.IsNaN(c.errors) {
+					require.False(t, standing.Moves())
+					return
+				}
+				require.InDelta(t, c.errors, standing.Errors, 2e-4)
+			})
+			require.Equal(t, 3, looked)
+			rows, err := result.Sensitivities(context.Background())
+			require.NoError(t, err)
+			require.Equal(t, changes{short: c.short}, told(rows, audit.BordersOutwards))
+			require.Equal(t, changes{meets: c.meets}, told(rows, audit.BordersInwards))
+			position := told(rows, audit.PositionsOff)
+			require.Equal(t, c.byPosition, position.short+position.meets)
+		})
+	}
+}
