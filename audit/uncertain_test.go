@@ -326,7 +326,7 @@ func (l *drawnLine) move(i int, by *audit.TestedOff) {
 		if at := i + k - 1; at >= 0 && at < len(l.ground) {
 			l.ground[at] += by.GroundM[k]
 			if l.attachments != nil {
-				l.attachments[at] += by.AttachmM[k]
+				l.attachments[at] += by.AttachmentM[k]
 			}
 		}
 	}

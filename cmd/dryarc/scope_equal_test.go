@@ -69,7 +69,7 @@ var otherCriteria = [][2]string{
 	{"insulator_factor", "{basis: own, tension: 3, suspension: 3, cantilever: 3, compression: 3, one_string_broken: 2}"},
 	{"load_cases", "[{name: gale, wind_Pa: 700, tension: maximum}, {name: frost, tension: cold, uplift: true}]"},
 	{"stated_tension", "at support"}, {"unequal_sharing", "1.2"}, {"residual_strength", "{porcelain: 0.5, glass: 0.6}"}, {"combined_loads", "each"},
-	{"ageing", "{porcelain: 20, U70BL: 15}"},
+	{"ageing", "{porcelain: 20, U70BL: 15}"}, {"height_accuracy_m", "4"}, {"zone_accuracy_m", "90"}, {"tension_accuracy_percent", "8"},
 }
 
 func drawChange(r *rand.Rand, lines []string) (c change) {
