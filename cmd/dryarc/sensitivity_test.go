@@ -114,6 +114,11 @@ func TestSensitivityToTensionsIsThatOfTheirFiles(t *testing.T) {
 		standing[e.Check]++
 		require.LessOrEqual(t, *e.Standard_errors.Value, 0.0)
 		require.NotEmpty(t, e.Standard_errors.Of)
+		for _, of := range e.Standard_errors.Of {
+			require.Positive(t, of.Sigma)
+			require.Equal(t, map[string]string{"positions": "0.5 m (position_accuracy_m)", "stated heights": "0.5 m (height_accuracy_m)", "stated tensions": "10 % (tension_accuracy_percent)",
+				"zone borders": "100 m (zone_accuracy_m) and 0.5 m (position_accuracy_m)"}[of.Input], of.Stated)
+		}
 		if e.Standard_errors.Distance != nil {
 			observed, required := e.Observed.(float64), e.Required.(float64)
 			require.InDelta(t, max(observed-required, required-observed), -*e.Standard_errors.Distance, 1e-9)
