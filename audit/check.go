@@ -132,6 +132,9 @@ func (c *Check) judge(s *Subject, t *Trace) Verdict {
 	if c.BySpans && v.Outcome == Meets && v.Reason != TensionStandsAnywhere && s.Structure.MayMiss {
 		v = CannotTell(StructureMayBeMissing)
 	}
+	if v.Reason == NoReason && c.Errs != 0 && !s.Trial && !s.off && s.Criteria.statesErrors() && c.isWithinErrors(s, &v) {
+		v.Reason = OutcomeWithinErrors
+	}
 	v.Severity = max(v.Severity, c.Severity)
 	if v.Outcome == FallsShort && s.Assembly != nil && s.Assembly.Observed != nil {
 		return c.byInspection(s, v)

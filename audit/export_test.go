@@ -3,10 +3,10 @@ package audit
 // What tests of package audit_test look into.
 
 // TestedOff is by how much figures beside a structure are off: the deviation, where it and those beside it stand along the line, their levels and
-// their attachment heights; and by what share tensions are.
+// their attachment heights.
 type TestedOff struct {
-	TurnDeg                   float64
-	AlongM, GroundM, AttachmM [3]float64
+	TurnDeg                      float64
+	AlongM, GroundM, AttachmentM [3]float64
 }
 
 // OffBy is where an input brings a verdict that many standard errors towards its limit; false where it moves nothing.

@@ -52,6 +52,7 @@ const (
 	WithinSurveyAccuracy
 	WithinTerrainAccuracy
 	OutcomeWithinTerrainAccuracy
+	OutcomeWithinErrors
 	TensionStandsAnywhere
 	NoLevelIn1986
 	GeometryDoubtful
@@ -243,6 +244,7 @@ var reasonTexts = withTakings([reasons]string{
 	WithinSurveyAccuracy:         "the deviation limit is within survey accuracy",
 	WithinTerrainAccuracy:        "zero is within the accuracy of ground levels from rasters",
 	OutcomeWithinTerrainAccuracy: "another outcome is within the accuracy of ground levels from rasters",
+	OutcomeWithinErrors:          "another outcome is within two standard errors of the inputs",
 	TensionStandsAnywhere:        "a tension assembly may stand anywhere",
 	GeometryDoubtful:             "beside doubtful geometry, see Faults",
 	WithinPrintedTables:          "within the difference of printed tables",

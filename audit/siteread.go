@@ -64,7 +64,7 @@ func (s *Subject) siteReads() (key SiteKey) {
 		ka = math.NaN()
 	}
 	key.altitude.creepage = math.Float64bits(ka)
-	if e, _ := s.TerrainErrors(); e[1] > 0 {
+	if e, _ := s.TerrainErrors(); e[1] > 0 || s.Criteria.statesErrors() {
 		key.altitude.errorM, key.altitude.level = math.Float64bits(e[1]), math.Float64bits(st.GroundM)
 	}
 	return key

@@ -1,6 +1,10 @@
 package audit
 
-import "math"
+import (
+	"math"
+
+	"dryarc/audit/basis"
+)
 
 // Standing is how far a verdict is from its limit, in standard errors of what it goes by.
 type Standing struct {
@@ -66,13 +70,11 @@ func (u *Uncertainty) Standing(check *Check, s *Subject, v *Verdict) (standing S
 	m := mover{check: check, base: s, verdict: *v, errs: check.Errs}
 	m.prepare()
 	_, standing.Unstated = inputsBeside(s, check.Errs, len(u.n.Zones) > 0)
-	total := 0.0
 	for i, step := range m.steps {
 		standing.Sigmas[m.of[i]] = math.Hypot(standing.Sigmas[m.of[i]], step)
-		total = math.Hypot(total, step)
 	}
-	if total > 0 {
-		standing.Distance, standing.Errors = m.distance, m.distance/total
+	if sigma := m.sigma(); sigma > 0 {
+		standing.Distance, standing.Errors = m.distance, m.distance/sigma
 	}
 	if check.Errs&ErrsZone == 0 {
 		return standing
@@ -90,6 +92,20 @@ func (u *Uncertainty) Standing(check *Check, s *Subject, v *Verdict) (standing S
 		standing.Errors = byBorder
 	}
 	return standing
+}
+
+// statesErrors tells whether criteria state errors of heights or tensions, which no check has a band for: verdicts within them get a remark.
+func (c *Criteria) statesErrors() bool {
+	return c.HeightAccuracyM.Known() || c.TensionAccuracyPercent.Known()
+}
+
+// isWithinErrors tells whether another outcome is within two standard errors of what a verdict goes by, borders of zones left aside.
+func (c *Check) isWithinErrors(s *Subject, v *Verdict) bool {
+	alone := *s
+	alone.Repeats = nil
+	m := mover{check: c, base: &alone, verdict: *v, errs: c.Errs}
+	m.prepare()
+	return math.Abs(m.distance) < basis.SurveyBandSigmas*m.sigma()
 }
 
 // borderM is how near the border is beyond which the outcome is another, NaN where none is near.
@@ -112,7 +128,7 @@ func (u *Uncertainty) borderM(m *mover, steps zoneSteps) float64 {
 // inZone is the outcome where the structure stands in another zone.
 func (u *Uncertainty) inZone(m *mover, zone int32) Outcome {
 	of := *m.base
-	of.Structure, of.Trial = u.borders.standIn(*m.base.Structure, zone), true
+	of.Structure, of.off = u.borders.standIn(*m.base.Structure, zone), true
 	v, _ := m.check.try(&of, nil)
 	return v.Outcome
 }
@@ -181,6 +197,14 @@ func (m *mover) prepare() {
 			}
 		}
 	}
+}
+
+// sigma is the standard error of the distance.
+func (m *mover) sigma() (sigma float64) {
+	for _, step := range m.steps {
+		sigma = math.Hypot(sigma, step)
+	}
+	return sigma
 }
 
 // offBy is where the figures of an input are that bring the verdict nearest to its limit, or farthest beyond it, of all that are so many standard

@@ -24,6 +24,7 @@ type Subject struct {
 	Trial bool
 	// AtLeast tells that a figure of the site which is not known counts as the least it can be: the altitude factor as 1.
 	AtLeast bool
+	off     bool      // figures beside it are off, see displaced: only the outcome and the figures of a verdict count
 	sigmas  int8      // standard errors by which ground levels are others than rasters give them, see OffLevels
 	loads   *loadMemo // of the structure, nil where loads are found anew each time
 	// Registered is what the register holds for the structure.
@@ -55,8 +56,8 @@ type Seen struct {
 	Unknown               int32   // assemblies without a date, or all where the day of the audit is not known
 }
 
-// NeedsSentence tells whether a verdict on the subject is to be put into words: one that falls short, unless on trial.
-func (s *Subject) NeedsSentence(v Verdict) bool { return v.Outcome == FallsShort && !s.Trial }
+// NeedsSentence tells whether a verdict on the subject is to be put into words: one that falls short, unless on trial or with figures off.
+func (s *Subject) NeedsSentence(v Verdict) bool { return v.Outcome == FallsShort && !s.Trial && !s.off }
 
 // Distribution tells how the voltage spreads along a string of like units, where the line states the ratio of the
 // capacitance to earth over that of a unit: the share that the unit at the conductor carries, and the string's

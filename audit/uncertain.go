@@ -157,7 +157,7 @@ const leastSpanM = 0.001
 // ruling spans of its sections, what its spans cross, its tees and the strings around it.
 func (s *Subject) displaced(by *off) Subject {
 	of := *s
-	of.loads, of.Trial = nil, true
+	of.loads, of.off = nil, true
 	st := *s.Structure
 	of.Structure = &st
 	st.DeviationDeg += by[offTurn]

@@ -11,8 +11,11 @@ import (
 	"dryarc/audit"
 )
 
-// sensitivityFile is the output that tells which input would change most verdicts.
-const sensitivityFile = "sensitivity.csv"
+// sensitivityFile and the sheet tell which input would change most verdicts.
+const (
+	sensitivityFile  = "sensitivity.csv"
+	sensitivitySheet = "Sensitivity"
+)
 
 // sensitivity is what the lines of a run go by, found once for all outputs.
 type sensitivity struct {
@@ -115,5 +118,5 @@ func (b *book) writeSensitivity(ctx context.Context) error {
 
 // sensitivityMeaning says what the sheet counts and what it leaves as it is.
 const sensitivityMeaning = "Verdicts on assemblies that would be others with an input one standard error off. Positions and heights are of each structure by itself: the figures beside each verdict are moved together, one standard error in all, " +
-	"to where they bring it nearest to its limit or beyond. Borders of zones and tensions are moved all together. Ruling spans, sections, tees, what spans cross and the strings around are left as they are, zones in doubt where they are, and near-worse-zone, which is about borders itself, by their error. " +
+	"to where they bring it nearest to its limit or beyond. Borders of zones and tensions are moved all together. Ruling spans, sections, tees, what spans cross and the strings around are left as they are, zones in doubt where they are, and what near-worse-zone says, which is about borders itself. " +
 	"What is wanted is the criterion that would state the rest."

@@ -60,18 +60,28 @@ func standingRecordOf(u *audit.Uncertainty, check *audit.Check, subject *audit.S
 	}
 	for input := range audit.UncertainInputs {
 		if sigma := standing.Sigmas[input]; sigma > 0 {
-			measure := standing.Measure
-			if input == audit.OfZoneBorders {
-				measure = "m"
+			measure, stated := standing.Measure, statedOf(u, subject, input)
+			if input == audit.OfZoneBorders { // how far one is rests on where the structure stands too
+				measure, stated = "m", statedOf(u, subject, input, audit.OfPositions)
 			}
-			stated := u.Stated(input, subject)
-			rec.Of = append(rec.Of, sigmaRecord{input.String(), number(sigma), measure, stated.String()})
+			rec.Of = append(rec.Of, sigmaRecord{input.String(), number(sigma), measure, stated})
 		}
 		if standing.Unstated[input] {
 			rec.Unstated = append(rec.Unstated, input.String())
 		}
 	}
 	return rec
+}
+
+// statedOf is what is stated of the errors of inputs beside a subject.
+func statedOf(u *audit.Uncertainty, subject *audit.Subject, inputs ...audit.Uncertain) string {
+	var stated []string
+	for _, input := range inputs {
+		if e := u.Stated(input, subject); !math.IsNaN(e.Least) {
+			stated = append(stated, e.String())
+		}
+	}
+	return strings.Join(stated, " and ")
 }
 
 // inWords says how a verdict stands.

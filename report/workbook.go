@@ -50,22 +50,21 @@ type book struct {
 
 // The sheets, in their order: those for who acts, then those for who checks.
 const (
-	overviewSheet    = "Overview"
-	workSheet        = "Work"
-	materialSheet    = "Material"
-	exceptionsSheet  = "Exceptions"
-	clearedSheet     = "Cleared"
-	decisionsSheet   = "Decisions"
-	linesSheet       = "Lines"
-	workingSheet     = "Working"
-	structuresSheet  = "Structures"
-	levelsSheet      = "Levels"
-	cohortsSheet     = "Cohorts"
-	sensitivitySheet = "Sensitivity"
-	coverageSheet    = "Coverage"
-	basisSheet       = "Basis"
-	faultsSheet      = "Faults"
-	runSheet         = "Run"
+	overviewSheet   = "Overview"
+	workSheet       = "Work"
+	materialSheet   = "Material"
+	exceptionsSheet = "Exceptions"
+	clearedSheet    = "Cleared"
+	decisionsSheet  = "Decisions"
+	linesSheet      = "Lines"
+	workingSheet    = "Working"
+	structuresSheet = "Structures"
+	levelsSheet     = "Levels"
+	cohortsSheet    = "Cohorts"
+	coverageSheet   = "Coverage"
+	basisSheet      = "Basis"
+	faultsSheet     = "Faults"
+	runSheet        = "Run"
 )
 
 func writeBook(ctx context.Context, w io.Writer, r *audit.Result, a *account, limits bookLimits) (err error) {

@@ -39,11 +39,14 @@ func TestStandingOfADeviation(t *testing.T) {
 // TestStandingOfAPull: a string of 120 kN with a factor of 2 bears 60 kN; of T one standard error is 5 %, so that the distance is (120 − 2·T)/(0.1·T)
 // (computed).
 func TestStandingOfAPull(t *testing.T) {
-	for _, c := range []struct{ tensionKN, errors float64 }{{60, 0}, {65, -10 / 6.5}, {55, 10 / 5.5}, {60.06, -0.12 / 6.006}, {59.94, 0.12 / 5.994}} {
-		s, _ := standing(t, "strength", func(s *audit.Subject) {
+	for _, c := range []struct{ tensionKN, errors float64 }{{60, 0}, {65, -10 / 6.5}, {55, 10 / 5.5}, {60.06, -0.12 / 6.006}, {59.94, 0.12 / 5.994},
+		{54.54, 10.92 / 5.454}, {54.56, 10.88 / 5.456}, {66.66, -13.32 / 6.666}, {66.67, -13.34 / 6.667}} {
+		s, v := standing(t, "strength", func(s *audit.Subject) {
 			s.Criteria.TensionAccuracyPercent, s.Line.Row.MaximumTensionKN = audit.Stated(5), c.tensionKN
 		})
 		require.InDelta(t, c.errors, s.Errors, 1e-9, "%g", c.tensionKN)
+		require.Equal(t, math.Abs(c.errors) < 2, v.Reason == audit.OutcomeWithinErrors)
+		require.Equal(t, audit.Shortfall, v.Severity, "a remark weighs nothing")
 		require.True(t, s.Unstated[audit.OfPositions])
 		require.False(t, s.Unstated[audit.OfTensions])
 	}
@@ -77,7 +80,7 @@ func TestStandingOfHeights(t *testing.T) {
 				without = v
 				continue
 			}
-			require.Equal(t, [...]any{without.Outcome, without.Severity, without.Reason, without.Observed}, [...]any{v.Outcome, v.Severity, v.Reason, v.Observed})
+			require.Equal(t, [...]any{without.Outcome, without.Severity, without.Observed}, [...]any{v.Outcome, v.Severity, v.Observed})
 			_, subject := example(t, "tension-at-uplift")
 			st := *subject.Structure
 			st.SpanBackM, st.SpanAheadM, st.HeightBackM, st.HeightM, st.HeightAheadM = 300, 300, 100, 98, 101

@@ -82,6 +82,7 @@ var otherCriteria = [][2]string{
 	{"voltages", "north american"}, {"arcing_distance", "string length less hardware"}, {"flashover_minimum", "GO 64 table 6"},
 	{"grading_rings", "{100: live, 300: both}"}, {"watch_list", "[{material: porcelain, installed_until: 1990, note: look}]"},
 	{"creepage_voltage", "{isolated: Um, resonant: Um/√3, earth_faults: own rule}"}, {"direct_current_creepage", "{a: 30, b: 35, c: 45, d: 55, e: 70}"},
+	{"height_accuracy_m", "4"}, {"zone_accuracy_m", "90"}, {"tension_accuracy_percent", "8"},
 }
 
 func drawChange(r *rand.Rand, lines []string) (c change) {

@@ -114,6 +114,11 @@ func TestSensitivityToTensionsIsThatOfTheirFiles(t *testing.T) {
 		standing[e.Check]++
 		require.LessOrEqual(t, *e.Standard_errors.Value, 0.0)
 		require.NotEmpty(t, e.Standard_errors.Of)
+		for _, of := range e.Standard_errors.Of {
+			require.Positive(t, of.Sigma)
+			require.Equal(t, map[string]string{"positions": "0.5 m (position_accuracy_m)", "stated heights": "0.5 m (height_accuracy_m)", "stated tensions": "10 % (tension_accuracy_percent)",
+				"zone borders": "100 m (zone_accuracy_m) and 0.5 m (position_accuracy_m)"}[of.Input], of.Stated)
+		}
 		if e.Standard_errors.Distance != nil {
 			observed, required := e.Observed.(float64), e.Required.(float64)
 			require.InDelta(t, max(observed-required, required-observed), -*e.Standard_errors.Distance, 1e-9)
@@ -125,7 +130,8 @@ func TestSensitivityToTensionsIsThatOfTheirFiles(t *testing.T) {
 	requireReadable(t, filepath.Join(out, "exceptions.xlsx"))
 }
 
-// TestErrorsChangeNoVerdict: who states the errors of heights, borders and tensions has the verdicts, exceptions and jobs of who does not.
+// TestErrorsChangeNoVerdict: who states the errors of heights, borders and tensions has the verdicts of who does not, but for a remark on some that
+// had none.
 func TestErrorsChangeNoVerdict(t *testing.T) {
 	t.Parallel()
 	judged := func(errors string) *outcomeRun {
@@ -136,6 +142,17 @@ func TestErrorsChangeNoVerdict(t *testing.T) {
 		require.NoError(t, err)
 		return run
 	}
+	without, with, remarked := judged(""), judged(islandErrors), map[audit.Outcome]int{}
+	for i := range with.findings {
+		if f := &with.findings[i]; f.reason == audit.OutcomeWithinErrors {
+			require.Equal(t, audit.NoReason, without.findings[i].reason)
+			f.reason = audit.NoReason
+			remarked[f.outcome]++
+		}
+	}
 	every := func(string) bool { return true }
-	requireSameText(t, ofLines(judged("").findings, every), ofLines(judged(islandErrors).findings, every))
+	requireSameText(t, ofLines(without.findings, every), ofLines(with.findings, every))
+	require.Positive(t, remarked[audit.Meets])
+	require.Positive(t, remarked[audit.FallsShort])
+	require.Zero(t, remarked[audit.NotAssessed]+remarked[audit.NotApplicable])
 }
