@@ -102,7 +102,7 @@ func TestALineReadFromItsOtherEnd(t *testing.T) {
 		spots := drawLine(r)
 		n, m := derived(t, spots, 0, false), derived(t, spots, 0, true)
 		last := len(spots) - 1
-		length := m.Structure(0, last).ChainageM
+		length := m.ChainageM(0, last)
 		for i := range spots {
 			want, got := n.Structure(0, i), m.Structure(0, last-i)
 			got.SpanBackM, got.SpanAheadM = got.SpanAheadM, got.SpanBackM
@@ -112,7 +112,8 @@ func TestALineReadFromItsOtherEnd(t *testing.T) {
 			got.CarriesBack, got.CarriesAhead = got.CarriesAhead, got.CarriesBack
 			got.NoRiseBack, got.NoRiseAhead = got.NoRiseAhead, got.NoRiseBack
 			got.Back, got.Ahead = got.Ahead, got.Back
-			got.DeviationDeg, got.ChainageM = -got.DeviationDeg, length-got.ChainageM
+			got.DeviationDeg = -got.DeviationDeg
+			require.InDelta(r, n.ChainageM(0, i), length-m.ChainageM(0, last-i), 1e-6*(1+length))
 			if before, after, named := strings.Cut(strings.TrimPrefix(got.Changes, "the conductor changes from "), " to "); named && strings.HasPrefix(got.Changes, "the conductor") {
 				got.Changes = "the conductor changes from " + after + " to " + before
 			}
@@ -140,6 +141,7 @@ func TestALineMovedAlongItsParallel(t *testing.T) {
 			got.Position = want.Position
 			require.InDelta(r, want.DeviationDeg, got.DeviationDeg, 1e-5)
 			got.DeviationDeg = want.DeviationDeg
+			require.InDelta(r, n.ChainageM(0, i), m.ChainageM(0, i), 1e-6*(1+n.ChainageM(0, i)))
 			requireAlike(r, want, got, fmt.Sprintf("structure %d of %d", i+1, len(spots)))
 		}
 	})

@@ -127,12 +127,13 @@ func (a *lineAssessor) putFrom(first int, kind SubjectKind, at *Location) (next 
 		} else {
 			if outcome, reason := check.passesOver(&a.subject); reason != NoReason {
 				a.passOver(i, at, outcome, reason)
-				a.hear(i, passedOver(outcome, reason), false)
+				v = passedOver(outcome, reason)
+				a.hear(i, &v, false)
 				continue
 			}
 			v = check.judge(&a.subject, nil)
 		}
-		a.tallies[i].count(&v)
+		a.tallies[i].count(v.Outcome, v.Reason, v.Margin)
 		if a.each != nil {
 			a.each(i, *at, v)
 		}
@@ -145,7 +146,7 @@ func (a *lineAssessor) putFrom(first int, kind SubjectKind, at *Location) (next 
 			a.headroom++
 		}
 		if a.errors.Count == errors {
-			a.hear(i, v, oneWorse)
+			a.hear(i, &v, oneWorse)
 		}
 		if v.Outcome != FallsShort {
 			continue

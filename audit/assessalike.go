@@ -8,9 +8,10 @@ import "sync"
 
 // hearing is what the checks said of one assembly.
 type hearing struct {
-	of   heardOf
-	site SiteKey // of one along the line
-	said []said  // by check
+	of       heardOf
+	site     SiteKey   // of one along the line
+	said     []said    // by check
+	verdicts []Verdict // the same as a whole, where somebody is told each
 }
 
 // hearingRoom is where it is kept what was heard and counted of a line, which the next one takes.
@@ -41,9 +42,11 @@ type heardOf struct {
 	since   Day
 }
 
-// said is what one check said.
+// said is what one check said, as far as it is counted.
 type said struct {
-	verdict  Verdict
+	margin   float64
+	outcome  Outcome
+	reason   Reason
 	oneWorse bool // it meets and would fall short one class worse
 	known    bool
 }
@@ -90,7 +93,7 @@ func (a *lineAssessor) listen(at *Location) {
 	}
 	a.heard = a.heard[:len(a.heard)+1]
 	a.own = &a.heard[len(a.heard)-1] // with the room that it had
-	a.own.begin(&of, len(a.checks))
+	a.own.begin(&of, len(a.checks), a.each != nil)
 }
 
 // heardAlong is what was heard of such an assembly along the line, without what rests on what is otherwise at the structure at hand; where nothing
@@ -120,16 +123,19 @@ func (a *lineAssessor) heardAlong(of *heardOf) *hearing {
 	}
 	h := &a.alongLine[a.begun%mostHearings]
 	a.begun++
-	h.begin(of, len(a.checks))
+	h.begin(of, len(a.checks), a.each != nil)
 	h.site = a.site
 	return h
 }
 
 // begin makes room for what is said of another assembly.
-func (h *hearing) begin(of *heardOf, checks int) {
+func (h *hearing) begin(of *heardOf, checks int, whole bool) {
 	h.of = *of
 	if h.said == nil {
 		h.said = make([]said, checks)
+	}
+	if h.verdicts == nil && whole {
+		h.verdicts = make([]Verdict, checks)
 	}
 	for i := range h.said {
 		h.said[i].known = false
@@ -145,32 +151,41 @@ func (a *lineAssessor) repeat(check int, at *Location) bool {
 	if from == nil {
 		return false
 	}
-	s := &from.said[check]
-	if !s.known || s.verdict.Outcome == FallsShort {
+	s := from.said[check]
+	if !s.known || s.outcome == FallsShort {
 		return false
 	}
-	if a.own != nil {
-		a.own.said[check] = *s
-	}
-	a.tallies[check].count(&s.verdict)
-	if a.each != nil {
-		a.each(check, *at, s.verdict)
-	}
-	if a.unjudged != nil && s.verdict.Outcome == NotAssessed {
-		a.unjudged(check, *at, s.verdict.Reason)
-	}
+	a.tallies[check].count(s.outcome, s.reason, s.margin)
 	if s.oneWorse {
 		a.headroom++
+	}
+	if a.own != nil {
+		a.own.said[check] = s
+	}
+	if a.each != nil {
+		v := from.verdicts[check]
+		if a.own != nil {
+			a.own.verdicts[check] = v
+		}
+		a.each(check, *at, v)
+	}
+	if a.unjudged != nil && s.outcome == NotAssessed {
+		a.unjudged(check, *at, s.reason)
 	}
 	return true
 }
 
 // hear keeps what a check said of the assembly at hand.
-func (a *lineAssessor) hear(check int, v Verdict, oneWorse bool) {
+func (a *lineAssessor) hear(check int, v *Verdict, oneWorse bool) {
+	keep := func(h *hearing) {
+		if h.said[check] = (said{v.Margin, v.Outcome, v.Reason, oneWorse, true}); a.each != nil {
+			h.verdicts[check] = *v
+		}
+	}
 	if a.own != nil {
-		a.own.said[check] = said{v, oneWorse, true}
+		keep(a.own)
 	}
 	if a.along != nil && a.checks[check].Reads != 0 {
-		a.along.said[check] = said{v, oneWorse, true}
+		keep(a.along)
 	}
 }

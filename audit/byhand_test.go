@@ -55,20 +55,22 @@ func TestEveryFieldOfStructuresByHand(t *testing.T) {
 		{Position: orb.Point{10, 0}, GroundM: 100, AttachmentM: 20, SpanBackM: nan, SpanAheadM: 333.958472, DeviationDeg: nan, Role: Terminal, Family: TerminalFamily,
 			WindSpanM: 166.979236, HeightBackM: nan, HeightM: 120, HeightAheadM: 100, RulingBackM: nan, RulingAheadM: 294.523689,
 			WeightSpanColdM: 292.169040, Ahead: firstSpan, Class: basis.ClassD, Zone: 1, SpecificCreepage: 43.3, Worse: nowhereNear, DeviationLimitDeg: 3, PinLimitDeg: 7},
-		{Position: orb.Point{10.003, 0}, GroundM: 85, AttachmentM: 15, ChainageM: 333.958472, SpanBackM: 333.958472, SpanAheadM: 222.638982, Declared: Suspension,
+		{Position: orb.Point{10.003, 0}, GroundM: 85, AttachmentM: 15, SpanBackM: 333.958472, SpanAheadM: 222.638982, Declared: Suspension,
 			WindSpanM: 278.298727, HeightBackM: 120, HeightM: 100, HeightAheadM: 110, RulingBackM: 294.523689, RulingAheadM: 294.523689,
 			WeightSpanColdM: 59.136849, Back: firstSpan, Ahead: secondSpan, Class: basis.ClassC, Zone: nowhere, SpecificCreepage: 34.7, Role: Tangent, Family: TangentFamily,
 			Worse: nowhereNear, DeviationLimitDeg: 5, PinLimitDeg: 5}, // class d ends 0.002° or 222.6 m from here
-		{Position: orb.Point{10.005, 0}, GroundM: 90, AttachmentM: 20, ChainageM: 556.597454, SpanBackM: 222.638982, SpanAheadM: 445.277963, TeeOf: tap, Shared: true,
+		{Position: orb.Point{10.005, 0}, GroundM: 90, AttachmentM: 20, SpanBackM: 222.638982, SpanAheadM: 445.277963, TeeOf: tap, Shared: true,
 			WindSpanM: 333.958472, HeightBackM: 100, HeightM: 110, HeightAheadM: 130, RulingBackM: 294.523689, RulingAheadM: 445.277963,
 			WeightSpanColdM: 334.091031, Back: secondSpan, Ahead: thirdSpan, Class: basis.ClassC, Zone: nowhere, SpecificCreepage: 34.7, Role: Tee, Family: TangentFamily,
 			Worse: nowhereNear, DeviationLimitDeg: 3, PinLimitDeg: 7, Faulty: s.p.Structures.At(2).Faulty},
-		{Position: orb.Point{10.009, 0}, GroundM: 110, AttachmentM: 20, ChainageM: 1001.875417, SpanBackM: 445.277963, SpanAheadM: nan, DeviationDeg: nan,
+		{Position: orb.Point{10.009, 0}, GroundM: 110, AttachmentM: 20, SpanBackM: 445.277963, SpanAheadM: nan, DeviationDeg: nan,
 			WindSpanM: 222.638982, HeightBackM: 110, HeightM: 130, HeightAheadM: nan, RulingBackM: 445.277963, RulingAheadM: nan,
 			WeightSpanColdM: 316.478496, Back: thirdSpan, Class: basis.ClassC, Zone: nowhere, SpecificCreepage: 34.7, Role: Terminal, Family: TerminalFamily,
 			Worse: WorseZone{basis.ClassE, 53.7, 166.979236, NoReason, basis.NoBase}, DeviationLimitDeg: 3, PinLimitDeg: 7},
 	}
+	chainagesM := []float64{0, 333.958472, 556.597454, 1001.875417}
 	for i := range want {
+		require.InDelta(t, chainagesM[i], n.ChainageM(0, i), 1e-6)
 		got := n.Structure(0, i)
 		w := &want[i]
 		w.DoubtfulZone = nowhere // no zone here is in doubt

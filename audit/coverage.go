@@ -63,13 +63,14 @@ func (t *tally) passOver(outcome Outcome, reason Reason) {
 	t.reasons[outcome][reason]++
 }
 
-func (t *tally) count(v *Verdict) {
-	t.outcomes[v.Outcome]++
-	if v.Reason != NoReason {
-		t.reasons[v.Outcome][v.Reason]++
+// count counts a verdict.
+func (t *tally) count(outcome Outcome, reason Reason, margin float64) {
+	t.outcomes[outcome]++
+	if reason != NoReason {
+		t.reasons[outcome][reason]++
 	}
-	if v.Outcome <= FallsShort && !math.IsNaN(v.Margin) && (!t.judged || v.Margin < t.worst) {
-		t.worst, t.judged = v.Margin, true
+	if outcome <= FallsShort && !math.IsNaN(margin) && (!t.judged || margin < t.worst) {
+		t.worst, t.judged = margin, true
 	}
 }
 

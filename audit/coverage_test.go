@@ -16,7 +16,7 @@ func TestTallyKeepsTheWorstMargin(t *testing.T) {
 	require.True(t, math.IsNaN(c.coverage().WorstMargin))
 	for _, v := range []Verdict{margin(Meets, math.NaN(), NoReason), margin(Meets, 0.5, NoReason), margin(FallsShort, -0.2, WithinSurveyAccuracy), margin(Meets, 0.1, NoReason),
 		margin(FallsShort, math.NaN(), NoReason), margin(NotAssessed, -9, GroundUnknown), margin(NotApplicable, -9, IsJumper)} {
-		c.count(&v)
+		c.count(v.Outcome, v.Reason, v.Margin)
 	}
 	c.passOver(NotAssessed, GroundUnknown)
 	c.passOver(NotAssessed, NoClass)

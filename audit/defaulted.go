@@ -31,7 +31,7 @@ func (r *Result) Defaulted(at *Location) (stated, blank []string) {
 	if at.Structure >= 0 && at.To < 0 {
 		s, of := r.Network.row(at.Structure), &r.Network.Lines[at.Line]
 		tell("Deviation limit of the structure", s.Faulty.Has(CellDeviationLimit) || of.supersedes(r.Project, &s).Has(LimitSuperseded), math.IsNaN(s.DeviationLimitDeg), true)
-		room, roomFaulty := r.Project.roomOf(&s), r.Network.isRoomFaulty(of, at.Structure)
+		room, roomFaulty := r.Project.roomOf(&s), r.Network.isRoomFaulty(of, &s, at.Structure)
 		tell("Wall distance of the structure", roomFaulty, !isStated(room.WallDistanceMM), true)
 		tell("Wall lean of the structure", roomFaulty, !isStated(room.WallLean), true)
 		tell("Bracket level of the structure", roomFaulty, !isStated(room.BracketMM), true)

@@ -156,7 +156,7 @@ func TestDeclaredRoles(t *testing.T) {
 	require.Equal(t, Terminal, n.at(t, "L", "4").Role)
 	require.True(t, math.IsNaN(n.at(t, "L", "4").SpanAheadM), "a cable gap is no span")
 	require.True(t, math.IsNaN(n.at(t, "L", "5").SpanBackM))
-	require.Greater(t, n.at(t, "L", "5").ChainageM, n.at(t, "L", "4").ChainageM+300, "chainage runs on along the cable")
+	require.Greater(t, n.ChainageM(0, n.at(t, "L", "5").Index), n.ChainageM(0, n.at(t, "L", "4").Index)+300, "chainage runs on along the cable")
 	require.Equal(t, "the phases change places", n.at(t, "L", "8").Changes)
 	require.Equal(t, "a slack span leads to a gantry", n.at(t, "L", "9").Changes)
 	structure := n.at(t, "L", "9")
@@ -214,7 +214,7 @@ func TestClosedRouteHasNoEnd(t *testing.T) {
 	}
 	require.InDelta(t, -360, turns, 0.02, "a loop to the left turns once round, less the excess of its area")
 	last := n.Structure(0, 3)
-	require.InDelta(t, length, last.ChainageM+last.SpanAheadM, 1e-6)
+	require.InDelta(t, length, n.ChainageM(0, 3)+last.SpanAheadM, 1e-6)
 
 	points := newSketch(t)
 	for i, p := range ring {

@@ -13,7 +13,7 @@ func (n *Network) doubtRoom(line *Line) {
 		row.Faulty = row.Faulty.With(CellLength)
 	}
 	for i := line.First; i < line.End; i++ {
-		if row := n.row(i); row.Room > 0 && !n.isRoomFaulty(line, i) {
+		if row := n.row(i); row.Room > 0 && !n.isRoomFaulty(line, &row, i) {
 			n.structures[i].set(roomDoubted, n.doubtClearance(line, &n.Project.Rooms[row.Room-1], row.Source, "clearance_mm"))
 		}
 	}

@@ -181,7 +181,7 @@ func (n *Network) setRoom(s *Structure, l *Line, row *StructureRow) {
 		own.ClearanceMM, own.ClearancesMM = math.NaN(), nil
 	}
 	s.Room = own.over(l.Row.Room)
-	s.RoomFaulty = n.isRoomFaulty(l, s.Index) || l.Row.Faulty.Has(CellLength)
+	s.RoomFaulty = n.isRoomFaulty(l, row, s.Index) || l.Row.Faulty.Has(CellLength)
 	s.RoomSuperseded = s.RoomFaulty && !n.isRoomUnread(row, s.Index) && !l.Row.Faulty.Has(CellLength) && !l.Row.Faulty.Has(CellDeclared)
 }
 
@@ -191,7 +191,6 @@ func (n *Network) isRoomUnread(row *StructureRow, structure int) bool {
 }
 
 // isRoomFaulty tells whether what the row of a structure states of its room is so, or superseded.
-func (n *Network) isRoomFaulty(l *Line, structure int) bool {
-	row := n.row(structure)
-	return n.isRoomUnread(&row, structure) || l.supersedes(n.Project, &row).Has(ClearanceSuperseded)
+func (n *Network) isRoomFaulty(l *Line, row *StructureRow, structure int) bool {
+	return n.isRoomUnread(row, structure) || l.supersedes(n.Project, row).Has(ClearanceSuperseded)
 }

@@ -135,8 +135,9 @@ func (n *Network) cross(structure int, by spanCrosses) {
 // chainageStep is for how many structures one chainage is kept; those between are reckoned from it (a choice of this program).
 const chainageStep = 16
 
-// chainageM is how far along its line a structure stands: the lengths from structure to structure added up, also where there is no span.
-func (n *Network) chainageM(line *Line, structure int) float64 {
+// ChainageM is how far along its line a structure stands, in m: the lengths from structure to structure added up, also where there is no span.
+func (n *Network) ChainageM(l, structure int) float64 {
+	line := &n.Lines[l]
 	from, chainage := line.First, 0.0
 	if kept := structure - structure%chainageStep; kept > from {
 		from, chainage = kept, n.chainages[kept/chainageStep]

@@ -28,7 +28,7 @@ func TestChainageBetweenKeptOnes(t *testing.T) {
 		line := &n.Lines[l]
 		chainage := 0.0
 		for i := line.First; i < line.End; i++ {
-			require.Equal(t, math.Float64bits(chainage), math.Float64bits(n.Structure(l, i).ChainageM), "%d of line %d", i, l)
+			require.Equal(t, math.Float64bits(chainage), math.Float64bits(n.ChainageM(l, i)), "%d of line %d", i, l)
 			if i+1 < line.End {
 				if n.next(line, i) < 0 {
 					gaps++

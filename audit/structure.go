@@ -19,7 +19,6 @@ type Structure struct {
 	Position     orb.Point // longitude, latitude
 	GroundM      float64
 	AttachmentM  float64
-	ChainageM    float64
 	SpanBackM    float64
 	SpanAheadM   float64
 	DeviationDeg float64 // positive turns right
@@ -93,7 +92,7 @@ func (n *Network) Structure(line, index int) Structure {
 	s := Structure{
 		Index: index, Line: line, Number: row.Number, Source: row.Source,
 		Position: orb.Point{row.Lon, row.Lat}, GroundM: row.GroundM, Terrain: row.Terrain, NoGround: row.NoGround, AttachmentM: row.AttachmentM,
-		ChainageM: n.chainageM(l, index), DeviationDeg: course.deviationDeg, WeightSpanColdM: n.profiles[index].weightSpanColdM,
+		DeviationDeg: course.deviationDeg, WeightSpanColdM: n.profiles[index].weightSpanColdM,
 		TeeFaulty: st.is(teeFaulty), Shared: st.is(sharedPlace), Doubtful: st.is(doubtful), MayMiss: st.is(mayMiss),
 		Declared: row.Duty, DeclaredRole: row.Role, Continues: row.Continues, Faulty: row.Faulty,
 	}

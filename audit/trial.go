@@ -151,6 +151,18 @@ func (s *Site) AreAlike(a, b *TrialRow) bool {
 		a.figures(s.v.n.Project).Equals(b.figures(s.v.n.Project)) && (a.Row.Installed == b.Row.Installed && a.Anew == b.Anew || !s.base.Criteria.InsulatorFactor.asksInstalled())
 }
 
+// AreAlike tells whether checks of assemblies say the same of two rows at a structure, compared with no others: they are alike but for their one
+// phase, and no inspection tells of them.
+func (n *Network) AreAlike(a, b uint32) bool {
+	p := n.Project
+	if len(p.Observed) > 0 || p.Assemblies.saidOf(a).Phases.Count() != 1 || p.Assemblies.saidOf(b).Phases.Count() != 1 {
+		return false
+	}
+	x, y := p.Assemblies.At(int(a)), p.Assemblies.At(int(b))
+	figures := p.directOf(&x)
+	return x.withoutPhase().Equals(y.withoutPhase()) && figures.Equals(p.directOf(&y))
+}
+
 // withoutPhase is a row without its phase, the place of its own figures, and what no check of assemblies is told: where it stood, how
 // its structure was spelled, remarks and dates, of which a factor may ask for that of its installation all the same.
 func (r AssemblyRow) withoutPhase() AssemblyRow {

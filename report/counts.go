@@ -92,7 +92,7 @@ func rowsPlacedInWords(r *audit.Result) string {
 
 // lengthKM is the length of a line along its structures.
 func lengthKM(r *audit.Result, line int) float64 {
-	return r.Network.Structure(line, r.Network.Lines[line].End-1).ChainageM / 1000
+	return r.Network.ChainageM(line, r.Network.Lines[line].End-1) / 1000
 }
 
 // lineTotals adds the verdicts of all checks on a line.

@@ -94,7 +94,7 @@ func explainStructure(w io.Writer, n *audit.Network, line int, s *audit.Structur
 		ground += " (" + of.LacksGround().String() + ")"
 	}
 	row("ground", ground)
-	row("chainage", metres(s.ChainageM))
+	row("chainage", metres(n.ChainageM(line, s.Index)))
 	row("spans", fmt.Sprintf("%s behind, %s ahead", metres(s.SpanBackM), metres(s.SpanAheadM)))
 	row("deviation", Value(audit.Figure(s.DeviationDeg, "deg"))+" (positive to the right; forward azimuth ahead less arriving azimuth, on the ellipsoid)")
 	limit := "default, " + criteria.DeviationLimitDeg.Clause.String()

@@ -105,7 +105,7 @@ func structureLayer(r *audit.Result, a *account, units []unitCount) gpkg.Layer {
 					rank = int64(work.rank)
 				}
 				values := []any{plainText(rec.Line), plainText(rec.Structure),
-					s.ChainageM, s.SpanBackM, s.SpanAheadM, s.DeviationDeg, orNull(string(rec.Role)), orNull(string(rec.Family)),
+					r.Network.ChainageM(s.Line, s.Index), s.SpanBackM, s.SpanAheadM, s.DeviationDeg, orNull(string(rec.Role)), orNull(string(rec.Family)),
 					orNull(string(rec.Requires)), orNull(string(rec.ZoneClass)), s.GroundM, exceptions, s.WindSpanM, s.WeightSpanColdM, s.Doubtful,
 					orNull(work.severity), findings, rank, orNull(plainText(work.remedy))}
 				if rec.level.from != "" {

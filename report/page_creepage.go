@@ -48,7 +48,11 @@ func (c *creepageOf) worst(line int, s *audit.Structure) (worst creepage, unitsP
 	*subject = audit.Subject{Criteria: c.result.Network.Criteria(line), Line: &c.result.Network.Lines[line], Structure: s, Assembly: a, Name: c.result.Network.Project.Symbols.Text}
 	at := audit.AtStructure(line, s.Index)
 	margin := math.Inf(1)
-	for _, row := range c.result.Network.AssemblyRows(s.Index) {
+	rows := c.result.Network.AssemblyRows(s.Index)
+	for k, row := range rows {
+		if k > 0 && c.result.Network.AreAlike(rows[k-1], row) {
+			continue
+		}
 		*a = c.result.Network.Assembly(row)
 		if !a.Duty.CarriesPhase() {
 			continue

@@ -266,7 +266,7 @@ func (h *htmlPage) smallStrips(lines []lineRank) map[int]*smallStrip {
 // shareAlong is how far along its line a structure is, from 0 to 1: by chainage, else by its place in the order.
 func shareAlong(r *audit.Result, l, structure int) float64 {
 	line := &r.Network.Lines[l]
-	if share := r.Network.Structure(l, structure).ChainageM / (1000 * lengthKM(r, l)); share >= 0 && share <= 1 {
+	if share := r.Network.ChainageM(l, structure) / (1000 * lengthKM(r, l)); share >= 0 && share <= 1 {
 		return share
 	}
 	return float64(structure-line.First) / float64(max(1, line.End-1-line.First))

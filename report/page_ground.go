@@ -20,7 +20,7 @@ func (g *groundColumns) add(s *audit.Structure) {
 	out.Number.add(g.texts.number(g.result.Project.Texts.Get(s.Number)))
 	out.Lon.addFigure(nearLongitude(lon, g.reference), positionUnit)
 	out.Lat.addFigure(s.Position[1], positionUnit)
-	out.Chainage.addFigure(s.ChainageM, decimetre)
+	out.Chainage.addFigure(g.result.Network.ChainageM(s.Line, s.Index), decimetre)
 	out.Ground.addFigure(s.GroundM, decimetre)
 	out.Deviation.addFigure(s.DeviationDeg, hundredth)
 	out.Role.add(g.texts.number(s.Role.String()))

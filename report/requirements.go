@@ -50,7 +50,7 @@ func requirementOf(r *audit.Result, line, i int, schedule *audit.Schedule) requi
 func requirementAt(r *audit.Result, s *audit.Structure, duty string, needed *audit.Requirement, schedule *audit.Schedule) requirement {
 	q := requirement{
 		line: r.Project.Symbols.Text(r.Network.Lines[s.Line].Symbol), structure: r.Project.Texts.Get(s.Number),
-		chainageM: s.ChainageM, role: s.Role.String(), duty: duty, class: classLetter(s.ClassInForce()),
+		chainageM: r.Network.ChainageM(s.Line, s.Index), role: s.Role.String(), duty: duty, class: classLetter(s.ClassInForce()),
 		unitAssumed: schedule.UnitAssumed, levelAssumed: schedule.LevelAssumed,
 		units: math.NaN(), lengthMM: schedule.LengthMM(needed), creepageMM: needed.CreepageMM,
 		installedUnits: math.NaN(), ratingKN: needed.RatingKN, strings: math.NaN(),

@@ -50,7 +50,7 @@ func (s *ScopeOf) addChanges(l *scenarios.Look, work []workRow) {
 	for i := range work {
 		w := &work[i]
 		at := r.Network.Structure(w.job.Line, w.job.Structure)
-		c := scopeChange{at: at.Position, structureOf: at.Index, line: w.line, structure: w.structure, chainageM: at.ChainageM, lengthM: carriedM(&at),
+		c := scopeChange{at: at.Position, structureOf: at.Index, line: w.line, structure: w.structure, chainageM: r.Network.ChainageM(at.Line, at.Index), lengthM: carriedM(&at),
 			checks: checksInWords(r, w.job), wrong: w.findings, hangs: w.hangs, toHang: w.toHang, fit: w.fitInWords(), remove: w.removeInWords(), price: w.price, sets: w.sets,
 			certain: sumOf(&w.takes), afterLook: sumOf(&w.afterLook), ifLook: w.afterLook.inWords(),
 			open: w.open, stoppedBy: w.stoppedBy, chosen: w.chosen(), longerMM: math.NaN()}

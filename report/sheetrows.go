@@ -63,18 +63,18 @@ func (s *sheetRows) pack() error {
 
 // open begins the next cell; kind is the type of its value, "" for a number or none.
 func (s *sheetRows) open(style int, kind string) {
-	s.xml = append(s.xml, `<c r="`...)
-	s.xml = append(s.xml, s.names[s.column]...)
-	s.xml = append(s.xml, s.digits...)
+	b := append(s.xml, `<c r="`...)
+	b = append(b, s.names[s.column]...)
+	b = append(b, s.digits...)
 	if style != 0 {
-		s.xml = append(s.xml, `" s="`...)
-		s.xml = strconv.AppendInt(s.xml, int64(style), 10)
+		b = append(b, `" s="`...)
+		b = strconv.AppendInt(b, int64(style), 10)
 	}
 	if kind != "" {
-		s.xml = append(s.xml, `" t="`...)
-		s.xml = append(s.xml, kind...)
+		b = append(b, `" t="`...)
+		b = append(b, kind...)
 	}
-	s.xml = append(s.xml, `">`...)
+	s.xml = append(b, `">`...)
 	s.column++
 }
 
@@ -128,13 +128,13 @@ func (s *sheetRows) value(x float64, digits int) {
 	if unknown(x) {
 		return
 	}
-	s.xml = append(s.xml, `<v>`...)
+	b := append(s.xml, `<v>`...)
 	if digits == asManyAsNeeded {
-		s.xml = strconv.AppendFloat(s.xml, x, 'f', -1, 64)
+		b = strconv.AppendFloat(b, x, 'f', -1, 64)
 	} else {
-		s.xml = appendDecimals(s.xml, x, digits)
+		b = appendDecimals(b, x, digits)
 	}
-	s.xml = append(s.xml, `</v>`...)
+	s.xml = append(b, `</v>`...)
 }
 
 // formula writes a cell of a formula and the number that it gives.
@@ -174,6 +174,9 @@ func (s *sheetRows) escape(text string) {
 
 // underscored writes the first underscore of every _xHHHH_ as _x005F_.
 func underscored(text string) string {
+	if !strings.Contains(text, "_x") { // as nearly none does
+		return text
+	}
 	var b strings.Builder
 	for i := range len(text) {
 		b.WriteByte(text[i])

@@ -187,7 +187,7 @@ func structureRecordWith(r *audit.Result, s *audit.Structure, needed *audit.Requ
 	return structureRecord{
 		level: levelOf(r, s),
 		Line:  r.Project.Symbols.Text(r.Network.Lines[s.Line].Symbol), Structure: r.Project.Texts.Get(s.Number),
-		ChainageM: metres(s.ChainageM), SpanBackM: metres(s.SpanBackM), SpanAheadM: metres(s.SpanAheadM),
+		ChainageM: metres(r.Network.ChainageM(s.Line, s.Index)), SpanBackM: metres(s.SpanBackM), SpanAheadM: metres(s.SpanAheadM),
 		DeviationDeg: degrees(s.DeviationDeg), Role: word(s.Role.String()), Family: word(s.Family.String()),
 		Requires: word(requires), ZoneClass: word(classLetter(s.ClassInForce())), GroundM: metres(s.GroundM),
 		WindSpanM: metres(s.WindSpanM), WeightSpanM: metres(s.WeightSpanColdM),

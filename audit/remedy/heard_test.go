@@ -25,7 +25,7 @@ func withoutReads() []*audit.Check {
 	return all
 }
 
-// What is heard along a line of one assembly is what is found of each.
+// What is heard along a line of one assembly is what is found of each, and so is what structures of one site are found to need.
 func TestHeardAlongALineIsWhatIsFoundOfEach(t *testing.T) {
 	assess := func(t require.TestingT, n *audit.Network, checks []*audit.Check) *audit.Result {
 		r, err := audit.Assess(context.Background(), n, checks, audit.Options{Version: "test", AsOf: "2026-01-01", Workers: 2})
@@ -33,6 +33,17 @@ func TestHeardAlongALineIsWhatIsFoundOfEach(t *testing.T) {
 		return r
 	}
 	inWords := func(v any) string { return fmt.Sprintf("%+v", v) } // figures that are not known too
+	scheduled := func(n *audit.Network, line int, checks []*audit.Check) (words []string) {
+		s := n.Schedule(line, checks)
+		for i := range s.Requirements {
+			q, governs := s.Requirements[i], ""
+			if q.Governs != nil {
+				q.Governs, governs = nil, q.Governs.ID
+			}
+			words = append(words, inWords(q)+governs)
+		}
+		return words
+	}
 	same := func(t require.TestingT, n *audit.Network) {
 		want, got := assess(t, n, withoutReads()), assess(t, n, checks.All())
 		require.Equal(t, inWords(want.Exceptions), inWords(got.Exceptions))
@@ -41,6 +52,7 @@ func TestHeardAlongALineIsWhatIsFoundOfEach(t *testing.T) {
 		for l := range want.Lines {
 			require.Equal(t, inWords(want.Lines[l].Coverage), inWords(got.Lines[l].Coverage))
 			require.Equal(t, want.Lines[l].OneClassWorse, got.Lines[l].OneClassWorse)
+			require.Equal(t, scheduled(n, l, withoutReads()), scheduled(n, l, checks.All()))
 		}
 	}
 	t.Run("demo", func(t *testing.T) {
