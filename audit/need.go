@@ -154,6 +154,17 @@ var (
 	NeedsPullBroken = Need{"load cases, factor for a broken string, conductor, tension and ground levels", ofAssembly, func(s *Subject) Reason {
 		return s.lacksPull(1) // the same with one of the parallel strings broken
 	}}
+	NeedsOfFitted = Need{"course of the line, and duty, arrangement and construction of what hangs, where a fitting of it is rated", ofAssembly, func(s *Subject) Reason {
+		if !s.statesFitting(Clamp, Yoke, BallAndSocket) {
+			return NoReason
+		}
+		for _, need := range [...]Need{NeedsCourse, NeedsDuty, NeedsArrangement, NeedsKind} {
+			if reason := need.lacks(s); reason.IsFaulty() {
+				return reason
+			}
+		}
+		return NoReason
+	}}
 	NeedsFittings = Need{"load cases, factor for fittings, conductor, tension and ground levels", ofAssembly, func(s *Subject) Reason {
 		_, reason := s.FittingLoads(0, false)
 		return reason
