@@ -105,9 +105,15 @@ func TestFittingsOfSuspensionStrings(t *testing.T) {
 		// √(1224.09² + (2394.75 + 441.299)²) = 3088.94 N
 		{"ball and socket bear their string", suspension(ratings(0, 0, 7), heavy, double), "shortfall 7/7.7224", ""},
 		// a leg at 45°: 5.1178 kN, and the yoke bears the resultant
-		{"V legs under wind", suspension(ratings(0, 0, 12), func(s *audit.Subject) { s.Assembly.Strings, s.Assembly.Arrangement, s.Assembly.VAngleDeg = 2, audit.VSet, 90 }), "shortfall 12/12.795", ""},
-		{"yoke of a V", suspension(ratings(0, 13, 0), func(s *audit.Subject) { s.Assembly.Strings, s.Assembly.Arrangement, s.Assembly.VAngleDeg = 2, audit.VSet, 90 }), "shortfall 13/13.447", ""},
-		{"V without an angle", suspension(ratings(0, 13, 0), func(s *audit.Subject) { s.Assembly.Strings, s.Assembly.Arrangement, s.Assembly.VAngleDeg = 2, audit.VSet, math.NaN() }), "not assessed: angle of the V set not stated", ""},
+		{"V legs under wind", suspension(ratings(0, 0, 12), func(s *audit.Subject) {
+			s.Assembly.Strings, s.Assembly.Arrangement, s.Assembly.VAngleDeg = 2, audit.VSet, 90
+		}), "shortfall 12/12.795", ""},
+		{"yoke of a V", suspension(ratings(0, 13, 0), func(s *audit.Subject) {
+			s.Assembly.Strings, s.Assembly.Arrangement, s.Assembly.VAngleDeg = 2, audit.VSet, 90
+		}), "shortfall 13/13.447", ""},
+		{"V without an angle", suspension(ratings(0, 13, 0), func(s *audit.Subject) {
+			s.Assembly.Strings, s.Assembly.Arrangement, s.Assembly.VAngleDeg = 2, audit.VSet, math.NaN()
+		}), "not assessed: angle of the V set not stated", ""},
 	})
 }
 
