@@ -50,6 +50,9 @@ func (r *Result) assumptions() []Assumption {
 	for _, name := range r.Project.Criteria.Ageing.ofNone(r.Project.Units) {
 		always(true, fmt.Sprintf("The criterion ageing names %q, which is no type or material of the units; no age is looked at by it.", name))
 	}
+	for _, unmet := range r.Project.unmetFactors() {
+		always(true, "The criterion insulator_factor names "+unmet+", which nothing in the inputs is; no factor holds by it.")
+	}
 	for i := range r.Project.Rules {
 		out = append(out, r.ruleAssumed(&r.Project.Rules[i])...)
 	}
