@@ -196,6 +196,38 @@ func (f *InsulatorFactor) asksCrossings() bool {
 	return slices.ContainsFunc(f.By, func(e ExactFactor) bool { return len(e.Crossings) > 0 })
 }
 
+// unmetFactors lists the materials, types of unit and kinds of crossing that factors name and nothing in the inputs is, as a slip of the pen makes them.
+func (p *Project) unmetFactors() (unmet []string) {
+	note := func(what string, names []string, met func(name string) bool) {
+		for _, name := range names {
+			if text := fmt.Sprintf("%s %q", what, name); !met(name) && !slices.Contains(unmet, text) {
+				unmet = append(unmet, text)
+			}
+		}
+	}
+	ofUnit := func(of func(u *basis.Unit) string) func(string) bool {
+		return func(name string) bool {
+			return slices.ContainsFunc(p.Units, func(u basis.Unit) bool { return strings.EqualFold(strings.TrimSpace(of(&u)), name) })
+		}
+	}
+	crossed := func(kind string) bool {
+		return kind == LongSpanKind || slices.ContainsFunc(p.Crossings, func(c Crossing) bool { return strings.EqualFold(p.Symbols.Text(c.Kind), kind) })
+	}
+	all := func(f *InsulatorFactor) {
+		for i := range f.By {
+			e := &f.By[i]
+			note("the material", e.Materials, ofUnit(func(u *basis.Unit) string { return u.Material }))
+			note("the type of unit", e.Units, ofUnit(func(u *basis.Unit) string { return u.Name }))
+			note("the kind of crossing", e.Crossings, crossed)
+		}
+	}
+	all(&p.Criteria.InsulatorFactor)
+	for i := range p.Rules {
+		all(&p.Rules[i].Criteria.InsulatorFactor)
+	}
+	return unmet
+}
+
 // FactorRemarks are what Remark says of the factors of a project and of those of some lines, each once.
 func (p *Project) FactorRemarks() (remarks []string) {
 	add := func(f *InsulatorFactor) {

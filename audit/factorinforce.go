@@ -235,18 +235,14 @@ func newYear(year int) Day {
 	return first
 }
 
-// date says when an assembly was installed, where a factor goes by that: what a trial hangs anew, on the day of the audit. What stands for two
-// sets of different days, or states a day that has not been, says nothing of it.
+// date says when an assembly was installed, where a factor goes by that. What stands for two sets of different days, or states a day that has
+// not been, says nothing of it; nor does what a trial hangs anew, since nobody knows when.
 func (v *visitor) date(a *Assembly, trial *TrialRow) {
 	if !v.n.Criteria(v.line).InsulatorFactor.asksInstalled() {
 		return
 	}
 	p := v.n.Project
 	switch second, isPair := v.n.SecondOf(a.Row); {
-	case trial != nil && (trial.Anew || trial.At < 0):
-		a.Installed = p.AsOf
-		a.Dated = p.AsOf != NoDay && p.AsOf != 0
-		return
 	case trial != nil:
 		a.Installed = trial.Row.Installed
 	case isPair && p.Assemblies.ownOf(uint32(second)).Installed != p.Assemblies.ownOf(uint32(a.Row)).Installed:

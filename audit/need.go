@@ -165,7 +165,18 @@ var (
 		return s.lacksPull(1) // the same with one of the parallel strings broken
 	}}
 	NeedsBrokenPull = Need{"share, factor and load case of a broken conductor, conductor, tension and ground levels; slip load, where the cell holds anything", ofAssembly, (*Subject).lacksBroken}
-	NeedsFittings   = Need{"load cases, factor for fittings, conductor, tension and ground levels", ofAssembly, func(s *Subject) Reason {
+	NeedsOfFitted   = Need{"course of the line, and duty, arrangement and construction of what hangs, where a fitting of it is rated", ofAssembly, func(s *Subject) Reason {
+		if !s.statesFitting(Clamp, Yoke, BallAndSocket) {
+			return NoReason
+		}
+		for _, need := range [...]Need{NeedsCourse, NeedsDuty, NeedsArrangement, NeedsKind} {
+			if reason := need.lacks(s); reason.IsFaulty() {
+				return reason
+			}
+		}
+		return NoReason
+	}}
+	NeedsFittings = Need{"load cases, factor for fittings, conductor, tension and ground levels", ofAssembly, func(s *Subject) Reason {
 		_, reason := s.FittingLoads(0, false)
 		return reason
 	}}

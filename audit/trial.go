@@ -148,7 +148,7 @@ func (s *Site) firstLike(row int) int {
 // AreAlike tells whether checks say the same of two rows on trial at the structure, as Put puts them: they are alike but for their one phase.
 func (s *Site) AreAlike(a, b *TrialRow) bool {
 	return (a.Row.Phases == b.Row.Phases || a.Row.Phases.Count() == 1 && b.Row.Phases.Count() == 1) && a.Row.withoutPhase().Equals(b.Row.withoutPhase()) &&
-		a.figures(s.v.n.Project).Equals(b.figures(s.v.n.Project)) && (a.Row.Installed == b.Row.Installed && a.Anew == b.Anew || !s.base.Criteria.InsulatorFactor.asksInstalled())
+		a.figures(s.v.n.Project).Equals(b.figures(s.v.n.Project)) && (a.Row.Installed == b.Row.Installed || !s.base.Criteria.InsulatorFactor.asksInstalled())
 }
 
 // AreAlike tells whether checks of assemblies say the same of two rows at a structure, compared with no others: they are alike but for their one

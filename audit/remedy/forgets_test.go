@@ -42,7 +42,7 @@ func TestMemberKeyForgetsNothing(t *testing.T) {
 		name := change(t, reflect.ValueOf(&other.Direct).Elem(), field)
 		require.NotEqual(t, key, memberKeyOf(&row, &other), name)
 	}
-	for _, resolved := range [...]audit.Assembly{{Side: audit.Back}, {Phases: 1}, {CircuitEnds: true}} {
+	for _, resolved := range [...]audit.Assembly{{Side: audit.Back}, {Phases: 1}, {CircuitEnds: true}, {Dated: true}, {Installed: 1}} {
 		resolved.Direct = old.Direct
 		require.NotEqual(t, key, memberKeyOf(&row, &resolved))
 	}
@@ -71,6 +71,8 @@ func change(t *testing.T, of reflect.Value, which reflect.StructField) string {
 		field.SetUint(field.Uint() + 1)
 	case field.CanFloat():
 		field.SetFloat(7)
+	case field.Kind() == reflect.Array:
+		field.Index(field.Len() - 1).SetFloat(7)
 	case field.Kind() == reflect.Bool:
 		field.SetBool(!field.Bool())
 	case field.Type() == reflect.TypeFor[audit.Source]():

@@ -1,0 +1,113 @@
+package remedy_test
+
+import (
+	"fmt"
+	"math"
+	"testing"
+
+	"dryarc/audit"
+	"dryarc/audit/remedy"
+
+	"github.com/stretchr/testify/require"
+)
+
+// fittedAt gives a row ratings of clamp, yoke, and ball and socket.
+func fittedAt(p *audit.Project, row *audit.AssemblyRow, kN audit.Ratings) {
+	direct := audit.UnknownDirectValues()
+	direct.FittingsKN = kN
+	p.Direct = append(p.Direct, direct)
+	row.Direct = uint32(len(p.Direct))
+}
+
+// Stronger units mend no yoke: the search says what it is that stops it, and offers none. 30 kN on the yoke by 2.5 needs 75 kN, more where the
+// span rises (computed).
+func TestNoUnitMendsAFitting(t *testing.T) {
+	unknown := math.NaN()
+	for name, c := range map[string]struct {
+		kN     audit.Ratings
+		change func(p *audit.Project)
+		want   string // to hang; else stop
+		stop   string
+	}{
+		"yoke": {audit.Ratings{unknown, 70, unknown}, func(*audit.Project) {}, "", " × U120B is rated 70 kN; wind puts 30.0 kN on it, that of the phase (tension 30.03 kN at the support, 30.00 kN horizontal), which needs 75.1 kN (factor 2.5, a rule)"},
+		"yoke, where units are too weak as well": {audit.Ratings{unknown, 70, unknown}, func(p *audit.Project) {
+			unitOf(p, "U120B").RatingKN = 50
+		}, "", "The yoke of"},
+		"clamp": {audit.Ratings{70, unknown, unknown}, func(*audit.Project) {}, "", "The clamp of"},
+		"ball and socket, which more strings spare": {audit.Ratings{unknown, unknown, 70}, func(*audit.Project) {}, "2 strings of 10 × U120B", ""},
+		"ball and socket, and a yoke that bears it": {audit.Ratings{unknown, 76, 70}, func(*audit.Project) {}, "2 strings of 10 × U120B", ""},
+		"units too weak, and fittings that are not": {audit.Ratings{80, 80, 80}, func(p *audit.Project) {
+			p.Criteria.InsulatorFactor.Tension = 4.5 // 135 kN
+		}, "2 strings of 10 × U120B", ""},
+	} {
+		t.Run(name, func(t *testing.T) {
+			p := sample(t)
+			loaded(p, 30)
+			p.Criteria.InsulatorFactor.Fitting, p.Criteria.InsulatorFactor.FittingOneStringBroken = 2.5, 1.5
+			for _, row := range rowsAt(p, "1") {
+				fittedAt(p, row, c.kN)
+			}
+			c.change(p)
+			r, jobs := searched(t, p)
+			require.NotEmpty(t, jobs)
+			job := jobs[0]
+			require.Equal(t, "1", r.Network.Number(job.Structure))
+			if c.want == "" {
+				require.Empty(t, job.Remedies)
+				require.Contains(t, job.StoppedBy[0].Sentence, c.stop)
+				require.Equal(t, "fitting-strength", r.Checks[job.StoppedBy[0].Check].ID)
+				return
+			}
+			require.Empty(t, job.StoppedBy)
+			require.Equal(t, c.want, job.Remedies[0].To.String())
+			with := remedy.Apply(r.Project, jobs)
+			for i := range with.Assemblies.Len() {
+				if row := with.Assemblies.At(i); with.Texts.Get(row.Number) == "1" {
+					require.Equal(t, bitsOf(c.kN), bitsOf(with.Figures(&row).FittingsKN), "fittings stay")
+				}
+			}
+		})
+	}
+}
+
+func bitsOf(kN audit.Ratings) audit.FigureBits {
+	d := audit.DirectValues{FittingsKN: kN}
+	return d.Bits()
+}
+
+// Where units of another material need less, they serve. 30 kN by 4.5 is 135 kN, by 3.5 it is 105 kN (computed).
+func TestUnitsOfAnotherMaterialServe(t *testing.T) {
+	p := sample(t)
+	loaded(p, 30)
+	p.Criteria.InsulatorFactor.Tension = 4.5
+	p.Criteria.InsulatorFactor.By = []audit.ExactFactor{{For: []audit.FactorOf{audit.TensionFactor}, Materials: []string{"glass"}, Factor: 3.5, Basis: "a study"}}
+	glass := *unitOf(p, "U120B")
+	glass.Name, glass.Material, glass.Stocked = "G120", "glass", true
+	unitOf(p, "U120B").Material = "porcelain"
+	p.Units = append(p.Units, glass)
+	_, jobs := searched(t, p)
+	require.NotEmpty(t, jobs)
+	require.Equal(t, "10 × G120", jobs[0].Remedies[0].To.String())
+}
+
+// When work is done nobody knows, so that it meets by each factor that goes by the year: 135 kN by 4.5, and 60 kN by 2 (computed).
+func TestWorkMeetsByEachFactorOfYears(t *testing.T) {
+	p := sample(t)
+	loaded(p, 30)
+	p.Criteria.InsulatorFactor.By = []audit.ExactFactor{{For: []audit.FactorOf{audit.TensionFactor}, InstalledBefore: 1985, Factor: 4.5, Basis: "a study"}}
+	for i := range p.Assemblies.Len() {
+		p.Assemblies.Row(i).Installed = audit.YearOf(1990)
+	}
+	for _, row := range rowsAt(p, "1") {
+		row.Installed = audit.YearOf(1970)
+	}
+	for _, kN := range []float64{130, 140} {
+		other := *unitOf(p, "U120B")
+		other.Name, other.RatingKN, other.Stocked = fmt.Sprintf("N%g", kN), kN, true
+		p.Units = append(p.Units, other)
+	}
+	r, jobs := searched(t, p)
+	require.Len(t, jobs, 1)
+	require.Equal(t, "1", r.Network.Number(jobs[0].Structure))
+	require.Equal(t, "10 × N140", jobs[0].Remedies[0].To.String())
+}
