@@ -278,6 +278,21 @@ func (s *Subject) brokenPost(intact Side, mounting Mounting) (p PostLoad, reason
 	return p, NoReason
 }
 
+// asksBroken tells whether a broken conductor is asked for that loads the subject's assembly.
+func (s *Subject) asksBroken() bool {
+	a := s.Assembly
+	return s.Criteria.BrokenConductor != (BrokenConductor{}) && (a.Duty == Suspension || a.standsAsPost()) && s.Structure.Role != Terminal && !a.CircuitEnds
+}
+
+// bearsBreak tells whether the subject's pin or post bears a broken conductor, where one is asked for.
+func (s *Subject) bearsBreak() bool {
+	if !s.asksBroken() {
+		return true
+	}
+	b, reason := s.BrokenBearing()
+	return reason == NoReason && !b.Overloaded()
+}
+
 // lacksBroken is why it is not known what an assembly bears where a conductor breaks.
 func (s *Subject) lacksBroken() Reason {
 	if s.Assembly.standsAsPost() {

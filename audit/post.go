@@ -249,7 +249,7 @@ func (w *worstOfPosts) load() PostLoad {
 	return w.worst
 }
 
-// cantileverNeededKN is the rating across the axis that the loads on a pin or post need; where nobody states its mounting, the larger of
+// cantileverNeededKN is the rating across the axis that the loads on a pin or post need, those of a broken conductor too where it is asked for; where nobody states its mounting, the larger of
 // the two. NaN where it is not known.
 func (s *Subject) cantileverNeededKN() float64 {
 	if s.Assembly.Faulty.Has(CellMounting) {
@@ -269,6 +269,18 @@ func (s *Subject) cantileverNeededKN() float64 {
 			if rating := basis.RequiredRating(p.Bend.KN, p.Bend.Factor.Value); !(rating <= needed) {
 				needed = rating
 			}
+		}
+	}
+	if !s.asksBroken() || math.IsNaN(needed) {
+		return needed
+	}
+	for _, mounting := range mountings {
+		for _, intact := range bothSides {
+			p, reason := s.brokenPost(intact, mounting)
+			if reason != NoReason {
+				return math.NaN()
+			}
+			needed = math.Max(needed, basis.RequiredRating(p.Bend.KN, p.Bend.Factor.Value))
 		}
 	}
 	return needed

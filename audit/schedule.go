@@ -38,7 +38,7 @@ type Requirement struct {
 	Own        *basis.Unit
 	Governs    *Check  // the check that asks for most units, or that none can be shown to meet; nil where none can be judged
 	CreepageMM float64 // required; NaN if unknown
-	RatingKN   float64 // that a single string needs in the worst load case, of a post or pin across its axis; NaN if unknown
+	RatingKN   float64 // that a single string needs in the worst load case and beside a broken conductor where that is asked for, of a post or pin across its axis; NaN if unknown
 	Units      int32   // of the reference unit, or of the structure's own; 0 where nothing can be judged, or where no string of it can be shown to do
 	Strings    int32   // parallel strings of the reference unit that its rating and the crossings ask for, 1 of a post or pin that is strong enough; 0 if unknown
 	Duty       Duty    // by Network.Requires; DutyUnknown where that cannot be told
@@ -230,7 +230,7 @@ func requirementInKind(s Subject, tried *Trials, needed Duty, own *basis.Unit, a
 	if meets && r.Governs != nil {
 		r.Units = 1
 	}
-	if bearing, reason := s.PostBearing(0); reason == NoReason && !bearing.Overloaded() {
+	if bearing, reason := s.PostBearing(0); reason == NoReason && !bearing.Overloaded() && s.bearsBreak() {
 		r.Strings = 1
 	}
 	return r
@@ -253,10 +253,20 @@ func (r *Requirement) strengthen(s *Subject) {
 	if s.Structure.Back.Double != "" || s.Structure.Ahead.Double != "" {
 		r.Strings = 2
 	}
-	if pull, reason := s.MostPull(0); reason == NoReason && pull.Unsure == NoReason {
-		r.RatingKN = pull.Required
-		if rating := s.Assembly.Unit.RatingKN; !math.IsNaN(rating) {
-			r.Strings = max(r.Strings, int32(basis.UnitsNeeded(pull.Required, rating)), 1)
+	pull, reason := s.MostPull(0)
+	if reason != NoReason || pull.Unsure != NoReason {
+		return
+	}
+	needed := pull.Required
+	if s.asksBroken() {
+		broken, reason := s.WorstBroken()
+		if reason != NoReason || broken.Unsure != NoReason {
+			return
 		}
+		needed = math.Max(needed, broken.Required)
+	}
+	r.RatingKN = needed
+	if rating := s.Assembly.Unit.RatingKN; !math.IsNaN(rating) {
+		r.Strings = max(r.Strings, int32(basis.UnitsNeeded(needed, rating)), 1)
 	}
 }

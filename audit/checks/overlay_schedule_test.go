@@ -90,3 +90,45 @@ func TestPostsAndPinsHaveRequirementsInTheirOwnKind(t *testing.T) {
 		})
 	}
 }
+
+// Where a broken conductor is asked for it counts in the rating that a structure needs: 0.7 of 18 kN everyday with half of two level spans of 301 m of
+// 9.5517 N/m, by a factor of 4 (statics, computed), more than the 300 Pa of the load case ask for.
+func TestWhatABrokenConductorAsksFor(t *testing.T) {
+	needed := func(change func(b *base)) (ratingKN float64, strings int32) {
+		b := newBase(t)
+		change(b)
+		n, err := audit.Arrange(b.Project)
+		require.NoError(t, err)
+		require.NoError(t, audit.Derive(context.Background(), n, 1))
+		r := n.Schedule(0, checks.All()).Requirements[2]
+		return r.RatingKN, r.Strings
+	}
+	breaks := func(b *base) {
+		b.Criteria.BrokenConductor = audit.BrokenConductor{Share: everyDuty(0.7), Factor: everyDuty(4)}
+	}
+	without, _ := needed(func(*base) {})
+	require.Less(t, without, 10.0)
+	with, strings := needed(breaks)
+	require.InEpsilon(t, 4*math.Hypot(12.6, 150.5*9.5517/1000), with, 1e-3)
+	require.EqualValues(t, 1, strings)
+	unknown, _ := needed(func(b *base) { breaks(b); b.Lines[0].EverydayTensionKN = math.NaN() })
+	require.True(t, math.IsNaN(unknown))
+	post := func(more func(b *base)) func(b *base) {
+		return func(b *base) {
+			b.pinAt(3, audit.Post, basis.Post)
+			for _, row := range b.rows(3) {
+				row.Mounting = audit.Upright
+			}
+			more(b)
+		}
+	}
+	_, strong := needed(post(func(*base) {}))
+	require.EqualValues(t, 1, strong)
+	bent, weak := needed(post(breaks))
+	require.InEpsilon(t, 4*12.6, bent, 1e-9)
+	require.Zero(t, weak)
+}
+
+func everyDuty(figure float64) audit.ByDuty {
+	return audit.ByDuty{Suspension: figure, Pin: figure, Post: figure}
+}

@@ -173,3 +173,43 @@ func TestRemedyPreferences(t *testing.T) {
 		require.Contains(t, problem.Error(), want)
 	}
 }
+
+func TestBrokenConductor(t *testing.T) {
+	read := func(written string) (*projectFile, *ProjectFileError) {
+		return parseProjectFile([]byte("structures: {file: s.geojson}\ncriteria: {load_cases: [{name: High wind, tension: maximum}], broken_conductor: " + written + "}\n"))
+	}
+	all := func(figure float64) audit.ByDuty {
+		return audit.ByDuty{Suspension: figure, Pin: figure, Post: figure}
+	}
+	for written, want := range map[string]audit.BrokenConductor{
+		"{}": {},
+		"{share: 0.7, factor: 2, basis: own rule}":               {Share: all(0.7), Factor: all(2), Basis: "own rule"},
+		"{share: 0.7, factor:, case: Everyday}":                  {Share: all(0.7), Case: "Everyday"},
+		"{share: 1, factor: 2, case: high-wind}":                 {Share: all(1), Factor: all(2), Case: "high-wind"},
+		"{share: {pin: 1, post: 0.8}, factor: {suspension: 20}}": {Share: audit.ByDuty{Pin: 1, Post: 0.8}, Factor: audit.ByDuty{Suspension: 20}},
+		"{share: 0.01, factor: 1, subconductors: 2}":             {Share: all(0.01), Factor: all(1), Subconductors: 2},
+	} {
+		p, problem := read(written)
+		require.Nil(t, problem, written)
+		require.Equal(t, want, p.criteria.BrokenConductor, written)
+	}
+	for written, problem := range map[string]string{
+		"0.7":                            `broken_conductor "0.7" is no mapping`,
+		"{basis: own rule}":              "broken_conductor has neither a share nor a factor",
+		"{share: 70}":                    `share "70" is out of range, expected 0.01 to 1`,
+		"{share: 0}":                     `share "0" is out of range`,
+		"{share: {suspension: 1.2}}":     `suspension "1.2" is out of range, expected 0.01 to 1`,
+		"{share: {tension: 1}}":          `unknown key "tension"`,
+		"{share: most}":                  `share "most" is not a number`,
+		"{factor: 0.5}":                  `factor "0.5" is out of range, expected 1 to 20`,
+		"{share: 1, case: gale}":         `criterion broken_conductor names the load case "gale", which is none of the criteria's`,
+		"{share: 1, subconductors: 1.5}": `subconductors "1.5" is not a whole number`,
+		"{share: 1, subconductors: 0}":   `subconductors "0" is out of range`,
+	} {
+		_, got := read(written)
+		require.NotNil(t, got, written)
+		require.Contains(t, got.Message, problem, written)
+	}
+	_, got := read("{share: 1, case: high winds}")
+	require.Contains(t, got.Hint, "High wind")
+}
