@@ -229,7 +229,7 @@ func TestLongerLegsOfAVSetMeetTheirOwnClearance(t *testing.T) {
 
 	p = vSets(1100)
 	p.Lines[0].FittingsMM = math.NaN()
-	r, jobs = searched(t, p)
+	_, jobs = searched(t, p)
 	for _, x := range at3(t, jobs).Remedies { // whose angle is not known
 		require.NotEqual(t, audit.Suspension, x.To.Duty, "%+v", x.To)
 	}
