@@ -99,7 +99,7 @@ func TestDefaultCriteria(t *testing.T) {
 		"insulator_factor":           "not stated; no default",
 		"load_cases":                 "not stated; no default",
 		"combined_loads":             "sum; default, common practice",
-		"voltages":                   "IEC 60038; default: IEC 60038 (value from memory)",
+		"voltages":                   "IEC 60038; default",
 		"arcing_distance":            "not stated; no default",
 		"unequal_sharing":            "1; default, common practice",
 	} {

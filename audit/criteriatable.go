@@ -153,7 +153,7 @@ func AllCriteria() []Criterion {
 			touches: func(r *Result, l int) bool { return r.judged("tension-at-tee", l) },
 		},
 		{
-			Key: "voltages", Name: "table of highest voltages", Otherwise: basis.HighestVoltageSource.String(),
+			Key: "voltages", Name: "table of highest voltages", Otherwise: basis.IEC60038.String(),
 			Meaning: "where the highest voltage of a line that states its nominal one alone is looked up: IEC 60038, or north american (69, 115, 138, 161 and 230 kV, RUS Bulletin 1724E-200:2005, clause 4.2.2); what is not in the table chosen has none",
 			In:      func(c *Criteria) any { return Choice[basis.VoltageTable]{&c.Voltages, &c.VoltagesStated} },
 		},

@@ -55,6 +55,8 @@ func (k *InForce) From() string {
 	switch {
 	case k.Stated:
 		return "stated"
+	case k.Otherwise != "" && k.Otherwise == k.Value:
+		return "default"
 	case k.Otherwise != "" && k.Clause.IsZero():
 		return "default: " + k.Otherwise
 	case k.Otherwise != "":

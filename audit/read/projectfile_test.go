@@ -60,6 +60,9 @@ criteria:
     - {name: share, tension: {share: 0.4}}
   unequal_sharing: 1.2
   combined_loads: each
+  voltages: North American
+  arcing_distance: string length less hardware
+  flashover_minimum: GO 64 table 6
 `))
 	require.Nil(t, problem)
 	require.Equal(t, []string{"a.geojson", "b.geojson"}, f.structures.files)
@@ -101,6 +104,10 @@ criteria:
 	require.Equal(t, audit.InsulatorFactor{Basis: "own rule", Tension: 2, Suspension: 2.5, Cantilever: 3, Compression: 3.5, OneStringBroken: 1.5}, c.InsulatorFactor)
 	require.Equal(t, audit.EachUtilisation, c.CombinedLoads)
 	require.True(t, c.CombinedLoadsStated)
+	require.Equal(t, basis.NorthAmerican, c.Voltages)
+	require.True(t, c.VoltagesStated)
+	require.Equal(t, audit.ArcingOverUnits, c.ArcingDistance)
+	require.Equal(t, basis.GO64Table6, c.FlashoverMinimum)
 	require.Len(t, c.LoadCases, 5)
 	wind, ice, cold, own, share := c.LoadCases[0], c.LoadCases[1], c.LoadCases[2], c.LoadCases[3], c.LoadCases[4]
 	require.Equal(t, []float64{400, 1.3}, []float64{wind.WindPa, wind.Factor})
@@ -199,6 +206,12 @@ func TestProjectFileErrors(t *testing.T) {
 		"no name":                      {"structures: {file: s, properties: {ground_m: {unit: ft}}}\n", `p.yaml:1:46: ground_m {…} is no name of a property`, propertyHint},
 		"altitude basis": {s + "criteria: {altitude_basis: 2000 m}\n", `p.yaml:2:28: altitude_basis "2000 m" is not known, expected 1000 m or sea level`,
 			"a standard level covers sites up to 1000 m; a level that a study requires at the site goes with sea level"},
+		"voltages": {s + "criteria: {voltages: european}\n", `p.yaml:2:22: voltages "european" is not known, expected IEC 60038 or north american`,
+			"the table gives the highest voltage of a line that states its nominal voltage alone"},
+		"arcing distance": {s + "criteria: {arcing_distance: string length}\n", `p.yaml:2:29: arcing_distance "string length" is not known, expected string length less hardware`,
+			"it holds for strings of cap-and-pin units that state no arcing distance; leave it out where the project does not say so"},
+		"flashover minimum": {s + "criteria: {flashover_minimum: GO 64}\n", `p.yaml:2:31: flashover_minimum "GO 64" is not known, expected GO 64 table 6, GO 64-A table 9 or NESC table 273-1`,
+			"leave it out where the project asks for no least flashover"},
 		"combined loads": {s + "criteria: {combined_loads: half}\n", `p.yaml:2:28: combined_loads "half" is not known, expected sum or each`,
 			"sum adds the utilisations of a pin or post across and along its axis, each looks at every one alone"},
 		"gap factor":  {s + "criteria: {gap_factor: 0.9}\n", `p.yaml:2:24: gap_factor "0.9" is out of range, expected 1 to 2`, rangeHint},
