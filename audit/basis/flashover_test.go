@@ -92,12 +92,12 @@ func TestPunctureRatio(t *testing.T) {
 func TestPracticeFloor(t *testing.T) {
 	// About 11 kV of phase voltage per standard disc (common practice). 132 kV gives 6.93 and rounds up.
 	for nominal, want := range map[float64]int{33: 2, 66: 4, 110: 6, 132: 7, 220: 12, 400: 21} {
-		require.Equal(t, want, PracticeFloor(nominal), nominal)
+		require.Equal(t, want, PracticeFloor(PhaseToEarth(nominal)), nominal)
 	}
 	// Exactly 7 discs at 7·11·√3 kV, and either side of it (computed).
-	require.Equal(t, 7, PracticeFloor(7*11*math.Sqrt(3)))
-	require.Equal(t, 7, PracticeFloor(7*11*math.Sqrt(3)-0.01))
-	require.Equal(t, 8, PracticeFloor(7*11*math.Sqrt(3)+0.01))
+	require.Equal(t, 7, PracticeFloor(PhaseToEarth(7*11*math.Sqrt(3))))
+	require.Equal(t, 7, PracticeFloor(PhaseToEarth(7*11*math.Sqrt(3)-0.01)))
+	require.Equal(t, 8, PracticeFloor(PhaseToEarth(7*11*math.Sqrt(3)+0.01)))
 	require.Equal(t, 0, PracticeFloor(math.NaN()))
 	require.Equal(t, 0, PracticeFloor(-1))
 	require.InDelta(t, 12, StandardDiscs(12, 146), 1e-12)

@@ -50,7 +50,7 @@ var unitsForVoltage = audit.Check{
 		return capAndPin(s)
 	},
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
-		floor := float64(basis.PracticeFloorAlong(s.Line.NominalAlongKV()))
+		floor := float64(basis.PracticeFloor(s.Line.NominalAlongKV()))
 		standard := basis.StandardDiscs(1, s.Assembly.InsulatingMM(s.Line))
 		if t.On() {
 			along, sheet := "U_n/√3", "U_n/SQRT(3)"
