@@ -25,6 +25,11 @@ func TestTextOfTheWorkbookOnPaper(t *testing.T) {
 		auditInto(t, demoProject, out)
 		requireReadable(t, filepath.Join(out, "exceptions.xlsx"))
 	})
+	t.Run("risk", func(t *testing.T) {
+		out := t.TempDir()
+		auditInto(t, riskProject(t), out, "--also", "risk")
+		requireReadable(t, filepath.Join(out, "exceptions.xlsx"))
+	})
 	t.Run("decided", func(t *testing.T) {
 		d := newDecidable(t)
 		d.audit("2026-01-01", exitDone)

@@ -38,7 +38,7 @@ func demoStating(t *testing.T, criteria string) string {
 	text, err := os.ReadFile(project)
 	require.NoError(t, err)
 	changed := strings.Replace(string(text), "\ncriteria:\n", "\ncriteria:\n"+criteria, 1)
-	require.NotEqual(t, string(text), changed)
+	require.Equal(t, criteria == "", string(text) == changed)
 	require.NoError(t, os.WriteFile(project, []byte(changed), 0o666))
 	return project
 }
@@ -264,6 +264,27 @@ func TestRiskWithoutFigures(t *testing.T) {
 	}
 	require.Contains(t, why["pollution"], "the project states no risk.site_severity of class ")
 	require.Equal(t, "the project states no risk.lightning.sigma_kV", why["lightning"])
+}
+
+// Figures of some lines take the place of those of the project, and lines without any are counted and not ranked.
+func TestRiskOfSomeLines(t *testing.T) {
+	t.Parallel()
+	project, out := demoStating(t, ""), t.TempDir()
+	text, err := os.ReadFile(project)
+	require.NoError(t, err)
+	own := "for:\n  - {lines: [SD-132], criteria: {risk: {lightning: {mean_kV: 600, sigma_kV: 60, strength_sigma: 0.03, strings: 20}}}}\n"
+	require.NoError(t, os.WriteFile(project, append(text, own...), 0o666))
+	auditInto(t, project, out, "--also", "risk")
+	risk := readRisk(t, out)
+	require.Len(t, risk.Rankings, 1)
+	k := risk.Rankings[0]
+	require.Equal(t, "lightning", k.By)
+	require.Equal(t, 60, k.Ranked+k.Left+k.Bare, "the structures of SD-132")
+	require.Equal(t, 166-60, k.NotAsked, "of the 166 of the demo")
+	require.Equal(t, 20, risk.Lines[0].Strings)
+	for _, s := range risk.Structures {
+		require.Equal(t, "SD-132", s.Line)
+	}
 }
 
 // LibreOffice recomputes the formulas of the sheet, and all figures of the project stand there.
