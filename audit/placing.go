@@ -9,7 +9,8 @@ import (
 
 // placeRows finds the structure of every assembly row from a first one on, −1 where there is none. It joins by sorting: each line's
 // structures once by the bytes of their numbers, then each run of rows that name one structure by bisection, but for rows that name the one
-// behind that of the row before. Where the rows before the first are placed already, every one has to be of a structure that is plain; if one is not, ok is false, and nothing is told of it.
+// behind that of the row before. Where the rows before the first are placed already, every one has to be of a structure that is plain; if one
+// is not, ok is false, and nothing is told of it.
 func (n *Network) placeRows(first int) (at []int32, ok bool) {
 	p := n.Project
 	lines := n.lineOf()
