@@ -129,7 +129,8 @@ func addPoleLine(in *inputs) {
 
 // stateOfStrings states what rows may say of their own.
 func stateOfStrings(t *testing.T, in *inputs) {
-	for _, heading := range []string{"Rating (kN)", "Length (mm)", "Arcing (mm)", "Lightning withstand (kV)", "Switching withstand (kV)", "Wet withstand (kV)", "Wet switching withstand (kV)"} {
+	for _, heading := range []string{"Rating (kN)", "Length (mm)", "Arcing (mm)", "Lightning withstand (kV)", "Switching withstand (kV)", "Wet withstand (kV)", "Wet switching withstand (kV)",
+		"Clamp rating (kN)", "Yoke rating (kN)", "Ball and socket rating (kN)"} {
 		in.addColumn("Assemblies", heading)
 	}
 	for _, stated := range []struct{ where, column, value string }{
@@ -139,6 +140,7 @@ func stateOfStrings(t *testing.T, in *inputs) {
 		{"Structure=T-022, Circuit=1", "Length", "700"}, {"Structure=T-022, Circuit=2", "Length", "1500"},
 		{"Structure=T-023, Circuit=1", "Lightning withstand", "600"}, {"Structure=T-023, Circuit=2", "Lightning withstand", "800"},
 		{"Structure=T-024, Circuit=1", "Wet withstand", "200"}, {"Structure=T-024, Circuit=2", "Wet withstand", "300"},
+		{"Structure=T-030, Circuit=1", "Clamp rating", "5"}, {"Structure=T-031, Circuit=1", "Yoke rating", "6"}, {"Structure=T-032, Circuit=1", "Ball and socket rating", "7"},
 		{"Structure=T-025, Circuit=1", "Arcing", "700"}, {"Structure=T-025, Circuit=2", "Arcing", "1300"},
 		{"Structure=T-002, Circuit=1", "Arcing", "900"}, {"Structure=T-004, Circuit=1", "Length", "900"},
 		{"Line=DF-220, Structure=2/3", "Arcing", "2400"}, {"Line=DF-220, Structure=4/1", "Arcing", "1200"},
