@@ -118,6 +118,9 @@ func (s *Subject) placesOfV(load Load) (least, most []VPlace, reason Reason) {
 	if math.IsNaN(length.LengthMM) {
 		return nil, nil, missing
 	}
+	if missing != FittingsNotStated { // a string of which nothing contradicts itself is no shorter than its units
+		reason = missing
+	}
 	inward, against := s.swingCase(load).Angles()
 	sides := [2]VPlace{{LeanDeg: inward}, {LeanDeg: -against, Outward: true}}
 	wallMM := room.WallDistanceMM
@@ -146,7 +149,7 @@ func (s *Subject) placesOfV(load Load) (least, most []VPlace, reason Reason) {
 		}
 		least, most = append(least, lo), append(most, hi)
 	} else {
-		reason = WallDistanceNotStated
+		reason = cmp.Or(reason, WallDistanceNotStated)
 	}
 	inside, outside := s.nearAndFar(&sides[0], true), s.nearAndFar(&sides[1], true)
 	if outside[0].DistanceMM < inside[0].DistanceMM {

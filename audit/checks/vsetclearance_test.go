@@ -118,6 +118,10 @@ func TestVSetClearance(t *testing.T) {
 		{"that, far enough as it is: 1700·cos 45°", v(90, noSpacing, length(1700), fittings(300)), "meets 1202.1/1200", ""},
 		{"length not readable", v(90, func(s *audit.Subject) { s.Assembly.Faulty = s.Assembly.Faulty.With(audit.CellLength) }), "not assessed: a field it needs is faulty, see Faults", ""},
 
+		{"length not readable, far enough for the units", v(90, clearance(800), func(s *audit.Subject) { s.Assembly.Faulty = s.Assembly.Faulty.With(audit.CellLength) }), "not assessed: a field it needs is faulty, see Faults", ""},
+		{"less than its units, far enough for them", v(90, clearance(800), length(800)), "not assessed: a field it needs is faulty, see Faults", ""},
+		{"length that its fittings contradict, far enough", v(90, clearance(800), fittings(1057), length(1500)), "not assessed: the length stated of the string is more than that of its units, but less than theirs with the fittings of the line", ""},
+		{"less than its units, the wall too near whatever it is", v(90, wall(1100), length(800)), "shortfall 1100/1200", ""},
 		{"no angle", v(nan), "not assessed: angle of the V set not stated", ""},
 		{"an angle that is not readable", v(nan, func(s *audit.Subject) { s.Assembly.Faulty = s.Assembly.Faulty.With(audit.CellArrangement) }), "not assessed: a field it needs is faulty, see Faults", ""},
 		{"a single string", v(40, func(s *audit.Subject) { s.Assembly.Arrangement = audit.Single }), "not applicable: no V set", ""},
