@@ -57,8 +57,8 @@ type Line struct {
 	Worst   int // the structure of the worst string, in the network
 	Row     int // of that string
 	Strings int // as of Place
-	// Structures are those with a string that could be assessed, Left those where none could, Bare those where nothing hangs along which that of a
-	// phase; Assemblies are those that could not be assessed.
+	// Structures are those with a string that could be assessed, Left those where none could, Bare those where nothing hangs along which the voltage of a
+	// phase stands; Assemblies are those that could not be assessed.
 	Structures, Left, Bare, Assemblies int
 	AtLeast                            bool
 }
