@@ -58,6 +58,7 @@ var brokenConductor = audit.Check{
 	Drives:  []audit.Quantity{audit.DriveMaximumTension, audit.DriveWind}, // of the load case that is named, by the wind where its tension is calculated
 	Strings: true,
 	Between: true,
+	Errs:    audit.ErrsLoads,
 	Rests:   audit.RestsOnLoad | audit.RestsOnRating | audit.RestsOnCourse,
 	Remedy:  "Take stronger units or parallel strings, clamps that slip earlier, or confirm the tension and the share of it that is left.",
 	Concerns: func(s audit.Subject) audit.Reason {

@@ -54,6 +54,7 @@ var fittingStrength = audit.Check{
 	Drives:   []audit.Quantity{audit.DriveMaximumTension, audit.DriveWind},
 	Strings:  true,
 	Between:  true,
+	Errs:     audit.ErrsLoads,
 	Rests:    audit.RestsOnLoad | audit.RestsOnFitting | audit.RestsOnCourse,
 	Remedy:   "Take a stronger fitting, or confirm its rating, the tension and the load cases.",
 	Concerns: fitted,
@@ -90,6 +91,7 @@ var fittingStrengthOneStringBroken = audit.Check{
 	Drives:  []audit.Quantity{audit.DriveMaximumTension, audit.DriveWind},
 	Strings: true,
 	Between: true,
+	Errs:    audit.ErrsLoads,
 	Rests:   audit.RestsOnLoad | audit.RestsOnFitting | audit.RestsOnCourse,
 	Remedy:  "Take a stronger ball and socket, or confirm its rating, the tension and the load cases.",
 	Concerns: func(s audit.Subject) audit.Reason {
