@@ -274,7 +274,7 @@ func (r *Result) isLoaded(l int) bool {
 // hangsUnweighed tells whether a line has a suspension string of unknown weight under load.
 func (r *Result) hangsUnweighed(l int) bool {
 	return r.isLoaded(l) && len(r.criteria(l).LoadCases) > 0 && r.anyString(l, func(a *Assembly) bool {
-		return a.Duty == Suspension && (a.Arrangement != VSet || r.judged("v-set-clearance", l)) && a.lacksStringLoads() == NoReason && math.IsNaN(a.WeightN())
+		return a.Duty == Suspension && a.lacksStringLoads() == NoReason && math.IsNaN(a.WeightN())
 	})
 }
 

@@ -27,6 +27,7 @@ type BrokenLoad struct {
 type BrokenPull struct {
 	BrokenLoad
 	KN       float64 // on one string, load factor and unequal sharing included
+	LegSlack bool    // of a V set, whose other leg bears all
 	Required float64 // rating needed, kN
 	Unsure   Reason  // why a break on the other side may load it more, NoReason where that is known
 }
@@ -37,15 +38,6 @@ func (b *BrokenLoad) SideBroken() Side {
 		return Ahead
 	}
 	return Back
-}
-
-// PlaneN is what of the load acts in the plane of the legs of a V set, square to the line through their attachments: the pull along the
-// line turns it.
-func (b *BrokenLoad) PlaneN() float64 { return basis.VPlaneLoad(b.AlongN, b.DownN) }
-
-// LegSlack tells whether a leg of a V set goes slack.
-func (b *BrokenLoad) LegSlack(a *Assembly) bool {
-	return a.HangsInV() && compare(basis.VLeanDeg(b.AcrossN, b.PlaneN()), a.VAngleDeg/2) > 0
 }
 
 // slip is the slip load of the clamp or tie of one subconductor: the row's, else the line's as a rule. NaN where neither states one.
@@ -191,19 +183,20 @@ func (s *Subject) brokenPull(intact Side) (p BrokenPull, reason Reason) {
 	}
 	a := s.Assembly
 	share := s.sharing()
-	if a.Arrangement == VSet {
-		if math.IsNaN(a.VAngleDeg) {
-			return p, VAngleUnknown
-		}
-		p.KN = basis.VLegLoad(p.AcrossN, p.PlaneN(), a.VAngleDeg) / 1000 / float64(a.Alongside(a.Strings))
-	} else {
-		if reason := a.lacksStringLoads(); reason != NoReason {
-			return p, reason
-		}
-		strings := float64(a.Strings)
-		p.KN = basis.TopUnitLoad(basis.Resultant(p.AlongN, p.AcrossN)/strings, p.DownN/strings, a.StringWeightN()/share) / 1000
+	if a.Arrangement == VSet && math.IsNaN(a.VAngleDeg) {
+		return p, VAngleUnknown
 	}
-	p.KN *= share * p.Case.Factor
+	if reason := a.lacksStringLoads(); reason != NoReason {
+		return p, reason
+	}
+	if a.Arrangement == VSet {
+		v := a.OnVString(p.AcrossN, p.AlongN, p.DownN, a.Strings, share)
+		p.KN, p.LegSlack = v.TopN()/1000, leavesSlack(v)
+	} else {
+		strings := float64(a.Strings)
+		p.KN = basis.TopUnitLoad(basis.Resultant(p.AlongN, p.AcrossN)/strings, p.DownN/strings, a.StringWeightN()/share) / 1000 * share
+	}
+	p.KN *= p.Case.Factor
 	factor, _ := s.BrokenFactor()
 	p.Required = basis.RequiredRating(p.KN, factor)
 	return p, NoReason

@@ -14,6 +14,7 @@ type Pull struct {
 	Required float64 // rating needed, kN
 	Factor   FactorInForce
 	Across   bool // across the axis of a shackle insulator
+	LegSlack bool // of a V set, whose other leg bears all
 	OneSided bool // a shackle that holds the end of the line: the tension, and the wind across it
 	// AttachedKN is what one subconductor pulls at the attachment of a tension assembly, FromLowPointM how far that is from the low
 	// point of the span, NaN where the tension counts as it is stated.
@@ -73,15 +74,16 @@ func (s *Subject) pulled(c *LoadCase, side Side, broken int) (pull Pull, reason 
 		}
 		pull.KN = basis.TensionLoad(pull.AttachedKN, load.Subconductors, carrying)
 	case Suspension, Jumper:
-		if a.Arrangement == VSet {
-			if math.IsNaN(a.VAngleDeg) {
-				return pull, VAngleUnknown
-			}
-			pull.KN = basis.VLegLoad(load.TransverseN(), load.VerticalN, a.VAngleDeg) / 1000 / float64(a.Alongside(carrying))
-			break
+		if a.Arrangement == VSet && math.IsNaN(a.VAngleDeg) {
+			return pull, VAngleUnknown
 		}
 		if reason := a.lacksStringLoads(); reason != NoReason {
 			return pull, reason
+		}
+		if a.Arrangement == VSet {
+			v := a.OnVString(load.TransverseN(), 0, load.VerticalN, carrying, share)
+			pull.KN, pull.LegSlack = v.TopN()/1000*c.Factor, leavesSlack(v)
+			return pull, NoReason
 		}
 		own := a.StringWeightN() / share // which the strings do not share
 		pull.KN = basis.TopUnitLoad(load.TransverseN()/float64(carrying), load.VerticalN/float64(carrying), own) / 1000

@@ -36,6 +36,18 @@ func (a *Assembly) HangsInV() bool {
 	return a.Arrangement == VSet && (a.Duty == Suspension || a.Duty == Jumper)
 }
 
+// OnVString is what loads in N across the line, along it and down put on one string of the worse leg of a V set, where some strings carry and the
+// worst of those side by side bears a share of its own, which their weight does not go by.
+func (a *Assembly) OnVString(acrossN, alongN, downN float64, carrying int, share float64) basis.VString {
+	alongside, own := float64(a.Alongside(carrying)), a.StringWeightN()
+	each := share / alongside
+	v := basis.VString{AcrossN: acrossN * each, AlongN: alongN * each, DownN: downN * each, YokeN: own * float64(carrying) / 2 / alongside, OwnN: own, AngleDeg: a.VAngleDeg}
+	return v.Worse()
+}
+
+// leavesSlack tells whether the other leg of a V set is slack under what comes on a string of the worse one.
+func leavesSlack(v basis.VString) bool { return compare(v.LeanDeg(), v.AngleDeg/2) > 0 }
+
 // LegSlack tells whether a leg of a V set goes slack under a load.
 func (a *Assembly) LegSlack(l Load) bool {
 	return a.HangsInV() && compare(l.LeanDeg(), a.VAngleDeg/2) > 0 && !a.Lifted(l)

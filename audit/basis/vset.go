@@ -39,6 +39,53 @@ func VLifts(transverse, vertical, vAngleDeg float64) bool {
 	return VLeanDeg(transverse, vertical) >= 180-vAngleDeg/2
 }
 
+// VString is what comes on one string of the more loaded leg of a V set.
+type VString struct {
+	// Its share of the load of the conductors in N: across the line, along it, and down, below 0 for uplift.
+	AcrossN, AlongN, DownN float64
+	YokeN                  float64 // what of the strings hangs on its lower end beside that: half of each of both legs
+	OwnN                   float64 // its own weight
+	AngleDeg               float64 // between the legs
+}
+
+// Worse is the string with its weight, or without it where an uplift loads it more so.
+func (v VString) Worse() VString {
+	bare := v
+	if bare.YokeN, bare.OwnN = 0, 0; bare.TopN() >= v.TopN() {
+		return bare
+	}
+	return v
+}
+
+// VerticalN is the load on the lower end downwards.
+func (v VString) VerticalN() float64 { return v.DownN + v.YokeN }
+
+// PlaneN is the load on the lower end in the plane of the legs, as VPlaneLoad has it.
+func (v VString) PlaneN() float64 { return VPlaneLoad(v.AlongN, v.VerticalN()) }
+
+// LeanDeg is the angle of the load on the lower end in that plane to its middle, in degrees from 0 to 90.
+func (v VString) LeanDeg() float64 { return VLeanDeg(v.AcrossN, v.PlaneN()) }
+
+// LegN is the pull on the lower end of the leg, as VLegLoad has it.
+func (v VString) LegN() float64 { return VLegLoad(v.AcrossN, v.PlaneN(), v.AngleDeg) }
+
+// TopN is the load on the top unit in N. A taut leg is a straight bar that halves its weight between its ends.
+//
+//	F = √(N² + N·cos β·w·V/p + (w/2)²)
+//
+// N is LegN, w the own weight, V and p are VerticalN and PlaneN, and β is the angle of the leg in the plane to its middle: half of that between the
+// legs, or where the other leg is slack that of the load.
+//
+// Source: statics (computed).
+func (v VString) TopN() float64 {
+	leg, plane := v.LegN(), v.PlaneN()
+	if plane == 0 {
+		return Resultant(leg, v.OwnN/2)
+	}
+	down := leg * math.Cos(max(v.AngleDeg/2, v.LeanDeg())*degree) * v.VerticalN() / plane
+	return math.Sqrt(leg*leg + down*v.OwnN + v.OwnN*v.OwnN/4)
+}
+
 // VHangs returns where a V set holds the conductor: how far aside of the middle between its attachments, to the side to which the load leans,
 // and how far below them, in the measure of the legs.
 //

@@ -31,7 +31,7 @@ var brokenConductor = audit.Check{
 			{Symbol: "V", Meaning: "weight of the span that stays, from its low point by T_b", Measure: "N"},
 			{Symbol: "s", Meaning: "parallel strings"},
 			{Symbol: "w_i", Meaning: "weight of one string; left out where its units state none", Measure: "N"},
-			{Symbol: "p", Meaning: "load in the plane of a V set, √(V² + P_l²); its legs bear p and P_t as they bear V and H in strength", Measure: "N"},
+			{Symbol: "p", Meaning: "load in the plane of a V set, √(V² + P_l²); its legs bear p, P_t and their weight as they bear V and H in strength", Measure: "N"},
 			{Symbol: "U", Meaning: "how much of the strength of a pin or post F_t, F_v and F_l use, as in strength; γ is the factor on each of its strengths"},
 		},
 		Limits: "Suspension, pin and post assemblies between two spans, for the criterion broken_conductor. The conductors of the span behind are broken, then those of the span ahead; the break that asks for more governs. No wind; ice and load factor are those of a load case that the criterion names. " +
@@ -106,7 +106,7 @@ func judgeBroken(s audit.Subject, t *audit.Trace) audit.Verdict {
 	}
 	if v = besideDoubt(s, v); s.NeedsSentence(v) {
 		what, needs := "one string", "needs"
-		if p.LegSlack(s.Assembly) {
+		if p.LegSlack {
 			what = "one string of the leg that stays taut, the other being slack,"
 		}
 		if p.Unsure != audit.NoReason {
@@ -224,14 +224,16 @@ func addBrokenPull(t *audit.Trace, s audit.Subject, p *audit.BrokenPull) {
 	if a.Alongside(a.Strings) >= 2 {
 		step.Clause = s.Criteria.UnequalSharing.ClauseOr(step.Clause)
 	}
-	if a.HangsInV() {
-		t.Add(audit.Step{Symbol: "p", Meaning: "load in the plane of the legs, which the pull along the line has turned", Formula: "√(V² + P_l²)", Sheet: "SQRT(V^2+P_l^2)",
-			Inputs: []audit.Operand{down, along}, Result: audit.Figure(b.PlaneN(), "N"), Clause: basis.Arithmetic})
-		leg := addBrokenLegs(t, s, b)
+	if v := brokenInV(s, p); a.HangsInV() && v.OwnN > 0 {
+		addVString(t, s, &v)
+		step = v.complete(step, a, f)
+	} else if a.HangsInV() {
+		leg := addBrokenLegs(t, s, p)
 		step.Meaning = fmt.Sprintf("load on one string of the worse leg of a V set of %g°, %d strings in all", a.VAngleDeg, a.Strings)
-		if b.LegSlack(a) {
+		if p.LegSlack {
 			step.Meaning += ", the other being slack"
 		}
+		step.Meaning += withoutOwn(a)
 		step.Formula, step.Sheet = leg.Symbol+"/1000/n·u·f", leg.Symbol+"/1000/n*u*f"
 		step.Inputs = []audit.Operand{leg, figure("n", float64(a.Alongside(a.Strings)), ""), u, f}
 	} else {
@@ -246,18 +248,21 @@ func addBrokenPull(t *audit.Trace, s audit.Subject, p *audit.BrokenPull) {
 }
 
 // addBrokenLegs shows how a break comes on the legs of a V set, and returns the force by which the worse is judged.
-func addBrokenLegs(t *audit.Trace, s audit.Subject, b *audit.BrokenLoad) audit.Operand {
-	plane, across := figure("p", b.PlaneN(), "N"), figure("P_t", b.AcrossN, "N")
-	half, lean := s.Assembly.VAngleDeg/2, basis.VLeanDeg(b.AcrossN, b.PlaneN())
-	resultant := figure("F_c", basis.Resultant(b.AcrossN, b.PlaneN()), "N")
+func addBrokenLegs(t *audit.Trace, s audit.Subject, b *audit.BrokenPull) audit.Operand {
+	inPlane := basis.VPlaneLoad(b.AlongN, b.DownN)
+	plane, across := figure("p", inPlane, "N"), figure("P_t", b.AcrossN, "N")
+	half, lean := s.Assembly.VAngleDeg/2, basis.VLeanDeg(b.AcrossN, inPlane)
+	resultant := figure("F_c", basis.Resultant(b.AcrossN, inPlane), "N")
+	t.Add(audit.Step{Symbol: "p", Meaning: "load in the plane of the legs, which the pull along the line has turned", Formula: "√(V² + P_l²)", Sheet: "SQRT(V^2+P_l^2)",
+		Inputs: []audit.Operand{figure("V", b.DownN, "N"), figure("P_l", b.AlongN, "N")}, Result: plane.Value, Clause: basis.Arithmetic})
 	t.Add(audit.Step{Symbol: "F_c", Meaning: "load of the conductors", Formula: "√(p² + P_t²)", Sheet: "SQRT(p^2+P_t^2)", Inputs: []audit.Operand{plane, across}, Result: resultant.Value, Clause: basis.Arithmetic})
 	t.Add(audit.Step{Symbol: "θ", Meaning: "angle of the load in that plane, from its middle", Formula: "atan(P_t/p)", Sheet: "DEGREES(ATAN2(p,ABS(P_t)))",
 		Inputs: []audit.Operand{across, plane}, Result: audit.Figure(lean, "deg"), Clause: basis.Arithmetic})
-	first, _ := basis.VLegs(b.AcrossN, b.PlaneN(), s.Assembly.VAngleDeg)
+	first, _ := basis.VLegs(b.AcrossN, inPlane, s.Assembly.VAngleDeg)
 	addVHalf(t, s, half)
-	leg := vLegStep("F_1", "force of the leg that bears more, while both are taut", "+", half, lean, resultant.Value.Number, first)
+	leg := vLegStep("F_1", "force of the leg that bears more, while both are taut", "+", half, lean, resultant, first)
 	t.Add(leg)
-	if b.LegSlack(s.Assembly) {
+	if b.LegSlack {
 		return resultant
 	}
 	return audit.Operand{Symbol: leg.Symbol, Value: leg.Result}

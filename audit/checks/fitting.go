@@ -177,7 +177,7 @@ func carriesInWords(s audit.Subject, f *audit.FittingLoad, broken int) string {
 		return ", that of the phase" + attachedInWords(f.Pull)
 	case broken > 0:
 		return ", that of each string that is left" + attachedInWords(f.Pull)
-	case s.Assembly.LegSlack(f.Pull.Load):
+	case f.Pull.LegSlack:
 		return ", that of one string of the leg that stays taut, the other being slack" + attachedInWords(f.Pull)
 	}
 	return ", that of one string" + attachedInWords(f.Pull)
@@ -189,7 +189,7 @@ func addFittings(t *audit.Trace, s audit.Subject, loads *audit.FittingLoads, bro
 		return
 	}
 	worst := &loads.Of[loads.Governs]
-	addLoadOf(t, s, worst.Pull)
+	addLoadOf(t, s, worst.Pull, broken)
 	t.Add(fittingStep(s, worst, broken))
 	t.Add(audit.Step{Symbol: "R_req", Meaning: "rating needed of the " + worst.Fitting.String() + ", factor of " + worst.Factor.From(), Formula: "F·γ",
 		Inputs: []audit.Operand{figure("F", worst.KN, "kN"), figure("γ", worst.Factor.Value, "")},

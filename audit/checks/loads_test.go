@@ -19,10 +19,11 @@ func TestVSetsAtCrossings(t *testing.T) {
 	}
 }
 
-// Strings of one leg share a load, those of two legs do not.
+// Strings of one leg share a load, those of two legs do not, and none shares the weight of another.
 func TestSharingOnTheLegsOfAVSet(t *testing.T) {
-	share := func(strings int) float64 {
+	share := func(strings int, weightKg float64) float64 {
 		_, s := example(t, "swing")
+		s.Assembly.Unit.WeightKg = weightKg
 		s.Assembly.Arrangement, s.Assembly.Strings, s.Assembly.VAngleDeg = audit.VSet, strings, 90
 		even, reason := s.WorstPull(0)
 		require.Equal(t, audit.NoReason, reason)
@@ -31,8 +32,10 @@ func TestSharingOnTheLegsOfAVSet(t *testing.T) {
 		require.Equal(t, audit.NoReason, reason)
 		return uneven.KN / even.KN
 	}
-	require.InDelta(t, 1, share(2), 1e-12)
-	require.InDelta(t, 1.2, share(4), 1e-12)
+	require.InDelta(t, 1, share(2, math.NaN()), 1e-12)
+	require.InDelta(t, 1, share(2, 5), 1e-12)
+	require.InDelta(t, 1.2, share(4, math.NaN()), 1e-12)
+	require.Less(t, share(4, 5), 1.19)
 }
 
 // From 300 kV up lines have bundles, and nobody may take one conductor for granted.

@@ -100,7 +100,7 @@ func addVLegs(t *audit.Trace, s audit.Subject, load audit.Load) {
 		}, Result: audit.Figure(lean, "deg"), Clause: basis.Arithmetic, Sheet: "DEGREES(ATAN2(V,ABS(H_w+H_t)))"})
 	addVHalf(t, s, half)
 	leg := func(symbol, meaning, sign string, force float64) {
-		step := vLegStep(symbol, meaning, sign, half, lean, load.ResultantN, force)
+		step := vLegStep(symbol, meaning, sign, half, lean, figure("F_c", load.ResultantN, "N"), force)
 		if s.Assembly.Lifted(load) {
 			step.Formula, step.Sheet = strings.Replace(step.Formula, " θ)", " (180° − θ))", 1), strings.Replace(step.Sheet, "θ)", "(180-θ))", 1)
 		}
@@ -122,21 +122,25 @@ func addVHalf(t *audit.Trace, s audit.Subject, half float64) {
 }
 
 // vLegStep shows the force of a leg of a V set under a resultant that leans in its plane.
-func vLegStep(symbol, meaning, sign string, half, lean, resultantN, force float64) audit.Step {
-	return audit.Step{Symbol: symbol, Meaning: meaning, Formula: "F_c·sin(α " + map[string]string{"+": "+", "-": "−"}[sign] + " θ)/sin(2·α)",
-		Inputs: []audit.Operand{figure("F_c", resultantN, "N"), figure("α", half, "deg"), figure("θ", lean, "deg")},
-		Result: audit.Figure(force, "N"), Clause: basis.Arithmetic, Sheet: "F_c*SIN(RADIANS(α" + sign + "θ))/SIN(RADIANS(2*α))"}
+func vLegStep(symbol, meaning, sign string, half, lean float64, resultant audit.Operand, force float64) audit.Step {
+	return audit.Step{Symbol: symbol, Meaning: meaning, Formula: resultant.Symbol + "·sin(α " + map[string]string{"+": "+", "-": "−"}[sign] + " θ)/sin(2·α)",
+		Inputs: []audit.Operand{resultant, figure("α", half, "deg"), figure("θ", lean, "deg")},
+		Result: audit.Figure(force, "N"), Clause: basis.Arithmetic, Sheet: resultant.Symbol + "*SIN(RADIANS(α" + sign + "θ))/SIN(RADIANS(2*α))"}
 }
 
 // onVLeg completes the step of the load on one string of a V set.
 func onVLeg(step audit.Step, s audit.Subject, pull audit.Pull, broken int, common []audit.Operand) audit.Step {
+	if v := pulledInV(s, pull, broken); v.OwnN > 0 {
+		return v.complete(step, s.Assembly, common[2])
+	}
 	first, _ := basis.VLegs(pull.Load.TransverseN(), pull.Load.VerticalN, s.Assembly.VAngleDeg)
 	from := audit.Operand{Symbol: "F_1", Value: audit.Figure(first, "N")}
 	step.Meaning = fmt.Sprintf("load on one string of the worse leg of a V set of %g°, %d strings in all", s.Assembly.VAngleDeg, s.Assembly.Strings)
-	if s.Assembly.LegSlack(pull.Load) {
+	if pull.LegSlack {
 		from = audit.Operand{Symbol: "F_c", Value: audit.Figure(pull.Load.ResultantN, "N")}
 		step.Meaning += ", the other being slack"
 	}
+	step.Meaning += withoutOwn(s.Assembly)
 	alongside := audit.Operand{Symbol: "n", Value: audit.Figure(float64(s.Assembly.Alongside(s.Assembly.Strings-broken)), "")}
 	step.Formula, step.Sheet = from.Symbol+"/1000/n·u·f", from.Symbol+"/1000/n*u*f"
 	step.Inputs = append([]audit.Operand{from, alongside}, common[1:]...)

@@ -2,6 +2,7 @@ package checks_test
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"dryarc/audit"
@@ -69,6 +70,32 @@ func TestLegsOfAVSetInTheDerivation(t *testing.T) {
 		} else {
 			require.NotContains(t, verdict.Sentence, "slack")
 		}
+	}
+}
+
+// With its weight the derivation goes by what hangs on a string, and each step of it leads to the next.
+func TestWeightOfAVSetInTheDerivation(t *testing.T) {
+	for _, c := range []struct {
+		deg    float64
+		number int
+		from   string
+	}{
+		{90, 2, "√(F_1² + F_1·cos α·w_i + (w_i/2)²)/1000·f"},
+		{90, 4, "√(F_1² + F_1·cos α·w_i + (w_i/2)²)/1000·f"},
+		{40, 2, "√(F_s² + V_s·w_i + (w_i/2)²)/1000·f"},
+	} {
+		_, s := example(t, "slack-leg")
+		s.Assembly.VAngleDeg, s.Assembly.Strings, s.Assembly.Unit.WeightKg, s.Assembly.Unit.RatingKN = c.deg, c.number, 5, 3
+		check, _ := example(t, "strength")
+		var trace audit.Trace
+		verdict := check.Run(s, &trace)
+		requireOneMeaning(t, trace)
+		requireRoles(t, "strength", trace, verdict)
+		last := trace.Steps[len(trace.Steps)-3]
+		require.Equal(t, "F", last.Symbol)
+		require.Equal(t, c.from, last.Formula)
+		require.Contains(t, last.Meaning, "carries its own weight w_i, of the worse leg")
+		require.Equal(t, c.deg == 40, strings.Contains(verdict.Sentence, "slack"))
 	}
 }
 

@@ -38,7 +38,7 @@ const defectLimits = "A long rod or composite with any defect has failed; a stri
 const strengthLimits = "Loads follow the load cases of the criteria, the conductor and bundle of the spans, the line's tensions, and ground levels; without one of them not assessed. A span with another conductor than the line's " +
 	"has the tension that a load case gives in kN or as a share of its strength, and no other; what hangs between unlike spans is not assessed. A tension assembly is judged by the span on its side. It bears the horizontal tension where the line has no ground level at all, and the stated one where the criterion stated_tension says that it is the pull; where just the " +
 	"heights of its span are missing it falls short by the horizontal tension alone or is not assessed. Where one load case, or one side of an assembly of both, is not known, a string falls short by those that are, which then ask for that at least, or is not assessed. Where the number of subconductors is blank it is one below 300 kV, and not assessed from there up. Beside doubtful geometry what loads by the spans is an advisory. Parallel strings share equally unless the criteria state " +
-	"unequal_sharing. A V set of suspension resolves into its legs by their angle; a tension assembly that is said to be V is not assessed. The pull of a span is that of its upright plane: the wind across it, p·d·L/2 at each end, is not in it, and adds some (p·d·L)²/(8·T²) of the pull (0.1 % at 28 kN, 400 Pa, 300 m and 21 mm, and four times that at twice the span; computed). A calculated tension is that of the conductor blown out, by its weight and the wind together. The factor and its document are the criteria's; nothing is a default. A tension assembly of both sides, or of a side that nobody states, is judged with the larger pull of the two. Spans to a declared gantry are slack and not assessed. " +
+	"unequal_sharing. A V set of suspension resolves into its legs by their angle: half the weight of the strings hangs on their lower end, and half of its own on the top unit of each; a tension assembly that is said to be V is not assessed. The pull of a span is that of its upright plane: the wind across it, p·d·L/2 at each end, is not in it, and adds some (p·d·L)²/(8·T²) of the pull (0.1 % at 28 kN, 400 Pa, 300 m and 21 mm, and four times that at twice the span; computed). A calculated tension is that of the conductor blown out, by its weight and the wind together. The factor and its document are the criteria's; nothing is a default. A tension assembly of both sides, or of a side that nobody states, is judged with the larger pull of the two. Spans to a declared gantry are slack and not assessed. " +
 	defectLimits + terrainLimits
 
 var strength = audit.Check{
@@ -217,7 +217,7 @@ func judgeStrength(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 		switch {
 		case pull.Across:
 			what = "it across its axis"
-		case s.Assembly.LegSlack(pull.Load):
+		case pull.LegSlack:
 			what = "one string of the leg that stays taut, the other being slack,"
 		case broken > 0:
 			what = "each string that is left"
@@ -296,7 +296,7 @@ func addPull(t *audit.Trace, s audit.Subject, pull audit.Pull, broken int) {
 	if !t.On() {
 		return
 	}
-	addLoadOf(t, s, pull)
+	addLoadOf(t, s, pull, broken)
 	t.Add(pullStep(s, pull, broken))
 	t.Add(audit.Step{Symbol: "R_req", Meaning: "rating needed, factor of " + pull.Factor.From(), Formula: "F·γ",
 		Inputs: []audit.Operand{{Symbol: "F", Value: audit.Figure(pull.KN, "kN")}, {Symbol: "γ", Value: audit.Figure(pull.Factor.Value, "")}},
@@ -304,7 +304,7 @@ func addPull(t *audit.Trace, s audit.Subject, pull audit.Pull, broken int) {
 }
 
 // addLoadOf shows the load case and what the conductors put on the assembly.
-func addLoadOf(t *audit.Trace, s audit.Subject, pull audit.Pull) {
+func addLoadOf(t *audit.Trace, s audit.Subject, pull audit.Pull, broken int) {
 	load := pull.Load
 	t.Add(audit.Step{Symbol: "load case", Result: audit.Word(load.Case.Name)})
 	if c := load.Case; c.Factor != 1 || c.FactorBasis != "" {
@@ -318,7 +318,12 @@ func addLoadOf(t *audit.Trace, s audit.Subject, pull audit.Pull) {
 		addWind(t, load)
 	default:
 		addLoad(t, s, load)
-		if s.Assembly.HangsInV() {
+		if !s.Assembly.HangsInV() {
+			break
+		}
+		if v := pulledInV(s, pull, broken); v.OwnN > 0 {
+			addVString(t, s, &v)
+		} else {
 			addVLegs(t, s, load)
 		}
 	}

@@ -41,6 +41,7 @@ func TestLoadsOnStrings(t *testing.T) {
 			s.Assembly.Duty, s.Assembly.Unit.CantileverKN, s.Assembly.Unit.CompressionKN, s.Assembly.Mounting = d, 6, 24, audit.Upright
 		}
 	}
+	heavy := func(s *audit.Subject) { s.Assembly.Unit.WeightKg, s.Assembly.UnitsPerString = 5, 9 } // 441.3 N
 	unequal := func(s *audit.Subject) { s.Criteria.UnequalSharing = audit.Stated(1.1) }
 	turn := func(s *audit.Subject) { s.Structure.DeviationDeg = -20 }
 	tension := func(more ...func(*audit.Subject)) func(*audit.Subject) {
@@ -61,6 +62,12 @@ func TestLoadsOnStrings(t *testing.T) {
 		{"number of subconductors not stated", suspension(func(s *audit.Subject) { s.Line.Row.Subconductors = 0 }), "meets 120/10.758", ""},
 		// θ = atan(2448.18/4789.5) = 27.07° within legs at 45°: R·sin(45° + 27.07°)/sin 90° = 5.1178 kN (statics, computed)
 		{"V legs under wind", suspension(vSet(2, 90)), "meets 120/10.236", ""},
+		// (4789.5 + 441.3 + 2448.18)/√2 = 5429.9 N, and half of 441.3 N down on its top: 5588.1 N, or 3031 N of half the conductors (statics, computed)
+		{"V legs of 45 kg", suspension(vSet(2, 90), heavy), "meets 120/11.176", ""},
+		{"V of four strings of 45 kg", suspension(vSet(4, 90), heavy), "meets 120/6.062", ""},
+		// the other leg is slack: √(2448.18² + (4789.5 + 1.5·441.3)²)
+		{"V of 45 kg with a slack leg", suspension(vSet(2, 40), heavy), "meets 120/11.952", ""},
+		{"V of a weight that cannot be read", suspension(vSet(2, 90), func(s *audit.Subject) { s.Assembly.UnitFaulty = s.Assembly.UnitFaulty.With(audit.CellWeight) }), "not assessed: a field it needs is faulty, see Faults", ""},
 		{"V of four strings", suspension(vSet(4, 90)), "meets 120/5.1178", ""},
 		{"V with a slack leg", suspension(vSet(2, 40)), "meets 120/10.758", ""},
 		{"V without an angle", suspension(vSet(2, math.NaN())), "not assessed: angle of the V set not stated", ""},
