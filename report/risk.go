@@ -170,7 +170,6 @@ func (b *book) writeRisk(ctx context.Context) error {
 		{"Risk of the worst string by a normal strength", 11, probability},
 		{"U50 of the weakest of more strings (kV)", 10, figure},
 		{"Its Z (kV)", 8.5, figure},
-		{"Risk of these by a normal strength", 11, probability},
 		{"Read from", 20, look{wrap: true, indent: 1, color: slateSoft}},
 	}, 4*headingHeight/2)
 	var lacks []string
@@ -205,7 +204,7 @@ func (b *book) riskCells(t *table, row *riskRow) []any {
 	number := t.rows.row + 1
 	alone, together := any(row.bounds.Alone), any(row.bounds.Together)
 	var strength, sigma any
-	normal, parallel, parallelSigma, parallelNormal := any(math.NaN()), any(math.NaN()), any(math.NaN()), any(math.NaN())
+	normal, parallel, parallelSigma := any(math.NaN()), any(math.NaN()), any(math.NaN())
 	class, test, voltage, slope, scatter, bounds := "", x.SeaLevelKV, math.NaN(), math.NaN(), x.Scatter, "both"
 	if row.atLeast {
 		bounds = "at least"
@@ -222,7 +221,6 @@ func (b *book) riskCells(t *table, row *riskRow) []any {
 		share := fmt.Sprintf("%d^(-1/5)", x.Strings)
 		parallel = computed{fmt.Sprintf("%[1]c%[3]d-4*%[2]c%[3]d*(1-%[4]s)", riskStrength, riskStrengthSigma, number, share), x.ParallelKV}
 		parallelSigma = computed{fmt.Sprintf("%c%d*%s", riskStrengthSigma, number, share), x.ParallelSigmaKV}
-		parallelNormal = computed{normalParallelRisk.at(number), x.ParallelNormal}
 		if number <= mostIntegrals && x.ParallelSigmaKV >= leastScatter*x.StressSigma {
 			alone = computed{curveRisk.at(number), row.bounds.Alone}
 			together = computed{curveParallelRisk.at(number), row.bounds.Together}
@@ -238,7 +236,7 @@ func (b *book) riskCells(t *table, row *riskRow) []any {
 	}
 	return []any{row.kind.String(), row.of, row.rank, r.Project.Symbols.Text(r.Network.Lines[row.line].Symbol), r.Network.Number(row.structure), alone, together,
 		cmp.Or(x.Strings, row.strings), bounds, row.left, hangs, r.Project.Symbols.Text(a.Phase), class, input(x.Stress), input(x.StressSigma), input(test), input(voltage), input(slope), input(scatter), input(x.Altitude),
-		strength, sigma, normal, parallel, parallelSigma, parallelNormal, from.String()}
+		strength, sigma, normal, parallel, parallelSigma, from.String()}
 }
 
 // The integral of the strength curve as a formula is a sum of 1601 terms, a hundredth of a standard deviation of the overvoltages apart. It agrees
@@ -271,13 +269,12 @@ func riskFormula(formula string) inRow {
 func (f inRow) at(row int) string { return strings.Join(f, strconv.Itoa(row)) }
 
 var (
-	severityWithstood  = riskFormula("({test}/({voltage}*{altitude}))^(1/{slope})")
-	severityDeviation  = riskFormula("{scatter}/{slope}")
-	riskBySeverity     = riskFormula("NORMSDIST(LN({stress}/{strength})/SQRT({stressSigma}^2+{strengthSigma}^2))")
-	strengthAtSite     = riskFormula("{test}/{altitude}")
-	strengthDeviation  = riskFormula("{scatter}*{strength}")
-	normalRisk         = riskFormula("NORMSDIST(({stress}-{strength})/SQRT({stressSigma}^2+{strengthSigma}^2))")
-	normalParallelRisk = riskFormula("NORMSDIST(({stress}-{parallel})/SQRT({stressSigma}^2+{parallelSigma}^2))")
-	curveRisk          = riskFormula(curveIntegral("{strength}", "{strengthSigma}"))
-	curveParallelRisk  = riskFormula(curveIntegral("{parallel}", "{parallelSigma}"))
+	severityWithstood = riskFormula("({test}/({voltage}*{altitude}))^(1/{slope})")
+	severityDeviation = riskFormula("{scatter}/{slope}")
+	riskBySeverity    = riskFormula("NORMSDIST(LN({stress}/{strength})/SQRT({stressSigma}^2+{strengthSigma}^2))")
+	strengthAtSite    = riskFormula("{test}/{altitude}")
+	strengthDeviation = riskFormula("{scatter}*{strength}")
+	normalRisk        = riskFormula("NORMSDIST(({stress}-{strength})/SQRT({stressSigma}^2+{strengthSigma}^2))")
+	curveRisk         = riskFormula(curveIntegral("{strength}", "{strengthSigma}"))
+	curveParallelRisk = riskFormula(curveIntegral("{parallel}", "{parallelSigma}"))
 )
