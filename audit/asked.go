@@ -1,6 +1,10 @@
 package audit
 
-import "dryarc/audit/basis"
+import (
+	"math"
+
+	"dryarc/audit/basis"
+)
 
 // A check whose criteria are all silent is not asked for: nobody expects a verdict of it, so what it could not judge stands
 // apart from what lacks a datum, and in no share of what could be judged.
@@ -90,11 +94,13 @@ var (
 		return s.asksLevel(Lightning)
 	}}
 	AsksLevels = Need{"lightning level, in range II the switching level too", ofAnything, func(s *Subject) Reason {
-		reason := s.asksLevel(Lightning)
-		if reason == NoReason && basis.IsRangeTwo(s.Line.HighestKV) {
+		switch {
+		case math.IsNaN(s.Line.Row.LightningKV) && !s.Line.unreadLevel(Lightning): // whatever can be read of the voltage
+			return LightningLevelNotStated
+		case basis.IsRangeTwo(s.Line.HighestKV):
 			return s.asksLevel(Switching)
 		}
-		return reason
+		return NoReason
 	}}
 	AsksSwitching = Need{"switching level", ofAnything, func(s *Subject) Reason {
 		return s.asksLevel(Switching)

@@ -1,6 +1,7 @@
 package audit
 
 import (
+	"cmp"
 	"fmt"
 	"regexp"
 
@@ -32,7 +33,7 @@ type Check struct {
 	Basis    []basis.Clause // never empty; common practice is said to be that
 	Method   Method
 	AskedBy  []Need // what the project states where it asks for the check; the check is not asked for where one is silent
-	Trusts   []Need // asked before Concerns: what it cannot even be silent about while the cell is faulty
+	Trusts   []Need // asked before Concerns: what it cannot even be silent about while the cell is faulty, unless nobody asks for the check
 	Needs    []Need // a subject that lacks one is not assessed, and Judge is not called
 	Remedy   string
 	Sizes    bool  // its requirement decides how many units a string needs
@@ -100,7 +101,7 @@ func (c *Check) passesOver(s *Subject) (Outcome, Reason) {
 func (c *Check) isSilent(s *Subject) (Outcome, Reason) {
 	for i := range c.Trusts {
 		if reason := c.Trusts[i].lacks(s); reason.IsFaulty() {
-			return NotAssessed, reason
+			return NotAssessed, cmp.Or(c.isUnasked(s), reason)
 		}
 	}
 	if c.Concerns != nil {
@@ -114,6 +115,16 @@ func (c *Check) isSilent(s *Subject) (Outcome, Reason) {
 		}
 	}
 	return Meets, NoReason
+}
+
+// isUnasked tells why nobody asks for a check: what cannot be read is no lack of it then.
+func (c *Check) isUnasked(s *Subject) Reason {
+	for i := range c.AskedBy {
+		if reason := c.AskedBy[i].lacks(s); reason.AskedBy() != "" {
+			return reason
+		}
+	}
+	return NoReason
 }
 
 // lacksNeed tells what a check that is not silent about a subject lacks of it.

@@ -142,8 +142,10 @@ func (s *Subject) lacksFlashover() Reason {
 		return FaultyField
 	case math.IsNaN(row.NominalKV):
 		return s.lacksVoltage(row.NominalKV)
-	case row.System == DirectCurrent:
-		return OutsideFlashoverTable
+	case row.System.IsDirect():
+		return DirectCurrentLine
+	case !row.System.ThreePhase():
+		return MinimaBetweenPhases
 	}
 	m, ok := s.FlashoverMargins()
 	switch {

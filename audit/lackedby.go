@@ -132,6 +132,7 @@ var lackedBy = [reasons]lacks{
 
 	LowVoltage:             {},
 	OutsideFlashoverTable:  {},
+	MinimaBetweenPhases:    {},
 	NoStandardPairs:        {},
 	PairNotKnown:           {},
 	DirectCurrentLine:      {},

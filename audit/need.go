@@ -202,18 +202,6 @@ var (
 	}}
 )
 
-// Where is a need that only counts where the project asks for the check: a row that cannot be read is no lack of what nobody asks for.
-func (n Need) Where(asked Need) Need {
-	lacks := n.lacks
-	n.lacks = func(s *Subject) Reason {
-		if asked.lacks(s).AskedBy() != "" {
-			return NoReason
-		}
-		return lacks(s)
-	}
-	return n
-}
-
 // Lacks returns why something needed of the subject is unknown, or NoReason where it is known.
 func (s *Subject) Lacks(need Need) Reason { return need.lacks(s) }
 

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"iter"
 	"math"
+	"strconv"
 	"strings"
 
 	"dryarc/audit"
@@ -169,7 +170,6 @@ func (b *book) writeRisk(ctx context.Context) error {
 		{"Risk of the worst string by a normal strength", 11, probability},
 		{"U50 of the weakest of more strings (kV)", 10, figure},
 		{"Its Z (kV)", 8.5, figure},
-		{"Risk of these by a normal strength", 11, probability},
 		{"Read from", 20, look{wrap: true, indent: 1, color: slateSoft}},
 	}, 4*headingHeight/2)
 	var lacks []string
@@ -202,30 +202,28 @@ func (b *book) riskCells(t *table, row *riskRow) []any {
 	r := b.result
 	x := risk.WorstAt(r.Network, row.kind, row.line, row.structure, row.row)
 	number := t.rows.row + 1
-	in := func(formula string) string { return riskFormula(formula, number) }
 	alone, together := any(row.bounds.Alone), any(row.bounds.Together)
 	var strength, sigma any
-	normal, parallel, parallelSigma, parallelNormal := any(math.NaN()), any(math.NaN()), any(math.NaN()), any(math.NaN())
+	normal, parallel, parallelSigma := any(math.NaN()), any(math.NaN()), any(math.NaN())
 	class, test, voltage, slope, scatter, bounds := "", x.SeaLevelKV, math.NaN(), math.NaN(), x.Scatter, "both"
 	if row.atLeast {
 		bounds = "at least"
 	}
 	if x.Kind == risk.Pollution {
 		class, test, voltage, slope, scatter = x.Class.String(), x.TestKV(), x.VoltageKV, x.Slope, x.TestSigma
-		strength, sigma = computed{in("({test}/({voltage}*{altitude}))^(1/{slope})"), x.Strength}, computed{in("{scatter}/{slope}"), x.StrengthSigma}
+		strength, sigma = computed{severityWithstood.at(number), x.Strength}, computed{severityDeviation.at(number), x.StrengthSigma}
 		if x.Strength > 0 {
-			alone = computed{in("NORMSDIST(LN({stress}/{strength})/SQRT({stressSigma}^2+{strengthSigma}^2))"), row.bounds.Alone}
+			alone = computed{riskBySeverity.at(number), row.bounds.Alone}
 		}
 	} else {
-		strength, sigma = computed{in("{test}/{altitude}"), x.Strength}, computed{in("{scatter}*{strength}"), x.StrengthSigma}
-		normal = computed{in("NORMSDIST(({stress}-{strength})/SQRT({stressSigma}^2+{strengthSigma}^2))"), x.R}
+		strength, sigma = computed{strengthAtSite.at(number), x.Strength}, computed{strengthDeviation.at(number), x.StrengthSigma}
+		normal = computed{normalRisk.at(number), x.R}
 		share := fmt.Sprintf("%d^(-1/5)", x.Strings)
-		parallel = computed{in("{strength}-4*{strengthSigma}*(1-" + share + ")"), x.ParallelKV}
-		parallelSigma = computed{in("{strengthSigma}*" + share), x.ParallelSigmaKV}
-		parallelNormal = computed{in("NORMSDIST(({stress}-{parallel})/SQRT({stressSigma}^2+{parallelSigma}^2))"), x.ParallelNormal}
+		parallel = computed{fmt.Sprintf("%[1]c%[3]d-4*%[2]c%[3]d*(1-%[4]s)", riskStrength, riskStrengthSigma, number, share), x.ParallelKV}
+		parallelSigma = computed{fmt.Sprintf("%c%d*%s", riskStrengthSigma, number, share), x.ParallelSigmaKV}
 		if number <= mostIntegrals && x.ParallelSigmaKV >= leastScatter*x.StressSigma {
-			alone = computed{in(curveIntegral("{strength}", "{strengthSigma}")), row.bounds.Alone}
-			together = computed{in(curveIntegral("{parallel}", "{parallelSigma}")), row.bounds.Together}
+			alone = computed{curveRisk.at(number), row.bounds.Alone}
+			together = computed{curveParallelRisk.at(number), row.bounds.Together}
 		}
 	}
 	a := r.Network.Assembly(uint32(row.row))
@@ -238,7 +236,7 @@ func (b *book) riskCells(t *table, row *riskRow) []any {
 	}
 	return []any{row.kind.String(), row.of, row.rank, r.Project.Symbols.Text(r.Network.Lines[row.line].Symbol), r.Network.Number(row.structure), alone, together,
 		cmp.Or(x.Strings, row.strings), bounds, row.left, hangs, r.Project.Symbols.Text(a.Phase), class, input(x.Stress), input(x.StressSigma), input(test), input(voltage), input(slope), input(scatter), input(x.Altitude),
-		strength, sigma, normal, parallel, parallelSigma, parallelNormal, from.String()}
+		strength, sigma, normal, parallel, parallelSigma, from.String()}
 }
 
 // The integral of the strength curve as a formula is a sum of 1601 terms, a hundredth of a standard deviation of the overvoltages apart. It agrees
@@ -255,12 +253,28 @@ func curveIntegral(u50, z string) string {
 	return "SUMPRODUCT(EXP(-0.5*(" + t + ")^2)*(1-EXP(-LN(2)*((" + from + "+ABS(" + from + "))/2)^5)))*0.01/SQRT(2*PI())"
 }
 
-// riskFormula puts the cells of a row into a formula that names their columns.
-func riskFormula(formula string, row int) string {
+// inRow is a formula of sheet Risk that names columns, as one of a row, its cells.
+type inRow []string
+
+// riskFormula parts a formula where the number of the row goes.
+func riskFormula(formula string) inRow {
 	var cells []string
 	for name, column := range map[string]rune{"stress": riskStress, "stressSigma": riskStressSigma, "test": riskTest, "voltage": riskVoltage, "slope": riskSlope, "scatter": riskScatter,
 		"altitude": riskAltitude, "strength": riskStrength, "strengthSigma": riskStrengthSigma, "parallel": riskParallel, "parallelSigma": riskParallelSigma} {
-		cells = append(cells, "{"+name+"}", fmt.Sprintf("%c%d", column, row))
+		cells = append(cells, "{"+name+"}", string(column)+"{}")
 	}
-	return strings.NewReplacer(cells...).Replace(formula)
+	return strings.Split(strings.NewReplacer(cells...).Replace(formula), "{}")
 }
+
+func (f inRow) at(row int) string { return strings.Join(f, strconv.Itoa(row)) }
+
+var (
+	severityWithstood = riskFormula("({test}/({voltage}*{altitude}))^(1/{slope})")
+	severityDeviation = riskFormula("{scatter}/{slope}")
+	riskBySeverity    = riskFormula("NORMSDIST(LN({stress}/{strength})/SQRT({stressSigma}^2+{strengthSigma}^2))")
+	strengthAtSite    = riskFormula("{test}/{altitude}")
+	strengthDeviation = riskFormula("{scatter}*{strength}")
+	normalRisk        = riskFormula("NORMSDIST(({stress}-{strength})/SQRT({stressSigma}^2+{strengthSigma}^2))")
+	curveRisk         = riskFormula(curveIntegral("{strength}", "{strengthSigma}"))
+	curveParallelRisk = riskFormula(curveIntegral("{parallel}", "{parallelSigma}"))
+)

@@ -33,15 +33,14 @@ type (
 	// riskLineRecord is a line, with the figures of its worst string. Severities are in the measure of the project, voltages in kV.
 	riskLineRecord struct {
 		riskRecord
-		Hangs          string `json:"hangs"`
-		Class          word   `json:"pollution_class"` // null of overvoltages
-		Stress         number `json:"stress"`
-		StressSigma    number `json:"stress_sigma"`
-		Altitude       number `json:"altitude_factor"`
-		Strength       number `json:"strength"`
-		StrengthSigma  number `json:"strength_sigma"`
-		Normal         number `json:"risk_worst_string_normal_strength"` // null of pollution, as the next; the others are by the strength curve
-		ParallelNormal number `json:"risk_as_if_independent_normal_strength"`
+		Hangs         string `json:"hangs"`
+		Class         word   `json:"pollution_class"` // null of overvoltages
+		Stress        number `json:"stress"`
+		StressSigma   number `json:"stress_sigma"`
+		Altitude      number `json:"altitude_factor"`
+		Strength      number `json:"strength"`
+		StrengthSigma number `json:"strength_sigma"`
+		Normal        number `json:"risk_worst_string_normal_strength"` // null of pollution; the others are by the strength curve
 	}
 	// riskCountRecord says of a ranking how much of it there is and what stands in it nowhere; riskLackRecord why.
 	riskCountRecord struct {
@@ -80,11 +79,11 @@ func riskLineRecordOf(r *audit.Result, row *riskRow) riskLineRecord {
 	x := risk.WorstAt(r.Network, row.kind, row.line, row.structure, row.row)
 	a := r.Network.Assembly(uint32(row.row))
 	rec := riskLineRecord{riskRecord: riskRecordOf(r, row), Hangs: a.Hanging(), Stress: number(x.Stress), StressSigma: number(x.StressSigma), Altitude: number(x.Altitude),
-		Strength: number(x.Strength), StrengthSigma: number(x.StrengthSigma), Normal: number(math.NaN()), ParallelNormal: number(math.NaN())}
+		Strength: number(x.Strength), StrengthSigma: number(x.StrengthSigma), Normal: number(math.NaN())}
 	if x.Kind == risk.Pollution {
 		rec.Class = word(x.Class.String())
 	} else {
-		rec.Normal, rec.ParallelNormal = number(x.R), number(x.ParallelNormal)
+		rec.Normal = number(x.R)
 	}
 	return rec
 }

@@ -3,6 +3,7 @@ package checks_test
 import (
 	"context"
 	"math"
+	"slices"
 	"testing"
 
 	"dryarc/audit"
@@ -175,6 +176,51 @@ func TestRowsOfALineThatDifferInOneLimit(t *testing.T) {
 				is, judged := doubted[of]
 				require.True(t, judged, of)
 				require.Equal(t, c.doubted && of == id, is, "%s: %s of %s", of, how, id)
+			}
+		}
+	}
+}
+
+// A cell that cannot be read is no lack of what nobody asks for, unless it is the one that may ask.
+func TestUnreadableCellsAskForNothing(t *testing.T) {
+	type faults func(s *audit.Subject) *audit.Cells
+	ofRow := faults(func(s *audit.Subject) *audit.Cells { return &s.Assembly.Faulty })
+	ofUnit := faults(func(s *audit.Subject) *audit.Cells { return &s.Assembly.UnitFaulty })
+	ofStructure := faults(func(s *audit.Subject) *audit.Cells { return &s.Structure.Faulty })
+	ofLine := faults(func(s *audit.Subject) *audit.Cells { return &s.Line.Row.Faulty })
+	type place struct {
+		of   string
+		cell audit.Cell
+	}
+	asks := map[string][]place{
+		"swing":               {{"line", audit.CellLimits}},
+		"section-length":      {{"line", audit.CellSequence}},
+		"string-too-long":     {{"line", audit.CellUnitsPerString}},
+		"lightning-withstand": {{"line", audit.CellTested}, {"line", audit.CellVoltage}},
+		"switching-withstand": {{"line", audit.CellTested}, {"line", audit.CellVoltage}},
+		"wet-withstand":       {{"line", audit.CellTested}, {"line", audit.CellVoltage}},
+		"level-pair":          {{"line", audit.CellTested}},
+		"fitting-strength":    {{"line", audit.CellMounting}, {"row", audit.CellMounting}},
+
+		"fitting-strength-one-string-broken": {{"line", audit.CellMounting}, {"row", audit.CellMounting}},
+	}
+	for id, c := range silence {
+		check, _ := example(t, id)
+		for cell := audit.Cell(0); audit.EveryCell.Has(cell); cell++ {
+			for of, faults := range map[string]faults{"row": ofRow, "unit": ofUnit, "structure": ofStructure, "line": ofLine} {
+				_, s := example(t, id)
+				if s.Assembly == nil && (of == "row" || of == "unit") || s.Structure == nil && of == "structure" {
+					continue
+				}
+				c.silent(&s)
+				at := faults(&s)
+				*at = at.With(cell)
+				if of == "row" && cell == audit.CellDuty {
+					s.Assembly.Duty = audit.DutyUnknown
+				}
+				v := check.Run(s, nil)
+				unasked := v.Outcome == audit.NotApplicable || v.Reason.AskedBy() != ""
+				require.Equal(t, !slices.Contains(asks[id], place{of, cell}), unasked, "%s: cell %d of the %s: %s", id, cell, of, v.Reason)
 			}
 		}
 	}

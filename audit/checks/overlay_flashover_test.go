@@ -106,7 +106,10 @@ func TestFlashoverMinima(t *testing.T) {
 		{"a voltage that cannot be read", func(b *base) {
 			b.Lines[0].NominalKV, b.Lines[0].Faulty = nan, b.Lines[0].Faulty.With(audit.CellVoltage)
 		}, audit.NotAssessed, audit.FaultyField, nan, nan},
-		{"direct current", func(b *base) { b.Lines[0].System = audit.DirectCurrent }, audit.NotAssessed, audit.OutsideFlashoverTable, nan, nan},
+		{"direct current", func(b *base) { b.Lines[0].System = audit.DirectCurrent }, audit.NotAssessed, audit.DirectCurrentLine, nan, nan},
+		{"a railway of direct current", at(3, func(b *base) { b.Lines[0].System = audit.DirectRailway }), audit.NotAssessed, audit.DirectCurrentLine, nan, nan},
+		{"a railway, whose voltage is to earth", at(25, func(b *base) { b.Lines[0].System = audit.SinglePhaseRailway }), audit.NotAssessed, audit.MinimaBetweenPhases, nan, nan},
+		{"a single phase, whose voltage may be to earth", at(25, func(b *base) { b.Lines[0].System = audit.SinglePhase }), audit.NotAssessed, audit.MinimaBetweenPhases, nan, nan},
 		{"GO 64-A table 9, 7 discs", by(basis.GO64ATable9, discs(7)), audit.Meets, audit.NoReason, 435, 390},
 		{"GO 64-A table 9, 6 discs", by(basis.GO64ATable9, discs(6)), audit.FallsShort, audit.NoReason, 380, 390},
 		{"GO 64-A table 9 is of dry flashover", by(basis.GO64ATable9, rod(390, nan)), audit.Meets, audit.NoReason, 390, 390},

@@ -50,13 +50,12 @@ var vSetClearance = audit.Check{
 		},
 	},
 	AskedBy: []audit.Need{audit.NeedsClearance},
-	Trusts: []audit.Need{audit.NeedsCourse.Where(audit.NeedsClearance), audit.NeedsDuty.Where(audit.NeedsClearance),
-		audit.NeedsArrangement.Where(audit.NeedsClearance), audit.NeedsKind.Where(audit.NeedsClearance)},
-	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsStrings, audit.NeedsVAngle, audit.NeedsStringLoads, audit.NeedsSwing},
-	Drives: []audit.Quantity{audit.DriveMaximumTension, audit.DriveWind},
-	Errs:   audit.ErrsLoads,
-	Rests:  audit.RestsOnLoad | audit.RestsOnLength | audit.RestsOnCourse,
-	Remedy: "Open the V wider, hang weights on it, or confirm the distances and clearances.",
+	Trusts:  []audit.Need{audit.NeedsCourse, audit.NeedsDuty, audit.NeedsArrangement, audit.NeedsKind},
+	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsStrings, audit.NeedsVAngle, audit.NeedsStringLoads, audit.NeedsSwing},
+	Drives:  []audit.Quantity{audit.DriveMaximumTension, audit.DriveWind},
+	Errs:    audit.ErrsLoads,
+	Rests:   audit.RestsOnLoad | audit.RestsOnLength | audit.RestsOnCourse,
+	Remedy:  "Open the V wider, hang weights on it, or confirm the distances and clearances.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		switch {
 		case s.Assembly.Duty == audit.Jumper:

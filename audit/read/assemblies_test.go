@@ -92,6 +92,15 @@ func TestAssemblyFaults(t *testing.T) {
 	}
 }
 
+// None is a word of the column of grading rings, and no blank there.
+func TestNoGradingRings(t *testing.T) {
+	for text, want := range map[string]audit.Rings{"none": audit.NoRings, "None": audit.NoRings, "no rings": audit.NoRings, "-": audit.RingsUnknown, "n/a": audit.RingsUnknown} {
+		p := set(newBase(), "Grading rings", text).mustRead(t)
+		require.Empty(t, faultsOf(p))
+		require.Equal(t, want, p.Assemblies.At(0).Rings, text)
+	}
+}
+
 func TestAssemblyRowsLeftOut(t *testing.T) {
 	b := newBase()
 	b.assemblies = append(b.assemblies, []any{}, []any{nil, "  "}, []any{"L1"}, []any{nil, 3}, []any{nil, nil, nil, nil, nil, nil, nil, nil, nil, nil, "a note"},

@@ -2,6 +2,7 @@ package read
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -67,10 +68,11 @@ func nothingIn(cell string) nothingSaid {
 
 var saidUnknown = &trouble{kind: audit.MissingValue, expected: "says that nobody knows it; nothing stands in for it", gathered: "unknown"}
 
-// nothing reads a cell by a word for nothing; read is false where it holds none. Signs name the poles of a phase.
+// nothing reads a cell by a word for nothing; read is false where it holds none, or a word of its column. Signs name the poles of a phase.
 func (p *placed[R]) nothing(row *R, cell string) (t *trouble, read bool) {
 	says := nothingIn(cell)
-	if says == saysSomething || p.column.long || p.column.signs && strings.Trim(cell, "-–—−") == "" {
+	if says == saysSomething || p.column.long || p.column.signs && strings.Trim(cell, "-–—−") == "" ||
+		slices.ContainsFunc(p.column.choices, func(word string) bool { return strings.EqualFold(word, cell) }) {
 		return nil, false
 	}
 	switch says {

@@ -13,12 +13,18 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// places lists every field of a row, those of structs inside it too, by name with its value.
+// places lists every field of a row, those of structs and arrays inside it too, by name with its value.
 func places(prefix string, v reflect.Value, into map[string]string) {
 	for i := range v.NumField() {
 		name, field := prefix+v.Type().Field(i).Name, v.Field(i)
 		if field.Kind() == reflect.Struct {
 			places(name+".", field, into)
+			continue
+		}
+		if field.Kind() == reflect.Array {
+			for k := range field.Len() {
+				into[fmt.Sprintf("%s[%d]", name, k)] = fmt.Sprint(field.Index(k))
+			}
 			continue
 		}
 		into[name] = fmt.Sprint(field)
@@ -32,7 +38,7 @@ func requireOwnPlaces[R any](t *testing.T, columns []column[R], blank R) {
 	for _, c := range columns {
 		row := blank
 		ok := false
-		for _, cell := range []string{"45", "2019-05-31", "ahead", "guy", "parallel", "resonant", "horizontal", "pin", "yes", "ABC", "3", "0.5", "450", "tension of load cases", "live"} {
+		for _, cell := range []string{"45", "2019-05-31", "ahead", "guy", "parallel", "resonant", "horizontal", "pin", "yes", "ABC", "3", "0.5", "450", "tension of load cases", "live", "left"} {
 			if ok = c.read(&row, cell, unitOfMeasure{factor: 1}) == nil; ok {
 				break
 			}

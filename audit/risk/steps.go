@@ -101,9 +101,6 @@ func (x *String) overvoltageSteps(t *audit.Trace) {
 	t.Add(audit.Step{Symbol: "Z_M", Meaning: "its standard deviation", Formula: "Z·M^(−1/5)",
 		Inputs: []audit.Operand{with("Z", x.StrengthSigma, kV), with("M", float64(x.Strings), "")},
 		Result: audit.Figure(x.ParallelSigmaKV, kV), Clause: basis.StrengthStatistics, Sheet: "Z*M^(-1/5)"})
-	t.Add(audit.Step{Symbol: "R_N", Meaning: "risk that any of M flashes over, of normal strength", Formula: "Φ((μ_U − U_50M)/√(σ_U² + Z_M²))",
-		Inputs: []audit.Operand{with("μ_U", x.Stress, kV), with("U_50M", x.ParallelKV, kV), with("σ_U", x.StressSigma, kV), with("Z_M", x.ParallelSigmaKV, kV)},
-		Result: audit.Figure(x.ParallelNormal, ""), Clause: basis.StrengthStatistics, Sheet: "NORMSDIST((μ_U-U_50M)/SQRT(σ_U^2+Z_M^2))"})
 	t.Add(audit.Step{Symbol: "R", Meaning: "risk of one string by the strength curve P(U) = 1 − 0.5^((1 + (U − U_50)/(4·Z))^5), summed up numerically over the overvoltages of density f", Formula: "∫ f(U)·P(U) dU",
 		Inputs: []audit.Operand{with("U_50", x.Strength, kV), with("Z", x.StrengthSigma, kV)},
 		Result: audit.Figure(x.Alone, ""), Clause: basis.StrengthStatistics})

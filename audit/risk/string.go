@@ -82,10 +82,8 @@ type String struct {
 	StrengthSigma float64 // σ_w, or Z in kV
 	// R is the risk; of overvoltages that by a normal strength, which orders strings as the strength curve does.
 	R float64
-	// Of overvoltages: the strength of the weakest of Strings, the risk with it by a normal strength, and those of one string and of Strings by
-	// the strength curve.
+	// Of overvoltages: the strength of the weakest of Strings, and the risks of one string and of Strings by the strength curve.
 	ParallelKV, ParallelSigmaKV float64
-	ParallelNormal              float64
 	Alone, Parallel             float64
 }
 
@@ -303,7 +301,6 @@ func (x *String) stressed(s *audit.Subject) Lack {
 	x.StrengthSigma = x.Scatter * x.Strength
 	x.R = basis.StressOnStrength(x.Stress, x.StressSigma, x.Strength, x.StrengthSigma)
 	x.ParallelKV, x.ParallelSigmaKV = basis.InParallel(x.Strength, x.StrengthSigma, float64(x.Strings))
-	x.ParallelNormal = basis.StressOnStrength(x.Stress, x.StressSigma, x.ParallelKV, x.ParallelSigmaKV)
 	return ""
 }
 

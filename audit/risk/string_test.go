@@ -2,6 +2,7 @@ package risk
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"dryarc/audit"
@@ -154,6 +155,33 @@ func TestStressedString(t *testing.T) {
 	require.Empty(t, lack)
 	x.byCurve()
 	require.InDelta(t, 1, x.Alone, 1e-12, "none is left")
+}
+
+// What any of more strings does is no less likely than what one does, by whichever strength, far from the overvoltages too.
+func TestAnyOfMoreIsNoLessLikelyThanOne(t *testing.T) {
+	s := subject()
+	s.Criteria.Risk.Switching = audit.Overvoltage{MeanKV: 350, SigmaKV: 35, StrengthSigma: 0.06, Strings: 100}
+	for _, kV := range []float64{500, 700, 900} {
+		s.Assembly.Direct.SwitchingKV = kV
+		x, lack := Of(Switching, s)
+		require.Empty(t, lack)
+		x.byCurve()
+		one, any := map[bool]float64{}, map[bool]float64{}
+		for _, step := range x.Steps("") {
+			normal := strings.Contains(step.Meaning, "normal strength")
+			switch {
+			case strings.HasPrefix(step.Meaning, "risk that any of M"):
+				any[normal] = step.Result.Number
+			case strings.HasPrefix(step.Meaning, "risk of"):
+				one[normal] = step.Result.Number
+			}
+		}
+		require.Len(t, one, 2)
+		require.NotEmpty(t, any)
+		for normal, risk := range any {
+			require.GreaterOrEqual(t, risk, one[normal], "%v kV, normal %t", kV, normal)
+		}
+	}
 }
 
 // Whatever is missing, cannot be read or is not known leaves a string not assessed, and the reason names the figure of the project.
