@@ -76,7 +76,7 @@ var (
 )
 
 // stringFigures are those of rowFigures that are of the whole string.
-const stringFigures Figures = 1<<7 - 1 | 1<<11
+const stringFigures Figures = 1<<7 - 1 | 1<<12
 
 // Some of structureFigures.
 const (

@@ -54,6 +54,7 @@ var brokenConductor = audit.Check{
 		},
 	},
 	AskedBy: []audit.Need{audit.AsksBrokenConductor},
+	Trusts:  []audit.Need{audit.NeedsCourse, audit.NeedsDuty, audit.NeedsArrangement, audit.NeedsKind},
 	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsCourse, audit.NeedsArrangement, audit.NeedsKind, audit.NeedsStrings, audit.NeedsSoundInsulator, audit.NeedsBrokenPull, audit.NeedsRatingOfString},
 	Drives:  []audit.Quantity{audit.DriveMaximumTension, audit.DriveWind}, // of the load case that is named, by the wind where its tension is calculated
 	Strings: true,
@@ -69,7 +70,6 @@ var brokenConductor = audit.Check{
 			return audit.CarriesNoPhase
 		case duty == audit.Tension, duty == audit.Shackle:
 			return audit.NoneOfThree
-		case s.Lacks(audit.NeedsCourse) != audit.NoReason: // where the line ends is not known, which counts only where the check is asked for
 		case s.Structure.Role == audit.Terminal, s.Assembly.CircuitEnds:
 			return audit.PullsOneSidedly
 		}

@@ -383,7 +383,7 @@ func TestScenariosThatAreRefused(t *testing.T) {
 		"a criterion":         {"for: [{lines: [SD-132], criteria: {default_klass: c}}]", `unknown key "default_klass"`, `did you mean "default_class"?`},
 		"priority":            {"for: [{lines: [SD-132], criteria: {priority: {base: 2}}}]", "priority holds for all lines", ""},
 		"years of cohorts":    {"for: [{lines: [SD-132], criteria: {cohort_years: 5}}]", "cohort_years holds for all lines, since a cohort is of all lines", ""},
-		"accuracy of levels":  {"for: [{lines: [SD-132], criteria: {terrain_accuracy_m: 5}}]", "audit.yaml:28:36: terrain_accuracy_m holds for all lines, since it is of rasters", "state it under the criteria of the project, which stand beside for and scenarios, or accuracy_m in the entry under terrain that names the raster"},
+		"accuracy of levels":  {"for: [{lines: [SD-132], criteria: {terrain_accuracy_m: 5}}]", "audit.yaml:30:36: terrain_accuracy_m holds for all lines, since it is of rasters", "state it under the criteria of the project, which stand beside for and scenarios, or accuracy_m in the entry under terrain that names the raster"},
 		"accuracy, scenario":  {"scenarios: [{name: x, criteria: {terrain_accuracy_m: 5}}]", "terrain_accuracy_m holds for all lines, since it is of rasters", "state it under the criteria of the project, which stand beside for and scenarios, or accuracy_m in the entry under terrain that names the raster"},
 		"a line of for":       {"for: [{lines: [DP-333], criteria: {default_class: c}}]", `line "DP-333" is no line`, `did you mean "DP-33"?`},
 	} {

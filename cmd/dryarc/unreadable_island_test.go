@@ -65,6 +65,7 @@ criteria:
     - {name: everyday, tension: everyday}
     - {name: ice, ice_mm: 10, ice_density: 900, wind_Pa: 100, temperature_C: -5, tension: calculated}
     - {name: share, wind_Pa: 300, tension: {share: 0.3}}
+  broken_conductor: {share: 0.7, factor: {suspension: 1.8, pin: 2, post: 2}, basis: own rule}
 `
 
 // islandInspections are of strings that fall short by what was seen of them, and of some that no longer do.
@@ -130,7 +131,7 @@ func addPoleLine(in *inputs) {
 // stateOfStrings states what rows may say of their own.
 func stateOfStrings(t *testing.T, in *inputs) {
 	for _, heading := range []string{"Rating (kN)", "Length (mm)", "Arcing (mm)", "Lightning withstand (kV)", "Switching withstand (kV)", "Wet withstand (kV)", "Wet switching withstand (kV)",
-		"Clamp rating (kN)", "Yoke rating (kN)", "Ball and socket rating (kN)"} {
+		"Slip load (kN)", "Clamp rating (kN)", "Yoke rating (kN)", "Ball and socket rating (kN)"} {
 		in.addColumn("Assemblies", heading)
 	}
 	for _, stated := range []struct{ where, column, value string }{
@@ -140,6 +141,7 @@ func stateOfStrings(t *testing.T, in *inputs) {
 		{"Structure=T-022, Circuit=1", "Length", "700"}, {"Structure=T-022, Circuit=2", "Length", "1500"},
 		{"Structure=T-023, Circuit=1", "Lightning withstand", "600"}, {"Structure=T-023, Circuit=2", "Lightning withstand", "800"},
 		{"Structure=T-024, Circuit=1", "Wet withstand", "200"}, {"Structure=T-024, Circuit=2", "Wet withstand", "300"},
+		{"Structure=T-033, Circuit=1", "Slip load", "4"}, {"Structure=T-034, Circuit=1", "Slip load", "12"},
 		{"Structure=T-030, Circuit=1", "Clamp rating", "5"}, {"Structure=T-031, Circuit=1", "Yoke rating", "6"}, {"Structure=T-032, Circuit=1", "Ball and socket rating", "7"},
 		{"Structure=T-025, Circuit=1", "Arcing", "700"}, {"Structure=T-025, Circuit=2", "Arcing", "1300"},
 		{"Structure=T-002, Circuit=1", "Arcing", "900"}, {"Structure=T-004, Circuit=1", "Length", "900"},
@@ -181,7 +183,7 @@ func stateOfStrings(t *testing.T, in *inputs) {
 
 // stateOfLines states what the sheet Lines may say. The line of 220 kV becomes one of range II.
 func stateOfLines(t *testing.T, in *inputs) {
-	for _, heading := range []string{"Creepage voltage (kV)", "Switching level (kV)", "Capacitance ratio", "Arm length (mm)", "Wall distance (mm)", "Wall lean", "Bracket level (mm)", "Wall side", "Clearance (mm)", "Fittings (mm)", "Clamp rating (kN)", "Yoke rating (kN)", "Ball and socket rating (kN)", "Superseded figures"} {
+	for _, heading := range []string{"Creepage voltage (kV)", "Switching level (kV)", "Capacitance ratio", "Arm length (mm)", "Wall distance (mm)", "Wall lean", "Bracket level (mm)", "Wall side", "Clearance (mm)", "Fittings (mm)", "Slip load (kN)", "Clamp rating (kN)", "Yoke rating (kN)", "Ball and socket rating (kN)", "Superseded figures"} {
 		in.addColumn("Lines", heading)
 	}
 	row := make([]string, len(in.sheets["Lines"][0]))
@@ -196,7 +198,7 @@ func stateOfLines(t *testing.T, in *inputs) {
 		{"SD-132", "Capacitance ratio", "0.1"}, {"SD-132", "Section limit", "3"}, {"SD-132", "Longest string", "1400"},
 		{"DF-220", "Arm length", "3600"}, {"DF-220", "Wall distance", "3500"}, {"DF-220", "Clearance", "700; ice: 1900"}, {"DF-220", "Fittings", "350"},
 		{"DF-220", "Bracket level", "300"}, {"DF-220", "Wall side", "left"}, {"SD-132", "Wall lean", "0.05"},
-		{"SD-132", "Clamp rating", "71"}, {"SD-132", "Yoke rating", "160"}, {"DF-220", "Yoke rating", "120"}, {"DF-220", "Ball and socket rating", "160"},
+		{"SD-132", "Slip load", "10"}, {"SD-132", "Clamp rating", "71"}, {"SD-132", "Yoke rating", "160"}, {"DF-220", "Yoke rating", "120"}, {"DF-220", "Ball and socket rating", "160"},
 		{"SD-132", "Wall distance", "2500"}, {"SD-132", "Clearance", "900"}, {"SD-132", "Fittings", "250"},
 		{"HB-11", "Superseded figures", "deviation limit of structures"}, {"DF-220", "Superseded figures", "clearance of structures; tension of load cases"},
 		{"DF-220", "Highest voltage", "252"}, {"DF-220", "Lightning level", "950"}, {"DF-220", "Switching level", "750"},

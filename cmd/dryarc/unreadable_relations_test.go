@@ -71,14 +71,14 @@ var relations = []relation{
 	{how: unreadable, columns: "zones.class, zones.specific_creepage", checks: "creepage, sound-units", what: "falls short by other figures",
 		why: "Where zones overlap the worse governs: a string too short for the class that is known there is too short for both."},
 
-	{how: unreadable, columns: "Units.Rating", checks: "strength, strength-one-string-broken", what: "not assessed → falls short",
+	{how: unreadable, columns: "Units.Rating", checks: "strength, strength-one-string-broken, broken-conductor", what: "not assessed → falls short",
 		why: "A rating of the row wins over that of its unit, but where the two contradict each other. Where the unit's cannot be read nothing contradicts it: too little falls short; that it would then meet stays forbidden."},
 
 	{how: unreadable, columns: "structures.ground_m", checks: "creepage, lightning-withstand, switching-withstand, wet-withstand", what: "falls short by other figures",
 		why: "No altitude asks for less than the level of the sea: a string too short for that is too short at any."},
 
 	// What an inspection that is not joined, or saw nothing, leaves as it was.
-	{how: unreadable, columns: "Inspections.Line, Inspections.Structure", checks: "sound-units, strength, strength-one-string-broken", what: "not applicable → falls short; meets → falls short; not assessed for another reason than the fault",
+	{how: unreadable, columns: "Inspections.Line, Inspections.Structure", checks: "sound-units, strength, strength-one-string-broken, broken-conductor", what: "not applicable → falls short; meets → falls short; not assessed for another reason than the fault",
 		why: "A row that saw a string sound and does not say which takes no defective unit away: the string falls short by what the register says. One that saw broken units leaves open all that it may be of."},
 	{how: unreadable, columns: "Inspections.Line, Inspections.Structure", checks: "dry-wet-minimum", what: "meets by other figures; meets → falls short",
 		why: "The same: what it may have seen sound counts as the register has it, with fewer sound units."},
@@ -86,7 +86,7 @@ var relations = []relation{
 		why: "Of dry and wet flashover the one that falls short decides, whatever is known of the other."},
 	{how: blank, columns: "Inspections.Line, Inspections.Structure, Inspections.Units broken, Inspections.Units seen, Inspections.Longitude, Inspections.Latitude", checks: "dry-wet-minimum",
 		what: "falls short → meets; not assessed → meets; meets by other figures", why: "What was not seen says nothing, as of sound-units below."},
-	{how: blank, columns: "Inspections.Line, Inspections.Structure, Inspections.Units broken, Inspections.Units seen", checks: "sound-units, strength, strength-one-string-broken",
+	{how: blank, columns: "Inspections.Line, Inspections.Structure, Inspections.Units broken, Inspections.Units seen", checks: "sound-units, strength, strength-one-string-broken, broken-conductor",
 		what: "falls short → not applicable; meets → not applicable; falls short → meets; not assessed → meets; not applicable → falls short",
 		why:  "What was not seen says nothing: the register stands as it does without the row. History keeps what an inspection counted from clearing."},
 
@@ -105,7 +105,7 @@ var relations = []relation{
 		what: "falls short → meets; not assessed → meets", why: "The same for a conductor of the catalogue."},
 	{how: blank, columns: "Assemblies.Defective units", checks: "sound-units", what: "falls short → not applicable; meets → not applicable; not assessed → not applicable",
 		why: "Defective units are none where blank, as the trade reads it."},
-	{how: blank, columns: "Assemblies.Defective units", checks: "strength, strength-one-string-broken", what: "falls short → meets; not assessed → meets; not assessed → falls short; falls short by other figures",
+	{how: blank, columns: "Assemblies.Defective units", checks: "strength, strength-one-string-broken, broken-conductor", what: "falls short → meets; not assessed → meets; not assessed → falls short; falls short by other figures",
 		why: "The same: a string has its whole rating where the cell is blank."},
 	{how: blank, columns: "Assemblies.Defective units", checks: "creepage, near-worse-zone, lightning-withstand, switching-withstand, wet-withstand, dry-wet-minimum",
 		what: "not applicable → meets; not applicable → falls short", why: "The same: a long rod or composite has not failed where the cell is blank."},
@@ -186,7 +186,8 @@ func (how disturbance) changes(was, is *finding) string {
 	case is == nil:
 		return "gone"
 	case is.outcome == audit.NotAssessed && (was == nil || was.outcome != is.outcome):
-		if how == unreadable && !is.pointsAtFault() {
+		unasked := is.reason.AskedBy() != "" && (was == nil || was.outcome == audit.NotApplicable)
+		if how == unreadable && !is.pointsAtFault() && !unasked {
 			return elsewhere
 		}
 	case was == nil:
