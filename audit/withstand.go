@@ -85,7 +85,7 @@ func (a *Assembly) Withstand(shape Shape, units int, c *Criteria) Withstand {
 	} else if faulty {
 		return unknownWithstand(FaultyField)
 	} else if kv, ok := a.tableWithstand(shape, units, c); ok && a.CountsUnits() {
-		return a.orAcrossHorns(Withstand{KV: kv, From: DiscTable}, shape, c)
+		return a.orAcrossHorns(Withstand{KV: kv, From: DiscTable}, shape, share, c)
 	}
 	if _, ok := a.tableWithstand(shape, units, c); ok && a.MayBeCapAndPin() && !a.CountsUnits() {
 		return unknownWithstand(UnitKindNotStated) // the table or the gap: which of the two tells
@@ -155,8 +155,9 @@ func (a *Assembly) shareOf(units int) float64 {
 	return math.Max(float64(units)/float64(a.UnitsPerString), 0)
 }
 
-// orAcrossHorns is the lower of what the discs of a string withstand and what the gap does that is stated shorter than the string.
-func (a *Assembly) orAcrossHorns(byDiscs Withstand, shape Shape, c *Criteria) Withstand {
+// orAcrossHorns is the lower of what the discs of a string withstand and what the gap does that is stated shorter than the string, of which its
+// sound units have a share.
+func (a *Assembly) orAcrossHorns(byDiscs Withstand, shape Shape, share float64, c *Criteria) Withstand {
 	switch length := a.LengthMM(); {
 	case math.IsNaN(a.Direct.ArcingMM):
 		return byDiscs
@@ -169,7 +170,7 @@ func (a *Assembly) orAcrossHorns(byDiscs Withstand, shape Shape, c *Criteria) Wi
 	case shape == Wet:
 		return unknownWithstand(WetAcrossHorns)
 	}
-	across := a.gapWithstand(shape, a.Direct.ArcingMM, c)
+	across := a.gapWithstand(shape, share*a.Direct.ArcingMM, c)
 	if across.Reason != NoReason || across.KV < byDiscs.KV {
 		return across
 	}

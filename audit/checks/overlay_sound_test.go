@@ -42,6 +42,9 @@ func TestDefectiveUnits(t *testing.T) {
 		{"a tested string has its share left", []func(*base){defective(1), func(b *base) {
 			b.rows(3)[0].Direct = b.direct(func(d *audit.DirectValues) { d.LightningKV = 700 })
 		}}, []string{"sound-units"}, "withstands 622 kV of lightning impulse with those left; 650 kV is needed"},
+		{"an arcing distance shorter than the string has its share left", []func(*base){defective(1), func(b *base) {
+			b.rows(3)[0].Direct = b.direct(func(d *audit.DirectValues) { d.ArcingMM = 1250 })
+		}}, []string{"sound-units"}, "withstands 603 kV of lightning impulse with those left; 650 kV is needed"},
 		{"lightning that falls short as built names what is left", []func(*base){defective(1), func(b *base) {
 			b.rows(3)[0].Direct = b.direct(func(d *audit.DirectValues) { d.LightningKV = 630 })
 		}}, []string{"lightning-withstand"}, "1 units of it defective and 560 kV left"},
