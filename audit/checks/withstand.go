@@ -68,7 +68,7 @@ var switchingWithstand = audit.Check{
 			{Symbol: "d", Meaning: "dry arcing distance including horns", Measure: "m"},
 			{Symbol: "K", Meaning: "gap factor of the criteria, 1.25 unless stated (value from memory)"},
 		}, withstandSymbols...),
-		Limits: withstandLimits + "Range II only (Um above 245 kV, but not 252 kV); there is no disc table for switching impulse. A value that was tested wet is Wet switching withstand, of a row or of an insulator that is a whole string; the lesser of it and of Switching withstand, of which nobody says whether it is wet, governs, and the verdict says " +
+		Limits: withstandLimits + "Range II only (Um above 245 kV, but not 252 kV); a level outside half the lowest to 1.5 times the highest standard one of Um, below the crest of Um/√3, or no less than the lightning level is a fault; there is no disc table for switching impulse. A value that was tested wet is Wet switching withstand, of a row or of an insulator that is a whole string; the lesser of it and of Switching withstand, of which nobody says whether it is wet, governs, and the verdict says " +
 			"which. The gap formula is of dry gaps: nothing here reckons what rain takes of it. The exponent m is 0.75 unless the criteria state another (IEC 62271-1).",
 		Example: audit.Example{
 			Story: "An arcing distance of 3.2 m at 500 m on a line of Um 420 kV, level 1050 kV",
