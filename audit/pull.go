@@ -74,13 +74,13 @@ func (s *Subject) pulled(c *LoadCase, side Side, broken int) (pull Pull, reason 
 		}
 		pull.KN = basis.TensionLoad(pull.AttachedKN, load.Subconductors, carrying)
 	case Suspension, Jumper:
-		if a.Arrangement == VSet && math.IsNaN(a.VAngleDeg) {
+		if a.CarriesInV(broken) && math.IsNaN(a.VAngleDeg) {
 			return pull, VAngleUnknown
 		}
 		if reason := a.lacksStringLoads(); reason != NoReason {
 			return pull, reason
 		}
-		if a.Arrangement == VSet {
+		if a.CarriesInV(broken) {
 			v := a.OnVString(load.TransverseN(), 0, load.VerticalN, carrying, share)
 			pull.KN, pull.LegSlack = v.TopN()/1000*c.Factor, leavesSlack(v)
 			return pull, NoReason

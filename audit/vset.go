@@ -36,6 +36,12 @@ func (a *Assembly) HangsInV() bool {
 	return a.Arrangement == VSet && (a.Duty == Suspension || a.Duty == Jumper)
 }
 
+// CarriesInV tells whether the load of an assembly comes on the two legs of a V when some of its strings are broken. Where one string made up a leg,
+// the other leg bears all as a single string does.
+func (a *Assembly) CarriesInV(broken int) bool {
+	return a.HangsInV() && (broken == 0 || a.Strings-broken >= 2)
+}
+
 // OnVString is what loads in N across the line, along it and down put on one string of the worse leg of a V set, where some strings carry and the
 // worst of those side by side bears a share of its own, which their weight does not go by.
 func (a *Assembly) OnVString(acrossN, alongN, downN float64, carrying int, share float64) basis.VString {

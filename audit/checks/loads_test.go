@@ -82,15 +82,17 @@ func TestLoadsBesideDoubtfulGeometry(t *testing.T) {
 	require.Equal(t, audit.Advisory, v.Severity)
 }
 
-// Of a V set with two strings a leg one may break, and its leg then hangs on the other; of single legs none stands beside another.
+// Of a V set with two strings a leg one may break, and its leg then hangs on the other; of single legs the one that is left bears all, at whatever angle.
 func TestAStringOfAVSetBreaks(t *testing.T) {
 	check, s := example(t, "strength-one-string-broken")
 	_, hung := example(t, "swing")
 	s.Structure, s.Line, s.Criteria.LoadCases = hung.Structure, hung.Line, hung.Criteria.LoadCases
 	s.Assembly.Duty, s.Assembly.Side, s.Assembly.Arrangement, s.Assembly.VAngleDeg = audit.Suspension, audit.NoSide, audit.VSet, 90
-	s.Assembly.Strings = 2
-	require.Equal(t, audit.SingleString, check.Run(s, nil).Reason)
-	s.Assembly.Strings = 4
+	s.Assembly.Strings, s.Assembly.Unit.WeightKg = 2, 5
+	left := check.Run(s, nil)
+	s.Assembly.Arrangement = audit.Parallel
+	require.Equal(t, check.Run(s, nil).Required, left.Required)
+	s.Assembly.Arrangement, s.Assembly.Strings, s.Assembly.Unit.WeightKg = audit.VSet, 4, math.NaN()
 	require.LessOrEqual(t, check.Run(s, nil).Outcome, audit.FallsShort)
 	intact, reason := s.WorstPull(0)
 	require.Equal(t, audit.NoReason, reason)

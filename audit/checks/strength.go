@@ -98,7 +98,7 @@ var strengthOneStringBroken = audit.Check{
 	Method: audit.Method{
 		Formula: "R ≥ F·γ with s − 1 strings",
 		Symbols: strengthSymbols,
-		Limits:  strengthLimits + postLimits + " Assemblies of two or more strings; the factor is the criteria's for one string broken.",
+		Limits:  strengthLimits + postLimits + " Assemblies of two or more strings; where one string makes up a leg of a V set, the other leg bears all. The factor is the criteria's for one string broken.",
 		Example: audit.Example{
 			Story: "100 kN on a double tension string of 120 kN units, factor 1.5 with one string broken",
 			Subject: func() audit.Subject {
@@ -138,7 +138,7 @@ var strengthOneStringBroken = audit.Check{
 
 // parallelStrings tells the assemblies of which no string is left when one breaks.
 func parallelStrings(s audit.Subject) audit.Reason {
-	if s.Assembly.Strings == 1 || s.Assembly.Arrangement == audit.VSet && s.Assembly.Duty != audit.Tension && s.Assembly.Alongside(s.Assembly.Strings) < 2 {
+	if s.Assembly.Strings == 1 {
 		return audit.SingleString
 	}
 	return audit.NoReason
@@ -318,7 +318,7 @@ func addLoadOf(t *audit.Trace, s audit.Subject, pull audit.Pull, broken int) {
 		addWind(t, load)
 	default:
 		addLoad(t, s, load)
-		if !s.Assembly.HangsInV() {
+		if !s.Assembly.CarriesInV(broken) {
 			break
 		}
 		if v := pulledInV(s, pull, broken); v.OwnN > 0 {
@@ -340,7 +340,7 @@ func pullStep(s audit.Subject, pull audit.Pull, broken int) audit.Step {
 	common := []audit.Operand{{Symbol: "s", Value: audit.Figure(float64(carrying), "")}, {Symbol: "u", Value: audit.Figure(share, "")},
 		{Symbol: "f", Value: audit.Figure(pull.Load.Case.Factor, "")}}
 	switch {
-	case s.Assembly.HangsInV():
+	case s.Assembly.CarriesInV(broken):
 		step = onVLeg(step, s, pull, broken, common)
 	case s.Assembly.Duty == audit.Tension:
 		step.Formula, step.Sheet = "T_s·m/s·u·f", "T_s*m/s*u*f"
