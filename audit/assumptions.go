@@ -56,6 +56,9 @@ func (r *Result) assumptions() []Assumption {
 	for _, unmet := range r.Project.unmetFactors() {
 		always(true, "The criterion insulator_factor names "+unmet+", which nothing in the inputs is; no factor holds by it.")
 	}
+	for _, name := range r.Project.unmetWithstands() {
+		always(true, fmt.Sprintf("The criterion risk names %q under withstand, which is no type or material of the units; nothing is ranked by its figures.", name))
+	}
 	for i := range r.Project.Rules {
 		out = append(out, r.ruleAssumed(&r.Project.Rules[i])...)
 	}

@@ -203,7 +203,17 @@ func (n *Network) EachAssembly(line int, each func(s *Subject, at *Location)) {
 	}
 }
 
-// EachAssemblyAt visits those of one structure of a line, as EachAssembly does.
+// EachSubject visits the structures of a line along it, each with its assemblies and then its places. What each is given is reused after it
+// returns.
+func (n *Network) EachSubject(line int, each func(kind SubjectKind, s *Subject, at *Location)) {
+	v := visitor{n: n, line: line}
+	base := v.base()
+	for i := base.Line.First; i < base.Line.End; i++ {
+		v.visitStructure(base, i, func(kind SubjectKind, s Subject, at Location) { each(kind, &s, &at) })
+	}
+}
+
+// EachAssemblyAt visits the assemblies of one structure of a line, as EachAssembly does.
 func (n *Network) EachAssemblyAt(line, structure int, each func(s *Subject, at *Location)) {
 	v := visitor{n: n, line: line}
 	v.eachAssembly(v.base(), structure, each)

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -64,6 +65,25 @@ func (r *RiskRule) WithstandOf(unit *basis.Unit) (stated *UnitWithstand, byType 
 		}
 	}
 	return nil, false
+}
+
+// unmetWithstands are the names under withstand that no unit has as its type or material, each once.
+func (p *Project) unmetWithstands() (unmet []string) {
+	all := func(r *RiskRule) {
+		for i := range r.Withstand {
+			name := r.Withstand[i].Of
+			if !slices.Contains(unmet, name) && !slices.ContainsFunc(p.Units, func(u basis.Unit) bool {
+				return strings.EqualFold(u.Name, name) || strings.EqualFold(strings.TrimSpace(u.Material), name)
+			}) {
+				unmet = append(unmet, name)
+			}
+		}
+	}
+	all(&p.Criteria.Risk)
+	for i := range p.Rules {
+		all(&p.Rules[i].Criteria.Risk)
+	}
+	return unmet
 }
 
 // RiskFigure is one figure of the rule, by the keys that lead to it in the project file.

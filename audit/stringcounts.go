@@ -28,7 +28,7 @@ func (s *Subject) CreepageVoltage() (kV float64, reason Reason) {
 }
 
 // StringsAt is how many strings the row of an assembly at a location stands for, on all phases and sides that it names, with the row that is
-// taken to be of the other side of the structure; or why that is not known.
+// taken to be of the other side of the structure. Where that is not known it says why, and strings are as many as there are at least.
 func (n *Network) StringsAt(at *Location) (strings int, reason Reason) {
 	first := uint32(at.Assembly)
 	rows := []uint32{first}
@@ -41,16 +41,21 @@ func (n *Network) StringsAt(at *Location) (strings int, reason Reason) {
 			row.Duty = Suspension
 		}
 		of := n.stringsOf(at.Line, at.Structure, &row)
-		switch {
-		case of >= 0:
-			strings += of
-		case row.Faulty.Has(CellStrings), row.Faulty.Has(CellPhase), row.Faulty.Has(CellCircuits):
-			return 0, FaultyField
-		case row.Strings < 1:
-			return 0, StringsNotStated
-		default:
-			return 0, PhasesUnknown
+		if of < 0 {
+			switch {
+			case row.Faulty.Has(CellStrings), row.Faulty.Has(CellPhase), row.Faulty.Has(CellCircuits):
+				reason = FaultyField
+			case row.Strings < 1:
+				reason = StringsNotStated
+			default:
+				reason = PhasesUnknown
+			}
+			if row.Strings < 1 || row.Faulty.Has(CellStrings) {
+				row.Strings, row.Faulty = 1, row.Faulty&^(1<<CellStrings)
+			}
+			of = max(n.stringsOf(at.Line, at.Structure, &row), int(row.Strings))
 		}
+		strings += of
 	}
-	return strings, NoReason
+	return strings, reason
 }

@@ -168,10 +168,7 @@ func (t *table) add(values ...any) {
 // remark writes lines of text below the data, a row each, or as many as it takes where a line is wider than what is printed of the table: a spreadsheet
 // fits all that stands there to the page, and would draw the table smaller.
 func (t *table) remark(lines ...string) {
-	width := 0.0
-	for _, c := range t.printedColumns() {
-		width += c.width
-	}
+	width := min(widthOf(t.printedColumns()), widthOn(largePaper)/drawnWider)
 	for _, text := range lines {
 		for _, part := range brokenAt(text, int(width*charactersPerWidth)) {
 			t.write([]any{styled{part, remarkLook}}, rowHeight)

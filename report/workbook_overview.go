@@ -82,6 +82,9 @@ func (b *book) guide() string {
 	if b.decided != nil {
 		acting = []string{workSheet, materialSheet, exceptionsSheet, clearedSheet, decisionsSheet, linesSheet}
 	}
+	if b.account != nil && b.account.tellsRisk {
+		acting = append(acting, riskSheet)
+	}
 	checking := []string{workingSheet, structuresSheet, cohortsSheet, coverageSheet, basisSheet, faultsSheet}
 	if tellsLevels(b.result) {
 		checking = slices.Insert(checking, 2, levelsSheet)

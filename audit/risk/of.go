@@ -47,7 +47,7 @@ type Place struct {
 	Assembly  int32 // the row of the worst string
 	Strings   int32 // that the second bound of pollution is of, at least; 0 of overvoltages
 	Left      int32 // assemblies that could not be assessed
-	AtLeast   bool  // there may be more strings, since an assembly is left or does not say how many it stands for
+	AtLeast   bool  // there may be more strings: an assembly is left, does not say how many it stands for, or is missing or may be
 }
 
 // Line is a line with its bounds.
@@ -67,6 +67,12 @@ type Line struct {
 // worked on at a time; what comes out is the same for any. It fails only when ctx ends.
 func Rank(ctx context.Context, r *audit.Result, workers int) (*Risk, error) {
 	byLine := make([][kinds]ofLine, len(r.Lines))
+	var ofPlaces []*audit.Check // that say what is missing at a structure where something hangs
+	for _, check := range r.Checks {
+		if check.Of == audit.OfPlace {
+			ofPlaces = append(ofPlaces, check)
+		}
+	}
 	group, ctx := errgroup.WithContext(ctx)
 	group.SetLimit(max(workers, 1))
 	for line := range r.Lines {
@@ -77,7 +83,7 @@ func Rank(ctx context.Context, r *audit.Result, workers int) (*Risk, error) {
 			if err := ctx.Err(); err != nil {
 				return err
 			}
-			byLine[line] = findLine(r.Network, line)
+			byLine[line] = findLine(r, line, ofPlaces)
 			return nil
 		})
 	}
@@ -114,20 +120,34 @@ type ofLine struct {
 	left      int // structures with strings of which none could be assessed
 }
 
-func findLine(n *audit.Network, line int) (found [kinds]ofLine) {
-	criteria := n.Criteria(line)
+func findLine(r *audit.Result, line int, ofPlaces []*audit.Check) (found [kinds]ofLine) {
+	n, criteria := r.Network, r.Network.Criteria(line)
 	var finders []*finder
 	for _, kind := range Kinds() {
 		if kind.IsAsked(criteria) {
-			finders = append(finders, &finder{n: n, kind: kind, structure: -1})
+			f := &finder{n: n, kind: kind, structure: -1}
+			f.atLeast = n.Lines[line].Strays.Rows > 0
+			finders = append(finders, f)
 		}
 	}
 	if len(finders) == 0 {
 		return found
 	}
-	n.EachAssembly(line, func(s *audit.Subject, at *audit.Location) {
-		for _, f := range finders {
-			f.take(s, at)
+	n.EachSubject(line, func(kind audit.SubjectKind, s *audit.Subject, at *audit.Location) {
+		switch kind {
+		case audit.OfAssembly:
+			for _, f := range finders {
+				f.take(s, at)
+			}
+		case audit.OfPlace:
+			if mayMiss := func(c *audit.Check) bool {
+				outcome := c.Run(*s, nil).Outcome
+				return outcome == audit.FallsShort || outcome == audit.NotAssessed
+			}; slices.ContainsFunc(ofPlaces, mayMiss) || r.MayHoldMore(line, at.Structure) {
+				for _, f := range finders {
+					f.miss(at.Structure)
+				}
+			}
 		}
 	})
 	for _, f := range finders {
@@ -176,13 +196,20 @@ func (f *finder) take(s *audit.Subject, at *audit.Location) {
 	if f.kind == Pollution {
 		strings, unknown := f.n.StringsAt(at)
 		if unknown != audit.NoReason {
-			strings, f.place.AtLeast = max(s.Assembly.Strings, 1), true
+			f.place.AtLeast = true
 		}
 		f.place.Strings += int32(strings)
 		f.none += basis.LogOfNone(x.R, strings)
 	}
 	if !f.some || x.R > f.worst.R {
 		f.some, f.worst, f.place.Assembly = true, x, int32(at.Assembly)
+	}
+}
+
+// miss says that something is missing at a structure, or may be.
+func (f *finder) miss(structure int) {
+	if structure == f.structure {
+		f.place.AtLeast = true
 	}
 }
 

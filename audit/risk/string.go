@@ -267,6 +267,9 @@ func (x *String) takeAltitude(s *audit.Subject, exponent float64, source basis.C
 
 // stressed finds the risk of a string under an overvoltage.
 func (x *String) stressed(s *audit.Subject) Lack {
+	if s.Line.Row.System.IsDirect() {
+		return lackOf(audit.DirectCurrentLine)
+	}
 	o, key := x.Kind.Overvoltage(s.Criteria), "risk."+x.Kind.String()
 	for i, figure := range [...]float64{o.MeanKV, o.SigmaKV, o.StrengthSigma, float64(o.Strings)} {
 		if figure == 0 {

@@ -238,6 +238,7 @@ func TestWhatMissingFiguresDo(t *testing.T) {
 			s.Assembly.Direct.LightningKV, s.Assembly.Direct.ArcingMM = math.NaN(), 1200
 			s.Assembly.Unit.DiameterMM = 400 // beyond the table
 		},
+		audit.DirectCurrentLine.String():  func(s *audit.Subject) { s.Line.Row.System = audit.DirectCurrent },
 		audit.GroundUnknown.String():      func(s *audit.Subject) { s.Structure.GroundM = math.NaN() },
 		audit.AltitudeOutOfRange.String(): func(s *audit.Subject) { s.Structure.GroundM = 9500 },
 	} {
