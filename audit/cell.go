@@ -17,7 +17,7 @@ const (
 	CellRating
 	CellLength // of a line or a structure, what clearances are reckoned by
 	CellArcing
-	CellTested  // withstand voltages stated by the row; of a line, its lightning and switching level
+	CellTested  // withstand voltages stated by the row, but for switching impulse; of a line, its lightning and switching level
 	CellRemarks // with dates, which no verdict rests on either
 	CellGround
 	CellAttachment // of an assembly or a line, the slip load of its clamps
@@ -30,7 +30,7 @@ const (
 	CellCircuits
 	CellConductor
 	CellTension
-	CellLimits          // of a line, its swing limit; of a structure, whether the span ahead is long; of a unit, its wet switching withstand
+	CellLimits          // of a line, its swing limit; of a structure, whether the span ahead is long; of a unit or an assembly, its switching withstand
 	CellKind            // construction of a unit
 	CellDiameter        // of a unit or a conductor
 	CellAverageDiameter // of a unit

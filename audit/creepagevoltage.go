@@ -140,6 +140,8 @@ func (l *Line) findAlong(c *Criteria) (Along, Reason) {
 	switch {
 	case row.System.IsDirect() && !c.DirectCreepage.IsStated():
 		return AlongUnknown, NoDirectCreepage
+	case row.System.IsDirect() && (basis.IsLowVoltage(row.CreepageKV) || basis.IsLowVoltage(row.NominalKV)):
+		return AlongUnknown, LowVoltage
 	case !math.IsNaN(row.CreepageKV):
 		return AlongStated, NoReason
 	case row.Faulty.Has(CellVoltage):

@@ -42,8 +42,8 @@ func TestWhatStandsAlongStringsByTheProjectsFigures(t *testing.T) {
 		{"direct-current railway, none standard", 2, nan, nan, DirectRailway, false, nan, VoltageNotStandard},
 		{"direct-current railway, low voltage", 0.75, nan, nan, DirectRailway, false, nan, LowVoltage},
 		{"alternating voltages are none of a direct-current railway", 25, nan, nan, DirectRailway, false, nan, VoltageNotStandard},
-		{"a railway's creepage voltage below half", 25, nan, 12, SinglePhaseRailway, false, nan, FaultyField},
-		{"a railway's creepage voltage of half", 25, nan, 13.75, SinglePhaseRailway, false, 13.75, NoReason},
+		{"a railway's creepage voltage below its nominal one", 25, nan, 24, SinglePhaseRailway, false, nan, FaultyField},
+		{"a railway's creepage voltage, its nominal one", 25, nan, 25, SinglePhaseRailway, false, 25, NoReason},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			s := newSketch(t)

@@ -75,14 +75,10 @@ func unknownFlashover(reason Reason) Flashover { return Flashover{KV: math.NaN()
 
 // unlessHorns is the flashover along the units, unless the row states an arcing distance that is shorter than the string: of that nobody states it.
 func (a *Assembly) unlessHorns(along Flashover) Flashover {
-	switch length := a.LengthMM(); {
-	case math.IsNaN(a.Direct.ArcingMM):
-		return along
-	case a.Faulty.Has(CellLength):
-		return unknownFlashover(FaultyField)
-	case math.IsNaN(length):
-		return unknownFlashover(a.lacksLength())
-	case compare(a.Direct.ArcingMM, length) < 0:
+	switch shorter, reason := a.hasHorns(); {
+	case reason != NoReason:
+		return unknownFlashover(reason)
+	case shorter:
 		return unknownFlashover(DryAcrossHorns)
 	}
 	return along

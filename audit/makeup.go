@@ -64,24 +64,25 @@ func (a *Assembly) SoundCreepageMM() float64 {
 	case a.CreepageStated || a.Makeup == nil || len(a.Makeup.Parts) == 1:
 		return basis.SoundCreepage(a.CreepageMM, a.UnitsPerString, a.Defective)
 	}
-	left, creepage := a.Defective, a.CreepageMM
+	return a.CreepageMM - a.most(a.Defective, func(u *basis.Unit) float64 { return u.CreepageMM })
+}
+
+// most is the sum of a figure over a number of units of a string, those that have the most of it; all where it has no more.
+func (a *Assembly) most(units int, figure func(u *basis.Unit) float64) (sum float64) {
 	taken := make([]bool, len(a.Makeup.Parts))
-	for left > 0 {
-		longest := -1
+	for range a.Makeup.Parts {
+		largest := -1
 		for i, part := range a.Makeup.Parts {
-			if !taken[i] && (longest < 0 || a.units[part.Unit].CreepageMM > a.units[a.Makeup.Parts[longest].Unit].CreepageMM) {
-				longest = i
+			if !taken[i] && (largest < 0 || figure(&a.units[part.Unit]) > figure(&a.units[a.Makeup.Parts[largest].Unit])) {
+				largest = i
 			}
 		}
-		if longest < 0 {
-			return 0
-		}
-		taken[longest] = true
-		n := min(left, a.count(a.Makeup.Parts[longest]))
-		creepage -= float64(n) * a.units[a.Makeup.Parts[longest].Unit].CreepageMM
-		left -= n
+		taken[largest] = true
+		n := min(units, a.count(a.Makeup.Parts[largest]))
+		sum += float64(n) * figure(&a.units[a.Makeup.Parts[largest].Unit])
+		units -= n
 	}
-	return creepage
+	return sum
 }
 
 // HasFailed tells whether a defect has failed the whole string, as any does that has a long rod, a composite or a post in

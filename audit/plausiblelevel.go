@@ -20,12 +20,13 @@ func (n *Network) doubtTested(line *Line, rows []uint32) {
 	for _, v := range [...]struct {
 		column string
 		shape  Shape
+		cell   Cell
 		of     func(d *DirectValues) *float64
 	}{
-		{"Lightning withstand", Lightning, func(d *DirectValues) *float64 { return &d.LightningKV }},
-		{"Switching withstand", Switching, func(d *DirectValues) *float64 { return &d.SwitchingKV }},
-		{"Wet withstand", Wet, func(d *DirectValues) *float64 { return &d.WetKV }},
-		{"Wet switching withstand", Switching, func(d *DirectValues) *float64 { return &d.WetSwitchingKV }},
+		{"Lightning withstand", Lightning, CellTested, func(d *DirectValues) *float64 { return &d.LightningKV }},
+		{"Switching withstand", Switching, CellLimits, func(d *DirectValues) *float64 { return &d.SwitchingKV }},
+		{"Wet withstand", Wet, CellTested, func(d *DirectValues) *float64 { return &d.WetKV }},
+		{"Wet switching withstand", Switching, CellLimits, func(d *DirectValues) *float64 { return &d.WetSwitchingKV }},
 	} {
 		if !slices.ContainsFunc(stated, func(d *DirectValues) bool { return !math.IsNaN(*v.of(d)) }) {
 			continue
@@ -40,7 +41,7 @@ func (n *Network) doubtTested(line *Line, rows []uint32) {
 				tested = *v.of(figures)
 			}
 			if !row.mayCarryPhase() || math.IsNaN(tested) || row.Faulty.Has(CellDuty) {
-				if row.mayCarryPhase() && (row.Faulty.Has(CellTested) || !math.IsNaN(tested)) {
+				if row.mayCarryPhase() && (row.Faulty.Has(v.cell) || !math.IsNaN(tested)) {
 					open++
 				}
 				continue
@@ -64,7 +65,7 @@ func (n *Network) doubtTested(line *Line, rows []uint32) {
 				row := p.Assemblies.At(int(r))
 				figures := p.directOf(&row)
 				if tested := v.of(&figures); !math.IsNaN(*tested) {
-					*tested, row.Faulty = math.NaN(), row.Faulty.With(CellTested)
+					*tested, row.Faulty = math.NaN(), row.Faulty.With(v.cell)
 					p.restate(r, &row, figures)
 				}
 			}

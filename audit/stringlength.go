@@ -49,6 +49,15 @@ func (a *Assembly) UnitsMM() float64 {
 	return length
 }
 
+// SoundUnitsMM is the length of a number of the units of a string, of which the longest are left out; NaN if unknown.
+func (a *Assembly) SoundUnitsMM(units int) float64 {
+	whole := a.UnitsMM()
+	if math.IsNaN(whole) || units >= a.UnitsPerString {
+		return whole
+	}
+	return whole - a.most(a.UnitsPerString-units, func(u *basis.Unit) float64 { return u.SpacingMM })
+}
+
 // LengthMM is the length of a string as far as it is known, the longer of the row's and the units'; NaN if unknown. It has the fittings in
 // it where the row's has.
 func (a *Assembly) LengthMM() float64 {

@@ -81,20 +81,29 @@ func (n *Network) doubtSwitchingLevel(line *Line) {
 }
 
 // doubtCreepageVoltage finds a creepage voltage that is less than half of what stands along the strings of a three-phase line
-// with earthed neutral, the least there can be, or of a railway.
+// with earthed neutral, the least there can be, than half the voltage of direct current, which may be that between poles, or than the nominal voltage of a railway.
 func (n *Network) doubtCreepageVoltage(line *Line) {
 	row := &line.Row
-	whole, what := basis.PhaseToEarth(line.HighestKV), "a three-phase line of Um"
-	if row.System.IsRailway() {
-		whole, what = line.HighestKV, "a railway of"
+	of, what := line.HighestKV, "a three-phase line of Um"
+	least := basis.LeastCreepageShare * basis.PhaseToEarth(of)
+	switch {
+	case row.System.IsRailway() && !math.IsNaN(row.NominalKV):
+		of, what, least = row.NominalKV, "a railway of", row.NominalKV
+	case row.System.IsRailway():
+		what, least = "a railway of", basis.LeastCreepageShare*of
+	case row.System == DirectCurrent:
+		of = row.NominalKV
+		if math.IsNaN(of) {
+			of = line.HighestKV
+		}
+		what, least = "direct current of", basis.LeastCreepageShare*of
 	}
-	least := basis.LeastCreepageShare * whole
-	if row.System == SinglePhase || row.System == DirectCurrent || !(row.CreepageKV < least) {
+	if row.System == SinglePhase || !(row.CreepageKV < least) {
 		return
 	}
 	line.Along, line.PhaseToEarthKV, line.NoVoltage = AlongUnknown, math.NaN(), FaultyField
 	n.Project.Faults.Add(Fault{Kind: Implausible, At: row.Source, Column: "Creepage voltage", Value: strconv.FormatFloat(row.CreepageKV, 'g', -1, 64),
-		Expected: fmt.Sprintf("is implausible on %s %g kV, expected %.3g kV or more; nothing is judged by it", what, line.HighestKV, least)})
+		Expected: fmt.Sprintf("is implausible on %s %g kV, expected %.3g kV or more; nothing is judged by it", what, of, least)})
 }
 
 // between says a range of voltages in words, of which either end may be open.

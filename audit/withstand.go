@@ -57,12 +57,18 @@ func (f WithstandFrom) String() string { return withstandFromNames[f] }
 func (a *Assembly) Withstand(shape Shape, units int, c *Criteria) Withstand {
 	tested, from := a.tested(shape)
 	share := a.shareOf(units)
+	testedCell := CellTested
+	if shape == Switching {
+		testedCell = CellLimits
+	}
 	switch {
+	case shape == Switching && a.lesserUnread():
+		return unknownWithstand(FaultyField)
 	case !math.IsNaN(tested) && share < 1:
 		return Withstand{KV: share * tested, From: ShareOfTested}
 	case !math.IsNaN(tested):
 		return Withstand{KV: tested, From: from}
-	case a.Faulty.Has(CellTested), a.Faulty.Has(CellArcing), a.Faulty.Has(CellUnit), a.Faulty.Has(CellUnitsPerString), a.UnitFaulty.Has(CellKind):
+	case a.Faulty.Has(testedCell), a.Faulty.Has(CellArcing), a.Faulty.Has(CellUnit), a.Faulty.Has(CellUnitsPerString), a.UnitFaulty.Has(CellKind):
 		return unknownWithstand(FaultyField)
 	case a.Makeup == nil && math.IsNaN(a.Direct.ArcingMM):
 		return unknownWithstand(a.lacksString())
@@ -90,7 +96,7 @@ func (a *Assembly) Withstand(shape Shape, units int, c *Criteria) Withstand {
 	if _, ok := a.tableWithstand(shape, units, c); ok && a.MayBeCapAndPin() && !a.CountsUnits() {
 		return unknownWithstand(UnitKindNotStated) // the table or the gap: which of the two tells
 	}
-	across := a.acrossGap(shape, share, c)
+	across := a.acrossGap(shape, units, c)
 	if across.Reason == WithstandUnknown && !math.IsNaN(a.IdleTestedKV(shape)) {
 		across.Reason = UnitTestedAlone
 	}
@@ -98,13 +104,31 @@ func (a *Assembly) Withstand(shape Shape, units int, c *Criteria) Withstand {
 }
 
 // tested is what the row states that the string was tested to withstand; NaN where it states nothing. Of switching impulse it may state what it withstands wet and another
-// value, dry or nobody says how: the lesser governs.
+// value, dry or nobody says how: the lesser governs, of which the wet one may be that of an insulator that is the whole string.
 func (a *Assembly) tested(shape Shape) (kV float64, from WithstandFrom) {
 	kV = [...]float64{a.Direct.LightningKV, a.Direct.SwitchingKV, a.Direct.WetKV}[shape]
-	if wet := a.Direct.WetSwitchingKV; shape == Switching && !math.IsNaN(wet) && !(kV < wet) {
-		return wet, TestedWet
+	wet, wetFrom := a.Direct.WetSwitchingKV, TestedWet
+	if math.IsNaN(wet) && !math.IsNaN(kV) && a.isOneInsulator() {
+		wet, wetFrom = a.Unit.WetSwitchingKV, UnitWet
+	}
+	if shape == Switching && !math.IsNaN(wet) && !(kV < wet) {
+		return wet, wetFrom
 	}
 	return kV, Tested
+}
+
+// lesserUnread tells that of two values of switching impulse one is known, and the other, which may be the lesser, cannot be read.
+func (a *Assembly) lesserUnread() bool {
+	d := &a.Direct
+	switch {
+	case math.IsNaN(d.SwitchingKV) && math.IsNaN(d.WetSwitchingKV):
+		return false
+	case a.Faulty.Has(CellLimits):
+		return math.IsNaN(d.SwitchingKV) || math.IsNaN(d.WetSwitchingKV)
+	case !math.IsNaN(d.WetSwitchingKV):
+		return false
+	}
+	return a.Faulty.Has(CellUnit) || a.Faulty.Has(CellUnitsPerString) && !a.CountsUnits() || a.UnitFaulty.Has(CellLimits) && a.isOneInsulator()
 }
 
 // IdleTestedKV is the withstand, else the flashover, that a unit states of itself and that says nothing of a string of several; NaN
@@ -156,19 +180,12 @@ func (a *Assembly) shareOf(units int) float64 {
 }
 
 // orAcrossHorns is the lower of what a string withstands along its units and what the gap does that its row states shorter than the string, of which its
-// sound units have a share. An insulator that is a whole string was tested by itself, across the arcing distance of its own.
+// sound units have a share.
 func (a *Assembly) orAcrossHorns(along Withstand, shape Shape, share float64, c *Criteria) Withstand {
-	if math.IsNaN(a.Direct.ArcingMM) {
-		return along
-	}
-	reach, lacks := a.LengthMM(), a.lacksLength()
-	if a.isOneInsulator() && (a.faultyArcing() || !math.IsNaN(a.Unit.ArcingMM)) {
-		reach, lacks = a.Unit.ArcingMM, faulty(a.faultyArcing())
-	}
-	switch {
-	case lacks != NoReason:
-		return unknownWithstand(lacks)
-	case compare(a.Direct.ArcingMM, reach) >= 0:
+	switch shorter, reason := a.hasHorns(); {
+	case reason != NoReason:
+		return unknownWithstand(reason)
+	case !shorter:
 		return along
 	case shape == Wet:
 		return unknownWithstand(WetAcrossHorns)
@@ -178,6 +195,25 @@ func (a *Assembly) orAcrossHorns(along Withstand, shape Shape, share float64, c 
 		return across
 	}
 	return along
+}
+
+// hasHorns tells whether the row states an arcing distance that is shorter than that of the units by themselves: of an insulator that is the
+// whole string, which was tested by itself, its own, else the length of the string; or why that is not known.
+func (a *Assembly) hasHorns() (shorter bool, unknown Reason) {
+	without := a.LengthMM()
+	switch {
+	case math.IsNaN(a.Direct.ArcingMM):
+		return false, NoReason
+	case a.isOneInsulator() && a.faultyArcing():
+		return false, FaultyField
+	case a.isOneInsulator() && !math.IsNaN(a.Unit.ArcingMM):
+		without = a.Unit.ArcingMM
+	case a.Faulty.Has(CellLength):
+		return false, FaultyField
+	case math.IsNaN(without):
+		return false, a.lacksLength()
+	}
+	return compare(a.Direct.ArcingMM, without) < 0, NoReason
 }
 
 // tableWithstand reads the disc table.
@@ -204,8 +240,8 @@ func (a *Assembly) TableFlashover(units int) (f basis.Flashover, discs float64, 
 	return f, basis.StandardDiscs(units, spacing), ok
 }
 
-// tableSpacingMM is the spacing at which the disc table is read. A string of unlike units counts by its whole length; each unit
-// must be one the table serves.
+// tableSpacingMM is the spacing at which the disc table is read. A string of unlike units counts by its whole length, or without the longest where some are
+// left out; each unit must be one the table serves.
 func (a *Assembly) tableSpacingMM(units int) (spacingMM float64, ok bool) {
 	if units < 1 || a.Makeup == nil {
 		return 0, false
@@ -218,6 +254,9 @@ func (a *Assembly) tableSpacingMM(units int) (spacingMM float64, ok bool) {
 		}
 		length += float64(a.count(part)) * unit.SpacingMM
 		count += a.count(part)
+	}
+	if units < count {
+		return a.SoundUnitsMM(units) / float64(units), true
 	}
 	return length / float64(count), count > 0
 }

@@ -3,7 +3,7 @@ package basis
 import "math"
 
 // Outside these shares of the standard levels of its Um a lightning or switching level is taken for a mistake, and below this share of
-// Um/√3 the creepage voltage of a three-phase line is. Choices of this program, wide enough for reduced and for old levels.
+// Um/√3 the creepage voltage of a three-phase line is, below this share of its voltage that of direct current. Choices of this program, wide enough for reduced and for old levels.
 const (
 	LeastLevelShare    = 0.5
 	MostLevelShare     = 1.5

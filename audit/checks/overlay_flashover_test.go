@@ -82,6 +82,10 @@ func TestFlashoverMinima(t *testing.T) {
 		{"an arcing distance that cannot be read", func(b *base) { b.rows(3)[0].Faulty = b.rows(3)[0].Faulty.With(audit.CellArcing) }, audit.NotAssessed, audit.FaultyField, nan, nan},
 		{"3 of 9 discs defective", func(b *base) { b.rows(3)[0].Defective = 3 }, audit.Meets, audit.NoReason, 255, 227.5},
 		{"4 of 9 discs defective", func(b *base) { b.rows(3)[0].Defective = 4 }, audit.FallsShort, audit.NoReason, 215, 227.5},
+		{"2 of 8 unlike discs defective, which may be the longest", at(140, func(b *base) { // 1145 − 2·170 = 805 mm, 5.514 discs: 215 + 0.514·40 = 235.5 kV for 237.5
+			b.rows(3)[0].Makeup, b.rows(3)[0].UnitsPerString = b.makeup("5×U70BS + 3×U160BL", audit.Part{Unit: b.of("U70BS", 0).Unit, Count: 5}, audit.Part{Unit: b.of("U160BL", 0).Unit, Count: 3}), 8
+			b.rows(3)[0].Defective = 2
+		}), audit.FallsShort, audit.WithinPrintedTables, 215 + (805.0/146-5)*40, 237.5},
 		{"all discs defective", func(b *base) { b.rows(3)[0].Defective = 9 }, audit.FallsShort, audit.NoReason, 0, 316.25},
 		{"defective units that cannot be read", func(b *base) {
 			b.rows(3)[0].Defective, b.rows(3)[0].Faulty = -1, b.rows(3)[0].Faulty.With(audit.CellDefective)

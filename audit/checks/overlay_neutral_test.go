@@ -18,7 +18,7 @@ func (b *base) ownUnified(mmPerKV float64) {
 }
 
 func (b *base) ofPole(pole, mmPerKV float64) {
-	b.Lines[0].System, b.Lines[0].CreepageKV = audit.DirectCurrent, pole
+	b.Lines[0].System, b.Lines[0].NominalKV, b.Lines[0].CreepageKV = audit.DirectCurrent, 100, pole
 	b.Criteria.DirectCreepage = audit.DefaultCriteria().DirectCreepage
 	b.Criteria.DirectCreepage.MMPerKV[basis.ClassB] = mmPerKV
 }
@@ -80,6 +80,11 @@ func TestCreepageByWhatStandsAlongStrings(t *testing.T) {
 		{"direct current below", direct(58.9, 45), audit.Meets, 2650.5, audit.NoReason},
 		{"direct current at", direct(59, 45), audit.Meets, 2655, audit.NoReason},
 		{"direct current above", direct(59.1, 45), audit.FallsShort, 2659.5, audit.NoReason},
+		{"direct current up to 1 kV", direct(1, 45), audit.NotAssessed, 0, audit.FaultyField}, // of 100 kV
+		{"direct current up to 1 kV, by its nominal voltage too", func(b *base) { b.ofPole(0.9, 45); b.Lines[0].NominalKV = 0.75 }, audit.NotAssessed, 0, audit.LowVoltage},
+		{"direct current between poles", direct(50, 45), audit.Meets, 2250, audit.NoReason},
+		{"direct current, less than half of the voltage", direct(49, 45), audit.NotAssessed, 0, audit.FaultyField},
+		{"a railway, its creepage voltage less than the voltage to earth", func(b *base) { railway(29.4)(b); b.Lines[0].CreepageKV = 0.99 * b.Lines[0].NominalKV }, audit.NotAssessed, 0, audit.FaultyField},
 		{"direct current, no pole voltage", direct(math.NaN(), 45), audit.NotAssessed, 0, audit.PoleVoltageNotStated},
 		{"direct current, no figure", direct(59, math.NaN()), audit.NotAssessed, 0, audit.NoDirectCreepage},
 		{"direct current, no figure of its class", func(b *base) {

@@ -126,7 +126,33 @@ func TestWetSwitchingWithstand(t *testing.T) {
 		{"wet wins over the gap", func(b *base) {
 			b.rows(3)[0].Direct = b.direct(func(d *audit.DirectValues) { d.ArcingMM, d.WetSwitchingKV = 3500, 1000 })
 		}, audit.FallsShort, audit.NoReason, 1000, "(tested wet value of the register)"},
-		{"one that cannot be read", func(b *base) { b.rows(3)[0].Faulty = b.rows(3)[0].Faulty.With(audit.CellTested) }, audit.NotAssessed, audit.FaultyField, nan, ""},
+		{"one that cannot be read", func(b *base) { b.rows(3)[0].Faulty = b.rows(3)[0].Faulty.With(audit.CellLimits) }, audit.NotAssessed, audit.FaultyField, nan, ""},
+		{"the other one that cannot be read", func(b *base) {
+			b.rows(3)[0].Direct = b.direct(func(d *audit.DirectValues) { d.SwitchingKV = 1200 })
+			b.rows(3)[0].Faulty = b.rows(3)[0].Faulty.With(audit.CellLimits)
+		}, audit.NotAssessed, audit.FaultyField, nan, ""},
+		{"a test of lightning impulse that cannot be read", func(b *base) {
+			b.rows(3)[0].Direct = b.direct(func(d *audit.DirectValues) { d.SwitchingKV = 1200 })
+			b.rows(3)[0].Faulty = b.rows(3)[0].Faulty.With(audit.CellTested)
+		}, audit.Meets, audit.NoReason, 1200, ""},
+		{"less wet by the insulator than the row says otherwise", func(b *base) {
+			b.wholeString(3, basis.Composite).Direct = b.direct(func(d *audit.DirectValues) { d.SwitchingKV = 1200 })
+			b.unit("composite").WetSwitchingKV = 1000
+		}, audit.FallsShort, audit.NoReason, 1000, "(wet value of the unit)"},
+		{"the row's, and that of the insulator cannot be read", func(b *base) {
+			b.wholeString(3, basis.Composite).Direct = b.direct(func(d *audit.DirectValues) { d.SwitchingKV = 1200 })
+			b.UnitFaults = audit.WithFaultsOf(b.UnitFaults, b.of("composite", 0).Unit, audit.Cells(0).With(audit.CellLimits))
+		}, audit.NotAssessed, audit.FaultyField, nan, ""},
+		{"horns beside an insulator that was tested without", func(b *base) {
+			b.wholeString(3, basis.Composite).Direct = b.direct(func(d *audit.DirectValues) { d.ArcingMM = 2000 })
+			u := b.unit("composite")
+			u.WetSwitchingKV, u.SpacingMM, u.ArcingMM = 1100, 3400, 3200
+		}, audit.FallsShort, audit.NoReason, 0.9232 * 1.25 * 1080 * math.Log(0.46*2+1), "(gap formula on the dry arcing distance)"},
+		{"the arcing distance of the insulator itself", func(b *base) {
+			b.wholeString(3, basis.Composite).Direct = b.direct(func(d *audit.DirectValues) { d.ArcingMM = 3200 })
+			u := b.unit("composite")
+			u.WetSwitchingKV, u.SpacingMM, u.ArcingMM = 1100, 3400, 3200
+		}, audit.Meets, audit.NoReason, 1100, ""},
 		{"of an insulator that is the whole string", func(b *base) { b.wholeString(3, basis.Composite); b.unit("composite").WetSwitchingKV = 1050 }, audit.Meets, audit.NoReason, 1050, ""},
 		{"of an insulator, less", func(b *base) { b.wholeString(3, basis.Composite); b.unit("composite").WetSwitchingKV = 1000 }, audit.FallsShort, audit.NoReason, 1000,
 			"(wet value of the unit)"},
@@ -151,7 +177,7 @@ func TestWetSwitchingWithstand(t *testing.T) {
 			require.Equal(t, o.reason, v.Reason, "%s", v.Reason)
 			require.Equal(t, o.outcome, v.Outcome)
 			if !math.IsNaN(o.observed) {
-				require.Equal(t, o.observed, v.Observed.Number)
+				require.InDelta(t, o.observed, v.Observed.Number, 1e-9)
 			}
 			require.Contains(t, v.Sentence, o.says)
 		})

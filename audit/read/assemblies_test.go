@@ -180,9 +180,18 @@ func TestEachDirectValueCountsAsStated(t *testing.T) {
 	unknown := audit.UnknownDirectValues()
 	require.False(t, anyStated(&unknown))
 	for i := range reflect.TypeFor[audit.DirectValues]().NumField() {
-		d := unknown
-		reflect.ValueOf(&d).Elem().Field(i).SetFloat(1)
-		require.True(t, anyStated(&d), reflect.TypeFor[audit.DirectValues]().Field(i).Name)
+		d, name := unknown, reflect.TypeFor[audit.DirectValues]().Field(i).Name
+		field := reflect.ValueOf(&d).Elem().Field(i)
+		if field.Kind() != reflect.Array {
+			field.SetFloat(1)
+			require.True(t, anyStated(&d), name)
+			continue
+		}
+		for k := range field.Len() {
+			d = unknown
+			field.Index(k).SetFloat(1)
+			require.True(t, anyStated(&d), "%s %d", name, k)
+		}
 	}
 }
 

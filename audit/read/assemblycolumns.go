@@ -69,13 +69,13 @@ func assemblyColumns(r *register) []column[assembly] {
 		number("Lightning withstand", peakKilovolts, 1, 6000, audit.CellTested, func(a *assembly) *float64 { return &a.direct.LightningKV }).
 			also("LIWV", "BIL", "impulse withstand", "lightning impulse withstand", "lightning impulse withstand voltage").
 			means("tested lightning impulse withstand voltage of the string"),
-		number("Switching withstand", peakKilovolts, 1, 6000, audit.CellTested, func(a *assembly) *float64 { return &a.direct.SwitchingKV }).
+		number("Switching withstand", peakKilovolts, 1, 6000, audit.CellLimits, func(a *assembly) *float64 { return &a.direct.SwitchingKV }).
 			also("SIWV", "BSL", "switching impulse withstand", "switching impulse withstand voltage").
 			means("tested switching impulse withstand voltage of the string, dry or nobody says how"),
 		number("Wet withstand", kilovolts, 1, 6000, audit.CellTested, func(a *assembly) *float64 { return &a.direct.WetKV }).
 			also("wet power frequency withstand", "power frequency withstand wet", "wet power frequency withstand voltage").
 			means("tested wet power frequency withstand voltage of the string"),
-		number("Wet switching withstand", peakKilovolts, 1, 6000, audit.CellTested, func(a *assembly) *float64 { return &a.direct.WetSwitchingKV }).
+		number("Wet switching withstand", peakKilovolts, 1, 6000, audit.CellLimits, func(a *assembly) *float64 { return &a.direct.WetSwitchingKV }).
 			also("wet switching impulse withstand", "switching impulse withstand wet", "wet switching impulse withstand voltage").
 			means("tested wet switching impulse withstand voltage of the string; the lesser governs where Switching withstand is stated too"),
 		number("Slip load", kilonewtons, leastSlipKN, mostSlipKN, audit.CellAttachment, func(a *assembly) *float64 { return &a.direct.SlipKN }).

@@ -109,9 +109,9 @@ var sharedFigures = [...]shared{
 	{"Length", audit.CellLength, func(a *assembly) *float64 { return &a.direct.LengthMM }},
 	{"Arcing", audit.CellArcing, func(a *assembly) *float64 { return &a.direct.ArcingMM }},
 	{"Lightning withstand", audit.CellTested, func(a *assembly) *float64 { return &a.direct.LightningKV }},
-	{"Switching withstand", audit.CellTested, func(a *assembly) *float64 { return &a.direct.SwitchingKV }},
+	{"Switching withstand", audit.CellLimits, func(a *assembly) *float64 { return &a.direct.SwitchingKV }},
 	{"Wet withstand", audit.CellTested, func(a *assembly) *float64 { return &a.direct.WetKV }},
-	{"Wet switching withstand", audit.CellTested, func(a *assembly) *float64 { return &a.direct.WetSwitchingKV }},
+	{"Wet switching withstand", audit.CellLimits, func(a *assembly) *float64 { return &a.direct.WetSwitchingKV }},
 }
 
 // doubtShared makes unknown, of the rows of one row of a sheet, the figures of one string where the strings of its phases differ, and the

@@ -162,7 +162,7 @@ func requireSaidOfWhatStays(t require.TestingT, before, after *audit.Project, jo
 		}
 	}
 	const cells = audit.Cells(1<<audit.CellUnit | 1<<audit.CellUnitsPerString | 1<<audit.CellStrings | 1<<audit.CellArrangement | 1<<audit.CellCreepage |
-		1<<audit.CellRating | 1<<audit.CellLength | 1<<audit.CellArcing | 1<<audit.CellTested | 1<<audit.CellDefective)
+		1<<audit.CellRating | 1<<audit.CellLength | 1<<audit.CellArcing | 1<<audit.CellTested | 1<<audit.CellLimits | 1<<audit.CellDefective)
 	for i := range before.Assemblies.Len() {
 		was, is := before.Assemblies.Row(i), after.Assemblies.Row(i)
 		if was.Direct > 0 && is.Direct == 0 || was.Faulty&cells&^is.Faulty != 0 {
