@@ -221,6 +221,10 @@ func (r *register) findStrings(a *assembly) {
 	if a.Strings == 0 && !a.Faulty.Has(audit.CellStrings) {
 		a.Blank |= audit.BlankStrings
 	}
+	if !math.IsNaN(a.vAngleDeg) && a.Arrangement != audit.VSet && !a.Faulty.Has(audit.CellArrangement) {
+		r.unknown(a, audit.CellArrangement, audit.Implausible, "V angle", strconv.FormatFloat(a.vAngleDeg, 'g', -1, 64), "is implausible of strings whose arrangement is not V; nothing is judged by the arrangement")
+		a.Arrangement, a.VAngleDeg = audit.ArrangementUnknown, float32(math.NaN())
+	}
 	switch {
 	case a.Faulty.Has(audit.CellStrings):
 		a.Strings = -1
