@@ -184,7 +184,7 @@ func anyStated(d *audit.DirectValues) bool {
 			return true
 		}
 	}
-	return d.FittingsKN.AnyStated()
+	return d.AnyOfPlace()
 }
 
 // findMakeup finds what the string is made of. A row that states its creepage needs no unit, nor does one without
