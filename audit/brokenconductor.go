@@ -106,6 +106,11 @@ func (s *Subject) brokenLoad(intact Side) (b BrokenLoad, reason Reason) {
 		return b, GroundUnknown
 	}
 	broken, whole := float64(b.Number), float64(b.Subconductors-b.Number)
+	if whole == 0 && rule.Subconductors > 0 {
+		if reason = s.allBreak(b.SideBroken(), rule.Subconductors); reason != NoReason {
+			return b, reason
+		}
+	}
 	b.AlongN, b.AcrossN = basis.PullOfOneSpan(1000*b.LeftKN*broken, st.DeviationDeg)
 	b.DownN = b.HangsM * weight * broken
 	if whole > 0 {
@@ -136,11 +141,21 @@ func (s *Subject) hangsM(side Side, constantM float64) float64 {
 	return hangs
 }
 
+// allBreak tells why it is not known that the span on one side has no more subconductors than break, those that go on being held by none of the
+// other span.
+func (s *Subject) allBreak(side Side, number int) Reason {
+	w, reason := s.Line.wire(s.Structure, side)
+	if reason = cmp.Or(reason, w.noBundle); reason == NoReason && w.subconductors > number {
+		return SpansDiffer
+	}
+	return reason
+}
+
 // goesOn finds the weight span of subconductors that stay in both spans, which have to be alike.
 func (s *Subject) goesOn(load *Load) Reason {
 	st := s.Structure
-	if _, reason := s.Line.wire(st, NoSide); reason != NoReason {
-		return reason
+	if w, reason := s.Line.wire(st, NoSide); cmp.Or(reason, w.noBundle) != NoReason {
+		return cmp.Or(reason, w.noBundle)
 	}
 	if st.SlackBack || st.SlackAhead {
 		return SlackSpan

@@ -283,7 +283,7 @@ func AllCriteria() []Criterion {
 			Key: "insulator_factor", Name: "insulator factor", Low: 1, High: 20,
 			Example: "{basis: own rule, tension: 2, suspension: 2, cantilever: 2.5, compression: 2, one_string_broken: 1.5, fitting: 2.5}",
 			Meaning: "rating over load, and the document it follows; of fittings by a factor of their own, fitting and fitting_one_string_broken, without which they are not assessed. More exact ones stand under by, each for what it names: " +
-				"for (one or more of the keys beside by), case or kind of load case, material or unit, installed_before and installed_from (years), at: terminal, and crossing (kinds); with its factor and basis. One that names all that another names, and more, takes its place, as each does of the general one; of " +
+				"for (one or more of the keys beside by), case or kind of load case, material or unit, installed_before and installed_from (years), at: terminal, and crossing (kinds); with its factor and basis. One that names all that another names, and more, or fewer of its words or years, takes its place, as each does of the general one; of " +
 				"others that apply the largest holds. Where it is not known whether one applies, nothing meets or falls short but what does by each that may",
 			In:      func(c *Criteria) any { return &c.InsulatorFactor },
 			assumed: "The insulator factor follows a document that limits it: " + basis.FactorRemark("NESC 277") + "; which of the load cases, if any, is of 250C the project says, by a factor of its own for it.",

@@ -102,16 +102,23 @@ func (s *Subject) factorOfUnit(of FactorOf, c *LoadCase, side Side, unit *basis.
 	// What a factor that applies for certain takes the place of is none of those that may hold.
 	holds := func(k int) bool {
 		for j := range list {
-			if list[j].open == NoReason && list[j].of.replaces(list[k].of) {
+			if list[j].open != NoReason || !list[j].of.replaces(list[k].of) {
+				continue
+			}
+			holdsOther, open := s.holdsOther(list[k].of, list[j].of, side)
+			if !holdsOther {
 				return false
 			}
+			list[k].open = max(list[k].open, open)
 		}
 		return true
 	}
 	stays := func(k int) bool {
 		for j := range list {
 			if list[j].of.replaces(list[k].of) {
-				return false
+				if holdsOther, open := s.holdsOther(list[k].of, list[j].of, side); !holdsOther || open != NoReason {
+					return false
+				}
 			}
 		}
 		return list[k].open == NoReason
@@ -262,6 +269,19 @@ func (s *Subject) endsHere(e *ExactFactor) (applies bool, open Reason) {
 		return true, FaultyField
 	}
 	return false, NoReason
+}
+
+// holdsOther tells whether an assembly holds a span that crosses what a factor is for and not one for fewer kinds, which then takes its place for
+// those alone.
+func (s *Subject) holdsOther(e, fewer *ExactFactor, side Side) (applies bool, open Reason) {
+	if len(e.Crossings) == 0 {
+		return false, NoReason
+	}
+	other := ExactFactor{Crossings: slices.DeleteFunc(slices.Clone(e.Crossings), func(kind string) bool { return isNamed(fewer.Crossings, kind) })}
+	if len(other.Crossings) == 0 {
+		return false, NoReason
+	}
+	return s.holdsCrossing(&other, side)
 }
 
 // holdsCrossing tells whether an assembly holds a span that crosses what a factor is for: of a tension assembly the span on a side.

@@ -117,6 +117,19 @@ func TestBrokenConductor(t *testing.T) {
 	})
 }
 
+// Of unlike bundles it is not known what those that go on are held by, unless all of both break.
+func TestBrokenBetweenUnlikeBundles(t *testing.T) {
+	check, s := example(t, "broken-conductor")
+	s.Criteria.BrokenConductor.Subconductors, s.Assembly.Unit.RatingKN = 1, 500
+	require.Equal(t, "meets", check.Run(s, nil).Outcome.String())
+	s.Structure.CarriesAhead = audit.Carried{Subconductors: 1}
+	require.Equal(t, audit.SpansDiffer, check.Run(s, nil).Reason)
+	s.Structure.CarriesAhead, s.Structure.CarriesBack = audit.Carried{}, audit.Carried{Subconductors: 1}
+	require.Equal(t, audit.SpansDiffer, check.Run(s, nil).Reason)
+	s.Criteria.BrokenConductor.Subconductors = 2
+	require.Equal(t, "meets", check.Run(s, nil).Outcome.String())
+}
+
 // Each span has its own conductor, and what stays pulls by its own.
 func TestBrokenBetweenUnlikeSpans(t *testing.T) {
 	check, s := example(t, "broken-conductor")

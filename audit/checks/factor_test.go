@@ -61,6 +61,8 @@ func TestWhichFactorHolds(t *testing.T) {
 	young := only(audit.ExactFactor{InstalledFrom: 1985, Factor: 1.8})
 	atEnd := only(audit.ExactFactor{At: audit.AtTerminal, Factor: 2.7})
 	railway := only(audit.ExactFactor{Crossings: []string{"railway"}, Factor: 2.7})
+	rail, both := only(audit.ExactFactor{Crossings: []string{"railway"}, Factor: 1.8}), only(audit.ExactFactor{Crossings: []string{"railway", "road"}, Factor: 2.7})
+	const faultyFactor = "not assessed: a field it needs is faulty, see Faults"
 	const material, date, crossings = "not assessed: material of a unit not stated, by which insulator factors go that would not judge alike",
 		"not assessed: when it was installed is not known, by which insulator factors go that would not judge alike",
 		"not assessed: no crossings given, by which insulator factors go that would not judge alike"
@@ -71,6 +73,9 @@ func TestWhichFactorHolds(t *testing.T) {
 		{"of another material", tension(exact(glass)), "meets 70/56.04", ""},
 		{"smaller than the general one, where it is stated for just that", tension(exact(glass), of("GLASS")), "meets 70/50.436", ""},
 		{"of two that do not name the same the larger", tension(exact(porcelain, windy)), "shortfall 70/75.654", ""},
+		{"one for fewer kinds, in the place of that for more", tension(exact(rail, both), crossing(audit.Back, audit.Asked{Kinds: []string{"railway"}})), "meets 70/50.436", ""},
+		{"but not for the road beside it", tension(exact(rail, both), crossing(audit.Back, audit.Asked{Kinds: []string{"railway", "road"}})), "shortfall 70/75.654", ""},
+		{"nor where there may be one", tension(exact(rail, both), crossing(audit.Back, audit.Asked{Kinds: []string{"railway"}, MayCross: true})), faultyFactor, ""},
 		{"whatever their order", tension(exact(windy, porcelain)), "shortfall 70/75.654", ""},
 		{"one that names all of the other and more, in its place though smaller", tension(exact(porcelain, only(audit.ExactFactor{Cases: []string{"high wind"}, Materials: []string{"porcelain"}, Factor: 2.4}))), "meets 70/67.248", ""},
 		{"not one that is for another material too", tension(exact(porcelain, windyPorcelain)), "shortfall 70/75.654", ""},

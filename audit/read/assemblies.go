@@ -184,7 +184,7 @@ func anyStated(d *audit.DirectValues) bool {
 			return true
 		}
 	}
-	return !math.IsNaN(d.SlipKN) || d.FittingsKN.AnyStated()
+	return d.AnyOfPlace()
 }
 
 // findMakeup finds what the string is made of. A row that states its creepage needs no unit, nor does one without
@@ -220,6 +220,10 @@ func (r *register) findMakeup(a *assembly) {
 func (r *register) findStrings(a *assembly) {
 	if a.Strings == 0 && !a.Faulty.Has(audit.CellStrings) {
 		a.Blank |= audit.BlankStrings
+	}
+	if !math.IsNaN(a.vAngleDeg) && a.Arrangement != audit.VSet && !a.Faulty.Has(audit.CellArrangement) {
+		r.unknown(a, audit.CellArrangement, audit.Implausible, "V angle", strconv.FormatFloat(a.vAngleDeg, 'g', -1, 64), "is implausible of strings whose arrangement is not V; nothing is judged by the arrangement")
+		a.Arrangement, a.VAngleDeg = audit.ArrangementUnknown, float32(math.NaN())
 	}
 	switch {
 	case a.Faulty.Has(audit.CellStrings):
