@@ -64,25 +64,28 @@ func (a *Assembly) SoundCreepageMM() float64 {
 	case a.CreepageStated || a.Makeup == nil || len(a.Makeup.Parts) == 1:
 		return basis.SoundCreepage(a.CreepageMM, a.UnitsPerString, a.Defective)
 	}
-	return a.CreepageMM - a.most(a.Defective, func(u *basis.Unit) float64 { return u.CreepageMM })
+	return a.worstWithout(a.Defective, a.CreepageMM, func(u *basis.Unit) float64 { return u.CreepageMM })
 }
 
-// most is the sum of a figure over a number of units of a string, those that have the most of it; all where it has no more.
-func (a *Assembly) most(units int, figure func(u *basis.Unit) float64) (sum float64) {
+// worstWithout is what is left of a figure of a whole string without some of its units: those that have most of it, since which they are no input says.
+func (a *Assembly) worstWithout(gone int, whole float64, figure func(u *basis.Unit) float64) float64 {
 	taken := make([]bool, len(a.Makeup.Parts))
-	for range a.Makeup.Parts {
-		largest := -1
+	for gone > 0 {
+		most := -1
 		for i, part := range a.Makeup.Parts {
-			if !taken[i] && (largest < 0 || figure(&a.units[part.Unit]) > figure(&a.units[a.Makeup.Parts[largest].Unit])) {
-				largest = i
+			if !taken[i] && (most < 0 || figure(&a.units[part.Unit]) > figure(&a.units[a.Makeup.Parts[most].Unit])) {
+				most = i
 			}
 		}
-		taken[largest] = true
-		n := min(units, a.count(a.Makeup.Parts[largest]))
-		sum += float64(n) * figure(&a.units[a.Makeup.Parts[largest].Unit])
-		units -= n
+		if most < 0 {
+			return 0
+		}
+		taken[most] = true
+		n := min(gone, a.count(a.Makeup.Parts[most]))
+		whole -= float64(n) * figure(&a.units[a.Makeup.Parts[most].Unit])
+		gone -= n
 	}
-	return sum
+	return whole
 }
 
 // HasFailed tells whether a defect has failed the whole string, as any does that has a long rod, a composite or a post in

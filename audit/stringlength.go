@@ -49,13 +49,13 @@ func (a *Assembly) UnitsMM() float64 {
 	return length
 }
 
-// SoundUnitsMM is the length of a number of the units of a string, of which the longest are left out; NaN if unknown.
-func (a *Assembly) SoundUnitsMM(units int) float64 {
-	whole := a.UnitsMM()
-	if math.IsNaN(whole) || units >= a.UnitsPerString {
-		return whole
+// unitsLeftMM is the length of so many units of a string as are left of it: of unlike ones the longest are taken to be gone; NaN if unknown.
+func (a *Assembly) unitsLeftMM(units int) float64 {
+	whole, gone := a.UnitsMM(), a.UnitsPerString-units
+	if math.IsNaN(whole) || gone <= 0 || len(a.Makeup.Parts) == 1 {
+		return a.shareOf(units) * whole
 	}
-	return whole - a.most(a.UnitsPerString-units, func(u *basis.Unit) float64 { return u.SpacingMM })
+	return a.worstWithout(gone, whole, func(u *basis.Unit) float64 { return u.SpacingMM })
 }
 
 // LengthMM is the length of a string as far as it is known, the longer of the row's and the units'; NaN if unknown. It has the fittings in

@@ -240,8 +240,8 @@ func (a *Assembly) TableFlashover(units int) (f basis.Flashover, discs float64, 
 	return f, basis.StandardDiscs(units, spacing), ok
 }
 
-// tableSpacingMM is the spacing at which the disc table is read. A string of unlike units counts by its whole length, or without the longest where some are
-// left out; each unit must be one the table serves.
+// tableSpacingMM is the spacing at which the disc table is read. A string of unlike units counts by its whole length,
+// without some of them by what is left at worst; each unit must be one the table serves.
 func (a *Assembly) tableSpacingMM(units int) (spacingMM float64, ok bool) {
 	if units < 1 || a.Makeup == nil {
 		return 0, false
@@ -255,8 +255,8 @@ func (a *Assembly) tableSpacingMM(units int) (spacingMM float64, ok bool) {
 		length += float64(a.count(part)) * unit.SpacingMM
 		count += a.count(part)
 	}
-	if units < count {
-		return a.SoundUnitsMM(units) / float64(units), true
+	if units < count && len(a.Makeup.Parts) > 1 {
+		return a.unitsLeftMM(units) / float64(units), true
 	}
 	return length / float64(count), count > 0
 }

@@ -319,7 +319,7 @@ func altitudeFormula(from basis.AltitudeBasis) (words, sheet string) {
 func discsStep(a *audit.Assembly, defective int) audit.Step {
 	if len(a.Makeup.Parts) > 1 {
 		_, discs, _ := a.TableFlashover(a.UnitsPerString - defective)
-		return audit.Step{Symbol: "x", Meaning: fmt.Sprintf("standard discs of the same length, of %d unlike units", a.UnitsPerString-defective), Result: audit.Figure(discs, "")}
+		return audit.Step{Symbol: "x", Meaning: fmt.Sprintf("standard discs of the same length, of %d unlike units%s", a.UnitsPerString-defective, withoutLongest(defective)), Result: audit.Figure(discs, "")}
 	}
 	step := audit.Step{Symbol: "x", Meaning: "standard discs of the same length",
 		Formula: fmt.Sprintf("n·P/%g", basis.StandardSpacingMM), Sheet: fmt.Sprintf("n*P/%g", basis.StandardSpacingMM),
@@ -380,16 +380,29 @@ func betweenRows(discs float64, value func(basis.Flashover) float64) string {
 	return fmt.Sprintf(", interpolated on length between row %d (%g kV) and row %d (%g kV)", n, row(n), n+1, row(n+1))
 }
 
+// withoutLongest says that the longest of unlike units are taken to be the defective ones.
+func withoutLongest(defective int) string {
+	if defective <= 0 {
+		return ""
+	}
+	return fmt.Sprintf(", without the longest %d", defective)
+}
+
 // unitsStep shows the length of the units that stands for the arcing distance, without the defective ones.
 func unitsStep(a *audit.Assembly, defective int, gapM float64) audit.Step {
 	step := audit.Step{Symbol: "d", Meaning: "dry arcing distance, by the criteria the string length less hardware: the length of its units", Result: audit.Figure(gapM, "m"), Clause: basis.OwnFigure}
-	n := audit.Operand{Symbol: "n", Value: audit.Figure(float64(a.UnitsPerString), "")}
 	if len(a.Makeup.Parts) > 1 {
-		step.Formula, step.Sheet, step.Inputs = "L_u/1000", "L_u/1000", []audit.Operand{{Symbol: "L_u", Value: audit.Figure(a.SoundUnitsMM(a.UnitsPerString-defective), "mm")}}
-	} else {
-		step.Formula, step.Sheet, step.Inputs = "n·P/1000", "n*P/1000", []audit.Operand{n, {Symbol: "P", Value: audit.Figure(a.Unit.SpacingMM, "mm")}}
+		step.Meaning += withoutLongest(defective)
+		step.Formula, step.Sheet, step.Inputs = "L_u/1000", "L_u/1000", []audit.Operand{{Symbol: "L_u", Value: audit.Figure(a.UnitsMM(), "mm")}}
+		if defective > 0 {
+			step.Formula, step.Sheet = "(L_u − L_d)/1000", "(L_u-L_d)/1000"
+			step.Inputs = append(step.Inputs, audit.Operand{Symbol: "L_d", Value: audit.Figure(a.UnitsMM()-1000*gapM, "mm")})
+		}
+		return step
 	}
-	if defective > 0 && len(a.Makeup.Parts) == 1 {
+	n := audit.Operand{Symbol: "n", Value: audit.Figure(float64(a.UnitsPerString), "")}
+	step.Formula, step.Sheet, step.Inputs = "n·P/1000", "n*P/1000", []audit.Operand{n, {Symbol: "P", Value: audit.Figure(a.Unit.SpacingMM, "mm")}}
+	if defective > 0 {
 		step.Formula, step.Sheet = step.Formula+"·(n − n_d)/n", step.Sheet+"*(n-n_d)/n"
 		step.Inputs = append(step.Inputs, audit.Operand{Symbol: "n_d", Value: audit.Figure(float64(defective), "")})
 	}
