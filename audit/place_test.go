@@ -206,6 +206,45 @@ func TestWhereAWithstandComesFrom(t *testing.T) {
 	}
 }
 
+// Horns of a row that stand closer than an insulator was tested across: by hand 0.9616·1.065·530·2 = 1085.6 kV of lightning and
+// 0.9232·1.25·1080·ln(1.92) = 813.0 kV of switching impulse (formulas of IEC 60071-2:2018, gap factor 1.25 from memory).
+func TestHornsOnATestedInsulator(t *testing.T) {
+	s := known(t)
+	a, c := s.Assembly, s.Criteria
+	a.Unit.Kind, a.Unit.SpacingMM, a.Unit.ArcingMM, a.UnitsPerString = basis.Composite, 3400, math.NaN(), 1
+	a.Direct = UnknownDirectValues()
+	a.Unit.LightningWithstandKV, a.Unit.WetSwitchingKV, a.Unit.WetWithstandKV = 1600, 1100, 700
+	own := []Withstand{{KV: 1600, From: UnitValue}, {KV: 1100, From: UnitWet}, {KV: 700, From: UnitValue}}
+	along := func(why string) {
+		for shape, want := range own {
+			require.Equal(t, want, a.Withstand(Shape(shape), 1, c), why)
+		}
+	}
+	along("no horns")
+	a.Direct.ArcingMM = 3400
+	along("as far apart as it is long")
+	a.Direct.ArcingMM = 2000
+	require.InDelta(t, 1085.6, a.Withstand(Lightning, 1, c).KV, 0.05)
+	require.InDelta(t, 813.0, a.Withstand(Switching, 1, c).KV, 0.05)
+	require.Equal(t, WetAcrossHorns, a.Withstand(Wet, 1, c).Reason)
+	a.Unit.LightningWithstandKV, a.Unit.WetSwitchingKV = 1000, 700
+	require.Equal(t, Withstand{KV: 1000, From: UnitValue}, a.Withstand(Lightning, 1, c), "the lower of both")
+	require.Equal(t, Withstand{KV: 700, From: UnitWet}, a.Withstand(Switching, 1, c), "the lower of both")
+	a.Unit.LightningWithstandKV, a.Unit.WetSwitchingKV = 1600, 1100
+	a.Unit.ArcingMM = 2000
+	along("as far apart as it was tested across")
+	a.Direct.ArcingMM = 1990
+	require.Equal(t, GapFormula, a.Withstand(Switching, 1, c).From)
+	a.Unit.ArcingMM, a.UnitFaulty = math.NaN(), Cells(0).With(CellArcing)
+	require.Equal(t, FaultyField, a.Withstand(Switching, 1, c).Reason, "across what it was tested cannot be read")
+	a.UnitFaulty, a.Unit.SpacingMM = 0, math.NaN()
+	require.Equal(t, SpacingUnknown, a.Withstand(Switching, 1, c).Reason)
+	a.Direct.LightningKV, a.Direct.SwitchingKV, a.Direct.WetKV = 1500, 1050, 650
+	for shape, want := range []float64{1500, 1050, 650} {
+		require.Equal(t, Withstand{KV: want, From: Tested}, a.Withstand(Shape(shape), 1, c), "tested with its horns")
+	}
+}
+
 // A check whose record lacks something is refused before anything runs.
 func TestChecksWithoutAWholeRecordAreRefused(t *testing.T) {
 	require.NoError(t, ValidateChecks([]*Check{sizing()}))

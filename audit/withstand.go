@@ -52,8 +52,8 @@ var withstandFromNames = [...]string{
 func (f WithstandFrom) String() string { return withstandFromNames[f] }
 
 // Withstand finds the voltage of one shape that a string of the assembly withstands with a number of sound units. What the
-// row states for the whole string, a tested value or an arcing distance, its units have in equal shares. Where the
-// arcing distance is shorter than the string, as between horns, the lower of the table and the gap formula governs.
+// row states for the whole string, a tested value or an arcing distance, its units have in equal shares. Where the row states an
+// arcing distance shorter than the string, as between horns, and no tested value, the lower of the table, or the unit's own, and the gap formula governs.
 func (a *Assembly) Withstand(shape Shape, units int, c *Criteria) Withstand {
 	tested, from := a.tested(shape)
 	share := a.shareOf(units)
@@ -80,7 +80,7 @@ func (a *Assembly) Withstand(shape Shape, units int, c *Criteria) Withstand {
 			return unknownWithstand(FaultyField)
 		}
 		if !math.IsNaN(own.KV) {
-			return own
+			return a.orAcrossHorns(own, shape, share, c)
 		}
 	} else if faulty {
 		return unknownWithstand(FaultyField)
@@ -155,26 +155,29 @@ func (a *Assembly) shareOf(units int) float64 {
 	return math.Max(float64(units)/float64(a.UnitsPerString), 0)
 }
 
-// orAcrossHorns is the lower of what the discs of a string withstand and what the gap does that is stated shorter than the string, of which its
-// sound units have a share.
-func (a *Assembly) orAcrossHorns(byDiscs Withstand, shape Shape, share float64, c *Criteria) Withstand {
-	switch length := a.LengthMM(); {
-	case math.IsNaN(a.Direct.ArcingMM):
-		return byDiscs
-	case a.Faulty.Has(CellLength):
-		return unknownWithstand(FaultyField)
-	case math.IsNaN(length):
-		return unknownWithstand(a.lacksLength())
-	case compare(a.Direct.ArcingMM, length) >= 0:
-		return byDiscs
+// orAcrossHorns is the lower of what a string withstands along its units and what the gap does that its row states shorter than the string, of which its
+// sound units have a share. An insulator that is a whole string was tested by itself, across the arcing distance of its own.
+func (a *Assembly) orAcrossHorns(along Withstand, shape Shape, share float64, c *Criteria) Withstand {
+	if math.IsNaN(a.Direct.ArcingMM) {
+		return along
+	}
+	reach, lacks := a.LengthMM(), a.lacksLength()
+	if a.isOneInsulator() && (a.faultyArcing() || !math.IsNaN(a.Unit.ArcingMM)) {
+		reach, lacks = a.Unit.ArcingMM, faulty(a.faultyArcing())
+	}
+	switch {
+	case lacks != NoReason:
+		return unknownWithstand(lacks)
+	case compare(a.Direct.ArcingMM, reach) >= 0:
+		return along
 	case shape == Wet:
 		return unknownWithstand(WetAcrossHorns)
 	}
 	across := a.gapWithstand(shape, share*a.Direct.ArcingMM, c)
-	if across.Reason != NoReason || across.KV < byDiscs.KV {
+	if across.Reason != NoReason || across.KV < along.KV {
 		return across
 	}
-	return byDiscs
+	return along
 }
 
 // tableWithstand reads the disc table.

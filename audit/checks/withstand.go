@@ -12,7 +12,7 @@ import (
 
 const withstandLimits = "The withstand of a string is the register row's tested value, else the withstand of an insulator that is a whole string, or its flashover by its factor (0.9616 lightning, the wet share wet), else the table of 146 mm discs interpolated on string length " +
 	"(discs of 250 to 280 mm diameter and 127 to 170 mm spacing, 20 discs at most), else a gap formula on the dry arcing distance (1 to 10 m), which of cap-and-pin units is units times spacing where the criterion arcing_distance says so and none is stated; the verdict says which. An arcing distance that the row states " +
-	"shorter than the string, as between horns, governs by the gap formula where that gives less. Long rods, composites and posts in series with other units have tested values or none. Altitude by the basis of the " +
+	"shorter than the string, or than that of an insulator that is a whole string, as between horns, governs by the gap formula where that gives less than table or insulator; a tested value of the row is taken for that of the string as it hangs, with its horns. Long rods, composites and posts in series with other units have tested values or none. Altitude by the basis of the " +
 	"criteria: a level that covers sites up to 1000 m is raised from there, one that is required at the site from sea level; above 2000 m the formula is extrapolated." + altitudeLimits + " "
 
 var withstandSymbols = []audit.Explained{
