@@ -140,7 +140,7 @@ func (l *Line) findAlong(c *Criteria) (Along, Reason) {
 	switch {
 	case row.System.IsDirect() && !c.DirectCreepage.IsStated():
 		return AlongUnknown, NoDirectCreepage
-	case row.System.IsDirect() && (basis.IsLowVoltage(row.CreepageKV) || basis.IsLowVoltage(row.NominalKV)):
+	case !math.IsNaN(row.CreepageKV) && l.isLowVoltage():
 		return AlongUnknown, LowVoltage
 	case !math.IsNaN(row.CreepageKV):
 		return AlongStated, NoReason
@@ -150,7 +150,7 @@ func (l *Line) findAlong(c *Criteria) (Along, Reason) {
 		return AlongUnknown, PoleVoltageNotStated
 	case math.IsNaN(l.HighestKV) && math.IsNaN(row.NominalKV):
 		return AlongUnknown, VoltageUnknown
-	case basis.IsLowVoltage(row.NominalKV) || basis.IsLowVoltage(l.HighestKV):
+	case l.isLowVoltage():
 		return AlongUnknown, LowVoltage
 	case math.IsNaN(l.HighestKV):
 		return AlongUnknown, VoltageNotStandard
@@ -169,6 +169,21 @@ func (l *Line) findAlong(c *Criteria) (Along, Reason) {
 		return AlongUnknown, NeutralNotEarthed
 	}
 	return AlongUnknown, NeutralVoltageNotStated
+}
+
+// isLowVoltage tells whether a line is of low voltage, for which there are no specific creepages: of alternating current by what it has between phases, else by
+// its creepage voltage; of direct current by what it has to earth as well.
+func (l *Line) isLowVoltage() bool {
+	row := &l.Row
+	switch {
+	case basis.IsLowVoltage(row.NominalKV), basis.IsLowVoltage(l.HighestKV):
+		return true
+	case row.System.IsDirect() && !math.IsNaN(row.CreepageKV):
+		return basis.IsLowDirectVoltage(row.CreepageKV)
+	case row.System.IsDirect():
+		return basis.IsLowDirectVoltage(l.HighestKV)
+	}
+	return math.IsNaN(row.NominalKV) && math.IsNaN(l.HighestKV) && basis.IsLowVoltage(row.CreepageKV)
 }
 
 // resolveAlong finds the voltage along the strings of a line, and what it is.

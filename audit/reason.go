@@ -264,7 +264,7 @@ var reasonTexts = withTakings([reasons]string{
 	PinLimitNotStated:       "no deviation limit stated for pin and post assemblies",
 	VoltageUnknown:          "voltage of the line not stated",
 	VoltageNotStandard:      "no highest voltage stated, and none is standard for the nominal voltage",
-	LowVoltage:              "up to 1 kV, outside the creepage standard",
+	LowVoltage:              "low voltage (up to 1 kV, of direct current 1.5 kV), outside the creepage standard",
 	DirectCurrentLine:       "direct current, of which creepage alone is judged",
 	NeutralNotEarthed:       "neutral not earthed or single-phase, and no creepage voltage stated",
 	NeutralVoltageNotStated: "neutral not earthed, and neither a creepage voltage nor in the criteria what stands along strings, Um or Um/√3, stated",

@@ -47,6 +47,7 @@ func TestPlausibleSwitchingLevels(t *testing.T) {
 // Every unit of the catalogue has a creepage that is believed on its spacing, and an arcing distance that fits it.
 func TestTheCatalogueIsPlausible(t *testing.T) {
 	for _, u := range Catalogue() {
+		require.True(t, PlausibleSpacing(u.Kind, u.SpacingMM), u.Name)
 		require.True(t, PlausibleUnitCreepage(u.Kind, u.CreepageMM, u.SpacingMM), u.Name)
 		require.True(t, PlausibleArcing(u.Kind, u.ArcingMM, u.SpacingMM), u.Name)
 	}
@@ -72,6 +73,16 @@ func TestPlausibleUnits(t *testing.T) {
 		require.Equal(t, c.creepage, PlausibleUnitCreepage(c.kind, c.creepageMM, c.lengthMM), name)
 		require.Equal(t, c.arcing, PlausibleArcing(c.kind, c.arcingMM, c.lengthMM), name)
 	}
+}
+
+// The bound is a choice of this program.
+func TestPlausibleSpacing(t *testing.T) {
+	require.True(t, PlausibleSpacing(CapAndPin, 240), "the largest of IEC 60305 (value from memory)")
+	require.True(t, PlausibleSpacing(CapAndPin, 320))
+	require.False(t, PlausibleSpacing(CapAndPin, 321))
+	require.False(t, PlausibleSpacing(CapAndPin, 1700))
+	require.True(t, PlausibleSpacing(LongRod, 1700))
+	require.True(t, PlausibleSpacing(CapAndPin, math.NaN()))
 }
 
 // The limits are a choice of this program; the figures beside them are computed.

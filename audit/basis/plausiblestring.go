@@ -23,6 +23,9 @@ const (
 	// AroundRimMM is by how much the arc of a string of discs may be longer than the string: it goes round the rim of a disc, a
 	// diameter at most (common practice: the largest discs have some 420 mm).
 	AroundRimMM = 420.0
+	// MostDiscSpacingMM is the most that a disc adds to a string: the largest of IEC 60305 have 240 mm (value from memory), those above 530 kN
+	// up to some 300 mm (common practice); the bound is a choice of this program.
+	MostDiscSpacingMM = 320.0
 	// LeastClearancePerKV is the least clearance of a conductor from its structure that is believed, in mm per kV of the highest voltage
 	// (a choice of this program): in every load case the line may be at full voltage, for which published clearances at power frequency are
 	// about 1.7 to 2 mm/kV (value from memory).
@@ -46,6 +49,14 @@ func MostInSeries(kind Kind) int {
 // Contradicts reports whether a figure is below another that it cannot be below. Equality within Tolerance is not, and an unknown
 // figure contradicts nothing.
 func Contradicts(figure, least float64) bool { return figure < least*(1-Tolerance) }
+
+// PlausibleSpacing reports whether a unit may have a spacing in mm. Discs are told: nothing else has a spacing that its kind bounds. An
+// unknown one may be anything.
+//
+// Source: see MostDiscSpacingMM.
+func PlausibleSpacing(kind Kind, spacingMM float64) bool {
+	return kind != CapAndPin || !Contradicts(MostDiscSpacingMM, spacingMM)
+}
 
 // PlausibleUnitCreepage reports whether a unit may have a creepage on its spacing, both in mm. Insulators that hang are told, and those of a kind that nobody states: what
 // stands states no spacing of its own. An unknown figure may be anything.

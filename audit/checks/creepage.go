@@ -33,7 +33,7 @@ var creepage = audit.Check{
 	Method: audit.Method{
 		Formula: creepageFormula,
 		Symbols: creepageSymbols,
-		Limits: "Above 1 kV, earthed neutral unless the Lines sheet states a creepage voltage or the criterion creepage_voltage what stands along strings. Of railways the whole voltage to earth. Direct current by the project's own figures (direct_current_creepage), with units below 300 mm on average. The string as built, by its shortest path; parallel strings do not " +
+		Limits: "Above 1 kV, of direct current above 1.5 kV, earthed neutral unless the Lines sheet states a creepage voltage or the criterion creepage_voltage what stands along strings. Of railways the whole voltage to earth. Direct current by the project's own figures (direct_current_creepage), with units below 300 mm on average. The string as built, by its shortest path; parallel strings do not " +
 			"add creepage. Figures are those of the 2008 and 1986 editions. Equality meets." + altitudeLimits,
 		Example: audit.Example{
 			Story:   "15 units of 525 mm on a 220 kV line, Um 245 kV, class e",

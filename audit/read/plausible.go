@@ -9,12 +9,16 @@ import (
 	"dryarc/audit/basis"
 )
 
-// doubtUnit finds figures of a unit that cannot both be right; neither is used.
+// doubtUnit finds figures of a unit that no unit of its kind has, or that cannot both be right; none of them is used.
 func (r *register) doubtUnit(u *unit, at audit.Source) {
 	spacing := u.SpacingMM
-	if !basis.PlausibleUnitCreepage(u.Kind, u.CreepageMM, u.SpacingMM) {
+	if !basis.PlausibleSpacing(u.Kind, u.SpacingMM) {
+		r.fault(at, audit.Implausible, "Spacing", inDigits(u.SpacingMM), fmt.Sprintf("is implausible for one %s unit, expected %g mm or less; nothing is judged by it", u.Kind, basis.MostDiscSpacingMM))
+		u.SpacingMM, u.faulty = math.NaN(), u.faulty.With(audit.CellLength)
+	}
+	if !basis.PlausibleUnitCreepage(u.Kind, u.CreepageMM, spacing) {
 		r.fault(at, audit.Implausible, "Creepage", inDigits(u.CreepageMM), fmt.Sprintf("is implausible for one %s unit of spacing %g mm, expected %g mm or less; neither is used",
-			kindInWords(u.Kind), u.SpacingMM, basis.MostCreepagePerLength*u.SpacingMM))
+			kindInWords(u.Kind), spacing, basis.MostCreepagePerLength*spacing))
 		u.CreepageMM, u.faulty = math.NaN(), u.faulty.With(audit.CellCreepage)
 		u.SpacingMM, u.faulty = math.NaN(), u.faulty.With(audit.CellLength)
 	}

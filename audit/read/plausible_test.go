@@ -37,6 +37,7 @@ func TestFiguresOfARowThatContradict(t *testing.T) {
 		"rating a little more":     {cells{"Rating": 144}, "", 0},
 		"creepage half":            {cells{"Creepage": 1475}, "", 0},
 		"a disc with all creepage": {cells{"Unit": "D1", "Units per string": 5}, `implausible register.xlsx!Units!E3: creepage "1500" is implausible for one cap-and-pin unit of spacing 146 mm, expected 730 mm or less; neither is used`, 0},
+		"a spacing of ten discs":   {cells{"Unit": "D2", "Units per string": 4}, `implausible register.xlsx!Units!D5: spacing "1700" is implausible for one cap-and-pin unit, expected 320 mm or less; nothing is judged by it`, 0},
 		"nine composites":          {cells{"Unit": "K1", "Units per string": 9}, at + `H2: units per string "9" is implausible, expected 2 or fewer in series of a kind that is composite`, audit.CellUnitsPerString},
 		"two composites":           {cells{"Unit": "K1", "Units per string": 2}, "", 0},
 		"nine in a mixed string":   {cells{"Unit": "9×K1 + 1×U120B", "Units per string": nil}, at + `G2: unit "9×K1 + 1×U120B" is implausible, expected 2 or fewer in series of a kind that is composite`, audit.CellUnit},
@@ -61,6 +62,9 @@ func TestFiguresOfARowThatContradict(t *testing.T) {
 				b.units = append(b.units, []any{"D1", "cap-and-pin", 120, 146, 300, nil})
 			}
 			b.units = append(b.units, []any{"K1", "composite", 120, 1500, 4500, nil})
+			if c.cells["Unit"] == "D2" {
+				b.units = append(b.units, []any{"D2", "cap-and-pin", 120, 1700, 340, nil})
+			}
 			if c.cells["Unit"] == "K2" {
 				b.units = append(b.units, []any{"K2", "composite", 120, 1500, 4500, 1600})
 			}
