@@ -259,3 +259,42 @@ func TestControlCharactersComeBack(t *testing.T) {
 func pointOf(line, structure string, at int) string {
 	return fmt.Sprintf(`{"type":"Feature","properties":{"line":"%s","structure":"%s"},"geometry":{"type":"Point","coordinates":[%g,50]}}`, line, structure, 10+0.003*float64(at))
 }
+
+// A slip load and the ratings of fittings are of the place: where another string is hung they stay with it, in the register after the work too.
+func TestFiguresOfThePlaceStayAfterTheWork(t *testing.T) {
+	t.Parallel()
+	folder := t.TempDir()
+	require.NoError(t, os.CopyFS(folder, os.DirFS(demoDir)))
+	p, err := read.Project(context.Background(), filepath.Join(folder, "audit.yaml"))
+	require.NoError(t, err)
+	for i := range p.Assemblies.Len() {
+		row := p.Assemblies.Row(i)
+		figures := audit.UnknownDirectValues()
+		if stated := p.Figures(row); stated != nil {
+			figures = *stated
+		}
+		figures.SlipKN, figures.FittingsKN = 12, audit.Ratings{90, 180, 120}
+		row.Direct = p.AddFigures(figures)
+	}
+	n, err := audit.Arrange(p)
+	require.NoError(t, err)
+	require.NoError(t, audit.Derive(context.Background(), n, 2))
+	r, err := audit.Assess(context.Background(), n, checks.All(), audit.Options{Workers: 2, Version: version, AsOf: "2026-01-01"})
+	require.NoError(t, err)
+	jobs, err := remedy.Search(context.Background(), r, remedy.Options{Workers: 2})
+	require.NoError(t, err)
+	after := withRemedied(t, r, jobs, folder, "assemblies.xlsx").Project
+	replaced, without := 0, 0
+	for i := range after.Assemblies.Len() {
+		row := after.Assemblies.Row(i)
+		if i < p.Assemblies.Len() && row.UnitsPerString != p.Assemblies.Row(i).UnitsPerString {
+			replaced++
+		}
+		figures := after.Figures(row)
+		if figures == nil || figures.SlipKN != 12 || figures.FittingsKN != (audit.Ratings{90, 180, 120}) {
+			without++
+		}
+	}
+	require.Greater(t, replaced, 5)
+	require.Equal(t, after.Assemblies.Len()-p.Assemblies.Len(), without, "only what is hung where nothing hung states none")
+}
