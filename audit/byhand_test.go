@@ -2,6 +2,7 @@ package audit
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"dryarc/audit/basis"
@@ -139,6 +140,14 @@ func TestEveryFieldOfAssembliesByHand(t *testing.T) {
 	require.Zero(t, a.SoundCreepageMM(), "more defective than the string has units")
 	a.Defective = 2
 	require.Equal(t, 3220-2*430.0, a.SoundCreepageMM())
+	criteria := DefaultCriteria()
+	a.Direct.LightningKV = 1000
+	require.InDelta(t, 1000*(1508-2*170.0)/1508, a.Withstand(Lightning, 8, &criteria).KV, 1e-9, "without the two longest")
+	a.CreepageMM, a.CreepageStated = 3000, true
+	require.InDelta(t, 3000*(3220-2*430.0)/3220, a.SoundCreepageMM(), 1e-9, "what the row states is shared out by the creepage of the units")
+	a.units = slices.Clone(a.units)
+	a.units[a.Makeup.Parts[1].Unit].CreepageMM = math.NaN()
+	require.True(t, math.IsNaN(a.SoundCreepageMM()), "of unlike units nobody knows which have what")
 
 	require.Equal(t, []any{2900.0, 1300.0, 100.0, 1100.0, true, "1 × rod"}, []any{b.CreepageMM, b.LengthMM(), b.RatingKN(), b.arcingMM(), b.CreepageStated, b.Hanging()})
 	b.Direct = UnknownDirectValues()

@@ -30,6 +30,10 @@ func (f FlashoverFrom) String() string { return flashoverFromNames[f] }
 func (a *Assembly) Flashover(wet bool, units int) Flashover {
 	share := a.shareOf(units)
 	switch {
+	case math.IsNaN(share) && a.UnitFaulty.Has(CellLength):
+		return unknownFlashover(FaultyField)
+	case math.IsNaN(share):
+		return unknownFlashover(SpacingUnknown)
 	case share == 0:
 		return Flashover{From: NothingLeft}
 	case wet && !math.IsNaN(a.Direct.WetKV):

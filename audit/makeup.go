@@ -1,6 +1,7 @@
 package audit
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -53,39 +54,33 @@ func (a *Assembly) sumOfUnits(figure func(u *basis.Unit) float64) float64 {
 }
 
 // SoundCreepageMM is the creepage of the worst string without its defective units. Where the string is mixed, the
-// units with the longest creepage are taken to be the defective ones; where the row states the creepage of the whole
-// string, each unit has an equal share; a long rod or a composite with any defect has failed.
+// units with the longest creepage are taken to be the defective ones; of what the row states of the whole string each
+// unit has a share like its own creepage, NaN where that of unlike units is unknown; a long rod or a composite with any
+// defect has failed.
 func (a *Assembly) SoundCreepageMM() float64 {
 	switch {
 	case a.Defective <= 0:
 		return a.CreepageMM
 	case a.HasFailed():
 		return 0
-	case a.CreepageStated || a.Makeup == nil || len(a.Makeup.Parts) == 1:
+	case a.Makeup == nil || len(a.Makeup.Parts) == 1:
 		return basis.SoundCreepage(a.CreepageMM, a.UnitsPerString, a.Defective)
 	}
-	return a.worstWithout(a.Defective, a.CreepageMM, func(u *basis.Unit) float64 { return u.CreepageMM })
+	of := func(u *basis.Unit) float64 { return u.CreepageMM }
+	return a.CreepageMM * a.leastLeft(a.Defective, of) / a.leastLeft(0, of)
 }
 
-// worstWithout is what is left of a figure of a whole string without some of its units: those that have most of it, since which they are no input says.
-func (a *Assembly) worstWithout(gone int, whole float64, figure func(u *basis.Unit) float64) float64 {
-	taken := make([]bool, len(a.Makeup.Parts))
-	for gone > 0 {
-		most := -1
-		for i, part := range a.Makeup.Parts {
-			if !taken[i] && (most < 0 || figure(&a.units[part.Unit]) > figure(&a.units[a.Makeup.Parts[most].Unit])) {
-				most = i
-			}
-		}
-		if most < 0 {
-			return 0
-		}
-		taken[most] = true
-		n := min(gone, a.count(a.Makeup.Parts[most]))
-		whole -= float64(n) * figure(&a.units[a.Makeup.Parts[most].Unit])
-		gone -= n
+// leastLeft is the sum of a figure over the units of one string without so many of them, those of which it is most; NaN if
+// unknown of one, and 0 where none is left.
+func (a *Assembly) leastLeft(without int, of func(u *basis.Unit) float64) (sum float64) {
+	parts := slices.Clone(a.Makeup.Parts)
+	slices.SortStableFunc(parts, func(x, y Part) int { return cmp.Compare(of(&a.units[y.Unit]), of(&a.units[x.Unit])) })
+	for _, part := range parts {
+		gone := min(without, a.count(part))
+		without -= gone
+		sum += float64(a.count(part)-gone) * of(&a.units[part.Unit])
 	}
-	return whole
+	return sum
 }
 
 // HasFailed tells whether a defect has failed the whole string, as any does that has a long rod, a composite or a post in

@@ -55,7 +55,7 @@ func (a *Assembly) unitsLeftMM(units int) float64 {
 	if math.IsNaN(whole) || gone <= 0 || len(a.Makeup.Parts) == 1 {
 		return a.shareOf(units) * whole
 	}
-	return a.worstWithout(gone, whole, func(u *basis.Unit) float64 { return u.SpacingMM })
+	return a.leastLeft(gone, func(u *basis.Unit) float64 { return u.SpacingMM })
 }
 
 // LengthMM is the length of a string as far as it is known, the longer of the row's and the units'; NaN if unknown. It has the fittings in

@@ -64,6 +64,10 @@ func (a *Assembly) Withstand(shape Shape, units int, c *Criteria) Withstand {
 	switch {
 	case shape == Switching && a.lesserUnread():
 		return unknownWithstand(FaultyField)
+	case math.IsNaN(share) && a.UnitFaulty.Has(CellLength):
+		return unknownWithstand(FaultyField)
+	case math.IsNaN(share):
+		return unknownWithstand(SpacingUnknown)
 	case !math.IsNaN(tested) && share < 1:
 		return Withstand{KV: share * tested, From: ShareOfTested}
 	case !math.IsNaN(tested):
@@ -171,10 +175,15 @@ func UnitFlashoverKV(u *basis.Unit, shape Shape) float64 {
 
 func unknownWithstand(reason Reason) Withstand { return Withstand{KV: math.NaN(), Reason: reason} }
 
-// shareOf is the share of a string that some of its units make up; 1 where their number is not known.
+// shareOf is the share of a string that some of its units make up, of unlike ones the shortest, by their spacing; 1 where their number is not known,
+// NaN where the spacing of unlike ones is not.
 func (a *Assembly) shareOf(units int) float64 {
-	if a.UnitsPerString < 1 || units >= a.UnitsPerString {
+	switch {
+	case a.UnitsPerString < 1 || units >= a.UnitsPerString:
 		return 1
+	case a.Makeup != nil && len(a.Makeup.Parts) > 1:
+		spacing := func(u *basis.Unit) float64 { return u.SpacingMM }
+		return a.leastLeft(a.UnitsPerString-units, spacing) / a.leastLeft(0, spacing)
 	}
 	return math.Max(float64(units)/float64(a.UnitsPerString), 0)
 }

@@ -221,7 +221,7 @@ func (b *book) riskCells(t *table, row *riskRow) []any {
 		share := fmt.Sprintf("%d^(-1/5)", x.Strings)
 		parallel = computed{fmt.Sprintf("%[1]c%[3]d-4*%[2]c%[3]d*(1-%[4]s)", riskStrength, riskStrengthSigma, number, share), x.ParallelKV}
 		parallelSigma = computed{fmt.Sprintf("%c%d*%s", riskStrengthSigma, number, share), x.ParallelSigmaKV}
-		if number <= mostIntegrals && x.ParallelSigmaKV >= leastScatter*x.StressSigma {
+		if number <= mostIntegrals && x.ParallelSigmaKV >= leastScatter*x.StressSigma && row.bounds.Alone >= leastIntegral {
 			alone = computed{curveRisk.at(number), row.bounds.Alone}
 			together = computed{curveParallelRisk.at(number), row.bounds.Together}
 		}
@@ -240,15 +240,17 @@ func (b *book) riskCells(t *table, row *riskRow) []any {
 }
 
 // The integral of the strength curve as a formula is a sum of 1601 terms, a hundredth of a standard deviation of the overvoltages apart. It agrees
-// with the integral to 1e-12 where the strength scatters by a tenth of them or more, and takes its time, so that few rows have it.
+// with the integral to 1e-12 where the strength scatters by a tenth of them or more, and takes its time, so that few rows have it. In the far tail,
+// where it would end before the curve begins and lose digits, none has.
 const (
 	mostIntegrals = 500 // rows of the sheet
 	leastScatter  = 0.1
+	leastIntegral = 1e-9
 )
 
 // curveIntegral is that formula, by the cells of U50 and Z.
 func curveIntegral(u50, z string) string {
-	const t = "(ROW($A$1:$A$1601)-801)/100"
+	const t = "(ROW(INDEX($A:$A,1):INDEX($A:$A,1601))-801)/100" // of rows that stay, whichever are put between
 	from := "(1+({stress}+{stressSigma}*" + t + "-" + u50 + ")/(4*" + z + "))"
 	return "SUMPRODUCT(EXP(-0.5*(" + t + ")^2)*(1-EXP(-LN(2)*((" + from + "+ABS(" + from + "))/2)^5)))*0.01/SQRT(2*PI())"
 }

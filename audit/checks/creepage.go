@@ -69,7 +69,7 @@ func creepageInWords(a *audit.Assembly, builtMM string) string {
 	switch left := a.SoundCreepageMM(); {
 	case a.HasFailed():
 		return fmt.Sprintf("%s, which has failed by its defect, has %s mm of creepage as built", a.Hanging(), builtMM)
-	case a.Defective > 0 && a.UnitsPerString > 0:
+	case a.Defective > 0 && a.UnitsPerString > 0 && !math.IsNaN(left):
 		return fmt.Sprintf("%s, %d of them defective, has %s mm of creepage as built and %.0f mm left", a.Hanging(), a.Defective, builtMM, left)
 	case a.Defective > 0:
 		return fmt.Sprintf("%s, %d of its units defective, has %s mm of creepage as built", a.Hanging(), a.Defective, builtMM)

@@ -22,7 +22,7 @@ var soundUnits = audit.Check{
 		}, creepageSymbols...),
 		Limits: "Strings with defective units. The least number of sound units is judged whatever the string as built does; creepage and withstand where it meets as built, since their own checks " +
 			"name the defective units where it does not. In a string of unlike units those with the longest creepage are taken to be the defective ones; a long rod, a composite, " +
-			"a pin, a post or a shackle insulator with any defect has failed (common practice: it is one body, so a defect is one of the whole). What a row states for its whole string, creepage, a tested value or an arcing distance, its units have in equal shares. A shattered glass disc insulates nothing. " +
+			"a pin, a post or a shackle insulator with any defect has failed (common practice: it is one body, so a defect is one of the whole). What a row states for its whole string, creepage, a tested value or an arcing distance, its units have in equal shares, unlike units by their own creepage and spacing, the longest of them defective. A shattered glass disc insulates nothing. " +
 			"Wet withstand is an advisory. The least number of sound units is the user's policy and no permission to work." + altitudeLimits,
 		Example: audit.Example{
 			Story:   "15 units of 525 mm at Um 245 kV in class e, one of them defective",
@@ -126,6 +126,9 @@ func soundCreepage(s audit.Subject, t *audit.Trace) audit.Verdict {
 		return audit.DoesNotApply(audit.AsBuiltFallsShort)
 	case audit.NotAssessed:
 		return built
+	}
+	if math.IsNaN(s.Assembly.SoundCreepageMM()) {
+		return audit.CannotTell(audit.UnitCreepageUnknown)
 	}
 	return atSite(s, t, basis.EditionsApart, creepageLeft)
 }

@@ -196,7 +196,9 @@ func (x *String) tested(s *audit.Subject) Lack {
 		if reason := s.Lacks(audit.NeedsCreepage); reason != audit.NoReason {
 			return lackOf(reason)
 		}
-		x.CreepageM = s.Assembly.SoundCreepageMM() / 1000
+		if x.CreepageM = s.Assembly.SoundCreepageMM() / 1000; math.IsNaN(x.CreepageM) {
+			return lackOf(audit.UnitCreepageUnknown)
+		}
 		return ""
 	}
 	x.takeDefective(s.Assembly)
