@@ -14,6 +14,8 @@ type CarriedTexts struct {
 	// texts holds those of a row one behind the other; at is where they begin.
 	texts []carriedText
 	at    map[Source]uint32
+	// nothing holds the texts that are words for nothing, which are shown and are no names.
+	nothing map[Symbol]bool
 }
 
 type carriedText struct {
@@ -35,6 +37,14 @@ func (c *CarriedTexts) Add(at Source, name string, text Symbol) {
 	c.texts = append(c.texts, carriedText{name: c.number(name), text: text})
 }
 
+// SaysNothing notes that a text is a word for nothing, as n/a and unknown are.
+func (c *CarriedTexts) SaysNothing(text Symbol) {
+	if c.nothing == nil {
+		c.nothing = map[Symbol]bool{}
+	}
+	c.nothing[text] = true
+}
+
 // number returns the place of a name among the names, a new one if it is new.
 func (c *CarriedTexts) number(name string) uint16 {
 	i := slices.Index(c.Names, name)
@@ -49,6 +59,9 @@ func (c *CarriedTexts) number(name string) uint16 {
 func (c *CarriedTexts) Merge(other *CarriedTexts, symbol func(Symbol) Symbol) {
 	for _, name := range other.Names {
 		c.number(name)
+	}
+	for text := range other.nothing {
+		c.SaysNothing(symbol(text))
 	}
 	rows := slices.SortedFunc(maps.Keys(other.at), func(a, b Source) int { return cmp.Or(cmp.Compare(a.Table, b.Table), cmp.Compare(a.Row, b.Row)) })
 	for _, at := range rows {
@@ -113,14 +126,14 @@ func (c *CarriedTexts) named(headings ...string) (at []uint16) {
 	return at
 }
 
-// first is the first text of a row under some of Names; 0 where it has none.
+// first is the first text of a row under some of Names that is a name; 0 where it has none.
 func (c *CarriedTexts) first(of Source, names []uint16) Symbol {
 	if len(names) == 0 {
 		return 0
 	}
 	i, more := c.at[of]
 	for ; more; i++ {
-		if t := c.texts[i]; t.text != 0 && slices.Contains(names, t.name) {
+		if t := c.texts[i]; t.text != 0 && !c.nothing[t.text] && slices.Contains(names, t.name) {
 			return t.text
 		}
 		more = c.texts[i].more

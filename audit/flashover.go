@@ -1,12 +1,18 @@
 package audit
 
-import "math"
+import (
+	"math"
+	"slices"
+
+	"dryarc/audit/basis"
+)
 
 // Flashover is a power frequency flashover voltage of a string in kV r.m.s., and where the figure comes from.
 type Flashover struct {
 	KV      float64 // NaN if unknown
 	From    FlashoverFrom
 	AtLeast bool   // it is known to be no less
+	AtMost  bool   // it is known to be no more
 	Reason  Reason // why it is unknown
 }
 
@@ -19,9 +25,10 @@ const (
 	FlashoverByTable                        // the table of 146 mm discs, interpolated on length
 	FlashoverWithstood                      // what it withstands by test, than which its flashover is no less
 	NothingLeft                             // no sound unit
+	FlashoverOfUnits                        // its own of each sound unit, than the sum of which that of the string is no more
 )
 
-var flashoverFromNames = [...]string{"flashover of the unit", "disc table, interpolated on string length", "tested withstand, than which flashover is no less", "no sound unit"}
+var flashoverFromNames = [...]string{"flashover of the unit", "disc table, interpolated on string length", "tested withstand, than which flashover is no less", "no sound unit", "flashover of one unit times the sound units, than which that of the string is no more"}
 
 func (f FlashoverFrom) String() string { return flashoverFromNames[f] }
 
@@ -69,10 +76,39 @@ func (a *Assembly) Flashover(wet bool, units int) Flashover {
 		return unknownFlashover(UnitKindNotStated) // the table or the unit's own
 	case !ok || !a.CountsUnits():
 		return unknownFlashover(FlashoverUnknown)
+	case a.UnitFaulty.Has(CellTested): // of a unit that may not be one of the table
+		return unknownFlashover(FaultyField)
+	case a.areLessThanTable():
+		return a.ofUnits(wet, units)
 	case wet:
 		return a.unlessHorns(Flashover{KV: f.WetKV, From: FlashoverByTable})
 	}
 	return a.unlessHorns(Flashover{KV: f.DryKV, From: FlashoverByTable})
+}
+
+// areLessThanTable tells whether a unit of a string states a dry or wet flashover that is less than that of one disc of the table, by more than printed
+// tables differ: what that says of strings does not hold for it.
+func (a *Assembly) areLessThanTable() bool {
+	one, _ := basis.StringFlashover(1, basis.StandardSpacingMM, basis.StandardDiameterMM)
+	return slices.ContainsFunc(a.Units(), func(u *basis.Unit) bool {
+		share := (1 - basis.PrintedTablesApart) * min(u.SpacingMM/basis.StandardSpacingMM, 1)
+		return u.DryKV < share*one.DryKV || u.WetKV < share*one.WetKV
+	})
+}
+
+// ofUnits is the most that a number of units flash over at together, which are of one type.
+func (a *Assembly) ofUnits(wet bool, units int) Flashover {
+	if len(a.Makeup.Parts) > 1 {
+		return unknownFlashover(UnitsLessThanTable)
+	}
+	own := a.Unit.DryKV
+	if wet {
+		own = a.Unit.WetKV
+	}
+	if math.IsNaN(own) {
+		return unknownFlashover(UnitsLessThanTable)
+	}
+	return a.unlessHorns(Flashover{KV: float64(units) * own, From: FlashoverOfUnits, AtMost: true})
 }
 
 func unknownFlashover(reason Reason) Flashover { return Flashover{KV: math.NaN(), Reason: reason} }
@@ -128,8 +164,11 @@ func (m *FlashoverMargin) FallsShort() bool {
 
 // lacks is why it cannot be told whether a flashover is what is asked for.
 func (m *FlashoverMargin) lacks() Reason {
-	if m.Reason == NoReason && m.AtLeast && compare(m.KV, m.Required) < 0 {
+	switch less := compare(m.KV, m.Required) < 0; {
+	case m.Reason == NoReason && m.AtLeast && less:
 		return FlashoverUnknown // it may be more than what is withstood
+	case m.Reason == NoReason && m.AtMost && !less:
+		return UnitsLessThanTable
 	}
 	return m.Reason
 }

@@ -133,6 +133,7 @@ var lackedBy = [reasons]lacks{
 	LowVoltage:             {},
 	OutsideFlashoverTable:  {},
 	MinimaBetweenPhases:    {},
+	UnitsLessThanTable:     {},
 	NoStandardPairs:        {},
 	PairNotKnown:           {},
 	DirectCurrentLine:      {},

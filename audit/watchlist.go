@@ -54,6 +54,9 @@ type Watched struct {
 	is, may ruleSet
 }
 
+// WatchedBy is a number of assemblies that are on the list by one of its entries.
+func WatchedBy(listed int32, entry int) Watched { return Watched{Listed: listed, is: 1 << entry} }
+
 // NotesOf are the notes of the entries that something at a structure is on, in the order of the list.
 func (w *Watched) NotesOf(list WatchList) (notes []string) {
 	for i := range list {
@@ -95,6 +98,21 @@ func saysOf(name, stated string) answer {
 	return isNot
 }
 
+// isOf tells whether a stated material is that of an entry: silicone rubber is silicone, and silicone may be silicone rubber.
+func isOf(material, stated string) answer {
+	words, of := strings.Fields(strings.ToLower(material)), strings.Fields(strings.ToLower(stated))
+	within := func(some, all []string) bool {
+		return !slices.ContainsFunc(some, func(word string) bool { return !slices.Contains(all, word) })
+	}
+	switch {
+	case len(of) > 0 && within(words, of):
+		return itIs
+	case within(of, words):
+		return mayBe
+	}
+	return isNot
+}
+
 // watchedUnit is what is known of a unit that a watch list may ask for; empty texts are not known.
 type watchedUnit struct{ name, maker, material string }
 
@@ -119,7 +137,10 @@ func (r *WatchRule) isOn(units []watchedUnit, installed, asOf Day) (best answer)
 	year := r.isOfYear(installed, asOf)
 	for _, unit := range units {
 		all := year
-		for _, of := range [...]struct{ name, stated string }{{r.Unit, unit.name}, {r.Make, unit.maker}, {r.Material, unit.material}} {
+		if r.Material != "" {
+			all = min(all, isOf(r.Material, unit.material))
+		}
+		for _, of := range [...]struct{ name, stated string }{{r.Unit, unit.name}, {r.Make, unit.maker}} {
 			if of.name != "" {
 				all = min(all, saysOf(of.name, of.stated))
 			}

@@ -36,6 +36,10 @@ func TestWhatIsOnAWatchList(t *testing.T) {
 		"no date":                                   {old, []unit{clr}, "", NoDay, 0, 1},
 		"no date of another material":               {old, []unit{{"U70BL", "", "glass"}}, "", NoDay, 0, 0},
 		"no material":                               {old, []unit{{"CLR", "", ""}}, "", YearOf(1997), 0, 1},
+		"a material of it":                          {old, []unit{{"CLR", "", "Silicone rubber"}}, "", YearOf(1997), 1, 0},
+		"a material that may be it":                 {WatchRule{Material: "silicone rubber", Note: "look"}, []unit{clr}, "", NoDay, 0, 1},
+		"a material with another word":              {WatchRule{Material: "silicone rubber", Note: "look"}, []unit{{"CLR", "", "EPDM rubber"}}, "", NoDay, 0, 0},
+		"a make that is not known":                  {makers, []unit{clr}, "unknown", NoDay, 0, 1},
 		"no material, behind the last year":         {old, []unit{{"CLR", "", ""}}, "", YearOf(2001), 0, 0},
 		"a day that may be of either year":          {old, []unit{clr}, "", DayInUTC(DayOf("1998-12-31")), 0, 1},
 		"after the day of the audit":                {WatchRule{From: 1990, Note: "look"}, []unit{clr}, "", YearOf(2030), 0, 1},
@@ -65,6 +69,9 @@ func TestWhatIsOnAWatchList(t *testing.T) {
 			}
 			if c.maker != "" {
 				s.p.Carried.Add(row.Source, "Manufacturer", s.p.Symbols.Number(c.maker))
+				if c.maker == "unknown" {
+					s.p.Carried.SaysNothing(s.p.Symbols.Number(c.maker))
+				}
 			}
 			w := watchedAt(s.network(), 0)
 			require.Equal(t, []int32{c.listed, c.unknown}, []int32{w.Listed, w.Unknown})

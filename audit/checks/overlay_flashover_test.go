@@ -86,6 +86,10 @@ func TestFlashoverMinima(t *testing.T) {
 			b.rows(3)[0].Makeup, b.rows(3)[0].UnitsPerString = b.makeup("5×U70BS + 3×U160BL", audit.Part{Unit: b.of("U70BS", 0).Unit, Count: 5}, audit.Part{Unit: b.of("U160BL", 0).Unit, Count: 3}), 8
 			b.rows(3)[0].Defective = 2
 		}), audit.FallsShort, audit.WithinPrintedTables, 215 + (805.0/146-5)*40, 237.5},
+		{"discs of less flashover than the table's", func(b *base) { b.unit("U120B").DryKV, b.unit("U120B").WetKV = 50, 26 }, audit.NotAssessed, audit.UnitsLessThanTable, nan, nan},
+		{"discs of less flashover, which cannot do", func(b *base) { b.unit("U120B").DryKV, b.unit("U120B").WetKV = 50, 25 }, audit.FallsShort, audit.NoReason, 225, 227.5},
+		{"discs of less dry flashover", func(b *base) { b.unit("U120B").DryKV = 50 }, audit.NotAssessed, audit.UnitsLessThanTable, nan, nan},
+		{"discs of the table's flashover", func(b *base) { b.unit("U120B").DryKV, b.unit("U120B").WetKV = 80, 50 }, audit.Meets, audit.NoReason, 375, 227.5},
 		{"all discs defective", func(b *base) { b.rows(3)[0].Defective = 9 }, audit.FallsShort, audit.NoReason, 0, 316.25},
 		{"defective units that cannot be read", func(b *base) {
 			b.rows(3)[0].Defective, b.rows(3)[0].Faulty = -1, b.rows(3)[0].Faulty.With(audit.CellDefective)

@@ -97,7 +97,7 @@ var onWatchList = audit.Check{
 				s := suspensionAt(structureOf(audit.Tangent, 0))
 				s.Assembly = nil
 				s.Criteria.WatchList = audit.WatchList{{Make: "Harrow", Until: 1998, Note: "rod cracks at the end fitting"}}
-				s.Registered.Rows, s.Registered.Watched = 3, audit.Watched{Listed: 3}
+				s.Registered.Rows, s.Registered.Watched = 3, audit.WatchedBy(3, 0)
 				return s
 			},
 			Outcome: audit.FallsShort, Observed: 3, Required: 0,

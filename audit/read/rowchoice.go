@@ -52,6 +52,9 @@ func (s *sheetReader[R]) carry(at audit.Source) {
 				return
 			}
 			s.register.project.Carried.Add(at, s.told.carry[i], symbol)
+			if saysNoChoice(text) {
+				s.register.project.Carried.SaysNothing(symbol)
+			}
 		}
 	}
 }
