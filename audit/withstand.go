@@ -147,6 +147,25 @@ func (a *Assembly) IdleTestedKV(shape Shape) float64 {
 	return UnitFlashoverKV(a.Unit, shape)
 }
 
+// WetBelowFormula tells whether a wet value of switching impulse, of the row or of the unit, is less than the formula of dry gaps gives for as long a string, or
+// nobody can tell: that formula says nothing then of what withstands in the rain there.
+func (a *Assembly) WetBelowFormula(c *Criteria) bool {
+	wet := a.Withstand(Switching, a.UnitsPerString, c)
+	if wet.From != TestedWet && wet.From != UnitWet {
+		return false
+	}
+	reach := a.arcingMM()
+	if math.IsNaN(reach) {
+		reach = a.LengthMM()
+	}
+	return !(wet.KV >= a.gapWithstand(Switching, reach, c).KV)
+}
+
+// IsByGap tells whether a withstand is that of a dry gap by its formula.
+func (w Withstand) IsByGap() bool {
+	return w.Reason == NoReason && (w.From == GapFormula || w.From == GapOverUnits)
+}
+
 // SoundWithstand is the voltage of one shape that the worst string withstands without its defective units; 0 where none is left.
 func (a *Assembly) SoundWithstand(shape Shape, c *Criteria) Withstand {
 	left := a.Withstand(shape, a.UnitsPerString-a.Defective, c)
