@@ -35,14 +35,14 @@ func (a *Assembly) faultyArcing() bool {
 	return a.Faulty.Has(CellArcing) || a.UnitFaulty.Has(CellArcing) && a.Unit != nil && !a.Unit.Kind.HasUnitCount()
 }
 
-// acrossGap is what a string withstands across its dry arcing distance, of which its sound units have a share: as stated, else where the criteria
-// say so over its units. A long rod, a composite or a post has fittings in its length.
-func (a *Assembly) acrossGap(shape Shape, share float64, c *Criteria) Withstand {
+// acrossGap is what a string withstands across its dry arcing distance, of which its sound units have a share, as stated, else where the criteria
+// say so over its sound units. A long rod, a composite or a post has fittings in its length.
+func (a *Assembly) acrossGap(shape Shape, units int, c *Criteria) Withstand {
 	stated := a.arcingMM()
 	if !math.IsNaN(stated) || shape == Wet || c.ArcingDistance != ArcingOverUnits || a.faultyArcing() || !a.MayBeCapAndPin() {
-		return a.gapWithstand(shape, share*stated, c)
+		return a.gapWithstand(shape, a.shareOf(units)*stated, c)
 	}
-	switch unitsMM := a.UnitsMM(); {
+	switch unitsMM := a.unitsLeftMM(units); {
 	case !a.CountsUnits():
 		return unknownWithstand(UnitKindNotStated)
 	case a.UnitFaulty.Has(CellLength), a.lengthSense() == lengthDoubted:
@@ -50,7 +50,7 @@ func (a *Assembly) acrossGap(shape Shape, share float64, c *Criteria) Withstand 
 	case math.IsNaN(unitsMM):
 		return unknownWithstand(SpacingUnknown)
 	default:
-		across := a.gapWithstand(shape, share*unitsMM, c)
+		across := a.gapWithstand(shape, unitsMM, c)
 		across.From = GapOverUnits
 		return across
 	}

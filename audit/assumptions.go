@@ -241,7 +241,7 @@ func (r *Result) usesGapFormula(l int) bool {
 		overUnits := r.criteria(l).ArcingDistance == ArcingOverUnits
 		return a.Duty.CarriesPhase() && (overUnits || !math.IsNaN(a.arcingMM())) && slices.ContainsFunc(shapes[:], func(shape Shape) bool {
 			w := a.Withstand(shape, a.UnitsPerString, r.criteria(l))
-			return (w.From == GapFormula || w.From == GapOverUnits) && w.Reason == NoReason && !math.IsNaN(r.line(l).Level(shape))
+			return w.IsByGap() && !math.IsNaN(r.line(l).Level(shape))
 		})
 	})
 }

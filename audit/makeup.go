@@ -64,24 +64,28 @@ func (a *Assembly) SoundCreepageMM() float64 {
 	case a.CreepageStated || a.Makeup == nil || len(a.Makeup.Parts) == 1:
 		return basis.SoundCreepage(a.CreepageMM, a.UnitsPerString, a.Defective)
 	}
-	left, creepage := a.Defective, a.CreepageMM
+	return a.worstWithout(a.Defective, a.CreepageMM, func(u *basis.Unit) float64 { return u.CreepageMM })
+}
+
+// worstWithout is what is left of a figure of a whole string without some of its units: those that have most of it, since which they are no input says.
+func (a *Assembly) worstWithout(gone int, whole float64, figure func(u *basis.Unit) float64) float64 {
 	taken := make([]bool, len(a.Makeup.Parts))
-	for left > 0 {
-		longest := -1
+	for gone > 0 {
+		most := -1
 		for i, part := range a.Makeup.Parts {
-			if !taken[i] && (longest < 0 || a.units[part.Unit].CreepageMM > a.units[a.Makeup.Parts[longest].Unit].CreepageMM) {
-				longest = i
+			if !taken[i] && (most < 0 || figure(&a.units[part.Unit]) > figure(&a.units[a.Makeup.Parts[most].Unit])) {
+				most = i
 			}
 		}
-		if longest < 0 {
+		if most < 0 {
 			return 0
 		}
-		taken[longest] = true
-		n := min(left, a.count(a.Makeup.Parts[longest]))
-		creepage -= float64(n) * a.units[a.Makeup.Parts[longest].Unit].CreepageMM
-		left -= n
+		taken[most] = true
+		n := min(gone, a.count(a.Makeup.Parts[most]))
+		whole -= float64(n) * figure(&a.units[a.Makeup.Parts[most].Unit])
+		gone -= n
 	}
-	return creepage
+	return whole
 }
 
 // HasFailed tells whether a defect has failed the whole string, as any does that has a long rod, a composite or a post in

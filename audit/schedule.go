@@ -120,13 +120,27 @@ func (n *Network) schedule(line int, checks []*Check, wanted func(structure int)
 		} else {
 			r = requirement(&s, tried, needed, &sized)
 		}
-		if l.lacksLevels() { // how many units it asks for is not known
+		if l.lacksLevels() || r.Own == nil && s.sizedByGap() && n.hasWetBelowFormula(&l, i) { // how many units it asks for is not known
 			r.Units, r.Governs = 0, nil
 		}
 		out.Requirements = append(out.Requirements, r)
 	}
 	out.errors = *tried.errors
 	return out
+}
+
+// sizedByGap tells whether the trial string is judged by the formula of dry gaps where the line states a switching level.
+func (s *Subject) sizedByGap() bool {
+	return s.Assembly != nil && basis.IsRangeTwo(s.Line.HighestKV) && !math.IsNaN(s.Line.Level(Switching)) &&
+		s.Assembly.Withstand(Switching, s.Assembly.UnitsPerString, s.Criteria).IsByGap()
+}
+
+// hasWetBelowFormula tells whether a string at a structure has less wet than that formula gives for it.
+func (n *Network) hasWetBelowFormula(l *Line, structure int) bool {
+	return slices.ContainsFunc(n.AssemblyRows(structure), func(row uint32) bool {
+		a := n.Assembly(row)
+		return a.WetBelowFormula(n.criteriaOf(l))
+	})
 }
 
 // assumesLevel tells whether the schedule assumes a lightning level.

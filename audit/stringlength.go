@@ -49,6 +49,15 @@ func (a *Assembly) UnitsMM() float64 {
 	return length
 }
 
+// unitsLeftMM is the length of so many units of a string as are left of it: of unlike ones the longest are taken to be gone; NaN if unknown.
+func (a *Assembly) unitsLeftMM(units int) float64 {
+	whole, gone := a.UnitsMM(), a.UnitsPerString-units
+	if math.IsNaN(whole) || gone <= 0 || len(a.Makeup.Parts) == 1 {
+		return a.shareOf(units) * whole
+	}
+	return a.worstWithout(gone, whole, func(u *basis.Unit) float64 { return u.SpacingMM })
+}
+
 // LengthMM is the length of a string as far as it is known, the longer of the row's and the units'; NaN if unknown. It has the fittings in
 // it where the row's has.
 func (a *Assembly) LengthMM() float64 {

@@ -27,6 +27,7 @@ func (n *Network) resolveVoltages(line *Line) {
 	}
 	line.resolveAlong(n.criteriaOf(line))
 	n.doubtLevel(line)
+	n.doubtSwitchingLevel(line)
 	n.doubtCreepageVoltage(line)
 	line.WetKV = wetLevel(line)
 }
@@ -55,6 +56,28 @@ func (n *Network) doubtLevel(line *Line) {
 	}
 	n.Project.Faults.Add(Fault{Kind: Implausible, At: line.Row.Source, Column: "Lightning level", Value: strconv.FormatFloat(level, 'g', -1, 64),
 		Expected: fmt.Sprintf("is implausible at Um %g kV, expected %s; nothing is judged by it", line.HighestKV, between(low, high))})
+}
+
+// doubtSwitchingLevel finds a switching level of range II that no line of its Um has, or that is no less than the lightning level: which of the
+// two is wrong then nobody can tell, so neither is used.
+func (n *Network) doubtSwitchingLevel(line *Line) {
+	row := &line.Row
+	level := row.SwitchingKV
+	if math.IsNaN(level) || row.System.IsDirect() || !basis.IsRangeTwo(line.HighestKV) {
+		return
+	}
+	fault := Fault{Kind: Implausible, At: row.Source, Column: "Switching level", Value: strconv.FormatFloat(level, 'g', -1, 64)}
+	switch low, high := basis.PlausibleSwitchingLevels(line.HighestKV); {
+	case compare(level, low) < 0 || compare(level, high) > 0:
+		fault.Expected = fmt.Sprintf("is implausible at Um %g kV, expected %s; nothing is judged by it", line.HighestKV, between(math.Ceil(low), high))
+	case !line.LevelImplausible && !math.IsNaN(row.LightningKV) && compare(level, row.LightningKV) >= 0:
+		fault.Expected = fmt.Sprintf("is implausible, expected less than the lightning level, %g kV; nothing is judged by either", row.LightningKV)
+		row.LightningKV = math.NaN()
+	default:
+		return
+	}
+	n.Project.Faults.Add(fault)
+	row.SwitchingKV, row.Faulty = math.NaN(), row.Faulty.With(CellTested)
 }
 
 // doubtCreepageVoltage finds a creepage voltage that is less than half of what stands along the strings of a three-phase line

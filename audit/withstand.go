@@ -90,7 +90,7 @@ func (a *Assembly) Withstand(shape Shape, units int, c *Criteria) Withstand {
 	if _, ok := a.tableWithstand(shape, units, c); ok && a.MayBeCapAndPin() && !a.CountsUnits() {
 		return unknownWithstand(UnitKindNotStated) // the table or the gap: which of the two tells
 	}
-	across := a.acrossGap(shape, share, c)
+	across := a.acrossGap(shape, units, c)
 	if across.Reason == WithstandUnknown && !math.IsNaN(a.IdleTestedKV(shape)) {
 		across.Reason = UnitTestedAlone
 	}
@@ -117,6 +117,25 @@ func (a *Assembly) IdleTestedKV(shape Shape) float64 {
 		return own
 	}
 	return UnitFlashoverKV(a.Unit, shape)
+}
+
+// WetBelowFormula tells whether a wet value of switching impulse, of the row or of the unit, is less than the formula of dry gaps gives for as long a string, or
+// nobody can tell: that formula says nothing then of what withstands in the rain there.
+func (a *Assembly) WetBelowFormula(c *Criteria) bool {
+	wet := a.Withstand(Switching, a.UnitsPerString, c)
+	if wet.From != TestedWet && wet.From != UnitWet {
+		return false
+	}
+	reach := a.arcingMM()
+	if math.IsNaN(reach) {
+		reach = a.LengthMM()
+	}
+	return !(wet.KV >= a.gapWithstand(Switching, reach, c).KV)
+}
+
+// IsByGap tells whether a withstand is that of a dry gap by its formula.
+func (w Withstand) IsByGap() bool {
+	return w.Reason == NoReason && (w.From == GapFormula || w.From == GapOverUnits)
 }
 
 // SoundWithstand is the voltage of one shape that the worst string withstands without its defective units; 0 where none is left.
@@ -204,8 +223,8 @@ func (a *Assembly) TableFlashover(units int) (f basis.Flashover, discs float64, 
 	return f, basis.StandardDiscs(units, spacing), ok
 }
 
-// tableSpacingMM is the spacing at which the disc table is read. A string of unlike units counts by its whole length; each unit
-// must be one the table serves.
+// tableSpacingMM is the spacing at which the disc table is read. A string of unlike units counts by its whole length,
+// without some of them by what is left at worst; each unit must be one the table serves.
 func (a *Assembly) tableSpacingMM(units int) (spacingMM float64, ok bool) {
 	if units < 1 || a.Makeup == nil {
 		return 0, false
@@ -218,6 +237,9 @@ func (a *Assembly) tableSpacingMM(units int) (spacingMM float64, ok bool) {
 		}
 		length += float64(a.count(part)) * unit.SpacingMM
 		count += a.count(part)
+	}
+	if units < count && len(a.Makeup.Parts) > 1 {
+		return a.unitsLeftMM(units) / float64(units), true
 	}
 	return length / float64(count), count > 0
 }

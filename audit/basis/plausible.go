@@ -2,7 +2,7 @@ package basis
 
 import "math"
 
-// Outside these shares of the standard levels of its Um a lightning level is taken for a mistake, and below this share of
+// Outside these shares of the standard levels of its Um a lightning or switching level is taken for a mistake, and below this share of
 // Um/√3 the creepage voltage of a three-phase line is. Choices of this program, wide enough for reduced and for old levels.
 const (
 	LeastLevelShare    = 0.5
@@ -24,6 +24,29 @@ func PlausibleLightningLevels(umKV float64) (lowKV, highKV float64) {
 		}
 		if um >= umKV*(1-Tolerance) {
 			return lowKV, MostLevelShare * levels[len(levels)-1]
+		}
+	}
+	return lowKV, highKV
+}
+
+// PlausibleSwitchingLevels returns the switching levels, phase to earth, that are believed at a highest voltage Um of range II, in kV peak: from half the
+// lowest to 1.5 times the highest standard level of Um, as PlausibleLightningLevels does, and never below the crest of Um phase to earth, which stands in
+// service. 0 and +Inf for an unknown Um.
+//
+//	low ≥ √2·Um/√3
+//
+// Source: IEC 60071-1 levels, see LevelPairSource; the shares are a choice of this program.
+func PlausibleSwitchingLevels(umKV float64) (lowKV, highKV float64) {
+	if math.IsNaN(umKV) {
+		return 0, math.Inf(1)
+	}
+	lowKV, highKV = math.Sqrt2*PhaseToEarth(umKV), math.Inf(1)
+	for _, r := range pairsByUm {
+		if r.umKV <= umKV*(1+Tolerance) {
+			lowKV = math.Max(math.Sqrt2*PhaseToEarth(umKV), LeastLevelShare*r.pairs[0].SwitchingKV)
+		}
+		if r.umKV >= umKV*(1-Tolerance) {
+			return lowKV, MostLevelShare * r.pairs[len(r.pairs)-1].SwitchingKV
 		}
 	}
 	return lowKV, highKV

@@ -26,6 +26,24 @@ func TestPlausibleLightningLevels(t *testing.T) {
 	}
 }
 
+// Standard levels: IEC 60071-1, 420 kV published, else value from memory, H; half and one and a half of them, and the crest of Um/√3 (computed).
+func TestPlausibleSwitchingLevels(t *testing.T) {
+	for _, c := range []struct{ um, low, high float64 }{
+		{300, 375, 1275},
+		{420, 425, 1575},
+		{550, 475, 1762.5},
+		{765, 624.62, 2325}, // between 550 and 800: the crest is more than half of 950
+		{800, 653.2, 2325},
+		{260, 212.29, 1275},         // below all
+		{1100, 898.15, math.Inf(1)}, // above all
+		{math.NaN(), 0, math.Inf(1)},
+	} {
+		low, high := PlausibleSwitchingLevels(c.um)
+		require.InDelta(t, c.low, low, 0.01, "Um %g", c.um)
+		require.Equal(t, c.high, high, "Um %g", c.um)
+	}
+}
+
 // Every unit of the catalogue has a creepage that is believed on its spacing, and an arcing distance that fits it.
 func TestTheCatalogueIsPlausible(t *testing.T) {
 	for _, u := range Catalogue() {

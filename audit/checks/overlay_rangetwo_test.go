@@ -103,6 +103,38 @@ func TestGapOverTheSoundUnits(t *testing.T) {
 	require.Contains(t, b.verdict("switching-withstand", 3, "A").Observed.Measure, "kV")
 }
 
+// Which of unlike units are defective no input says, so it may be the longest: of 11 × 127 + 11 × 170 mm 2 × 170 mm, which leaves 2.927 m and
+// 0.9232·1350·ln(1 + 0.46·2.927) = 1062.97 kV; of 5 × 127 + 3 × 170 mm 805 mm, 5.514 standard discs of 235.55 kV wet, between the rows of 5 (215 kV) and 6
+// (255 kV, values from memory; computed). In one row the unit that comes first is the longer one.
+func TestDefectiveUnlikeUnitsMayBeTheLongest(t *testing.T) {
+	for _, longestFirst := range []bool{false, true} {
+		b := newBase(t)
+		b.Criteria.ArcingDistance, b.Criteria.FlashoverMinimum = audit.ArcingOverUnits, basis.GO64Table6
+		b.Criteria.DefaultClass = basis.ClassA
+		b.unit("U120B").SpacingMM, b.unit("U70BL").SpacingMM = 127, 170
+		b.Structures.Row(2).GroundM = 0
+		hang := func(short, long int, defective int16) {
+			parts := []audit.Part{b.of("U120B", short), b.of("U70BL", long)}
+			if longestFirst {
+				parts[0], parts[1] = parts[1], parts[0]
+			}
+			row := b.rows(3)[0]
+			row.Makeup, row.UnitsPerString, row.Defective = b.makeup("unlike", parts...), int16(short+long), defective
+		}
+		line := &b.Lines[0]
+		line.NominalKV, line.HighestKV, line.LightningKV, line.SwitchingKV = 400, 420, math.NaN(), 1070
+		hang(11, 11, 2)
+		v := b.verdict("sound-units", 3, "A")
+		require.Equal(t, audit.FallsShort, v.Outcome, "%s", v.Reason)
+		require.InDelta(t, 1062.97, v.Observed.Number, 0.02)
+		line.NominalKV, line.HighestKV, line.SwitchingKV = 140, 145, math.NaN()
+		hang(5, 3, 2)
+		v = b.verdict("dry-wet-minimum", 3, "A")
+		require.Equal(t, audit.FallsShort, v.Outcome, "%s", v.Reason)
+		require.InDelta(t, 235.55, v.Observed.Number, 0.02)
+	}
+}
+
 // What a string was tested to withstand of switching impulse in rain, against a level of 1050 kV at sea level. The verdict says which value it is of.
 func TestWetSwitchingWithstand(t *testing.T) {
 	nan := math.NaN()

@@ -313,6 +313,49 @@ func TestOrderOfThePartsNeverMatters(t *testing.T) {
 	}
 }
 
+// A switching level that contradicts Um or the lightning level is a fault. Um 420 kV has switching levels of 850 to 1050 kV (published), so 425 to 1575 kV
+// are believed; at 765 kV the crest of Um/√3, 624.6 kV, is more than half of 950 kV (computed).
+func TestImplausibleSwitchingLevels(t *testing.T) {
+	nan := math.NaN()
+	for _, o := range []struct {
+		name                     string
+		um, lightning, switching float64
+		fault                    string
+		checks                   []string // not assessed
+	}{
+		{"a digit lost", 420, 1425, 105, `switching level "105" is implausible at Um 420 kV, expected 425 to 1575 kV; nothing is judged by it`, []string{"switching-withstand"}},
+		{"without a lightning level", 420, nan, 343, `switching level "343" is implausible at Um 420 kV, expected 425 to 1575 kV; nothing is judged by it`, []string{"switching-withstand", "lightning-withstand"}},
+		{"too high", 420, 1425, 2000, `switching level "2000" is implausible at Um 420 kV, expected 425 to 1575 kV; nothing is judged by it`, []string{"switching-withstand"}},
+		{"below the voltage of service", 765, 1800, 600, `switching level "600" is implausible at Um 765 kV, expected 625 to 2325 kV; nothing is judged by it`, []string{"switching-withstand"}},
+		{"the two levels in each other's place", 420, 1050, 1425, `switching level "1425" is implausible, expected less than the lightning level, 1050 kV; nothing is judged by either`, []string{"switching-withstand", "lightning-withstand"}},
+		{"one level twice", 420, 1050, 1050, `switching level "1050" is implausible, expected less than the lightning level, 1050 kV; nothing is judged by either`, []string{"switching-withstand", "lightning-withstand"}},
+		{"a lightning level that is not believed says nothing", 420, 142.5, 1050, `lightning level "142.5" is implausible at Um 420 kV, expected 525 to 2137.5 kV; nothing is judged by it`, []string{"lightning-withstand"}},
+		{"the lowest level that is believed", 420, 1425, 425, "", nil},
+		{"the highest level that is believed", 420, 1800, 1575, "", nil},
+		{"range I, where none is judged", 145, 650, 105, "", []string{}},
+	} {
+		t.Run(o.name, func(t *testing.T) {
+			b := newBase(t)
+			row := &b.Lines[0]
+			row.NominalKV, row.HighestKV, row.LightningKV, row.SwitchingKV = nan, o.um, o.lightning, o.switching
+			row.Source = audit.Source{Table: 2, Row: 2}
+			b.rows(3)[0].Direct = b.direct(func(d *audit.DirectValues) { d.LightningKV, d.SwitchingKV = 700, 700 })
+			for _, check := range []string{"switching-withstand", "lightning-withstand"} {
+				v := b.verdict(check, 3, "A")
+				require.Equal(t, slices.Contains(o.checks, check), v.Outcome == audit.NotAssessed && v.Reason == audit.FaultyField, "%s: %s", check, v.Reason)
+			}
+			b.Faults = audit.Faults{}
+			_ = b.exceptions()
+			if o.fault == "" {
+				require.Zero(t, b.Faults.Total())
+				return
+			}
+			require.Equal(t, 1, b.Faults.Total())
+			require.Equal(t, o.fault, b.Faults.List()[0].Message())
+		})
+	}
+}
+
 // Um 252 kV is of range I in the practice of 126, 252 and 363 kV, 363 kV of range II (common practice).
 func TestHighestVoltagesOfAnotherPractice(t *testing.T) {
 	for um, one := range map[float64]bool{126: true, 252: true, 363: false} {

@@ -11,7 +11,7 @@ import (
 )
 
 const withstandLimits = "The withstand of a string is the register row's tested value, else the withstand of an insulator that is a whole string, or its flashover by its factor (0.9616 lightning, the wet share wet), else the table of 146 mm discs interpolated on string length " +
-	"(discs of 250 to 280 mm diameter and 127 to 170 mm spacing, 20 discs at most), else a gap formula on the dry arcing distance (1 to 10 m), which of cap-and-pin units is units times spacing where the criterion arcing_distance says so and none is stated; the verdict says which. An arcing distance that the row states " +
+	"(discs of 250 to 280 mm diameter and 127 to 170 mm spacing, 20 discs at most), else a gap formula on the dry arcing distance (1 to 10 m), which of cap-and-pin units is units times spacing where the criterion arcing_distance says so and none is stated; the verdict says which. Of unlike units the longest are taken to be the defective ones. An arcing distance that the row states " +
 	"shorter than the string, or than that of an insulator that is a whole string, as between horns, governs by the gap formula where that gives less than table or insulator; a tested value of the row is taken for that of the string as it hangs, with its horns. Long rods, composites and posts in series with other units have tested values or none. Altitude by the basis of the " +
 	"criteria: a level that covers sites up to 1000 m is raised from there, one that is required at the site from sea level; above 2000 m the formula is extrapolated." + altitudeLimits + " "
 
@@ -68,7 +68,7 @@ var switchingWithstand = audit.Check{
 			{Symbol: "d", Meaning: "dry arcing distance including horns", Measure: "m"},
 			{Symbol: "K", Meaning: "gap factor of the criteria, 1.25 unless stated (value from memory)"},
 		}, withstandSymbols...),
-		Limits: withstandLimits + "Range II only (Um above 245 kV, but not 252 kV); there is no disc table for switching impulse. A value that was tested wet is Wet switching withstand, of a row or of an insulator that is a whole string; the lesser of it and of Switching withstand, of which nobody says whether it is wet, governs, and the verdict says " +
+		Limits: withstandLimits + "Range II only (Um above 245 kV, but not 252 kV); a level outside half the lowest to 1.5 times the highest standard one of Um, below the crest of Um/√3, or no less than the lightning level is a fault; there is no disc table for switching impulse. A value that was tested wet is Wet switching withstand, of a row or of an insulator that is a whole string; the lesser of it and of Switching withstand, of which nobody says whether it is wet, governs, and the verdict says " +
 			"which. The gap formula is of dry gaps: nothing here reckons what rain takes of it. The exponent m is 0.75 unless the criteria state another (IEC 62271-1).",
 		Example: audit.Example{
 			Story: "An arcing distance of 3.2 m at 500 m on a line of Um 420 kV, level 1050 kV",
@@ -319,7 +319,7 @@ func altitudeFormula(from basis.AltitudeBasis) (words, sheet string) {
 func discsStep(a *audit.Assembly, defective int) audit.Step {
 	if len(a.Makeup.Parts) > 1 {
 		_, discs, _ := a.TableFlashover(a.UnitsPerString - defective)
-		return audit.Step{Symbol: "x", Meaning: fmt.Sprintf("standard discs of the same length, of %d unlike units", a.UnitsPerString-defective), Result: audit.Figure(discs, "")}
+		return audit.Step{Symbol: "x", Meaning: fmt.Sprintf("standard discs of the same length, of %d unlike units%s", a.UnitsPerString-defective, withoutLongest(defective)), Result: audit.Figure(discs, "")}
 	}
 	step := audit.Step{Symbol: "x", Meaning: "standard discs of the same length",
 		Formula: fmt.Sprintf("n·P/%g", basis.StandardSpacingMM), Sheet: fmt.Sprintf("n*P/%g", basis.StandardSpacingMM),
@@ -380,19 +380,29 @@ func betweenRows(discs float64, value func(basis.Flashover) float64) string {
 	return fmt.Sprintf(", interpolated on length between row %d (%g kV) and row %d (%g kV)", n, row(n), n+1, row(n+1))
 }
 
+// withoutLongest says that the longest of unlike units are taken to be the defective ones.
+func withoutLongest(defective int) string {
+	if defective <= 0 {
+		return ""
+	}
+	return fmt.Sprintf(", without the longest %d", defective)
+}
+
 // unitsStep shows the length of the units that stands for the arcing distance, without the defective ones.
 func unitsStep(a *audit.Assembly, defective int, gapM float64) audit.Step {
 	step := audit.Step{Symbol: "d", Meaning: "dry arcing distance, by the criteria the string length less hardware: the length of its units", Result: audit.Figure(gapM, "m"), Clause: basis.OwnFigure}
-	n := audit.Operand{Symbol: "n", Value: audit.Figure(float64(a.UnitsPerString), "")}
 	if len(a.Makeup.Parts) > 1 {
+		step.Meaning += withoutLongest(defective)
 		step.Formula, step.Sheet, step.Inputs = "L_u/1000", "L_u/1000", []audit.Operand{{Symbol: "L_u", Value: audit.Figure(a.UnitsMM(), "mm")}}
-	} else {
-		step.Formula, step.Sheet, step.Inputs = "n·P/1000", "n*P/1000", []audit.Operand{n, {Symbol: "P", Value: audit.Figure(a.Unit.SpacingMM, "mm")}}
-	}
-	if defective > 0 {
-		if len(a.Makeup.Parts) > 1 {
-			step.Inputs = append(step.Inputs, n)
+		if defective > 0 {
+			step.Formula, step.Sheet = "(L_u − L_d)/1000", "(L_u-L_d)/1000"
+			step.Inputs = append(step.Inputs, audit.Operand{Symbol: "L_d", Value: audit.Figure(a.UnitsMM()-1000*gapM, "mm")})
 		}
+		return step
+	}
+	n := audit.Operand{Symbol: "n", Value: audit.Figure(float64(a.UnitsPerString), "")}
+	step.Formula, step.Sheet, step.Inputs = "n·P/1000", "n*P/1000", []audit.Operand{n, {Symbol: "P", Value: audit.Figure(a.Unit.SpacingMM, "mm")}}
+	if defective > 0 {
 		step.Formula, step.Sheet = step.Formula+"·(n − n_d)/n", step.Sheet+"*(n-n_d)/n"
 		step.Inputs = append(step.Inputs, audit.Operand{Symbol: "n_d", Value: audit.Figure(float64(defective), "")})
 	}

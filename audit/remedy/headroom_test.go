@@ -42,14 +42,19 @@ func driven(p *audit.Project, line audit.Symbol, d audit.Drive, value float64) *
 			}
 			row.NominalKV, row.CreepageKV, row.HighestKV = row.NominalKV*value/was, row.CreepageKV*value/was, value
 		case audit.DriveLightningLevel: // with a highest voltage that has such levels
-			row.LightningKV, row.NominalKV = value, math.NaN()
+			row.LightningKV, row.SwitchingKV, row.NominalKV = value, math.NaN(), math.NaN()
 			for _, um := range append(append([]float64{2}, basis.LevelledUm()...), 2000) {
 				if low, high := basis.PlausibleLightningLevels(um); low <= value && value <= high {
 					row.HighestKV = um
 				}
 			}
 		case audit.DriveSwitchingLevel:
-			row.SwitchingKV = value
+			row.SwitchingKV, row.LightningKV, row.NominalKV = value, math.NaN(), math.NaN()
+			for _, um := range append(append([]float64{250}, basis.LevelledUm()...), 2000) {
+				if low, high := basis.PlausibleSwitchingLevels(um); basis.IsRangeTwo(um) && low <= value && value <= high {
+					row.HighestKV = um
+				}
+			}
 		case audit.DriveMaximumTension:
 			row.MaximumTensionKN = value
 		}

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"dryarc/audit"
+	"dryarc/audit/basis"
 )
 
 // inWords tells that a verdict is in words, so that no number of units changes it.
@@ -17,6 +18,9 @@ func inWords(v *audit.Verdict) bool {
 // behind says in what a string is less than the best of those it is measured by, where the checks cannot judge that; empty where it is
 // not, as strings of the very units are in nothing but what tension asks for. noUnits tells that no number of units changes it.
 func (b *bench) behind(q *ask, asm *audit.Assembly, isOwn, sizesOpen bool) (text string, noUnits bool) {
+	if text = b.dryForWet(q, asm); text != "" {
+		return text, true
+	}
 	if (!isOwn || q.isNewInTension()) && !b.site.Loaded(asm) {
 		if text = b.weaker(q, asm); text != "" {
 			return text, true
@@ -32,6 +36,25 @@ func (b *bench) behind(q *ask, asm *audit.Assembly, isOwn, sizesOpen bool) (text
 	}
 	creepage := less(q.models, asm, "creepage", "mm", func(a *audit.Assembly) float64 { return a.CreepageMM })
 	return cmp.Or(creepage, less(q.models, asm, "length", "mm", (*audit.Assembly).LengthMM)), false
+}
+
+// dryForWet says that a string would be judged by the formula of dry gaps alone, which gives more for what hangs there than that has wet.
+func (b *bench) dryForWet(q *ask, asm *audit.Assembly) string {
+	line, c := b.site.Line(), b.site.Criteria()
+	if math.IsNaN(line.Level(audit.Switching)) || !basis.IsRangeTwo(line.HighestKV) {
+		return ""
+	}
+	i := slices.IndexFunc(q.old, func(a audit.Assembly) bool { return a.WetBelowFormula(c) })
+	if i < 0 {
+		return ""
+	}
+	mine := asm.Withstand(audit.Switching, asm.UnitsPerString, c)
+	if !mine.IsByGap() {
+		return ""
+	}
+	has := q.old[i].Withstand(audit.Switching, q.old[i].UnitsPerString, c)
+	return fmt.Sprintf("%s withstands %.0f kV of switching impulse by the formula of dry gaps alone, and %s, which hangs there, has %.0f kV wet, less than that formula gives for it; enter a tested wet value of what would serve",
+		asm.Hanging(), mine.KV, q.old[i].Hanging(), has.KV)
 }
 
 // lessThanHangs says that a string has less creepage or length than what it takes the place of, as far as that is known.

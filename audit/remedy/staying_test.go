@@ -163,6 +163,17 @@ func TestWhatIsSaidOfAStringHoldsAsLongAsItsUnitsHang(t *testing.T) {
 			},
 			"another unit 8 × U120BP [{U120BP 24}] [{U120B 30}] false", tested("3"), "NaN kV", "",
 		},
+		"a tested wet withstand of switching impulse that is too low": { // 20 discs have 1060.9 kV by the formula of dry gaps, other ones as well (computed)
+			func(p *audit.Project) { inRangeTwo(p, func(d *audit.DirectValues) { d.WetSwitchingKV = 900 }) },
+			"", nil, "by the formula of dry gaps alone, and 20 × U120B, which hangs there, has 900 kV wet", "switching-withstand",
+		},
+		"a tested wet withstand of switching impulse that is more than the formula gives, and too few units": {
+			func(p *audit.Project) {
+				inRangeTwo(p, func(d *audit.DirectValues) { d.WetSwitchingKV = 930 })
+				rowsAt(p, "3")[0].UnitsPerString = 16 // 913.8 kV
+			},
+			"another unit 20 × U120BP [{U120BP 60}] [{U120B 56}] false", nil, "", "",
+		},
 		"a tested withstand that is too low by the criteria of the line": { // a gap of 1250 mm has 678.5 kV by them, and 637.1 kV by those of the project (computed)
 			func(p *audit.Project) {
 				addRod(p)
@@ -386,6 +397,18 @@ func addRod(p *audit.Project) {
 func otherInStock(p *audit.Project) {
 	p.Units[unitNumber(p, "U120B")].Stocked = false
 	stocked(p, 10, "U120BP")
+}
+
+// inRangeTwo makes a line of Um 420 kV, 950 kV of switching impulse, with 20 discs a string, one of which states what it was tested to withstand.
+func inRangeTwo(p *audit.Project, figures func(d *audit.DirectValues)) {
+	otherInStock(p)
+	line := &p.Lines[0]
+	line.NominalKV, line.HighestKV, line.LightningKV, line.SwitchingKV = 400, 420, math.NaN(), 950
+	p.Criteria.DefaultClass, p.Criteria.ArcingDistance = basis.ClassUnknown, audit.ArcingOverUnits
+	for i := range p.Assemblies.Len() {
+		p.Assemblies.Row(i).UnitsPerString = 20
+	}
+	states(p, rowsAt(p, "3")[0], figures)
 }
 
 // tooLong makes structure 3 have a string of 1460 mm, with horns at 1200 mm, where 1300 mm are allowed and 8 units would do.
