@@ -24,8 +24,9 @@ var dryWetMinimum = audit.Check{
 		},
 		Limits: "The table is the one that the criterion flashover_minimum names: dry and wet by GO 64 table 6 (0.75 to 200 kV), dry by GO 64-A table 9 (0.75 to 200 kV), both with the linear interpolation that they prescribe, dry by NESC " +
 			"table 273-1 (34.5, 46, 69, 115, 138, 161 and 230 kV alone, value from memory). A nominal voltage outside it is not assessed, nor is direct current, a railway or a single phase: the tables go by alternating voltages between phases. The flashover is that of the unit where one insulator is the whole string, else that of the table of 146 mm discs " +
-			"interpolated on string length (discs of 250 to 280 mm diameter and 127 to 170 mm spacing, 20 discs at most), without the defective units. A tested wet withstand stands for a flashover that is no less: it may meet, and tells of none " +
-			"that falls short. Where the arcing distance is stated shorter than the string it is not assessed. The worse of dry and wet is shown; one that falls short decides, whatever is known of the other. A margin of less than 2.5 % by the disc table is within " +
+			"interpolated on string length (discs of 250 to 280 mm diameter and 127 to 170 mm spacing, 20 discs at most), without the defective units. The tables are headed as least flashover voltages, and the General Orders ask " +
+			"insulators to withstand theirs without flash-over: the flashover is held against them here, with no share for withstand, so a margin of less than some 11 % may be none of a withstand (0.9 of the flashover, common practice). " +
+			"A tested wet withstand stands for a flashover that is no less: it may meet, and tells of none that falls short. Where the arcing distance is stated shorter than the string it is not assessed. The worse of dry and wet is shown; one that falls short decides, whatever is known of the other. A margin of less than 2.5 % by the disc table is within " +
 			"the difference of printed tables, and says so: what falls short by no more is an advisory. No factor for altitude.",
 		Example: audit.Example{
 			Story:   "Five standard discs on a line of 132 kV, by GO 64 table 6",
