@@ -134,8 +134,12 @@ func (s *stringOfUnits) mostLightningShare() float64 {
 	return basis.MostWithstandShare
 }
 
-// wetKV is the wet withstand that the table of discs gives for the string; NaN where it does not.
+// wetKV is the wet withstand that the flashover of a rod which is the whole string, else the table of discs, gives for the string; NaN
+// where neither does.
 func (s *stringOfUnits) wetKV(c *Criteria) float64 {
+	if s.units == 1 && (s.unit.Kind == basis.LongRod || s.unit.Kind == basis.Composite) {
+		return c.WetShare.Value * s.unit.WetKV
+	}
 	if !s.mayBeDiscs() || !basis.InDiscTable(s.unit.SpacingMM, s.unit.DiameterMM) {
 		return math.NaN()
 	}

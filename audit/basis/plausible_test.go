@@ -48,6 +48,7 @@ func TestPlausibleSwitchingLevels(t *testing.T) {
 func TestTheCatalogueIsPlausible(t *testing.T) {
 	for _, u := range Catalogue() {
 		require.True(t, PlausibleSpacing(u.Kind, u.SpacingMM), u.Name)
+		require.False(t, Contradicts(MostFlashoverKV(u.Kind, u.SpacingMM), u.DryKV), u.Name)
 		require.True(t, PlausibleUnitCreepage(u.Kind, u.CreepageMM, u.SpacingMM), u.Name)
 		require.True(t, PlausibleArcing(u.Kind, u.ArcingMM, u.SpacingMM), u.Name)
 	}

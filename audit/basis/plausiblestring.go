@@ -1,5 +1,7 @@
 package basis
 
+import "math"
+
 // Bounds beyond which a figure of a string or a unit is taken for a mistake. None of them corrects a figure.
 const (
 	// MostCreepagePerLength is the most creepage a unit has per length: discs for heavy pollution reach about 3.5, composites
@@ -26,6 +28,11 @@ const (
 	// MostDiscSpacingMM is the most that a disc adds to a string: the largest of IEC 60305 have 240 mm (value from memory), those above 530 kN
 	// up to some 300 mm (common practice); the bound is a choice of this program.
 	MostDiscSpacingMM = 320.0
+	// MostDiscFlashoverPerMM and MostRodFlashoverPerMM are the most power frequency flashover that a unit has per length, in kV r.m.s. per mm:
+	// standard discs have 0.55 dry (table of discs), round a rim that is longer than they are; rods in air about 0.5 (common practice). The
+	// bounds are a choice of this program.
+	MostDiscFlashoverPerMM = 1.0
+	MostRodFlashoverPerMM  = 0.7
 	// LeastClearancePerKV is the least clearance of a conductor from its structure that is believed, in mm per kV of the highest voltage
 	// (a choice of this program): in every load case the line may be at full voltage, for which published clearances at power frequency are
 	// about 1.7 to 2 mm/kV (value from memory).
@@ -68,6 +75,20 @@ func PlausibleUnitCreepage(kind Kind, creepageMM, spacingMM float64) bool {
 		return !Contradicts(MostCreepagePerLength*spacingMM, creepageMM)
 	}
 	return true
+}
+
+// MostFlashoverKV is the most power frequency flashover in kV r.m.s. that is believed of a unit of a spacing in mm; NaN where its kind
+// or its spacing bounds none.
+//
+// Source: see MostRodFlashoverPerMM.
+func MostFlashoverKV(kind Kind, spacingMM float64) float64 {
+	switch kind {
+	case CapAndPin:
+		return MostDiscFlashoverPerMM * spacingMM
+	case LongRod, Composite:
+		return MostRodFlashoverPerMM * spacingMM
+	}
+	return math.NaN()
 }
 
 // PlausibleArcing reports whether a string or insulator of a length may have a dry arcing distance, both in mm. One of a long rod or a

@@ -27,8 +27,42 @@ func (r *register) doubtUnit(u *unit, at audit.Source) {
 		u.ArcingMM, u.faulty = math.NaN(), u.faulty.With(audit.CellArcing)
 		u.SpacingMM, u.faulty = math.NaN(), u.faulty.With(audit.CellLength)
 	}
+	r.doubtVoltages(u, spacing, at)
 	if math.IsNaN(u.SpacingMM) && !math.IsNaN(spacing) {
 		r.doubtedSpacing[nameKey(u.Name)] = spacing
+	}
+}
+
+// doubtVoltages finds voltages of a unit that its length does not bear, or that contradict each other.
+func (r *register) doubtVoltages(u *unit, spacingMM float64, at audit.Source) {
+	as := u.Unit
+	for _, of := range [...]struct {
+		column string
+		kV     float64
+		own    *float64
+	}{{"Dry", as.DryKV, &u.DryKV}, {"Wet", as.WetKV, &u.WetKV}, {"Wet withstand", as.WetWithstandKV, &u.WetWithstandKV}} {
+		most := basis.MostFlashoverKV(u.Kind, spacingMM)
+		if !basis.Contradicts(most, of.kV) {
+			continue
+		}
+		r.fault(at, audit.Implausible, of.column, inDigits(of.kV), fmt.Sprintf("is implausible for one %s unit of spacing %g mm, expected %.0f kV or less; neither is used", u.Kind, spacingMM, most))
+		*of.own, u.faulty = math.NaN(), u.faulty.With(audit.CellTested)
+		u.SpacingMM, u.faulty = math.NaN(), u.faulty.With(audit.CellLength)
+	}
+	for _, of := range [...]struct {
+		column, most string
+		kV, mostKV   float64
+		own, ownMost *float64
+	}{
+		{"Wet", "dry flashover", as.WetKV, as.DryKV, &u.WetKV, &u.DryKV},
+		{"Wet withstand", "wet flashover", as.WetWithstandKV, as.WetKV, &u.WetWithstandKV, &u.WetKV},
+		{"Wet withstand", "dry flashover", as.WetWithstandKV, as.DryKV, &u.WetWithstandKV, &u.DryKV},
+	} {
+		if !basis.Contradicts(of.mostKV, of.kV) {
+			continue
+		}
+		r.fault(at, audit.Implausible, of.column, inDigits(of.kV), fmt.Sprintf("is implausible for a unit whose %s is %g kV, expected that or less; neither is used", of.most, of.mostKV))
+		*of.own, *of.ownMost, u.faulty = math.NaN(), math.NaN(), u.faulty.With(audit.CellTested)
 	}
 }
 

@@ -195,6 +195,52 @@ func TestTestedVoltagesByTheCriteriaOfTheLine(t *testing.T) {
 	}
 }
 
+// Voltages of a unit that its length does not bear (0.7 kV/mm of a rod, 1 kV/mm of a disc, choices of this program) or that contradict each other
+// are not used, nor is a tested voltage of a row far above what the flashover of its unit tells: 0.9·260·1.3 = 304 kV (computed).
+func TestVoltagesOfAUnitThatContradict(t *testing.T) {
+	const at = "implausible register.xlsx!"
+	for name, c := range map[string]struct {
+		kind                   string
+		spacing, dry, wet, own any
+		row                    any
+		fault                  string
+	}{
+		"believed":              {"long rod", 1270, 400, 260, 250, 300, ""},
+		"equal":                 {"long rod", 1270, 400, 400, 400, nil, ""},
+		"as much as it bears":   {"long rod", 1000, 700, 260, nil, nil, ""},
+		"dry of ten times":      {"long rod", 1270, 4000, 260, nil, nil, `Units!E2: dry "4000" is implausible for one long rod unit of spacing 1270 mm, expected 889 kV or less; neither is used`},
+		"a disc of ten times":   {"cap-and-pin", 146, 800, 50, nil, nil, `Units!E2: dry "800" is implausible for one cap-and-pin unit of spacing 146 mm, expected 146 kV or less; neither is used`},
+		"wet above dry":         {"long rod", 1270, 200, 260, nil, nil, `Units!F2: wet "260" is implausible for a unit whose dry flashover is 200 kV, expected that or less; neither is used`},
+		"withstand above wet":   {"long rod", 1270, 400, 220, 350, nil, `Units!G2: wet withstand "350" is implausible for a unit whose wet flashover is 220 kV, expected that or less; neither is used`},
+		"withstand above dry":   {"long rod", 1270, 400, nil, 450, nil, `Units!G2: wet withstand "450" is implausible for a unit whose dry flashover is 400 kV, expected that or less; neither is used`},
+		"row above its wet one": {"long rod", 1270, 400, 260, nil, 350, `Assemblies!K2: wet withstand "350" is implausible for its string, for which some 234 kV are reckoned, expected 304 kV or less; nothing is judged by it`},
+	} {
+		t.Run(name, func(t *testing.T) {
+			b := newBase()
+			b.units = grid{{"Unit", "Kind", "Rating (kN)", "Spacing (mm)", "Dry (kV)", "Wet (kV)", "Wet withstand (kV)"}, {"R1", c.kind, 120, c.spacing, c.dry, c.wet, c.own}}
+			b = set(set(b, "Unit", "R1"), "Units per string", 1)
+			if c.row != nil {
+				b = set(b, "Wet withstand", c.row)
+			}
+			p := b.mustRead(t)
+			_, err := audit.Arrange(p)
+			require.NoError(t, err)
+			if c.fault == "" {
+				require.Empty(t, faultsOf(p))
+				return
+			}
+			require.Equal(t, []string{at + c.fault}, faultsOf(p))
+			if c.row != nil {
+				require.True(t, p.Assemblies.At(0).Faulty.Has(audit.CellTested))
+				return
+			}
+			i := slices.IndexFunc(p.Units, func(u basis.Unit) bool { return u.Name == "R1" })
+			require.True(t, p.UnitFaults[i].Has(audit.CellTested))
+			require.True(t, math.IsNaN(p.Units[i].DryKV) || math.IsNaN(p.Units[i].WetKV))
+		})
+	}
+}
+
 // What is stated of a unit that is not believed is no reason to believe what contradicts it: a rod of 1100 mm withstands no 1100 kV.
 func TestTestedVoltageOfADoubtedUnit(t *testing.T) {
 	b := newBase()
