@@ -42,7 +42,7 @@ func (a *Assembly) acrossGap(shape Shape, units int, c *Criteria) Withstand {
 	if !math.IsNaN(stated) || shape == Wet || c.ArcingDistance != ArcingOverUnits || a.faultyArcing() || !a.MayBeCapAndPin() {
 		return a.gapWithstand(shape, a.shareOf(units)*stated, c)
 	}
-	switch unitsMM := a.unitsLeftMM(units); {
+	switch unitsMM := a.UnitsLeftMM(units); {
 	case !a.CountsUnits():
 		return unknownWithstand(UnitKindNotStated)
 	case a.UnitFaulty.Has(CellLength), a.lengthSense() == lengthDoubted:

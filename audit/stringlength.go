@@ -49,8 +49,8 @@ func (a *Assembly) UnitsMM() float64 {
 	return length
 }
 
-// unitsLeftMM is the length of so many units of a string as are left of it: of unlike ones the longest are taken to be gone; NaN if unknown.
-func (a *Assembly) unitsLeftMM(units int) float64 {
+// UnitsLeftMM is the length of so many units of a string as are left of it: of unlike ones the longest are taken to be gone; NaN if unknown.
+func (a *Assembly) UnitsLeftMM(units int) float64 {
 	whole, gone := a.UnitsMM(), a.UnitsPerString-units
 	if math.IsNaN(whole) || gone <= 0 || len(a.Makeup.Parts) == 1 {
 		return a.shareOf(units) * whole

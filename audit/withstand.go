@@ -284,7 +284,7 @@ func (a *Assembly) tableSpacingMM(units int) (spacingMM float64, ok bool) {
 		count += a.count(part)
 	}
 	if units < count && len(a.Makeup.Parts) > 1 {
-		return a.unitsLeftMM(units) / float64(units), true
+		return a.UnitsLeftMM(units) / float64(units), true
 	}
 	return length / float64(count), count > 0
 }

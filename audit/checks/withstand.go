@@ -288,6 +288,11 @@ func addWithstand(t *audit.Trace, s audit.Subject, shape audit.Shape, w audit.Wi
 		step.Formula, step.Sheet = "U_t·(n − d)/n", "U_t*(n-d)/n"
 		step.Inputs = []audit.Operand{{Symbol: "U_t", Value: audit.Figure(s.Assembly.Withstand(shape, n, s.Criteria).KV, "kV")},
 			{Symbol: "n", Value: audit.Figure(float64(n), "")}, {Symbol: "d", Value: audit.Figure(float64(defective), "")}}
+		if len(s.Assembly.Makeup.Parts) > 1 {
+			step.Formula, step.Sheet = "U_t·L_s/L_u", "U_t*L_s/L_u"
+			step.Inputs = append(step.Inputs[:1], figure("L_s", s.Assembly.UnitsLeftMM(n-defective), "mm"), figure("L_u", s.Assembly.UnitsMM(), "mm"))
+			step.Meaning += withoutLongest(defective)
+		}
 	}
 	t.Add(step)
 }
