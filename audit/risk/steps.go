@@ -82,9 +82,13 @@ func (x *String) overvoltageSteps(t *audit.Trace) {
 	t.Add(own("z", "scatter of the strength, as a share of U50", x.Scatter, ""))
 	t.Add(own("M", "strings stressed at once", float64(x.Strings), ""))
 	t.Add(audit.Step{Symbol: "U_w", Meaning: fmt.Sprintf("withstand of the sound string at sea level: %s", x.From), Result: audit.Figure(x.WithstandKV, kV)})
-	t.Add(audit.Step{Symbol: "U_50s", Meaning: "flashover at sea level, by the scatter that lies between", Formula: "U_w/(1 − 1.28·z_w)",
-		Inputs: []audit.Operand{with("U_w", x.WithstandKV, kV), with("z_w", x.foundWith(), "")},
-		Result: audit.Figure(x.SeaLevelKV, kV), Clause: basis.GapFormulas, Sheet: "U_w/(1-1.28*z_w)"})
+	if x.ByFlashover {
+		t.Add(own("U_50s", "flashover of the insulator at sea level, which is less than by its withstand and the scatter", x.SeaLevelKV, kV))
+	} else {
+		t.Add(audit.Step{Symbol: "U_50s", Meaning: "flashover at sea level, by the scatter that lies between", Formula: "U_w/(1 − 1.28·z_w)",
+			Inputs: []audit.Operand{with("U_w", x.WithstandKV, kV), with("z_w", x.foundWith(), "")},
+			Result: audit.Figure(x.SeaLevelKV, kV), Clause: basis.GapFormulas, Sheet: "U_w/(1-1.28*z_w)"})
+	}
 	x.altitudeSteps(t)
 	t.Add(audit.Step{Symbol: "U_50", Meaning: "flashover at the site", Formula: "U_50s/K_a",
 		Inputs: []audit.Operand{with("U_50s", x.SeaLevelKV, kV), with("K_a", x.Altitude, "")},

@@ -70,6 +70,7 @@ type String struct {
 	WithstandKV float64 // at sea level
 	From        audit.WithstandFrom
 	SeaLevelKV  float64 // U50 there
+	ByFlashover bool    // it is the unit's own flashover, which is less than by its withstand
 	Scatter     float64 // Z as a share of U50
 	Strings     int     // stressed at once
 
@@ -302,6 +303,9 @@ func (x *String) stressed(s *audit.Subject) Lack {
 	x.takeAltitude(s, exponent, source)
 	x.WithstandKV, x.From = has.KV, has.From
 	x.SeaLevelKV = basis.U50FromWithstand(has.KV, x.foundWith())
+	if own := audit.UnitFlashoverKV(s.Assembly.Unit, x.Kind.shape()); has.From == audit.UnitValue && own < x.SeaLevelKV {
+		x.SeaLevelKV, x.ByFlashover = own, true // stated beside the withstand
+	}
 	x.Strength = x.SeaLevelKV / x.Altitude
 	x.StrengthSigma = x.Scatter * x.Strength
 	x.R = basis.StressOnStrength(x.Stress, x.StressSigma, x.Strength, x.StrengthSigma)

@@ -157,6 +157,24 @@ func TestStressedString(t *testing.T) {
 	require.InDelta(t, 1, x.Alone, 1e-12, "none is left")
 }
 
+// A rod that states its withstand and its flashover does not flash over at more than it states, however much lies between the two by the scatter.
+func TestStatedFlashoverBeforeThatOfTheWithstand(t *testing.T) {
+	s := subject()
+	hang := func(flashoverKV float64) {
+		rod := unit("rod")
+		rod.Kind, rod.LightningWithstandKV, rod.LightningKV, rod.ArcingMM = basis.LongRod, 855, flashoverKV, 1700
+		s.Assembly.SetMakeup(&audit.Makeup{Parts: []audit.Part{{}}}, []basis.Unit{rod})
+		s.Assembly.Direct.LightningKV, s.Assembly.UnitsPerString = math.NaN(), 1
+	}
+	hang(880)
+	x, lack := Of(Lightning, s)
+	require.Empty(t, lack)
+	require.Equal(t, 880.0, x.Strength) // 855/(1 − 1.28·0.06) = 926.1 kV is more
+	hang(950)
+	x, _ = Of(Lightning, s)
+	require.InDelta(t, 855/(1-1.28*0.06), x.Strength, 1e-9)
+}
+
 // What any of more strings does is no less likely than what one does, by whichever strength, far from the overvoltages too.
 func TestAnyOfMoreIsNoLessLikelyThanOne(t *testing.T) {
 	s := subject()

@@ -186,7 +186,7 @@ func TestSheetsOfAScenarioNameWhatIsSuperseded(t *testing.T) {
 	for _, note := range told {
 		require.Contains(t, said.String(), note)
 	}
-	const cell = "clearance of structures; deviation limit of structures; tension of load cases"
+	const cell = "clearance of structures; deviation limit of structures; tension of load cases; slip load of assemblies"
 	for _, sheets := range []string{"scope-lines.xlsx", "scope-register.xlsx"} {
 		for _, note := range told {
 			require.Contains(t, textOfSheet(t, filepath.Join(out, sheets), "Notes"), note)
