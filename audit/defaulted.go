@@ -33,8 +33,8 @@ func (r *Result) Defaulted(at *Location) (stated, blank []string) {
 		tell("Deviation limit of the structure", s.Faulty.Has(CellDeviationLimit) || of.supersedes(r.Project, &s).Has(LimitSuperseded), math.IsNaN(s.DeviationLimitDeg), true)
 		room, roomFaulty := r.Project.roomOf(&s), r.Network.isRoomFaulty(of, &s, at.Structure)
 		tell("Wall distance of the structure", roomFaulty, !isStated(room.WallDistanceMM), true)
-		tell("Wall lean of the structure", roomFaulty, !isStated(room.WallLean), true)
-		tell("Bracket level of the structure", roomFaulty, !isStated(room.BracketMM), true)
+		tell("Wall lean of the structure", roomFaulty, math.IsNaN(room.WallLean), true)
+		tell("Bracket level of the structure", roomFaulty, math.IsNaN(room.BracketMM), true)
 		tell("Wall side of the structure", roomFaulty, room.WallSide == WallSideUnknown, true)
 		tell("Clearance of the structure", roomFaulty, !room.AsksClearance(), true)
 		tell("Subconductors of the structure", s.Faulty.Has(CellStrings), s.SubconductorsAhead == 0, true)
@@ -49,8 +49,8 @@ func (r *Result) Defaulted(at *Location) (stated, blank []string) {
 	tell("Deviation limit", l.Faulty.Has(CellDeviationLimit), math.IsNaN(l.DeviationLimitDeg), true)
 	clearance, limit := l.Room.AsksClearance(), isStated(l.SwingLimitDeg) || len(l.SwingLimitsDeg) > 0
 	tell("Clearance", l.Faulty.Has(CellLength), !clearance, true)
-	tell("Wall lean", l.Faulty.Has(CellLength), !isStated(l.Room.WallLean), true)
-	tell("Bracket level", l.Faulty.Has(CellLength), !isStated(l.Room.BracketMM), true)
+	tell("Wall lean", l.Faulty.Has(CellLength), math.IsNaN(l.Room.WallLean), true)
+	tell("Bracket level", l.Faulty.Has(CellLength), math.IsNaN(l.Room.BracketMM), true)
 	tell("Swing limit", l.Faulty.Has(CellLimits), !limit, clearance) // where no clearance is stated nothing stands in for it
 	return stated, blank
 }

@@ -86,10 +86,10 @@ func (r Room) over(line Room) Room {
 	if !isStated(r.WallDistanceMM) {
 		r.WallDistanceMM = line.WallDistanceMM
 	}
-	if !isStated(r.WallLean) {
+	if math.IsNaN(r.WallLean) {
 		r.WallLean = line.WallLean
 	}
-	if !isStated(r.BracketMM) {
+	if math.IsNaN(r.BracketMM) {
 		r.BracketMM = line.BracketMM
 	}
 	if r.WallSide == WallSideUnknown {
@@ -142,8 +142,8 @@ func (r *Room) key() (key roomKey) {
 	for _, f := range [...]struct {
 		to   *float64
 		from float64
-	}{{&key.armLengthMM, r.ArmLengthMM}, {&key.wallDistanceMM, r.WallDistanceMM}, {&key.wallLean, r.WallLean}, {&key.bracketMM, r.BracketMM}, {&key.clearanceMM, r.ClearanceMM}} {
-		if isStated(f.from) {
+	}{{&key.armLengthMM, r.ArmLengthMM}, {&key.wallDistanceMM, r.WallDistanceMM}, {&key.wallLean, orUpright(r.WallLean)}, {&key.bracketMM, orUpright(r.BracketMM)}, {&key.clearanceMM, r.ClearanceMM}} {
+		if !math.IsNaN(f.from) && f.from != 0 {
 			*f.to = f.from
 		}
 	}
@@ -151,6 +151,14 @@ func (r *Room) key() (key roomKey) {
 		key.clearancesMM += fmt.Sprintf("%q %v ", f.Case, f.Value)
 	}
 	return key
+}
+
+// orUpright tells 0 from what is not stated: a wall that a structure has upright, or a bracket level with the attachment, whatever its line states.
+func orUpright(figure float64) float64 {
+	if figure == 0 {
+		return -1
+	}
+	return figure
 }
 
 // roomOf is what a row of a structure states.

@@ -1,7 +1,6 @@
 package audit
 
 import (
-	"math"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -23,11 +22,27 @@ func TestRoomsAreKeptOnce(t *testing.T) {
 	}
 	require.Len(t, p.Rooms, many)
 	require.Zero(t, p.AddRoom(UnknownRoom()))
-	require.Zero(t, p.AddRoom(Room{ArmLengthMM: 0, WallDistanceMM: math.NaN()}))
+	none := UnknownRoom()
+	none.ArmLengthMM = 0
+	require.Zero(t, p.AddRoom(none))
 	other := room(1)
 	other.ClearancesMM = []CaseFigure{{Case: "high wind", Value: 601}}
 	copied := p
 	require.EqualValues(t, many+1, copied.AddRoom(other))
 	require.EqualValues(t, many+1, p.AddRoom(room(many+1)), "what a copy keeps is none of the first")
 	require.EqualValues(t, 1, p.AddRoom(room(1)))
+}
+
+// A structure that states an upright wall or a level bracket has those, whatever its line states.
+func TestUprightWallOfAStructure(t *testing.T) {
+	own, line := UnknownRoom(), UnknownRoom()
+	own.WallLean, own.BracketMM = 0, 0
+	line.WallLean, line.BracketMM = 0.05, 300
+	over := own.over(line)
+	require.Zero(t, over.WallLean)
+	require.Zero(t, over.BracketMM)
+	require.Equal(t, []float64{0.05, 300}, []float64{UnknownRoom().over(line).WallLean, UnknownRoom().over(line).BracketMM})
+	var p Project
+	require.EqualValues(t, 1, p.AddRoom(own))
+	require.Zero(t, p.roomOf(&StructureRow{Room: 1}).BracketMM)
 }

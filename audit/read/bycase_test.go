@@ -77,6 +77,16 @@ func TestRoomOfLinesAndStructures(t *testing.T) {
 	require.Equal(t, "700", audit.CasesInWords(p.Rooms[p.Structures.At(2).Room-1].ClearanceMM, nil))
 }
 
+// A lean or a level of 0 is stated: upright, and level with the attachment.
+func TestUprightWallAndLevelBracket(t *testing.T) {
+	b := newBase()
+	b.lines = grid{{"Line", "Nominal voltage (kV)", "Wall lean", "Bracket level (mm)"}, {"L1", 110, 0, 0}}
+	p := b.mustRead(t)
+	require.Empty(t, faultsOf(p))
+	require.Zero(t, p.Lines[0].Room.WallLean)
+	require.Zero(t, p.Lines[0].Room.BracketMM)
+}
+
 // Criteria of some lines and scenarios have load cases of their own, and a cell may name them: the first spelling counts.
 func TestLoadCasesOfSomeLinesAndScenarios(t *testing.T) {
 	b := newBase()

@@ -64,9 +64,9 @@ func lineColumns(r *register) []column[audit.LineRow] {
 			also(armLengthNames...).means("from the body of the structure to the attachment of the string, of a V set to the middle between its two; the wall is no farther"),
 		number("Wall distance", millimetres, lowestRoomMM, highestRoomMM, audit.CellLength, func(l *row) *float64 { return &l.Room.WallDistanceMM }).
 			also(wallDistanceNames...).means("level distance from the attachment of a suspension string, of a V set from the middle between its two, to the body or wall, where it comes nearest as far down as the string reaches; of a wall whose lean is stated, at the bracket level"),
-		number("Wall lean", nil, lowestWallLean, 1, audit.CellLength, func(l *row) *float64 { return &l.Room.WallLean }).
+		number("Wall lean", nil, 0, 1, audit.CellLength, func(l *row) *float64 { return &l.Room.WallLean }).
 			means("by how many metres the wall comes nearer for each metre down from where the wall distance is measured; upright where blank"),
-		number("Bracket level", millimetres, lowestBracketMM, highestBracketMM, audit.CellLength, func(l *row) *float64 { return &l.Room.BracketMM }).
+		number("Bracket level", millimetres, 0, highestBracketMM, audit.CellLength, func(l *row) *float64 { return &l.Room.BracketMM }).
 			also("crossarm level").means("how far the crossarm or bracket is above the attachment of the string; level with it where blank"),
 		word("Wall side", optional, audit.CellLength, wallSides(r.house()), func(l *row) *audit.WallSide { return &l.Room.WallSide }).
 			means("on which side of V sets the body or wall stands, seen along the line; both in a window, or where it differs. Asked for where a turn pulls"),
@@ -96,9 +96,7 @@ const (
 	lowestRoomMM      = 100
 	lowestClearanceMM = 10
 	lowestFittingsMM  = 50 // likely centimetres below that
-	lowestBracketMM   = 10
 	highestBracketMM  = 10_000
-	lowestWallLean    = 0.001
 	highestRoomMM     = 30_000
 )
 
