@@ -297,14 +297,16 @@ func (x *String) stressed(s *audit.Subject) Lack {
 	switch {
 	case math.IsNaN(has.KV):
 		return lackOf(has.Reason)
-	case has.From == audit.GapFormula && !s.Criteria.GapFactor.Stated:
+	case has.IsByGap() && !s.Criteria.GapFactor.Stated:
 		return wants("gap_factor")
 	}
 	x.takeAltitude(s, exponent, source)
 	x.WithstandKV, x.From = has.KV, has.From
 	x.SeaLevelKV = basis.U50FromWithstand(has.KV, x.foundWith())
-	if own := audit.UnitFlashoverKV(s.Assembly.Unit, x.Kind.shape()); has.From == audit.UnitValue && own < x.SeaLevelKV {
-		x.SeaLevelKV, x.ByFlashover = own, true // stated beside the withstand
+	if has.From == audit.UnitValue {
+		if own := audit.UnitFlashoverKV(s.Assembly.Unit, x.Kind.shape()); own < x.SeaLevelKV { // stated beside the withstand
+			x.SeaLevelKV, x.ByFlashover = own, true
+		}
 	}
 	x.Strength = x.SeaLevelKV / x.Altitude
 	x.StrengthSigma = x.Scatter * x.Strength
@@ -316,10 +318,11 @@ func (x *String) stressed(s *audit.Subject) Lack {
 // foundWith is the scatter between the withstand and U50: that of the project for a tested withstand, and for one that was found of a
 // flashover the same by which it was.
 func (x *String) foundWith() float64 {
-	switch {
-	case x.From == audit.Tested, x.From == audit.ShareOfTested, x.From == audit.UnitValue:
+	switch x.From {
+	case audit.Tested, audit.TestedWet, audit.ShareOfTested, audit.UnitValue, audit.UnitWet:
 		return x.Scatter
-	case x.Kind == Switching:
+	}
+	if x.Kind == Switching {
 		return basis.SwitchingSigma
 	}
 	return basis.LightningSigma

@@ -175,6 +175,32 @@ func TestStatedFlashoverBeforeThatOfTheWithstand(t *testing.T) {
 	require.InDelta(t, 855/(1-1.28*0.06), x.Strength, 1e-9)
 }
 
+// A row that states its withstand and no unit is assessed by that; a wet value goes by the project's scatter as any tested one does; and what the gap
+// formula gives over the units asks for a stated gap factor as it does over a stated distance.
+func TestWhereAStrengthComesFrom(t *testing.T) {
+	s := subject()
+	s.Assembly.Makeup, s.Assembly.Unit = nil, nil
+	var x String
+	require.NotPanics(t, func() { x.stressed(s) })
+
+	s = subject()
+	s.Assembly.Direct.SwitchingKV, s.Assembly.Direct.WetSwitchingKV, s.Criteria.Risk.Switching.StrengthSigma = math.NaN(), 400, 0.09
+	x, lack := Of(Switching, s)
+	require.Empty(t, lack)
+	require.Equal(t, audit.TestedWet, x.From)
+	require.InDelta(t, 400/(1-1.28*0.09), x.SeaLevelKV, 1e-9)
+
+	s = subject()
+	s.Assembly.Direct = audit.UnknownDirectValues()
+	s.Criteria.ArcingDistance = audit.ArcingOverUnits
+	x, lack = Of(Switching, s)
+	require.Empty(t, lack)
+	require.Equal(t, audit.GapOverUnits, x.From)
+	s.Criteria.GapFactor.Stated = false
+	_, lack = Of(Switching, s)
+	require.Equal(t, wants("gap_factor"), lack)
+}
+
 // What any of more strings does is no less likely than what one does, by whichever strength, far from the overvoltages too.
 func TestAnyOfMoreIsNoLessLikelyThanOne(t *testing.T) {
 	s := subject()
