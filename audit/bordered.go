@@ -138,5 +138,8 @@ func (b *borders) standIn(s Structure, zone int32) *Structure {
 		s.Class, s.SpecificCreepage = b.n.figuresOf(&b.n.Zones[zone])
 		s.StatedBase = b.n.Zones[zone].StatedBase
 	}
+	if b.n.Lines[s.Line].GoesByPole(c) {
+		b.n.goByPole(&s, c)
+	}
 	return &s
 }

@@ -7,6 +7,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"slices"
+	"strings"
 	"sync"
 	"testing"
 
@@ -30,6 +31,7 @@ type drawnLine struct {
 	worst               basis.Class  // of the first zone
 	outside             basis.Class  // the default
 	pull                float64      // times the tensions
+	direct              bool         // of direct current, 50 kV from pole to earth
 	zones               [][4]float64 // chainages from and to, and how far to each side, m; each of a lesser class
 	criteria            func(c *audit.Criteria)
 }
@@ -107,6 +109,9 @@ func (l *drawnLine) project(t *testing.T, zonesM float64) *audit.Project {
 	row.Line, row.Conductor, row.System = p.Symbols.Number("L"), p.Symbols.Number("Panther"), audit.Earthed
 	row.NominalKV, row.HighestKV, row.LightningKV, row.Circuits, row.Subconductors, row.Phases = 132, 145, 650, 1, 1, phasesABC(t)
 	row.MaximumTensionKN, row.ColdTensionKN, row.EverydayTensionKN, row.EverydayC, row.SwingLimitDeg = l.maximumKN*l.pull, 40*l.pull, 18*l.pull, 15, 45
+	if l.direct {
+		row.System, row.NominalKV, row.HighestKV, row.CreepageKV, row.LightningKV = audit.DirectCurrent, 50, math.NaN(), 50, math.NaN()
+	}
 	p.Lines = append(p.Lines, row)
 	unit := slices.IndexFunc(p.Units, func(u basis.Unit) bool { return u.Name == "U120B" })
 	p.Units[unit].DryKV = 80
@@ -357,10 +362,14 @@ func TestZonesWithinTheirAccuracy(t *testing.T) {
 		{"within the position", at + 50, 30, 60, 50 / math.Hypot(30, 60), 0, 0, 3},
 		{"borders not stated", at + 50, math.NaN(), 60, 50.0 / 60, 0, 0, 3},
 		{"neither stated", at + 50, math.NaN(), math.NaN(), math.NaN(), 0, 0, 0},
+		{"outside, near, of direct current", at + 50, 100, math.NaN(), 0.5, 3, 0, 0},
+		{"inside, near, of direct current", at - 50, 100, math.NaN(), -0.5, 0, 3, 0},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			l := l.with(func(l *drawnLine) { l.zones = [][4]float64{{c.from, at + l.spans[3]/2, 3000, 3000}} })
+			l.direct = strings.HasSuffix(c.name, "of direct current") // whose figures tell class b from e where those of alternating current do not
 			l.criteria = func(criteria *audit.Criteria) {
+				criteria.DirectCreepage.MMPerKV[basis.ClassB], criteria.DirectCreepage.MMPerKV[basis.ClassE] = 60, 70
 				criteria.ZoneAccuracyM, criteria.PositionAccuracyM = audit.NotStated(), audit.NotStated()
 				if !math.IsNaN(c.zoneM) {
 					criteria.ZoneAccuracyM = audit.Stated(c.zoneM)
