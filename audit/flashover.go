@@ -33,7 +33,7 @@ var flashoverFromNames = [...]string{"flashover of the unit", "disc table, inter
 func (f FlashoverFrom) String() string { return flashoverFromNames[f] }
 
 // Flashover finds the dry or wet power frequency flashover of a string with a number of sound units. What the row states of a withstand its units
-// have in equal shares.
+// have in shares by their length.
 func (a *Assembly) Flashover(wet bool, units int) Flashover {
 	share := a.shareOf(units)
 	switch {

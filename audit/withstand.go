@@ -52,7 +52,7 @@ var withstandFromNames = [...]string{
 func (f WithstandFrom) String() string { return withstandFromNames[f] }
 
 // Withstand finds the voltage of one shape that a string of the assembly withstands with a number of sound units. What the
-// row states for the whole string, a tested value or an arcing distance, its units have in equal shares. Where the row states an
+// row states for the whole string, a tested value or an arcing distance, its units have in shares by their length. Where the row states an
 // arcing distance shorter than the string, as between horns, and no tested value, the lower of the table, or the unit's own, and the gap formula governs.
 func (a *Assembly) Withstand(shape Shape, units int, c *Criteria) Withstand {
 	tested, from := a.tested(shape)
