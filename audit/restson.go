@@ -12,7 +12,7 @@ import (
 
 // Rests says on what kinds of figures a check rests; 0 is on any. A figure that was stated when something fell short and is blank later was
 // lost, so that what stands in for it clears nothing.
-type Rests uint8
+type Rests uint16
 
 // The kinds.
 const (
@@ -24,7 +24,9 @@ const (
 	RestsOnCourse // which spans meet there, what they carry, and what hangs there by that
 	RestsOnMake   // what the units of a string are
 	RestsOnFitting
-	restsOnAny = ^Rests(0)
+	RestsOnRings // grading rings
+	RestsOnRoom  // how far the body or a wall is
+	restsOnAny   = ^Rests(0)
 
 	restsOnLevel = RestsOnLoad | RestsOnWithstand | RestsOnCreepage
 )
@@ -60,6 +62,7 @@ var (
 		{'u', "Unit", restsOnAny}, {'n', "Units per string", restsOnAny}, {'d', "Duty", restsOnAny}, {'v', "V angle", RestsOnLoad}, {'s', "Slip load", RestsOnLoad},
 		{'w', "Wet switching withstand", RestsOnWithstand},
 		{'c', "Clamp rating", RestsOnFitting}, {'y', "Yoke rating", RestsOnFitting}, {'b', "Ball and socket rating", RestsOnFitting},
+		{'g', "Grading rings", RestsOnRings},
 	}
 	structureFigures = []statedFigure{
 		{'r', "role", RestsOnCourse | RestsOnLoad}, {'k', "continues", RestsOnCourse}, {'D', "duty", RestsOnCourse}, {'a', "attachment height", RestsOnLoad},
@@ -72,6 +75,7 @@ var (
 		{'r', "Capacitance ratio", RestsOnWithstand | RestsOnRating | RestsOnMake}, {'c', "Conductor", RestsOnCourse | RestsOnLoad},
 		{'l', "Slip load", RestsOnLoad},
 		{'p', "Clamp rating", RestsOnFitting}, {'y', "Yoke rating", RestsOnFitting}, {'b', "Ball and socket rating", RestsOnFitting},
+		{'w', "Wall distance", RestsOnRoom},
 	}
 )
 
@@ -135,14 +139,14 @@ func (p *Project) statedByRow(row *AssemblyRow) Figures {
 	d := p.directOf(row)
 	return setOf(isKnown(d.CreepageMM), isKnown(d.RatingKN), isKnown(d.LengthMM), isKnown(d.ArcingMM), isKnown(d.LightningKV), isKnown(d.SwitchingKV), isKnown(d.WetKV),
 		row.Makeup > 0, row.UnitsPerString >= 0, row.Duty != DutyUnknown, row.VAngleDeg > 0, isKnown(d.SlipKN), isKnown(d.WetSwitchingKV),
-		isKnown(d.FittingsKN[Clamp]), isKnown(d.FittingsKN[Yoke]), isKnown(d.FittingsKN[BallAndSocket]))
+		isKnown(d.FittingsKN[Clamp]), isKnown(d.FittingsKN[Yoke]), isKnown(d.FittingsKN[BallAndSocket]), row.Rings != RingsUnknown)
 }
 
 func unreadByRow(row *AssemblyRow) Figures {
 	f := row.Faulty
 	return setOf(f.Has(CellCreepage), f.Has(CellRating), f.Has(CellLength), f.Has(CellArcing), f.Has(CellTested), f.Has(CellLimits), f.Has(CellTested),
 		f.Has(CellUnit), f.Has(CellUnitsPerString), f.Has(CellDuty), false, f.Has(CellAttachment), f.Has(CellLimits),
-		f.Has(CellMounting), f.Has(CellMounting), f.Has(CellMounting))
+		f.Has(CellMounting), f.Has(CellMounting), f.Has(CellMounting), f.Has(CellMounting))
 }
 
 // statedByStructure is what a structure states. A level that is known from a raster is not stated; one that is stated may stand where a raster's stood.
@@ -230,7 +234,7 @@ func (r *Result) noteStructure(n *note, subject, name string, i int, only Figure
 func statedByLine(l *LineRow) Figures {
 	return setOf(isKnown(l.NominalKV), isKnown(l.LightningKV), isKnown(l.SwitchingKV), isKnown(l.MaximumTensionKN), isKnown(l.EverydayTensionKN), isKnown(l.EverydayC),
 		isKnown(l.ColdTensionKN), isKnown(l.FittingsMM), isKnown(l.CapacitanceRatio), l.Conductor != 0 && !l.Faulty.Has(CellConductor), isKnown(l.SlipKN),
-		isKnown(l.FittingsKN[Clamp]), isKnown(l.FittingsKN[Yoke]), isKnown(l.FittingsKN[BallAndSocket]))
+		isKnown(l.FittingsKN[Clamp]), isKnown(l.FittingsKN[Yoke]), isKnown(l.FittingsKN[BallAndSocket]), isKnown(l.Room.WallDistanceMM))
 }
 
 // restingOn are the figures of a set that are of a kind.

@@ -54,7 +54,7 @@ var vSetClearance = audit.Check{
 	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsStrings, audit.NeedsVAngle, audit.NeedsStringLoads, audit.NeedsSwing},
 	Drives:  []audit.Quantity{audit.DriveMaximumTension, audit.DriveWind},
 	Errs:    audit.ErrsLoads,
-	Rests:   audit.RestsOnLoad | audit.RestsOnLength | audit.RestsOnCourse,
+	Rests:   audit.RestsOnLoad | audit.RestsOnLength | audit.RestsOnCourse | audit.RestsOnRoom,
 	Remedy:  "Open the V wider, hang weights on it, or confirm the distances and clearances.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		switch {

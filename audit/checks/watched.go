@@ -36,7 +36,7 @@ var gradingRings = audit.Check{
 	AnyCount: true,
 	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsUnit, audit.NeedsCompositeKind, audit.NeedsHighestVoltage, audit.NeedsRings},
 	Reads:    audit.ReadsLine,
-	Rests:    audit.RestsOnMake,
+	Rests:    audit.RestsOnMake | audit.RestsOnRings,
 	Remedy:   "Look at the fittings; fit the rings at the next outage, or correct the register.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if len(s.Criteria.GradingRings) == 0 {
