@@ -253,6 +253,7 @@ func inBrackets(heading string) (outside, inside string) {
 func understand[R any](cells []string, columns []column[R], lookup headingLookup, told stated) layout[R] {
 	shape := layout[R]{declared: columns, cells: len(cells)}
 	found := make([][]candidate[R], len(columns))
+	inNoUnit := make([]bool, len(columns)) // their heading has a unit that is not known
 	for index, cell := range cells {
 		heading := excerptOf(strings.TrimSpace(cell))
 		if heading == "" {
@@ -263,7 +264,9 @@ func understand[R any](cells []string, columns []column[R], lookup headingLookup
 		c, i, problem := recognise(heading, columns, lookup, told.mapped)
 		switch {
 		case problem != "":
-			shape.refuse(problem, headingHint)
+			shape.refuse(problem, fmt.Sprintf("say in which it is under register in the project file: columns: {%s: {%s: {from: %q, unit: U}}}, U one of these; figures in any other have to be converted in the file",
+				sheetMark, c.column.heading, heading))
+			inNoUnit[i] = true
 		case i < 0:
 			other := otherHeading{index: index, heading: heading}
 			if _, inside := inBrackets(heading); OfAnotherTime(inside) {
@@ -278,8 +281,10 @@ func understand[R any](cells []string, columns []column[R], lookup headingLookup
 	for i := range columns {
 		p, isMapped := told.mapped[columns[i].heading]
 		switch fixed := told.fixedOf(columns[i].heading); {
+		case inNoUnit[i]:
+			continue
 		case len(p.phases) > 0:
-			shape.chooseByPhase(&columns[i], p.phases, found[i])
+			shape.chooseByPhase(&columns[i], p.phases, found, found[i])
 		case fixed != "" && len(found[i]) == 0:
 			c := placed[R]{column: &columns[i], index: nowhere, in: unitOfMeasure{factor: 1}, fixed: fixed}
 			if m := columns[i].measure; m != nil {
@@ -290,7 +295,7 @@ func understand[R any](cells []string, columns []column[R], lookup headingLookup
 			shape.choose(&columns[i], found[i], fixed)
 		}
 		if isMapped && len(p.phases) == 0 && !slices.ContainsFunc(found[i], func(c candidate[R]) bool { return c.strength == mappedName }) {
-			shape.notThere(p.name, columns[i].heading)
+			shape.notThere(p.name, columns[i].heading, found)
 		}
 	}
 	shape.checkPhases()

@@ -39,6 +39,7 @@ var (
 		{names: []string{"N"}, factor: 1e-3},
 		{names: []string{"daN"}, factor: 1e-2},
 		{names: []string{"kgf", "kg", "kp"}, factor: 9.80665e-3},
+		{names: []string{"tf", "t", "tonne", "tonnes"}, factor: 9.80665},
 		{names: []string{"lbf", "lb", "lbs"}, factor: 4.4482216152605e-3},
 		{names: []string{"klbf", "kip", "kips"}, factor: 4.4482216152605},
 	}}

@@ -1,6 +1,7 @@
 package read
 
 import (
+	"fmt"
 	"strings"
 
 	"github.com/goccy/go-yaml/ast"
@@ -53,10 +54,13 @@ func propertyKey(to *property) reader {
 		if from.name == "" {
 			return wrong(node, propertyHint, "%s %s is no name of a property", name, written(node))
 		}
-		if _, unit := inBrackets(from.name); m != nil && len(from.in.names) == 0 && unit != "" {
-			if in, known := m.find(unit); known {
-				from.in = in
+		if _, unit := inBrackets(from.name); m != nil && m != inCoordinates && len(from.in.names) == 0 && unit != "" {
+			in, known := m.find(unit)
+			if !known {
+				return wrong(node, fmt.Sprintf("say in which it is, as in %s: {from: %q, unit: U}, U one of these; figures in any other have to be converted in the file", name, from.name),
+					"%s %s has the unit %q, expected one of %s", name, written(node), unit, strings.Join(m.list(), ", "))
 			}
+			from.in = in
 		}
 		from.stated = true
 		*to = from
