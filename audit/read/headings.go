@@ -253,7 +253,7 @@ func inBrackets(heading string) (outside, inside string) {
 func understand[R any](cells []string, columns []column[R], lookup headingLookup, told stated) layout[R] {
 	shape := layout[R]{declared: columns, cells: len(cells)}
 	found := make([][]candidate[R], len(columns))
-	inNoUnit := make([]bool, len(columns)) // their heading has a unit that is not known
+	var unread []int // columns with a heading of which the unit is not known
 	for index, cell := range cells {
 		heading := excerptOf(strings.TrimSpace(cell))
 		if heading == "" {
@@ -264,9 +264,9 @@ func understand[R any](cells []string, columns []column[R], lookup headingLookup
 		c, i, problem := recognise(heading, columns, lookup, told.mapped)
 		switch {
 		case problem != "":
-			shape.refuse(problem, fmt.Sprintf("say in which it is under register in the project file: columns: {%s: {%s: {from: %q, unit: U}}}, U one of these; figures in any other have to be converted in the file",
-				sheetMark, c.column.heading, heading))
-			inNoUnit[i] = true
+			m := columns[i].measure
+			shape.refuse(problem, unitHint(m, fmt.Sprintf("under register in the project file: columns: {%s: {%s: {from: %q, unit: %s}}}", sheetMark, columns[i].heading, heading, m.name)))
+			unread = append(unread, i)
 		case i < 0:
 			other := otherHeading{index: index, heading: heading}
 			if _, inside := inBrackets(heading); OfAnotherTime(inside) {
@@ -279,10 +279,11 @@ func understand[R any](cells []string, columns []column[R], lookup headingLookup
 		}
 	}
 	for i := range columns {
+		if slices.Contains(unread, i) {
+			continue
+		}
 		p, isMapped := told.mapped[columns[i].heading]
 		switch fixed := told.fixedOf(columns[i].heading); {
-		case inNoUnit[i]:
-			continue
 		case len(p.phases) > 0:
 			shape.chooseByPhase(&columns[i], p.phases, found, found[i])
 		case fixed != "" && len(found[i]) == 0:
@@ -319,16 +320,22 @@ const (
 	mappedName
 )
 
-// recognise finds the column that a heading may stand for, −1 for none.
-func recognise[R any](heading string, columns []column[R], lookup headingLookup, mapped map[string]mappedColumn) (c candidate[R], i int, problem string) {
-	outside, unit := inBrackets(heading)
+// unitIn takes a heading apart into what stands outside its first brackets and its unit: what stands inside, or the mark that it ends with.
+func unitIn(heading string) (outside, unit string) {
+	outside, unit = inBrackets(heading)
 	if unit == "" && len(heading) > 1 && heading[0] != '"' {
-		for _, mark := range [...]string{`"`, "″", "'", "′"} { // units that have no letter
+		for _, mark := range [...]string{`"`, "″", "'", "′", "%", "‰", "°"} { // units that have no letter
 			if strings.HasSuffix(heading, mark) {
 				unit = mark
 			}
 		}
 	}
+	return outside, unit
+}
+
+// recognise finds the column that a heading may stand for, −1 for none.
+func recognise[R any](heading string, columns []column[R], lookup headingLookup, mapped map[string]mappedColumn) (c candidate[R], i int, problem string) {
+	outside, unit := unitIn(heading)
 	for i := range columns {
 		of, isMapped := mapped[columns[i].heading]
 		p, phase, is := of.named(heading, outside)
