@@ -39,6 +39,20 @@ const (
 	LeastClearancePerKV = 1.0
 )
 
+// MostWallDistance returns the farthest level distance in mm from where a string hangs to the wall beside it that is believed on a line of
+// a voltage in kV; NaN for NaN. MostBracketLevel is that of how far the crossarm is above where it hangs, MostFittings of the length of its
+// fittings. What is beyond them is likely another measure, or has a nought too many, and would make strings meet.
+//
+// Source: choices of this program: the outer phase of a wide tower hangs some 8 m from its body at 123 kV and some 14 m at 420 kV,
+// fittings 0.2 to 2 m (common practice).
+func MostWallDistance(kV float64) float64 { return 10_000 + 20*kV }
+
+// MostBracketLevel is described at MostWallDistance.
+func MostBracketLevel(kV float64) float64 { return 2000 + 10*kV }
+
+// MostFittings is described at MostWallDistance.
+func MostFittings(kV float64) float64 { return MostFittingsMM + 2*kV }
+
 // MostInSeries is the largest number of insulators of a kind that hang in series in a string: composites two, porcelain long rods four
 // (three serve 380 kV); 0 where the kind knows no such bound.
 //
