@@ -196,14 +196,18 @@ func TestRoomOfLineAndStructure(t *testing.T) {
 		"implausible in one load case": {[]func(*base){ofLine, stating(func(r *audit.Room) { r.ClearancesMM = []audit.CaseFigure{{Case: "high wind", Value: 14.4}} })}, "not assessed"},
 		"as little as is believed":     {[]func(*base){ofLine, func(b *base) { b.Lines[0].Room.ClearanceMM = 145 }}, "meets"},
 		// and no wall beyond 12.9 m, no crossarm higher than 3.45 m above the attachment, no fittings of more than 1.29 m
-		"wall too far":                    {[]func(*base){ofLine, func(b *base) { b.Lines[0].Room.WallDistanceMM = 20_000 }}, "not assessed"},
-		"wall too far at the structure":   {[]func(*base){ofLine, stating(func(r *audit.Room) { r.WallDistanceMM = 12_901 })}, "not assessed"},
-		"wall as far as is believed":      {[]func(*base){ofLine, stating(func(r *audit.Room) { r.WallDistanceMM = 12_900 })}, "meets"},
-		"bracket too high":                {[]func(*base){ofLine, stating(func(r *audit.Room) { r.BracketMM = 3451 })}, "not assessed"},
-		"bracket as high as is believed":  {[]func(*base){ofLine, func(b *base) { b.Lines[0].Room.BracketMM = 3450 }}, "meets"},
-		"fittings too long":               {[]func(*base){ofLine, func(b *base) { b.Lines[0].FittingsMM = 1291 }}, "not assessed"},
-		"no table has the nominal":        {[]func(*base){ofLine, func(b *base) { b.Lines[0].NominalKV, b.Lines[0].HighestKV, b.Lines[0].Room.ClearanceMM = 160, math.NaN(), 159 }}, "not assessed"},
-		"no table has the nominal, sound": {[]func(*base){ofLine, func(b *base) { b.Lines[0].NominalKV, b.Lines[0].HighestKV, b.Lines[0].Room.ClearanceMM = 160, math.NaN(), 160 }}, "meets"},
+		"wall too far":                   {[]func(*base){ofLine, func(b *base) { b.Lines[0].Room.WallDistanceMM = 20_000 }}, "not assessed"},
+		"wall too far at the structure":  {[]func(*base){ofLine, stating(func(r *audit.Room) { r.WallDistanceMM = 12_901 })}, "not assessed"},
+		"wall as far as is believed":     {[]func(*base){ofLine, stating(func(r *audit.Room) { r.WallDistanceMM = 12_900 })}, "meets"},
+		"bracket too high":               {[]func(*base){ofLine, stating(func(r *audit.Room) { r.BracketMM = 3451 })}, "not assessed"},
+		"bracket as high as is believed": {[]func(*base){ofLine, func(b *base) { b.Lines[0].Room.BracketMM = 3450 }}, "meets"},
+		"fittings too long":              {[]func(*base){ofLine, func(b *base) { b.Lines[0].FittingsMM = 1291 }}, "not assessed"},
+		"no table has the nominal": {[]func(*base){ofLine, func(b *base) {
+			b.Lines[0].NominalKV, b.Lines[0].HighestKV, b.Lines[0].Room.ClearanceMM = 160, math.NaN(), 159
+		}}, "not assessed"},
+		"no table has the nominal, sound": {[]func(*base){ofLine, func(b *base) {
+			b.Lines[0].NominalKV, b.Lines[0].HighestKV, b.Lines[0].Room.ClearanceMM = 160, math.NaN(), 160
+		}}, "meets"},
 		"direct current, to earth": {[]func(*base){ofLine, func(b *base) {
 			l := &b.Lines[0]
 			l.System, l.NominalKV, l.CreepageKV, l.Room.ClearanceMM = audit.DirectCurrent, 320, 320, 319
