@@ -51,6 +51,15 @@ func TestAssumptionsNameTheLinesTheyTouch(t *testing.T) {
 		change func(s *sketch)
 		want   string
 	}{
+		"factors without a basis": {"The criterion insulator_factor states factors between load and rating without the document", func(s *sketch) {
+			s.p.Criteria.InsulatorFactor = InsulatorFactor{Tension: 2}
+		}, all},
+		"factors with one": {"The criterion insulator_factor states factors between load and rating without the document", func(s *sketch) {
+			s.p.Criteria.InsulatorFactor = InsulatorFactor{Basis: "own rule", Tension: 2}
+		}, none},
+		"a broken conductor without a basis": {"The criterion broken_conductor states factors between load and rating without the document", func(s *sketch) {
+			s.p.Criteria.BrokenConductor.Factor.Suspension = 2
+		}, all},
 		"combined loads of a pin": {"across and along its axis are added", loads(cases, assembly(func(a *AssemblyRow) { a.Duty = Pin })), "A"},
 		"combined loads, stated": {"across and along its axis are added", loads(cases, assembly(func(a *AssemblyRow) { a.Duty = Pin }),
 			func(s *sketch) { s.p.Criteria.CombinedLoadsStated = true }), none},

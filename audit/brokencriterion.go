@@ -82,7 +82,7 @@ func (b *BrokenConductor) String() string {
 	if b.Subconductors > 0 {
 		count = fmt.Sprintf("%d subconductors at most", b.Subconductors)
 	}
-	return fmt.Sprintf("%s: share %s, tension %s, factor %s, %s", cmp.Or(b.Basis, "basis not stated"), b.Share, b.CaseName(), b.Factor, count)
+	return fmt.Sprintf("%s: share %s, tension %s, factor %s, %s", cmp.Or(b.Basis, noBasis), b.Share, b.CaseName(), b.Factor, count)
 }
 
 // MarshalJSON writes the criterion as a project file states it, subconductors as null where all break.
@@ -122,5 +122,5 @@ func (c *Criteria) BrokenCase() *LoadCase {
 // document that it follows.
 func (s *Subject) BrokenFactor() (factor float64, of string) {
 	rule := &s.Criteria.BrokenConductor
-	return rule.Factor.Of(s.Assembly.Duty), rule.Basis
+	return rule.Factor.Of(s.Assembly.Duty), cmp.Or(rule.Basis, noBasis)
 }

@@ -114,7 +114,7 @@ func judgeBroken(s audit.Subject, t *audit.Trace) audit.Verdict {
 		}
 		factor, of := s.BrokenFactor()
 		v = v.Saying(fmt.Sprintf("%s; %s: %.1f kN on %s, which %s %.1f kN (factor %g, %s)%s.", ratedInWords(s, rating, false), breakInWords(&p.BrokenLoad), p.KN, what, needs, p.Required, factor,
-			cmp.Or(of, "basis not stated"), doubtInWords(s)))
+			of, doubtInWords(s)))
 	}
 	return v
 }
@@ -151,14 +151,14 @@ func addBrokenLoad(t *audit.Trace, s audit.Subject, b *audit.BrokenLoad) {
 	}
 	addTension(t, s, b.Load)
 	_, of := s.BrokenFactor()
-	left := audit.Step{Symbol: "T_b", Meaning: "tension that is left, by the share φ of " + cmp.Or(of, "a basis that is not stated") + "; no slip load is stated", Formula: "φ·T",
+	left := audit.Step{Symbol: "T_b", Meaning: "tension that is left, by the share φ of " + of + "; no slip load is stated", Formula: "φ·T",
 		Inputs: []audit.Operand{figure("φ", b.Share, ""), figure("T", b.TensionKN, "kN")}, Result: audit.Figure(b.LeftKN, "kN"), Clause: basis.OwnFigure, Sheet: "φ*T"}
 	if !math.IsNaN(b.SlipKN) {
 		whose := "the line's"
 		if b.SlipOwn {
 			whose = "the row's"
 		}
-		left.Meaning = "tension that is left, by the share φ of " + cmp.Or(of, "a basis that is not stated") + ", at most the slip load S, " + whose
+		left.Meaning = "tension that is left, by the share φ of " + of + ", at most the slip load S, " + whose
 		left.Formula, left.Sheet, left.Inputs = "min(φ·T, S)", "MIN(φ*T,S)", append(left.Inputs, figure("S", b.SlipKN, "kN"))
 	}
 	t.Add(left)
@@ -243,7 +243,7 @@ func addBrokenPull(t *audit.Trace, s audit.Subject, p *audit.BrokenPull) {
 	}
 	t.Add(step)
 	factor, of := s.BrokenFactor()
-	t.Add(audit.Step{Symbol: "R_req", Meaning: "rating needed, factor of " + cmp.Or(of, "a basis that is not stated"), Formula: "F·γ", Sheet: "F*γ",
+	t.Add(audit.Step{Symbol: "R_req", Meaning: "rating needed, factor of " + of, Formula: "F·γ", Sheet: "F*γ",
 		Inputs: []audit.Operand{figure("F", p.KN, "kN"), figure("γ", factor, "")}, Result: audit.Figure(p.Required, "kN"), Role: audit.Required, Clause: basis.OwnFigure})
 }
 

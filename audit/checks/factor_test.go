@@ -68,6 +68,7 @@ func TestWhichFactorHolds(t *testing.T) {
 		"not assessed: no crossings given, by which insulator factors go that would not judge alike"
 	judge(t, "strength", []judgement{
 		{"the general one", tension(), "meets 70/56.04", ""},
+		{"of no document", tension(rated(56), func(s *audit.Subject) { s.Criteria.InsulatorFactor.Basis = "" }), "shortfall 56/56.04", "needs 56.0 kN (factor 2, a basis that is not stated)"},
 		{"of its material, in any case of letters", tension(exact(porcelain)), "shortfall 70/75.654", "needs 75.7 kN (factor 2.7, own study of Porcelain)"},
 		{"at what it asks for", tension(exact(porcelain), rated(75.654)), "meets 75.654/75.654", ""},
 		{"of another material", tension(exact(glass)), "meets 70/56.04", ""},
