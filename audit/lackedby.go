@@ -126,6 +126,7 @@ var lackedBy = [reasons]lacks{
 	NoAxialFactor:       {LackedByCriteria, "insulator_factor"},
 	NoShareLeft:         {LackedByCriteria, "broken_conductor"},
 	NoBrokenFactor:      {LackedByCriteria, "broken_conductor"},
+	NoBrokenFitting:     {LackedByCriteria, "broken_conductor"},
 	ResidualNotStated:   {LackedByCriteria, "residual_strength"},
 	LoadCaseNotNamed:    {LackedByCriteria, "load_cases"},
 	NoRegister:          {LackedByCriteria, "register"},

@@ -152,6 +152,7 @@ const (
 	NoAxialFactor
 	NoShareLeft
 	NoBrokenFactor
+	NoBrokenFitting
 	SlipImplausible
 	OwnSlipSuperseded
 	SwingLimitNotStated
@@ -341,6 +342,7 @@ var reasonTexts = withTakings([reasons]string{
 	NoAxialFactor:           "no insulator factor for tension in the criteria, which the pull along the axis of a pin or post needs",
 	NoShareLeft:             "no share of the tension that a broken conductor leaves, for this duty, in the criteria",
 	NoBrokenFactor:          "no factor for a broken conductor, for this duty, in the criteria",
+	NoBrokenFitting:         "no factor for fittings under a broken conductor in the criteria",
 	SlipImplausible:         "the slip load is less than a tenth of the tension, which holds no conductor in place",
 	OwnSlipSuperseded:       "the slip load that the assembly states is superseded: it is for a conductor that the line has no more",
 	SwingLimitNotStated:     "neither a swing limit nor a clearance stated",
