@@ -263,10 +263,12 @@ func (v *visitor) date(a *Assembly, trial *TrialRow) {
 // endsHere tells whether the line or the circuit of an assembly ends where a factor is for that.
 func (s *Subject) endsHere(e *ExactFactor) (applies bool, open Reason) {
 	switch {
-	case e.At == "", s.Structure.Role == Terminal, s.Assembly.CircuitEnds:
+	case e.At == "", s.Structure.Role == Terminal && s.Structure.RunsOn == 0, s.Assembly.CircuitEnds:
 		return true, NoReason
 	case s.Assembly.Faulty.Has(CellCircuits):
 		return true, FaultyField
+	case s.Structure.Role == Terminal, s.Assembly.CircuitMayEnd: // another line, perhaps the same one by another name, or another circuit goes on
+		return true, FactorAsksEnd
 	}
 	return false, NoReason
 }

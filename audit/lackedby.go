@@ -121,6 +121,7 @@ var lackedBy = [reasons]lacks{
 	FactorAsksMaterial:  {LackedByUnit, "Material"},
 	FactorAsksInstalled: {LackedByRow, "Installed"},
 	FactorAsksCrossings: {LackedByCriteria, "crossings"},
+	FactorAsksEnd:       {LackedByLine, "Circuits"},
 	CaseKindNotStated:   {LackedByCriteria, "load_cases"},
 	NoCompressionFactor: {LackedByCriteria, "insulator_factor"},
 	NoAxialFactor:       {LackedByCriteria, "insulator_factor"},

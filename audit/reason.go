@@ -129,6 +129,7 @@ const (
 	FactorAsksMaterial
 	FactorAsksInstalled
 	FactorAsksCrossings
+	FactorAsksEnd
 	CaseKindNotStated
 	MaximumTensionUnknown
 	EverydayTensionUnknown
@@ -319,6 +320,7 @@ var reasonTexts = withTakings([reasons]string{
 	FactorAsksMaterial:      "material of a unit not stated, by which insulator factors go that would not judge alike",
 	FactorAsksInstalled:     "when it was installed is not known, by which insulator factors go that would not judge alike",
 	FactorAsksCrossings:     "no crossings given, by which insulator factors go that would not judge alike",
+	FactorAsksEnd:           "whether the line or the circuit ends here is in doubt, by which insulator factors go that would not judge alike",
 	CaseKindNotStated:       "a load case states no kind, by which insulator factors go that would not judge alike",
 	MaximumTensionUnknown:   "maximum tension of the line not stated",
 	EverydayTensionUnknown:  "everyday tension or temperature of the line not stated",
