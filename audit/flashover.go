@@ -166,7 +166,7 @@ func (m *FlashoverMargin) FallsShort() bool {
 func (m *FlashoverMargin) lacks() Reason {
 	switch less := compare(m.KV, m.Required) < 0; {
 	case m.Reason == NoReason && m.AtLeast && less:
-		return FlashoverUnknown // it may be more than what is withstood
+		return WithstandTellsNothing
 	case m.Reason == NoReason && m.AtMost && !less:
 		return UnitsLessThanTable
 	}

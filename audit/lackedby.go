@@ -134,6 +134,7 @@ var lackedBy = [reasons]lacks{
 	OutsideFlashoverTable:  {},
 	MinimaBetweenPhases:    {},
 	UnitsLessThanTable:     {},
+	WithstandTellsNothing:  {},
 	NoStandardPairs:        {},
 	PairNotKnown:           {},
 	DirectCurrentLine:      {},

@@ -49,9 +49,9 @@ func TestFlashoverMinima(t *testing.T) {
 		{"9 discs", none, audit.Meets, audit.NoReason, 375, 227.5},
 		{"6 discs", discs(6), audit.Meets, audit.NoReason, 255, 227.5},
 		{"5 discs", discs(5), audit.FallsShort, audit.NoReason, 215, 227.5},
-		{"no more than the least, wet", rod(400, 227.5), audit.Meets, audit.NoReason, 227.5, 227.5},
+		{"no more than the least, wet", rod(400, 227.5), audit.Meets, audit.MetByFlashover, 227.5, 227.5},
 		{"a little less, wet", rod(400, 227.4), audit.FallsShort, audit.NoReason, 227.4, 227.5},
-		{"no more than the least, dry", rod(316.25, 300), audit.Meets, audit.NoReason, 316.25, 316.25},
+		{"no more than the least, dry", rod(316.25, 300), audit.Meets, audit.MetByFlashover, 316.25, 316.25},
 		{"a little less, dry", rod(316.2, 300), audit.FallsShort, audit.NoReason, 316.2, 316.25},
 		{"dry falls short, whatever is wet", rod(300, nan), audit.FallsShort, audit.NoReason, 300, 316.25},
 		{"wet falls short, whatever is dry", rod(nan, 200), audit.FallsShort, audit.NoReason, 200, 227.5},
@@ -64,14 +64,14 @@ func TestFlashoverMinima(t *testing.T) {
 		{"a unit that withstands less wet may flash over at more", func(b *base) {
 			rod(400, nan)(b)
 			b.unit("long rod").WetWithstandKV = 227
-		}, audit.NotAssessed, audit.FlashoverUnknown, nan, nan},
+		}, audit.NotAssessed, audit.WithstandTellsNothing, nan, nan},
 		{"a unit whose voltages cannot be read", func(b *base) {
 			rod(400, nan)(b)
 			b.UnitFaults = audit.WithFaultsOf(b.UnitFaults, b.of("long rod", 0).Unit, audit.Cells(0).With(audit.CellTested))
 		}, audit.NotAssessed, audit.FaultyField, nan, nan},
 		{"two rods in series", func(b *base) { rod(400, 300)(b); b.rows(3)[0].UnitsPerString = 2 }, audit.NotAssessed, audit.SeriesNotTested, nan, nan},
 		{"tested wet", figures(func(d *audit.DirectValues) { d.WetKV = 228 }), audit.Meets, audit.NoReason, 228, 227.5},
-		{"tested wet for less", figures(func(d *audit.DirectValues) { d.WetKV = 227 }), audit.NotAssessed, audit.FlashoverUnknown, nan, nan},
+		{"tested wet for less", figures(func(d *audit.DirectValues) { d.WetKV = 227 }), audit.NotAssessed, audit.WithstandTellsNothing, nan, nan},
 		{"tested wet for less, and dry falls short", func(b *base) {
 			discs(4)(b)
 			figures(func(d *audit.DirectValues) { d.WetKV = 160 })(b)
@@ -120,7 +120,15 @@ func TestFlashoverMinima(t *testing.T) {
 		{"a single phase, whose voltage may be to earth", at(25, func(b *base) { b.Lines[0].System = audit.SinglePhase }), audit.NotAssessed, audit.MinimaBetweenPhases, nan, nan},
 		{"GO 64-A table 9, 7 discs", by(basis.GO64ATable9, discs(7)), audit.Meets, audit.NoReason, 435, 390},
 		{"GO 64-A table 9, 6 discs", by(basis.GO64ATable9, discs(6)), audit.FallsShort, audit.NoReason, 380, 390},
-		{"GO 64-A table 9 is of dry flashover", by(basis.GO64ATable9, rod(390, nan)), audit.Meets, audit.NoReason, 390, 390},
+		{"GO 64-A table 9 is of dry flashover", by(basis.GO64ATable9, rod(390, nan)), audit.Meets, audit.MetByFlashover, 390, 390},
+		{"wet share of wet flashover as much as is asked for", rod(400, 227.5/0.9), audit.Meets, audit.NoReason, 227.5 / 0.9, 227.5},
+		{"wet share of wet flashover a little less", rod(400, 227.4/0.9), audit.Meets, audit.MetByFlashover, 227.4 / 0.9, 227.5},
+		{"wet share of dry flashover less, beside a worse wet withstand", func(b *base) {
+			rod(350, nan)(b)
+			b.unit("long rod").WetWithstandKV = 228
+		}, audit.Meets, audit.MetByFlashover, 228, 227.5},
+		{"a wet share that the project states", func(b *base) { b.Criteria.WetShare.Value = 0.95; rod(400, 227.5/0.95)(b) }, audit.Meets, audit.NoReason, 227.5 / 0.95, 227.5},
+		{"NESC table 273-1 asks for flashover", by(basis.NESCTable2731, at(138, rod(390, nan))), audit.Meets, audit.NoReason, 390, 390},
 		{"NESC table 273-1 has no 132 kV", by(basis.NESCTable2731, none), audit.NotAssessed, audit.OutsideFlashoverTable, nan, nan},
 		{"NESC table 273-1, 11 discs by equality", by(basis.NESCTable2731, at(230, discs(11))), audit.Meets, audit.WithinPrintedTables, 640, 640},
 		{"NESC table 273-1, 10 discs", by(basis.NESCTable2731, at(230, discs(10))), audit.FallsShort, audit.NoReason, 590, 640},
