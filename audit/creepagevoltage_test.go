@@ -39,6 +39,8 @@ func TestWhatStandsAlongStringsByTheProjectsFigures(t *testing.T) {
 		{"no voltage, creepage voltage alone", nan, nan, 400, Earthed, false, 400, NoReason},
 		{"single-phase, creepage voltage far below it", 33, 36, 5, SinglePhase, false, 5, NoReason},
 		{"single-phase, creepage voltage far above it", 33, 36, 400, SinglePhase, false, nan, FaultyField},
+		{"a system that cannot be read, creepage voltage stated", 500, 550, 515, SystemUnknown, true, nan, FaultyField},
+		{"another voltage that cannot be read, system stated", nan, nan, 515, DirectCurrent, true, 515, NoReason},
 		{"single-phase is not isolated", 33, 36, nan, SinglePhase, false, nan, NeutralNotEarthed},
 		{"direct current, pole voltage stated", 500, nan, 515, DirectCurrent, false, 515, NoReason},
 		{"direct current, never the nominal or the highest voltage", 500, 515, nan, DirectCurrent, false, nan, PoleVoltageNotStated},
@@ -60,7 +62,8 @@ func TestWhatStandsAlongStringsByTheProjectsFigures(t *testing.T) {
 		{"1.1 kV between phases", 1.1, nan, 0.7, Earthed, false, 0.7, NoReason},
 		{"alternating voltages are none of a direct-current railway", 25, nan, nan, DirectRailway, false, nan, VoltageNotStandard},
 		{"a railway's creepage voltage below its nominal one", 25, nan, 24, SinglePhaseRailway, false, nan, FaultyField},
-		{"a railway's creepage voltage, twice its nominal one", 25, nan, 50, SinglePhaseRailway, false, nan, FaultyField},
+		{"a railway's creepage voltage, of strings between feeders", 25, nan, 55, SinglePhaseRailway, false, 55, NoReason},
+		{"a railway's creepage voltage, far above it", 25, nan, 66, SinglePhaseRailway, false, nan, FaultyField},
 		{"a railway's creepage voltage, its nominal one", 25, nan, 25, SinglePhaseRailway, false, 25, NoReason},
 	} {
 		t.Run(c.name, func(t *testing.T) {

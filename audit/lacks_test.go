@@ -149,7 +149,9 @@ func TestWhyAnythingIsMissing(t *testing.T) {
 		{"weight span", BeyondExtract, []func(*Subject){noWeightSpan, func(s *Subject) { s.Structure.Continues, s.Structure.SpanAheadM = true, nan }}},
 		{"weight span", BeyondExtract, []func(*Subject){noWeightSpan, func(s *Subject) { s.Structure.Continues, s.Structure.SpanBackM = true, nan }}},
 		{"nominal", FaultyField, []func(*Subject){func(s *Subject) { s.Line.Row.NominalKV = nan }, faulty(CellVoltage)}},
-		{"nominal", NoReason, []func(*Subject){faulty(CellVoltage)}},
+		{"nominal", FaultyField, []func(*Subject){faulty(CellVoltage)}}, // of the system, for all that is known
+		{"nominal", NoReason, []func(*Subject){func(s *Subject) { s.Line.Row.System = Earthed }, faulty(CellVoltage)}},
+		{"highest", FaultyField, []func(*Subject){faulty(CellVoltage)}},
 		{"highest", VoltageNotStandard, []func(*Subject){func(s *Subject) { s.Line.HighestKV = nan }}},
 		{"highest", VoltageUnknown, []func(*Subject){func(s *Subject) { s.Line.HighestKV, s.Line.Row.NominalKV = nan, nan }}},
 		{"pull", GroundUnknown, []func(*Subject){noGround}},

@@ -307,6 +307,8 @@ func (s *Subject) lacksLimit(limit float64, cell Cell, notStated Reason) Reason 
 
 func (s *Subject) lacksVoltage(figureKV float64) Reason {
 	switch {
+	case s.Line.Row.SystemUnread(): // which says what the voltages are
+		return FaultyField
 	case !math.IsNaN(figureKV):
 		return NoReason
 	case s.Line.Row.Faulty.Has(CellVoltage):

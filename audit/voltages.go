@@ -16,6 +16,11 @@ func (l *Line) VoltageKV() float64 {
 	return l.HighestKV
 }
 
+// SystemUnread tells whether the system may be stated and cannot be read: whether voltages are alternating, between phases or to earth is not known then.
+func (row *LineRow) SystemUnread() bool {
+	return row.System == SystemUnknown && row.Faulty.Has(CellVoltage)
+}
+
 // resolveVoltages finds the highest voltage of a line and the voltage along a string.
 func (n *Network) resolveVoltages(line *Line) {
 	n.doubtVoltages(line)
@@ -89,19 +94,18 @@ func (n *Network) doubtCreepageVoltage(line *Line) {
 	if math.IsNaN(kV) || !math.IsNaN(row.NominalKV) && (row.System.IsRailway() || row.System == DirectCurrent) {
 		what, kV = "a three-phase line of", row.NominalKV
 	}
-	least := basis.LeastCreepageShare * basis.PhaseToEarth(kV)
+	least, most := basis.LeastCreepageShare*basis.PhaseToEarth(kV), basis.MostCreepageVoltageShare*kV
 	switch {
 	case row.System == SinglePhase: // along whose strings may be less
 		what, least = "a single-phase line of", 0
 	case row.System == DirectCurrent:
 		what, least = "direct current of", basis.LeastCreepageShare*kV
 	case row.System.IsRailway():
-		what, least = "a railway of", basis.LeastCreepageShare*kV
+		what, least, most = "a railway of", basis.LeastCreepageShare*kV, math.Sqrt(3)*most // its feeders may have twice as much between them
 		if !math.IsNaN(row.NominalKV) {
 			least = kV
 		}
 	}
-	most := basis.MostCreepageVoltageShare * kV
 	if !(row.CreepageKV < least || row.CreepageKV > most) {
 		return
 	}

@@ -92,7 +92,7 @@ var switchingWithstand = audit.Check{
 	Remedy:  "Enlarge the arcing distance, or confirm the level and the gap factor.",
 	Sizes:   true,
 	Concerns: func(s audit.Subject) audit.Reason {
-		if basis.IsRangeOne(s.Line.HighestKV) && !s.Line.Row.System.IsDirect() {
+		if basis.IsRangeOne(s.Line.HighestKV) && !s.Line.Row.System.IsDirect() && !s.Line.Row.SystemUnread() {
 			return audit.IsRangeOne
 		}
 		return carriesPhaseWhole(s)
@@ -130,7 +130,7 @@ var wetWithstand = audit.Check{
 	Remedy:  "Lengthen the string, or enter its tested wet withstand.",
 	Sizes:   true,
 	Concerns: func(s audit.Subject) audit.Reason {
-		if basis.IsRangeTwo(s.Line.HighestKV) && !s.Line.Row.System.IsDirect() {
+		if basis.IsRangeTwo(s.Line.HighestKV) && !s.Line.Row.System.IsDirect() && !s.Line.Row.SystemUnread() {
 			return audit.IsRangeTwo
 		}
 		return carriesPhaseWhole(s)
