@@ -86,13 +86,15 @@ func (a *Assembly) Flashover(wet bool, units int) Flashover {
 	return a.unlessHorns(Flashover{KV: f.DryKV, From: FlashoverByTable})
 }
 
-// areLessThanTable tells whether a unit of a string states a dry or wet flashover that is less than that of one disc of the table, by more than printed
-// tables differ: what that says of strings does not hold for it.
+// areLessThanTable tells whether a unit of a string states a flashover that is less than that of one disc of the table, by more than printed
+// tables differ, or a withstand that is less than discs of the table are rated for: what that says of strings does not hold for it.
 func (a *Assembly) areLessThanTable() bool {
 	one, _ := basis.StringFlashover(1, basis.StandardSpacingMM, basis.StandardDiameterMM)
 	return slices.ContainsFunc(a.Units(), func(u *basis.Unit) bool {
 		share := (1 - basis.PrintedTablesApart) * min(u.SpacingMM/basis.StandardSpacingMM, 1)
-		return u.DryKV < share*one.DryKV || u.WetKV < share*one.WetKV
+		rated := basis.LeastRatedShare * min(u.SpacingMM/basis.StandardSpacingMM, 1)
+		return u.DryKV < share*one.DryKV || u.WetKV < share*one.WetKV || u.LightningKV < share*one.LightningKV() ||
+			u.LightningWithstandKV < rated*one.LightningKV() || u.WetWithstandKV < rated*one.WetKV
 	})
 }
 

@@ -370,7 +370,7 @@ var reasonTexts = withTakings([reasons]string{
 	WetAcrossHorns:          "the arcing distance is shorter than the string, and there is no wet formula for it",
 	OutsideGapFormula:       "arcing distance or gap factor outside the range of the gap formula",
 	OutsideFlashoverTable:   "the table of flashover minima that the criteria choose has none for the line's voltage",
-	UnitsLessThanTable:      "a unit states less flashover than a disc of the table has, and of several nobody states it",
+	UnitsLessThanTable:      "a unit states less flashover or withstand than a disc of the table has, and of several nobody states it",
 	MinimaBetweenPhases:     "the tables of flashover minima go by the voltage between phases, which a railway and a single phase have not or do not tell",
 	FlashoverUnknown:        "dry or wet flashover of the string unknown: outside the disc table, and its unit states none",
 	WithstandTellsNothing:   "the tested wet withstand is less than the table asks for, and what the string flashes over at may be more",

@@ -156,6 +156,57 @@ func TestFlashoverMinima(t *testing.T) {
 	}
 }
 
+// A string holds no more than its units together: where these state less than a disc of the table, what that or a gap says of strings is not believed.
+// The line has 650 kV of lightning level and 275 kV wet; 9 discs of the table withstand 808 and 338 kV, 5 of them 476 kV.
+func TestUnitsOfLessThanTheTable(t *testing.T) {
+	unit := func(set func(u *basis.Unit)) func(b *base) {
+		return func(b *base) { set(b.unit("U120B")) }
+	}
+	for _, o := range []struct {
+		name, check string
+		change      func(b *base)
+		outcome     audit.Outcome
+		reason      audit.Reason
+		observed    float64
+	}{
+		{"lightning withstand, all together too little", "lightning-withstand", unit(func(u *basis.Unit) { u.LightningWithstandKV = 72 }), audit.FallsShort, audit.NoReason, 9 * 72},
+		{"lightning withstand, all together enough", "lightning-withstand", unit(func(u *basis.Unit) { u.LightningWithstandKV = 73 }), audit.NotAssessed, audit.UnitsLessThanTable, 0},
+		{"lightning withstand that such discs are rated for", "lightning-withstand", unit(func(u *basis.Unit) { u.LightningWithstandKV, u.WetWithstandKV = 100, 40 }), audit.Meets, audit.NoReason, 0.9616 * 845},
+		{"lightning flashover", "lightning-withstand", unit(func(u *basis.Unit) { u.LightningKV = 75 }), audit.FallsShort, audit.NoReason, 9 * 75 * 0.9616},
+		{"lightning flashover of the table", "lightning-withstand", unit(func(u *basis.Unit) { u.LightningKV = 125 }), audit.Meets, audit.NoReason, 0.9616 * 845},
+		{"wet flashover, of lightning nothing is stated", "lightning-withstand", unit(func(u *basis.Unit) { u.WetKV = 25 }), audit.NotAssessed, audit.UnitsLessThanTable, 0},
+		{"wet flashover", "wet-withstand", unit(func(u *basis.Unit) { u.WetKV = 25 }), audit.FallsShort, audit.NoReason, 9 * 25 * 0.9},
+		{"wet withstand", "wet-withstand", unit(func(u *basis.Unit) { u.WetWithstandKV = 30 }), audit.FallsShort, audit.NoReason, 270},
+		{"wet withstand, all together enough", "wet-withstand", unit(func(u *basis.Unit) { u.WetWithstandKV = 31 }), audit.NotAssessed, audit.UnitsLessThanTable, 0},
+		{"a tested string", "lightning-withstand", func(b *base) {
+			b.unit("U120B").LightningWithstandKV = 50
+			b.rows(3)[0].Direct = b.direct(func(d *audit.DirectValues) { d.LightningKV = 700 })
+		}, audit.Meets, audit.NoReason, 700},
+		{"one unit alone", "lightning-withstand", func(b *base) { b.unit("U120B").LightningWithstandKV, b.rows(3)[0].UnitsPerString = 80, 1 }, audit.FallsShort, audit.NoReason, 80},
+		{"a figure that cannot be read", "lightning-withstand", func(b *base) {
+			b.UnitFaults = audit.WithFaultsOf(b.UnitFaults, b.of("U120B", 0).Unit, audit.Cells(0).With(audit.CellTested))
+		}, audit.NotAssessed, audit.FaultyField, 0},
+		{"defective units leave too little together", "sound-units", func(b *base) { b.unit("U120B").LightningWithstandKV, b.rows(3)[0].Defective = 80, 1 }, audit.FallsShort, audit.NoReason, 640},
+		{"defective units leave enough together", "sound-units", func(b *base) { b.unit("U120B").LightningWithstandKV, b.rows(3)[0].Defective = 83, 1 }, audit.NotAssessed, audit.UnitsLessThanTable, 0},
+		{"beyond the table, by the length of the units", "lightning-withstand", func(b *base) {
+			b.Criteria.ArcingDistance = audit.ArcingOverUnits
+			b.unit("U120B").DiameterMM, b.unit("U120B").LightningWithstandKV = 330, 72
+		}, audit.FallsShort, audit.NoReason, 9 * 72},
+	} {
+		t.Run(o.name, func(t *testing.T) {
+			b := newBase(t)
+			b.Lines[0].LightningKV = 650
+			o.change(b)
+			v := b.verdict(o.check, 3, "A")
+			require.Equal(t, o.reason, v.Reason, "%s", v.Reason)
+			require.Equal(t, o.outcome, v.Outcome)
+			if o.outcome != audit.NotAssessed {
+				require.InDelta(t, o.observed, v.Observed.Number, 1e-9)
+			}
+		})
+	}
+}
+
 // The sentence names both voltages that fall short, and says what it does not know.
 func TestFlashoverMinimaInWords(t *testing.T) {
 	for _, o := range []struct {

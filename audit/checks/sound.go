@@ -206,10 +206,13 @@ func judgeSoundWithstand(s audit.Subject, t *audit.Trace, shape audit.Shape) aud
 	if left.Reason != audit.NoReason {
 		return audit.CannotTell(left.Reason)
 	}
+	v := audit.AtLeast(left.KV, required, "kV")
+	if left.NoMore != audit.NoReason && v.Outcome == audit.Meets {
+		return audit.CannotTell(left.NoMore)
+	}
 	if t.On() {
 		addWithstand(t, s, shape, left, required, ka, a.Defective)
 	}
-	v := audit.AtLeast(left.KV, required, "kV")
 	byAltitude := byAltitudeAlone(s, shape, v)
 	if shape == audit.Wet || byAltitude {
 		v = v.As(audit.Advisory)

@@ -162,6 +162,10 @@ func judgeWithstand(s audit.Subject, t *audit.Trace, shape audit.Shape) audit.Ve
 		clearSteps(t)
 		return audit.CannotTell(unknown)
 	}
+	if withstand.NoMore != audit.NoReason && v.Outcome == audit.Meets {
+		clearSteps(t)
+		return audit.CannotTell(withstand.NoMore)
+	}
 	byAltitude := byAltitudeAlone(s, shape, v)
 	if byAltitude {
 		v = v.As(audit.Advisory)
@@ -270,6 +274,10 @@ func addWithstand(t *audit.Trace, s audit.Subject, shape audit.Shape, w audit.Wi
 	switch w.From {
 	case audit.DiscTable:
 		addTable(t, s.Assembly, shape, defective, &step, s.Criteria)
+	case audit.UnitsTogether:
+		n := audit.Operand{Symbol: "n", Value: audit.Figure(float64(s.Assembly.UnitsPerString-defective), "")}
+		step.Formula, step.Sheet = "n·U_1", "n*U_1"
+		step.Inputs = []audit.Operand{n, {Symbol: "U_1", Value: audit.Figure(w.KV/n.Value.Number, "kV")}}
 	case audit.GapOverUnits:
 		t.Add(unitsStep(s.Assembly, defective, w.GapM))
 		fallthrough

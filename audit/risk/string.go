@@ -300,6 +300,8 @@ func (x *String) stressed(s *audit.Subject) Lack {
 	switch {
 	case math.IsNaN(has.KV):
 		return lackOf(has.Reason)
+	case has.NoMore != audit.NoReason:
+		return lackOf(has.NoMore)
 	case has.IsByGap() && !s.Criteria.GapFactor.Stated:
 		return wants("gap_factor")
 	}
