@@ -12,7 +12,7 @@ type Flashover struct {
 	KV      float64 // NaN if unknown
 	From    FlashoverFrom
 	AtLeast bool   // it is known to be no less
-	AtMost  bool   // it is known to be no more
+	AtMost  Reason // why no more is known than that it is no more
 	Reason  Reason // why it is unknown
 }
 
@@ -110,18 +110,20 @@ func (a *Assembly) ofUnits(wet bool, units int) Flashover {
 	if math.IsNaN(own) {
 		return unknownFlashover(UnitsLessThanTable)
 	}
-	return a.unlessHorns(Flashover{KV: float64(units) * own, From: FlashoverOfUnits, AtMost: true})
+	return a.unlessHorns(Flashover{KV: float64(units) * own, From: FlashoverOfUnits, AtMost: UnitsLessThanTable})
 }
 
 func unknownFlashover(reason Reason) Flashover { return Flashover{KV: math.NaN(), Reason: reason} }
 
-// unlessHorns is the flashover along the units, unless the row states an arcing distance that is shorter than the string: of that nobody states it.
+// unlessHorns is the flashover along the units, than which that of the string is no more where the row states an arcing distance that is shorter: of that nobody states it.
 func (a *Assembly) unlessHorns(along Flashover) Flashover {
 	switch shorter, reason := a.hasHorns(); {
 	case reason != NoReason:
 		return unknownFlashover(reason)
-	case shorter:
+	case shorter && along.AtLeast:
 		return unknownFlashover(DryAcrossHorns)
+	case shorter:
+		along.AtMost = DryAcrossHorns
 	}
 	return along
 }
@@ -169,8 +171,8 @@ func (m *FlashoverMargin) lacks() Reason {
 	switch less := compare(m.KV, m.Required) < 0; {
 	case m.Reason == NoReason && m.AtLeast && less:
 		return WithstandTellsNothing
-	case m.Reason == NoReason && m.AtMost && !less:
-		return UnitsLessThanTable
+	case m.Reason == NoReason && !less:
+		return m.AtMost
 	}
 	return m.Reason
 }

@@ -196,7 +196,8 @@ func TestWhyAnythingIsMissing(t *testing.T) {
 		{"lightning", UnitNotStated, []func(*Subject){noUnit}},
 		{"lightning", FaultyField, []func(*Subject){noUnit, faulty(CellUnit)}},
 		{"lightning", NoReason, []func(*Subject){noUnit, func(s *Subject) { s.Assembly.Direct.ArcingMM = 1300 }}},
-		{"lightning", OutsideGapFormula, []func(*Subject){noUnit, func(s *Subject) { s.Assembly.Direct.ArcingMM = 900 }}},
+		{"lightning", NoReason, []func(*Subject){noUnit, func(s *Subject) { s.Assembly.Direct.ArcingMM = 900 }}}, // no more than across 1 m
+		{"lightning", OutsideGapFormula, []func(*Subject){noUnit, func(s *Subject) { s.Assembly.Direct.ArcingMM, s.Criteria.GapFactor.Value = 1300, 2.1 }}},
 		{"lightning", WithstandUnknown, []func(*Subject){func(s *Subject) { s.Assembly.setUnits(21) }}},
 		{"lightning", WithstandUnknown, []func(*Subject){unit(func(u *basis.Unit) { u.DiameterMM = 300 })}},
 		{"lightning", WithstandUnknown, []func(*Subject){alone, unit(func(u *basis.Unit) { u.Kind = basis.LongRod })}},

@@ -1,6 +1,7 @@
 package audit
 
 import (
+	"cmp"
 	"math"
 
 	"dryarc/audit/basis"
@@ -23,6 +24,7 @@ type Withstand struct {
 	GapM   float64 // dry arcing distance of a gap formula
 	Reason Reason  // why it is unknown
 	NoMore Reason  // why no more is known than that the string withstands no more
+	NoLess Reason  // the same of no less
 }
 
 // WithstandFrom says where a withstand voltage comes from, in the order they are tried.
@@ -81,7 +83,7 @@ func (a *Assembly) Withstand(shape Shape, units int, c *Criteria) Withstand {
 	case together < found.KV:
 		return Withstand{KV: together, From: UnitsTogether, NoMore: UnitsLessThanTable}
 	}
-	found.NoMore = UnitsLessThanTable
+	found.NoMore = cmp.Or(found.NoMore, UnitsLessThanTable)
 	return found
 }
 
@@ -189,7 +191,8 @@ func (a *Assembly) WetBelowFormula(c *Criteria) bool {
 	if math.IsNaN(reach) {
 		reach = a.LengthMM()
 	}
-	return !(wet.KV >= a.gapWithstand(Switching, reach, c).KV)
+	formula := a.gapWithstand(Switching, reach, c)
+	return formula.NoLess != NoReason || !(wet.KV >= formula.KV)
 }
 
 // IsByGap tells whether a withstand is that of a dry gap by its formula.
@@ -239,7 +242,7 @@ func (a *Assembly) shareOf(units int) float64 {
 }
 
 // orAcrossHorns is the lower of what a string withstands along its units and what the gap does that its row states shorter than the string, of which its
-// sound units have a share.
+// sound units have a share. Where nothing is known of the gap the string withstands no more than along its units.
 func (a *Assembly) orAcrossHorns(along Withstand, shape Shape, share float64, c *Criteria) Withstand {
 	switch shorter, reason := a.hasHorns(); {
 	case reason != NoReason:
@@ -247,11 +250,18 @@ func (a *Assembly) orAcrossHorns(along Withstand, shape Shape, share float64, c 
 	case !shorter:
 		return along
 	case shape == Wet:
-		return unknownWithstand(WetAcrossHorns)
+		along.NoMore = WetAcrossHorns
+		return along
 	}
 	across := a.gapWithstand(shape, share*a.Direct.ArcingMM, c)
-	if across.Reason != NoReason || across.KV < along.KV {
+	switch {
+	case across.Reason != NoReason:
+		along.NoMore = across.Reason
+	case across.KV < along.KV:
+		across.NoMore = cmp.Or(across.NoMore, along.NoMore)
 		return across
+	default:
+		along.NoMore = cmp.Or(along.NoMore, across.NoMore)
 	}
 	return along
 }

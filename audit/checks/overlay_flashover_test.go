@@ -78,6 +78,11 @@ func TestFlashoverMinima(t *testing.T) {
 		}, audit.FallsShort, audit.NoReason, 270, 316.25},
 		{"a test that cannot be read", func(b *base) { b.rows(3)[0].Faulty = b.rows(3)[0].Faulty.With(audit.CellTested) }, audit.NotAssessed, audit.FaultyField, nan, nan},
 		{"horns shorter than the string", figures(func(d *audit.DirectValues) { d.ArcingMM = 1100 }), audit.NotAssessed, audit.DryAcrossHorns, nan, nan},
+		{"horns on a string that falls short without them", func(b *base) {
+			discs(5)(b)
+			figures(func(d *audit.DirectValues) { d.ArcingMM = 700 })(b)
+		}, audit.FallsShort, audit.NoReason, 215, 227.5},
+		{"horns beside a tested wet value", figures(func(d *audit.DirectValues) { d.WetKV, d.ArcingMM = 300, 1100 }), audit.NotAssessed, audit.DryAcrossHorns, nan, nan},
 		{"an arcing distance as long as the string", figures(func(d *audit.DirectValues) { d.ArcingMM = 1314 }), audit.Meets, audit.NoReason, 375, 227.5},
 		{"an arcing distance that cannot be read", func(b *base) { b.rows(3)[0].Faulty = b.rows(3)[0].Faulty.With(audit.CellArcing) }, audit.NotAssessed, audit.FaultyField, nan, nan},
 		{"3 of 9 discs defective", func(b *base) { b.rows(3)[0].Defective = 3 }, audit.Meets, audit.NoReason, 255, 227.5},

@@ -55,7 +55,13 @@ func TestWithstandOfStrings(t *testing.T) {
 		{"horns shorter than the string govern", func(b *base) { b.rows(3)[0].Direct = b.direct(arcing(1100)) },
 			"lightning-withstand", audit.FallsShort, audit.NoReason, 597.04},
 		{"horns that are too near for the gap formula", func(b *base) { b.rows(3)[0].Direct = b.direct(arcing(900)) },
+			"lightning-withstand", audit.FallsShort, audit.NoReason, 542.8}, // of 1 m
+		{"horns that are too near for the gap formula, where 1 m would do", func(b *base) { b.rows(3)[0].Direct, b.Lines[0].LightningKV = b.direct(arcing(900)), 450 },
 			"lightning-withstand", audit.NotAssessed, audit.OutsideGapFormula, math.NaN()},
+		{"horns that are too near, on a string that is too short without them", func(b *base) { b.rows(3)[0].UnitsPerString, b.rows(3)[0].Direct = 5, b.direct(arcing(700)) },
+			"lightning-withstand", audit.FallsShort, audit.NoReason, 0.9616 * 495},
+		{"wet across horns of a string that is too short without them", func(b *base) { b.rows(3)[0].UnitsPerString, b.rows(3)[0].Direct = 5, b.direct(arcing(700)) },
+			"wet-withstand", audit.FallsShort, audit.NoReason, 0.9 * 215},
 		{"wet across horns", func(b *base) { b.rows(3)[0].Direct = b.direct(arcing(1100)) },
 			"wet-withstand", audit.NotAssessed, audit.WetAcrossHorns, math.NaN()},
 		{"an arcing distance as long as the string changes nothing", func(b *base) { b.rows(3)[0].Direct = b.direct(arcing(1314)) },

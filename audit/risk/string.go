@@ -1,6 +1,7 @@
 package risk
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -300,8 +301,8 @@ func (x *String) stressed(s *audit.Subject) Lack {
 	switch {
 	case math.IsNaN(has.KV):
 		return lackOf(has.Reason)
-	case has.NoMore != audit.NoReason:
-		return lackOf(has.NoMore)
+	case has.NoMore != audit.NoReason, has.NoLess != audit.NoReason:
+		return lackOf(cmp.Or(has.NoMore, has.NoLess))
 	case has.IsByGap() && !s.Criteria.GapFactor.Stated:
 		return wants("gap_factor")
 	}
