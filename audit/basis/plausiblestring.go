@@ -33,6 +33,9 @@ const (
 	// bounds are a choice of this program.
 	MostDiscFlashoverPerMM = 1.0
 	MostRodFlashoverPerMM  = 0.7
+	// LeastRatedShare is the least share of the flashover of one disc of the table that a disc of its size is rated to withstand: 100 kV of lightning
+	// impulse and 40 kV wet for 125 and 50 (IEC 60383 types, value from memory, M), and less is believed to be of another unit. A choice of this program.
+	LeastRatedShare = 0.7
 	// LeastClearancePerKV is the least clearance of a conductor from its structure that is believed, in mm per kV of the highest voltage
 	// (a choice of this program): in every load case the line may be at full voltage, for which published clearances at power frequency are
 	// about 1.7 to 2 mm/kV (value from memory).

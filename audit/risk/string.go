@@ -1,6 +1,7 @@
 package risk
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -127,6 +128,12 @@ func Of(kind Kind, s *audit.Subject) (worst String, lack Lack) {
 func one(kind Kind, of *audit.Subject, a *audit.Assembly) (x String, lack Lack) {
 	s := *of
 	s.Assembly, s.Repeats = a, nil
+	switch { // figures under risk are those of alternating current
+	case s.Line.Row.SystemUnread():
+		return x, lackOf(audit.FaultyField)
+	case s.Line.Row.System.IsDirect():
+		return x, lackOf(audit.DirectCurrentLine)
+	}
 	for _, need := range [...]audit.Need{audit.NeedsDuty, audit.NeedsDefective, audit.NeedsSoundInsulator} {
 		if reason := s.Lacks(need); reason != audit.NoReason {
 			return x, lackOf(reason)
@@ -270,9 +277,6 @@ func (x *String) takeAltitude(s *audit.Subject, exponent float64, source basis.C
 
 // stressed finds the risk of a string under an overvoltage.
 func (x *String) stressed(s *audit.Subject) Lack {
-	if s.Line.Row.System.IsDirect() {
-		return lackOf(audit.DirectCurrentLine)
-	}
 	o, key := x.Kind.Overvoltage(s.Criteria), "risk."+x.Kind.String()
 	for i, figure := range [...]float64{o.MeanKV, o.SigmaKV, o.StrengthSigma, float64(o.Strings)} {
 		if figure == 0 {
@@ -297,6 +301,8 @@ func (x *String) stressed(s *audit.Subject) Lack {
 	switch {
 	case math.IsNaN(has.KV):
 		return lackOf(has.Reason)
+	case has.NoMore != audit.NoReason, has.NoLess != audit.NoReason:
+		return lackOf(cmp.Or(has.NoMore, has.NoLess))
 	case has.IsByGap() && !s.Criteria.GapFactor.Stated:
 		return wants("gap_factor")
 	}

@@ -282,7 +282,6 @@ func TestWhatMissingFiguresDo(t *testing.T) {
 			s.Assembly.Direct.LightningKV, s.Assembly.Direct.ArcingMM = math.NaN(), 1200
 			s.Assembly.Unit.DiameterMM = 400 // beyond the table
 		},
-		audit.DirectCurrentLine.String():  func(s *audit.Subject) { s.Line.Row.System = audit.DirectCurrent },
 		audit.GroundUnknown.String():      func(s *audit.Subject) { s.Structure.GroundM = math.NaN() },
 		audit.AltitudeOutOfRange.String(): func(s *audit.Subject) { s.Structure.GroundM = 9500 },
 	} {
@@ -290,6 +289,21 @@ func TestWhatMissingFiguresDo(t *testing.T) {
 		spoil(s)
 		_, lack := Of(Lightning, s)
 		require.Equal(t, Lack(want), lack)
+	}
+	for _, kind := range []Kind{Pollution, Lightning, Switching} {
+		for _, system := range []audit.System{audit.DirectCurrent, audit.DirectRailway} {
+			s := subject()
+			s.Line.Row.System = system
+			_, lack := Of(kind, s)
+			require.Equal(t, lackOf(audit.DirectCurrentLine), lack, kind)
+		}
+		s := subject()
+		s.Line.Row.Faulty = s.Line.Row.Faulty.With(audit.CellVoltage)
+		_, lack := Of(kind, s)
+		require.Equal(t, lackOf(audit.FaultyField), lack, kind)
+		s.Line.Row.System = audit.Earthed // so that it is another voltage that cannot be read
+		_, lack = Of(kind, s)
+		require.NotEqual(t, lackOf(audit.FaultyField), lack, kind)
 	}
 	s := subject()
 	s.Criteria.SwitchingExponent.Stated = false
