@@ -30,6 +30,7 @@ const (
 // riskKey reads what the ranking by risk goes by. What a part of it lacks is told where it would be needed.
 func riskKey(to *audit.RiskRule) reader {
 	return section{
+		{"direct_current", boolKey(&to.Direct)},
 		{"measure", textKey(&to.Measure)},
 		{"site_severity", siteSeverityKey(to)},
 		{"withstand", pollutedWithstandKey(&to.Withstand)},

@@ -133,12 +133,33 @@ func one(kind Kind, of *audit.Subject, a *audit.Assembly) (x String, lack Lack) 
 		}
 	}
 	x = String{Kind: kind, GroundM: math.NaN(), Altitude: 1}
+	if lack := lacksCurrent(kind, &s); lack != "" {
+		return x, lack
+	}
 	if kind == Pollution {
 		lack = x.polluted(&s)
 	} else {
 		lack = x.stressed(&s)
 	}
 	return x, lack
+}
+
+// lacksCurrent tells why the project's figures do not hold on a line: those of alternating current hold on no line of direct current, nor the others
+// the other way.
+func lacksCurrent(kind Kind, s *audit.Subject) Lack {
+	row := &s.Line.Row
+	direct := row.System.IsDirect()
+	switch {
+	case row.System == audit.SystemUnknown && row.Faulty.Has(audit.CellVoltage): // it may be of either
+		return lackOf(audit.FaultyField)
+	case direct && kind != Pollution:
+		return lackOf(audit.DirectCurrentLine)
+	case direct && !s.Criteria.Risk.Direct:
+		return wants("figures under risk for direct current (risk.direct_current)")
+	case !direct && s.Criteria.Risk.Direct:
+		return "the figures under risk are of direct current"
+	}
+	return ""
 }
 
 // polluted finds the risk of a polluted string.
@@ -270,9 +291,6 @@ func (x *String) takeAltitude(s *audit.Subject, exponent float64, source basis.C
 
 // stressed finds the risk of a string under an overvoltage.
 func (x *String) stressed(s *audit.Subject) Lack {
-	if s.Line.Row.System.IsDirect() {
-		return lackOf(audit.DirectCurrentLine)
-	}
 	o, key := x.Kind.Overvoltage(s.Criteria), "risk."+x.Kind.String()
 	for i, figure := range [...]float64{o.MeanKV, o.SigmaKV, o.StrengthSigma, float64(o.Strings)} {
 		if figure == 0 {

@@ -249,7 +249,10 @@ func TestWhatMissingFiguresDo(t *testing.T) {
 		audit.UnitsNotStated.String():        func(s *audit.Subject) { s.Assembly = discs(-1, "disc") },
 		audit.UnitNotStated.String():         func(s *audit.Subject) { s.Assembly.Makeup = nil },
 		audit.DutyNotStated.String():         func(s *audit.Subject) { s.Assembly.Duty = audit.DutyUnknown },
-		audit.DefectiveNotStated.String():    func(s *audit.Subject) { s.Assembly.Defective = -1 },
+		"the project states no figures under risk for direct current (risk.direct_current)": func(s *audit.Subject) { s.Line.Row.System = audit.DirectCurrent },
+		"the figures under risk are of direct current":                                      func(s *audit.Subject) { s.Criteria.Risk.Direct = true },
+		audit.FaultyField.String():                                                          func(s *audit.Subject) { s.Line.Row.Faulty = s.Line.Row.Faulty.With(audit.CellVoltage) }, // it may be of direct current
+		audit.DefectiveNotStated.String():                                                   func(s *audit.Subject) { s.Assembly.Defective = -1 },
 		"unlike units in one string, of which the project states unlike figures under risk.withstand": func(s *audit.Subject) {
 			s.Criteria.Risk.Withstand[1].Slope = 0.3
 			s.Assembly = discs(12, "disc", "fog disc")
@@ -260,6 +263,10 @@ func TestWhatMissingFiguresDo(t *testing.T) {
 		_, lack := Of(Pollution, s)
 		require.Equal(t, Lack(want), lack)
 	}
+	s := subject()
+	s.Line.Row.System, s.Criteria.Risk.Direct = audit.DirectRailway, true
+	_, lack := Of(Pollution, s)
+	require.Empty(t, lack)
 	for _, cell := range []audit.Cell{audit.CellUnit, audit.CellUnitsPerString, audit.CellDefective, audit.CellDuty} {
 		s := subject()
 		s.Assembly.Faulty = s.Assembly.Faulty.With(cell)
@@ -282,18 +289,21 @@ func TestWhatMissingFiguresDo(t *testing.T) {
 			s.Assembly.Direct.LightningKV, s.Assembly.Direct.ArcingMM = math.NaN(), 1200
 			s.Assembly.Unit.DiameterMM = 400 // beyond the table
 		},
-		audit.DirectCurrentLine.String():  func(s *audit.Subject) { s.Line.Row.System = audit.DirectCurrent },
-		audit.GroundUnknown.String():      func(s *audit.Subject) { s.Structure.GroundM = math.NaN() },
-		audit.AltitudeOutOfRange.String(): func(s *audit.Subject) { s.Structure.GroundM = 9500 },
+		audit.DirectCurrentLine.String(): func(s *audit.Subject) {
+			s.Line.Row.System, s.Criteria.Risk.Direct = audit.DirectCurrent, true
+		},
+		"the figures under risk are of direct current": func(s *audit.Subject) { s.Criteria.Risk.Direct = true },
+		audit.GroundUnknown.String():                   func(s *audit.Subject) { s.Structure.GroundM = math.NaN() },
+		audit.AltitudeOutOfRange.String():              func(s *audit.Subject) { s.Structure.GroundM = 9500 },
 	} {
 		s := subject()
 		spoil(s)
 		_, lack := Of(Lightning, s)
 		require.Equal(t, Lack(want), lack)
 	}
-	s := subject()
+	s = subject()
 	s.Criteria.SwitchingExponent.Stated = false
-	_, lack := Of(Switching, s)
+	_, lack = Of(Switching, s)
 	require.Equal(t, Lack("the project states no switching_exponent"), lack)
 }
 
