@@ -28,7 +28,7 @@ func (a *account) risks(ctx context.Context, r *audit.Result) (*risk.Risk, error
 var riskRemarks = []string{
 	"A ranking of lines and structures by the probability that a string flashes over in one event: one wetting of the polluted strings, one overvoltage of lightning or of switching. How many events there are is not known here, so that nothing says how often anything happens.",
 	"The truth lies between two bounds: the worst string alone, and more strings as if they were independent, which strings that are wetted or stressed together are not. Of pollution these are all strings of the structure or the line, 1 − Π(1 − R); of overvoltages as many as the project states, each as weak as the worst.",
-	"All figures are the project's own or of its register; where it states none, nothing stands in. A string without a word on defective units is taken for sound, as verdicts take it; of rows that repeat each other and differ the worst counts. In their far tails the distributions tell an order at most.",
+	"All figures are the project's own or of its register; where it states none, nothing stands in. A string without a word on defective units is taken for sound, as verdicts take it; of rows that repeat each other and differ the worst counts. In their far tails the distributions tell an order at most; 1E-300 stands for whatever is less, of which no order is told.",
 }
 
 // riskFigures are the figures of the criteria that the ranking goes by, line by line: of all lines, then of those on which others hold.
@@ -212,12 +212,14 @@ func (b *book) riskCells(t *table, row *riskRow) []any {
 	if x.Kind == risk.Pollution {
 		class, test, voltage, slope, scatter = x.Class.String(), x.TestKV(), x.VoltageKV, x.Slope, x.TestSigma
 		strength, sigma = computed{severityWithstood.at(number), x.Strength}, computed{severityDeviation.at(number), x.StrengthSigma}
-		if x.Strength > 0 {
+		if x.Strength > 0 && row.bounds.Alone > risk.LeastRisk {
 			alone = computed{riskBySeverity.at(number), row.bounds.Alone}
 		}
 	} else {
 		strength, sigma = computed{strengthAtSite.at(number), x.Strength}, computed{strengthDeviation.at(number), x.StrengthSigma}
-		normal = computed{normalRisk.at(number), x.R}
+		if normal = x.R; x.R > risk.LeastRisk {
+			normal = computed{normalRisk.at(number), x.R}
+		}
 		share := fmt.Sprintf("%d^(-1/5)", x.Strings)
 		parallel = computed{fmt.Sprintf("%[1]c%[3]d-4*%[2]c%[3]d*(1-%[4]s)", riskStrength, riskStrengthSigma, number, share), x.ParallelKV}
 		parallelSigma = computed{fmt.Sprintf("%c%d*%s", riskStrengthSigma, number, share), x.ParallelSigmaKV}

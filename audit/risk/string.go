@@ -88,6 +88,9 @@ type String struct {
 	Alone, Parallel             float64
 }
 
+// LeastRisk stands for whatever is less, of which no order is told: no probability here is 0, and one that small is told by its distribution alone.
+const LeastRisk = 1e-300
+
 // Part are sound units of one kind in a string.
 type Part struct {
 	Unit  string
@@ -183,7 +186,7 @@ func (x *String) polluted(s *audit.Subject) (lack Lack) {
 	}
 	x.Strength = basis.SeverityWithstand(x.TestKV(), x.VoltageKV*x.Altitude, x.Slope)
 	x.StrengthSigma = basis.SeverityDeviation(x.TestSigma, x.Slope)
-	x.R = basis.PollutionRisk(x.Stress, x.StressSigma, x.Strength, x.StrengthSigma)
+	x.R = max(basis.PollutionRisk(x.Stress, x.StressSigma, x.Strength, x.StrengthSigma), LeastRisk)
 	return ""
 }
 
@@ -328,7 +331,7 @@ func (x *String) stressed(s *audit.Subject) Lack {
 	}
 	x.Strength = x.SeaLevelKV / x.Altitude
 	x.StrengthSigma = x.Scatter * x.Strength
-	x.R = basis.StressOnStrength(x.Stress, x.StressSigma, x.Strength, x.StrengthSigma)
+	x.R = max(basis.StressOnStrength(x.Stress, x.StressSigma, x.Strength, x.StrengthSigma), LeastRisk)
 	x.ParallelKV, x.ParallelSigmaKV = basis.InParallel(x.Strength, x.StrengthSigma, float64(x.Strings))
 	return ""
 }
@@ -348,6 +351,6 @@ func (x *String) foundWith() float64 {
 
 // byCurve finds the risks by the strength curve, integrals that take their time.
 func (x *String) byCurve() {
-	x.Alone = basis.CurveRisk(x.Stress, x.StressSigma, x.Strength, x.StrengthSigma)
-	x.Parallel = basis.CurveRisk(x.Stress, x.StressSigma, x.ParallelKV, x.ParallelSigmaKV)
+	x.Alone = max(basis.CurveRisk(x.Stress, x.StressSigma, x.Strength, x.StrengthSigma), LeastRisk)
+	x.Parallel = max(basis.CurveRisk(x.Stress, x.StressSigma, x.ParallelKV, x.ParallelSigmaKV), LeastRisk)
 }

@@ -228,6 +228,31 @@ func TestAnyOfMoreIsNoLessLikelyThanOne(t *testing.T) {
 	}
 }
 
+// No risk is 0, however far strength is from stress, and none is no number at the ends of what may be stated.
+func TestNoRiskIsZero(t *testing.T) {
+	s := subject()
+	s.Assembly.Direct.LightningKV, s.Criteria.Risk.Lightning.StrengthSigma = 5000, 0.01
+	x, lack := Of(Lightning, s)
+	require.Empty(t, lack)
+	x.byCurve()
+	require.Equal(t, [3]float64{LeastRisk, LeastRisk, LeastRisk}, [3]float64{x.R, x.Alone, x.Parallel})
+	least := 0
+	for _, step := range x.Steps("") {
+		if strings.HasSuffix(step.Meaning, "; it is less than the least that is told") {
+			least++
+		}
+	}
+	require.Equal(t, 3, least)
+
+	s.Criteria.Risk.Site[basis.ClassD] = audit.SiteSeverity{Median: 1e-6, Sigma: 0.01}
+	s.Criteria.Risk.Withstand[0] = audit.UnitWithstand{Of: "disc", A: 5000, Slope: 0.05, Sigma: 0.001} // the ends of their ranges
+	x, lack = Of(Pollution, s)
+	require.Empty(t, lack)
+	require.False(t, math.IsInf(x.Strength, 0))
+	require.Equal(t, LeastRisk, x.R)
+	require.Positive(t, basis.AnyOf(basis.LogOfNone(x.R, 3)))
+}
+
 // Whatever is missing, cannot be read or is not known leaves a string not assessed, and the reason names the figure of the project.
 func TestWhatMissingFiguresDo(t *testing.T) {
 	for want, spoil := range map[string]func(s *audit.Subject){
