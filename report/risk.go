@@ -58,10 +58,21 @@ func riskLacks(k *risk.Ranking) (texts []string) {
 	for _, of := range [...]struct {
 		count int
 		why   string
-	}{{k.Left, "none of their strings could be assessed"}, {k.Bare, "nothing is registered there along which the voltage of a phase stands"}, {k.NotAsked, "the criteria of their lines do not ask for it"}} {
+	}{{len(k.Left), "none of their strings could be assessed"}, {k.Bare, "nothing is registered there along which the voltage of a phase stands"}, {k.NotAsked, "the criteria of their lines do not ask for it"}} {
 		if of.count > 0 {
 			texts = append(texts, fmt.Sprintf("%s, in no rank: %s, %s.", k.Kind, counted(of.count, "structure", "structures"), of.why))
 		}
+	}
+	return texts
+}
+
+// riskLeftOut says what is of no line, and so in no bound.
+func riskLeftOut(n *audit.Network) (texts []string) {
+	if structures := n.StructuresLeftOut(); structures > 0 {
+		texts = append(texts, counted(structures, "structure is", "structures are")+" left out of the audit, see Faults, and in no rank: the bounds of lines that may have them are at least what they say.")
+	}
+	if rows := n.RowsLeftOut; rows > 0 {
+		texts = append(texts, counted(rows, "row", "rows")+" of the register left out, see Faults: those that repeat another count where it stands, what hangs by the others is in no rank.")
 	}
 	return texts
 }
@@ -78,6 +89,7 @@ type riskRow struct {
 	strings   int
 	left      int
 	atLeast   bool
+	has       *risk.Line // of a line
 }
 
 // riskLines are the lines of a ranking, and riskPlaces its structures; each row is overwritten by the next.
@@ -87,7 +99,7 @@ func riskLines(k *risk.Ranking) iter.Seq[*riskRow] {
 		var row riskRow
 		for i := range k.Lines {
 			l := &k.Lines[i]
-			row = riskRow{k.Kind, "line", ranks.Next(l.Bounds), l.Line, l.Worst, l.Row, l.Bounds, l.Strings, l.Assemblies, l.AtLeast}
+			row = riskRow{k.Kind, "line", ranks.Next(l.Bounds), l.Line, l.Worst, l.Row, l.Bounds, l.Strings, l.Assemblies, l.AtLeast, l}
 			if !yield(&row) {
 				return
 			}
@@ -102,7 +114,7 @@ func riskPlaces(n *audit.Network, k *risk.Ranking) iter.Seq[*riskRow] {
 		for i := range k.Places {
 			p := &k.Places[i]
 			structure := int(p.Structure)
-			row = riskRow{k.Kind, "structure", ranks.Next(p.Bounds), n.LineOfStructure(structure), structure, int(p.Assembly), p.Bounds, int(p.Strings), int(p.Left), p.AtLeast}
+			row = riskRow{k.Kind, "structure", ranks.Next(p.Bounds), n.LineOfStructure(structure), structure, int(p.Assembly), p.Bounds, int(p.Strings), int(p.Left), p.AtLeast, nil}
 			if !yield(&row) {
 				return
 			}
@@ -192,6 +204,7 @@ func (b *book) writeRisk(ctx context.Context) error {
 	}
 	t.remark(riskFigures(b.result.Project)...)
 	t.remark(lacks...)
+	t.remark(riskLeftOut(b.result.Network)...)
 	t.remark(riskRemarks...)
 	t.remark(Caution)
 	return t.finish()

@@ -23,9 +23,17 @@ type Ranking struct {
 	Lines  []Line  // lines with such a structure, of the greatest risk first
 	// Lacks are why assemblies could not be assessed, that of most first; no assembly stands under two.
 	Lacks []Lacked
-	// Structures that are in no place: Left have strings of which none could be assessed, at Bare nothing hangs along which the voltage of a phase stands, and
-	// NotAsked are of lines that are assessed and not asked for.
-	Left, Bare, NotAsked int
+	// Structures that are in no place: of Left no string could be assessed, in the order of the network, at Bare nothing hangs along which the voltage of a
+	// phase stands, and NotAsked are of lines that are assessed and not asked for.
+	Left           []Left
+	Bare, NotAsked int
+}
+
+// Left is a structure of whose strings none could be assessed.
+type Left struct {
+	Structure  int32 // in the network
+	Assemblies int32 // all that hang there
+	Why        Lack  // of the first of them
 }
 
 // Lacked is a reason why so many assemblies could not be assessed.
@@ -117,16 +125,17 @@ type ofLine struct {
 	lacks     map[Lack]int
 	logOfNone float64 // that none of its strings flashes over
 	atLeast   bool
-	left      int // structures with strings of which none could be assessed
+	left      []Left
 }
 
 func findLine(r *audit.Result, line int, ofPlaces []*audit.Check) (found [kinds]ofLine) {
 	n, criteria := r.Network, r.Network.Criteria(line)
+	mayHaveMore := n.Lines[line].Strays.Rows > 0 || n.MayHaveMoreStructures(line)
 	var finders []*finder
 	for _, kind := range Kinds() {
 		if kind.IsAsked(criteria) {
 			f := &finder{n: n, kind: kind, structure: -1}
-			f.atLeast = n.Lines[line].Strays.Rows > 0
+			f.atLeast = mayHaveMore
 			finders = append(finders, f)
 		}
 	}
@@ -165,6 +174,7 @@ type finder struct {
 	kind      Kind
 	structure int // at hand; −1 before the first
 	place     Place
+	why       Lack // of the first that could not be assessed
 	some      bool // it has a string that could be assessed
 	none      float64
 	worst     String
@@ -189,7 +199,9 @@ func (f *finder) take(s *audit.Subject, at *audit.Location) {
 			f.lacks = map[Lack]int{}
 		}
 		f.lacks[lack]++
-		f.place.Left++
+		if f.place.Left++; f.place.Left == 1 {
+			f.why = lack
+		}
 		f.place.AtLeast = true
 		return
 	}
@@ -222,7 +234,7 @@ func (f *finder) close() {
 	case f.structure < 0:
 		return
 	case !f.some:
-		f.left++
+		f.left = append(f.left, Left{f.place.Structure, f.place.Left, f.why})
 		f.atLeast = true
 		return
 	}
@@ -253,16 +265,16 @@ func (k *Ranking) take(n *audit.Network, line int, f *ofLine, lacks map[Lack]int
 		k.NotAsked += structures
 		return
 	}
-	bare := structures - len(f.places) - f.left
+	bare := structures - len(f.places) - len(f.left)
 	k.Bare += bare
-	k.Left += f.left
+	k.Left = append(k.Left, f.left...)
 	for why, count := range f.lacks {
 		lacks[why] += count
 	}
 	if len(f.places) == 0 {
 		return
 	}
-	l := Line{Line: line, Structures: len(f.places), Left: f.left, Bare: bare, AtLeast: f.atLeast || bare > 0}
+	l := Line{Line: line, Structures: len(f.places), Left: len(f.left), Bare: bare, AtLeast: f.atLeast || bare > 0}
 	worst := 0
 	for i := range f.places {
 		if f.places[i].before(&f.places[worst].Bounds) {
