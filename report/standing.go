@@ -12,8 +12,8 @@ import (
 
 // standingRecord is how far a verdict is from its limit in standard errors, as programs read it.
 type standingRecord struct {
-	Errors   number        `json:"value"`    // below 0 where it falls short
-	Distance number        `json:"distance"` // from the limit, in the verdict's measure, below 0 where it falls short; null where only borders move it
+	Errors   number        `json:"value"`          // below 0 where it falls short
+	Distance number        `json:"distance"`       // from the limit, in the verdict's measure, below 0 where it falls short; null where only borders move it
 	Part     string        `json:"part,omitempty"` // which, with what it has of what it needs, where these are not the verdict's own figures
 	BorderM  *metres       `json:"border_m,omitempty"`
 	Of       []sigmaRecord `json:"of"`

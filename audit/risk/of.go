@@ -148,6 +148,10 @@ func findLine(r *audit.Result, line int, ofPlaces []*audit.Check) (found [kinds]
 			for _, f := range finders {
 				f.take(s, at)
 			}
+		case audit.OfStructure:
+			for _, f := range finders {
+				f.atLeast = f.atLeast || s.Structure.MayMiss
+			}
 		case audit.OfPlace:
 			if mayMiss := func(c *audit.Check) bool {
 				outcome := c.Run(*s, nil).Outcome
@@ -206,16 +210,29 @@ func (f *finder) take(s *audit.Subject, at *audit.Location) {
 		return
 	}
 	if f.kind == Pollution {
-		strings, unknown := f.n.StringsAt(at)
-		if unknown != audit.NoReason {
+		strings, sure := stringsOf(f.n, s, at)
+		if !sure {
 			f.place.AtLeast = true
 		}
 		f.place.Strings += int32(strings)
 		f.none += basis.LogOfNone(x.R, strings)
 	}
 	if !f.some || x.R > f.worst.R {
-		f.some, f.worst, f.place.Assembly = true, x, int32(at.Assembly)
+		f.some, f.worst, f.place.Assembly = true, x, int32(x.Row)
 	}
+}
+
+// stringsOf is how many strings an assembly stands for, the most of rows that repeat each other and differ; sure is false where there may be others.
+func stringsOf(n *audit.Network, s *audit.Subject, at *audit.Location) (strings int, sure bool) {
+	first, unknown := n.StringsAt(at)
+	strings, sure = first, unknown == audit.NoReason
+	for i := range s.Repeats {
+		of := *at
+		of.Assembly = s.Repeats[i].Row
+		repeat, unknown := n.StringsAt(&of)
+		strings, sure = max(strings, repeat), sure && unknown == audit.NoReason && repeat == first
+	}
+	return strings, sure
 }
 
 // miss says that something is missing at a structure, or may be.
@@ -329,8 +346,8 @@ func (n *Ranks) Next(b Bounds) int {
 // curve, which the bounds of its place are.
 func WorstAt(n *audit.Network, kind Kind, line, structure, row int) (x String) {
 	n.EachAssemblyAt(line, structure, func(s *audit.Subject, at *audit.Location) {
-		if at.Assembly == row {
-			x, _ = Of(kind, s)
+		if of, lack := Of(kind, s); lack == "" && of.Row == row {
+			x = of
 		}
 	})
 	return x
@@ -361,6 +378,9 @@ func Explain(n *audit.Network, line, structure int) (list []Explained) {
 				e.String.byCurve()
 			}
 			assembly := *s.Assembly
+			if e.Lack == "" {
+				assembly = n.Assembly(uint32(e.String.Row)) // of rows that repeat each other the worst
+			}
 			e.Of.Assembly = &assembly
 			list = append(list, e)
 		})

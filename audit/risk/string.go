@@ -54,6 +54,7 @@ func (k Kind) IsAsked(c *audit.Criteria) bool {
 // project's measure for pollution, of which the logarithm is normal, and kV peak for overvoltages.
 type String struct {
 	Kind        Kind
+	Row         int     // of the register
 	Stress      float64 // median of the severity of the site, or mean of the overvoltage
 	StressSigma float64 // standard deviation of the logarithm of the severity, or of the overvoltage in kV
 	Class       basis.Class
@@ -135,7 +136,7 @@ func one(kind Kind, of *audit.Subject, a *audit.Assembly) (x String, lack Lack) 
 			return x, lackOf(reason)
 		}
 	}
-	x = String{Kind: kind, GroundM: math.NaN(), Altitude: 1}
+	x = String{Kind: kind, Row: a.Row, GroundM: math.NaN(), Altitude: 1}
 	if lack := lacksCurrent(kind, &s); lack != "" {
 		return x, lack
 	}

@@ -110,9 +110,11 @@ func TestPollutedString(t *testing.T) {
 	// Of rows that say something else of it the worst counts, and where one cannot be assessed none does.
 	s = subject()
 	s.Repeats = []audit.Assembly{*discs(9, "disc"), *discs(11, "disc")}
+	s.Repeats[0].Row, s.Repeats[1].Row = 7, 8
 	x, lack = Of(Pollution, s)
 	require.Empty(t, lack)
 	require.Equal(t, 54.0, x.TestKV())
+	require.Equal(t, 7, x.Row)
 	s.Repeats = append(s.Repeats, *discs(-1, "disc"))
 	_, lack = Of(Pollution, s)
 	require.Equal(t, Lack(audit.UnitsNotStated.String()), lack)

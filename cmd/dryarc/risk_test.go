@@ -77,6 +77,7 @@ type rankedJSON struct {
 	Together            float64 `json:"risk_as_if_independent"`
 	AtLeast             bool    `json:"at_least"`
 	Left                int     `json:"assemblies_not_assessed"`
+	At                  struct{ Row int }
 }
 
 func readRisk(t *testing.T, out string) (told riskJSON) {
@@ -365,6 +366,46 @@ func TestRiskOfALineThatMissesAStructure(t *testing.T) {
 	for _, k := range told.Rankings {
 		require.Equal(t, len(structures["features"].([]any))-1, k.Ranked+k.Left+k.Bare, k.By)
 	}
+}
+
+// Of rows that repeat each other and differ the one with most strings counts and the worst is named, in whatever order they stand, and the bounds are told as at
+// least; so are those of a line on which a structure may be missing.
+func TestRiskOfRowsThatRepeatEachOther(t *testing.T) {
+	t.Parallel()
+	told := func(strings, defective [2]string) rankedJSON {
+		in, folder := island(t), t.TempDir()
+		columns, sheet := in.columns("Assemblies"), in.sheets["Assemblies"]
+		at := func(name string) int { return slices.Index(columns, name) }
+		for i, row := range sheet {
+			if row[at("Line")] != "SD-132" || row[at("Structure")] != "T-012" {
+				continue
+			}
+			again := slices.Clone(row)
+			for k, of := range [][]string{row, again} {
+				of[at("Strings")], of[at("Arrangement")], of[at("Defective units")] = strings[k], "parallel", defective[k]
+			}
+			in.sheets["Assemblies"] = slices.Insert(sheet, i+1, again)
+			break
+		}
+		in.project += riskBlock(t)
+		in.writeAll(t, folder)
+		out := filepath.Join(folder, "out")
+		runs(t, "audit", filepath.Join(folder, "audit.yaml"), "--out", out, "--also", "risk")
+		for _, s := range readRisk(t, out).Structures {
+			if s.By == "pollution" && s.Structure == "T-012" {
+				return s
+			}
+		}
+		require.Fail(t, "the structure is ranked")
+		return rankedJSON{}
+	}
+	one, other := told([2]string{"2", "3"}, [2]string{"", ""}), told([2]string{"3", "2"}, [2]string{"", ""})
+	require.Equal(t, one.Strings, other.Strings)
+	require.Equal(t, one.Together, other.Together)
+	require.True(t, one.AtLeast && other.AtLeast)
+	worse := told([2]string{"2", "2"}, [2]string{"", "3"})
+	require.Greater(t, worse.Alone, one.Alone)
+	require.Equal(t, other.At.Row+1, worse.At.Row)
 }
 
 // A project without figures is told which it wants, and nothing is ranked; one that states some is told which others.
