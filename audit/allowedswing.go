@@ -157,8 +157,9 @@ func (s *Subject) TightestSwing() (tightest Load, swingDeg float64, allowed Allo
 	}
 	allowed.Deg, swingDeg = math.NaN(), math.NaN()
 	lacks := NoReason
-	for i := range s.Criteria.LoadCases {
-		c := &s.Criteria.LoadCases[i]
+	cases := s.cases()
+	for i := range cases {
+		c := &cases[i]
 		load, reason := s.Load(c)
 		if reason != NoReason {
 			return tightest, math.NaN(), allowed, reason

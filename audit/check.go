@@ -44,8 +44,10 @@ type Check struct {
 	Rests    Rests // on what kinds of figures; none is on any
 	// Reads is on what of its structure its verdict on an assembly rests; none is on anything.
 	Reads SiteReads
-	// Errs are the inputs whose errors move its verdict on an assembly.
-	Errs Errs
+	// Errs are the inputs whose errors move its verdict on an assembly, Parted and Pieces by what that goes in parts which have limits of their own.
+	Errs   Errs
+	Parted Parting
+	Pieces []string
 	// Between tells that where it meets of like units in a string with two numbers of them, by more than rounding, it meets with every number
 	// between, all else being equal.
 	Between bool

@@ -12,7 +12,6 @@ type TestedOff struct {
 // OffBy is where an input brings a verdict that many standard errors towards its limit; false where it moves nothing.
 func OffBy(check *Check, s *Subject, v *Verdict, input Uncertain, sigmas float64) (TestedOff, bool) {
 	m := mover{check: check, base: s, verdict: *v, errs: check.Errs}
-	m.prepare()
-	by, moves := m.offBy(input, sigmas)
+	by, _, moves := m.towards(check.movers(s, v), input, sigmas)
 	return TestedOff{by[offTurn], [3]float64(by[offAlong:]), [3]float64(by[offGround:]), [3]float64(by[offAttachment:])}, moves
 }

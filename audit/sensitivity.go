@@ -209,7 +209,8 @@ func (l *lineSensitivity) movedAt(s *Subject, at *Location, steps *[2]*zoneSteps
 // moved is what becomes of one verdict.
 func (l *lineSensitivity) moved(check int, s *Subject, v *Verdict, steps *[2]*zoneSteps) (out movedVerdict) {
 	m := mover{check: l.r.Checks[check], base: s, verdict: *v, errs: l.r.Checks[check].Errs}
-	m.prepare()
+	m.errors, m.of = errorsBeside(s, m.errs)
+	movers := m.check.movers(s, v)
 	out.check, out.base = check, v.Outcome
 	for move := range moves {
 		out.at[move] = [2]Outcome{v.Outcome, v.Outcome}
@@ -221,10 +222,7 @@ func (l *lineSensitivity) moved(check int, s *Subject, v *Verdict, steps *[2]*zo
 	for k := range 2 {
 		sigmas := float64(k + 1)
 		for _, move := range [...]Move{PositionsOff, RasterLevelsOff, StatedHeightsOff} {
-			if by, moves := m.offBy(move.Of(), sigmas); moves {
-				at := m.at(&by)
-				out.at[move][k] = at.Outcome
-			}
+			_, out.at[move][k], _ = m.towards(movers, move.Of(), sigmas)
 		}
 		if share := m.errors[offTension]; share > 0 {
 			for i, sign := range [...]float64{1, -1} {
@@ -239,6 +237,28 @@ func (l *lineSensitivity) moved(check int, s *Subject, v *Verdict, steps *[2]*zo
 		l.moveZones(&m, &out, steps)
 	}
 	return out
+}
+
+// towards is what becomes of a verdict where the figures of an input are off by so many standard errors, to where they bring a part of it towards its
+// limit and beyond: a part by which the outcome is another, where there is one. moves is false where they move none.
+func (m *mover) towards(parts []mover, input Uncertain, sigmas float64) (by off, becomes Outcome, moves bool) {
+	becomes = m.verdict.Outcome
+	for i := range parts {
+		to, any := parts[i].offBy(input, sigmas)
+		if !any {
+			continue
+		}
+		if !moves {
+			by, moves = to, true
+		}
+		if of := parts[i].at(&to); of.Outcome == becomes {
+			continue
+		}
+		if at := m.at(&to); at.Outcome != becomes {
+			return to, at.Outcome, true
+		}
+	}
+	return by, becomes, moves
 }
 
 // moveZones finds what becomes of a verdict where the borders of zones are off, and where its structure stands elsewhere among them.

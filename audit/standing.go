@@ -15,6 +15,9 @@ type Standing struct {
 	// moves nothing or nobody states its error.
 	Sigmas  [UncertainInputs]float64
 	Measure string
+	// Part names the part of the verdict that this is of, where the check judges several and its figures, Observed and Required, are not the verdict's.
+	Part               string
+	Observed, Required Value
 	// Distance is that of the verdict from its limit, in Measure, and BorderM how far the border is beyond which the outcome is another; both below
 	// 0 where the subject falls short, NaN where there is none.
 	Distance, BorderM float64
@@ -67,20 +70,15 @@ func (u *Uncertainty) Standing(check *Check, s *Subject, v *Verdict) (standing S
 	if check.Errs == 0 || s.Assembly == nil || v.Outcome != Meets && v.Outcome != FallsShort {
 		return standing
 	}
-	m := mover{check: check, base: s, verdict: *v, errs: check.Errs}
-	m.prepare()
 	_, standing.Unstated = inputsBeside(s, check.Errs, len(u.n.Zones) > 0)
-	for i, step := range m.steps {
-		standing.Sigmas[m.of[i]] = math.Hypot(standing.Sigmas[m.of[i]], step)
-	}
-	if sigma := m.sigma(); sigma > 0 {
-		standing.Distance, standing.Errors = m.distance, m.distance/sigma
+	if m := decisive(check.movers(s, v)); m != nil {
+		standing.take(m, v)
 	}
 	if check.Errs&ErrsZone == 0 {
 		return standing
 	}
 	sigmaM := math.Hypot(zeroIfNone(s.Criteria.ZoneAccuracyM.Value), zeroIfNone(s.Criteria.PositionAccuracyM.Value))
-	distM := u.borderM(&m, u.borders.around(s.Structure, sigmaM))
+	distM := u.borderM(&mover{check: check, base: s, verdict: *v}, u.borders.around(s.Structure, sigmaM))
 	if math.IsNaN(distM) {
 		return standing
 	}
@@ -94,6 +92,20 @@ func (u *Uncertainty) Standing(check *Check, s *Subject, v *Verdict) (standing S
 	return standing
 }
 
+// take takes what is known of the part of a verdict that decides.
+func (s *Standing) take(m *mover, v *Verdict) {
+	for i, step := range m.steps {
+		s.Sigmas[m.of[i]] = math.Hypot(s.Sigmas[m.of[i]], step)
+	}
+	if sigma := m.sigma(); sigma > 0 {
+		s.Distance, s.Errors = m.distance, m.distance/sigma
+	}
+	s.Measure, s.Observed, s.Required = m.verdict.Required.Measure, m.verdict.Observed, m.verdict.Required
+	if m.part != nil && (s.Observed != v.Observed || s.Required != v.Required) {
+		s.Part = m.part.inWords(m.check, m.base)
+	}
+}
+
 // statesErrors tells whether criteria state errors of heights or tensions, which no check has a band for: verdicts within them get a remark.
 func (c *Criteria) statesErrors() bool {
 	return c.HeightAccuracyM.Known() || c.TensionAccuracyPercent.Known()
@@ -103,9 +115,8 @@ func (c *Criteria) statesErrors() bool {
 func (c *Check) isWithinErrors(s *Subject, v *Verdict) bool {
 	alone := *s
 	alone.Repeats = nil
-	m := mover{check: c, base: &alone, verdict: *v, errs: c.Errs}
-	m.prepare()
-	return math.Abs(m.distance) < basis.SurveyBandSigmas*m.sigma()
+	m := decisive(c.movers(&alone, v))
+	return m != nil && math.Abs(m.distance) < basis.SurveyBandSigmas*m.sigma()
 }
 
 // borderM is how near the border is beyond which the outcome is another, NaN where none is near.
@@ -137,6 +148,7 @@ func (u *Uncertainty) inZone(m *mover, zone int32) Outcome {
 type mover struct {
 	check    *Check
 	base     *Subject
+	part     *aspect // that alone counts for base; nil where all do
 	verdict  Verdict
 	errs     Errs
 	distance float64 // of the verdict from its limit, below 0 where it falls short

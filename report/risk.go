@@ -28,7 +28,7 @@ func (a *account) risks(ctx context.Context, r *audit.Result) (*risk.Risk, error
 var riskRemarks = []string{
 	"A ranking of lines and structures by the probability that a string flashes over in one event: one wetting of the polluted strings, one overvoltage of lightning or of switching. How many events there are is not known here, so that nothing says how often anything happens.",
 	"The truth lies between two bounds: the worst string alone, and more strings as if they were independent, which strings that are wetted or stressed together are not. Of pollution these are all strings of the structure or the line, 1 − Π(1 − R); of overvoltages as many as the project states, each as weak as the worst.",
-	"All figures are the project's own or of its register; where it states none, nothing stands in. A string without a word on defective units is taken for sound, as verdicts take it; of rows that repeat each other and differ the worst counts. In their far tails the distributions tell an order at most.",
+	"All figures are the project's own or of its register; where it states none, nothing stands in. A string without a word on defective units is taken for sound, as verdicts take it; of rows that repeat each other and differ the worst counts. In their far tails the distributions tell an order at most; 1E-300 stands for whatever is less, of which no order is told.",
 }
 
 // riskFigures are the figures of the criteria that the ranking goes by, line by line: of all lines, then of those on which others hold.
@@ -58,10 +58,21 @@ func riskLacks(k *risk.Ranking) (texts []string) {
 	for _, of := range [...]struct {
 		count int
 		why   string
-	}{{k.Left, "none of their strings could be assessed"}, {k.Bare, "nothing is registered there along which the voltage of a phase stands"}, {k.NotAsked, "the criteria of their lines do not ask for it"}} {
+	}{{len(k.Left), "none of their strings could be assessed"}, {k.Bare, "nothing is registered there along which the voltage of a phase stands"}, {k.NotAsked, "the criteria of their lines do not ask for it"}} {
 		if of.count > 0 {
 			texts = append(texts, fmt.Sprintf("%s, in no rank: %s, %s.", k.Kind, counted(of.count, "structure", "structures"), of.why))
 		}
+	}
+	return texts
+}
+
+// riskLeftOut says what is of no line, and so in no bound.
+func riskLeftOut(n *audit.Network) (texts []string) {
+	if structures := n.StructuresLeftOut(); structures > 0 {
+		texts = append(texts, counted(structures, "structure is", "structures are")+" left out of the audit, see Faults, and in no rank: the bounds of lines that may have them are at least what they say.")
+	}
+	if rows := n.RowsLeftOut; rows > 0 {
+		texts = append(texts, counted(rows, "row", "rows")+" of the register left out, see Faults: those that repeat another count where it stands, what hangs by the others is in no rank.")
 	}
 	return texts
 }
@@ -78,6 +89,7 @@ type riskRow struct {
 	strings   int
 	left      int
 	atLeast   bool
+	has       *risk.Line // of a line
 }
 
 // riskLines are the lines of a ranking, and riskPlaces its structures; each row is overwritten by the next.
@@ -87,7 +99,7 @@ func riskLines(k *risk.Ranking) iter.Seq[*riskRow] {
 		var row riskRow
 		for i := range k.Lines {
 			l := &k.Lines[i]
-			row = riskRow{k.Kind, "line", ranks.Next(l.Bounds), l.Line, l.Worst, l.Row, l.Bounds, l.Strings, l.Assemblies, l.AtLeast}
+			row = riskRow{k.Kind, "line", ranks.Next(l.Bounds), l.Line, l.Worst, l.Row, l.Bounds, l.Strings, l.Assemblies, l.AtLeast, l}
 			if !yield(&row) {
 				return
 			}
@@ -102,7 +114,7 @@ func riskPlaces(n *audit.Network, k *risk.Ranking) iter.Seq[*riskRow] {
 		for i := range k.Places {
 			p := &k.Places[i]
 			structure := int(p.Structure)
-			row = riskRow{k.Kind, "structure", ranks.Next(p.Bounds), n.LineOfStructure(structure), structure, int(p.Assembly), p.Bounds, int(p.Strings), int(p.Left), p.AtLeast}
+			row = riskRow{k.Kind, "structure", ranks.Next(p.Bounds), n.LineOfStructure(structure), structure, int(p.Assembly), p.Bounds, int(p.Strings), int(p.Left), p.AtLeast, nil}
 			if !yield(&row) {
 				return
 			}
@@ -192,6 +204,7 @@ func (b *book) writeRisk(ctx context.Context) error {
 	}
 	t.remark(riskFigures(b.result.Project)...)
 	t.remark(lacks...)
+	t.remark(riskLeftOut(b.result.Network)...)
 	t.remark(riskRemarks...)
 	t.remark(Caution)
 	return t.finish()
@@ -212,12 +225,14 @@ func (b *book) riskCells(t *table, row *riskRow) []any {
 	if x.Kind == risk.Pollution {
 		class, test, voltage, slope, scatter = x.Class.String(), x.TestKV(), x.VoltageKV, x.Slope, x.TestSigma
 		strength, sigma = computed{severityWithstood.at(number), x.Strength}, computed{severityDeviation.at(number), x.StrengthSigma}
-		if x.Strength > 0 {
+		if x.Strength > 0 && row.bounds.Alone > risk.LeastRisk {
 			alone = computed{riskBySeverity.at(number), row.bounds.Alone}
 		}
 	} else {
 		strength, sigma = computed{strengthAtSite.at(number), x.Strength}, computed{strengthDeviation.at(number), x.StrengthSigma}
-		normal = computed{normalRisk.at(number), x.R}
+		if normal = x.R; x.R > risk.LeastRisk {
+			normal = computed{normalRisk.at(number), x.R}
+		}
 		share := fmt.Sprintf("%d^(-1/5)", x.Strings)
 		parallel = computed{fmt.Sprintf("%[1]c%[3]d-4*%[2]c%[3]d*(1-%[4]s)", riskStrength, riskStrengthSigma, number, share), x.ParallelKV}
 		parallelSigma = computed{fmt.Sprintf("%c%d*%s", riskStrengthSigma, number, share), x.ParallelSigmaKV}

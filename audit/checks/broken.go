@@ -60,6 +60,7 @@ var brokenConductor = audit.Check{
 	Strings: true,
 	Between: true,
 	Errs:    audit.ErrsLoads,
+	Parted:  audit.ByBreak,
 	Rests:   audit.RestsOnLoad | audit.RestsOnRating | audit.RestsOnCourse,
 	Remedy:  "Take stronger units or parallel strings, clamps that slip earlier, or confirm the tension and the share of it that is left.",
 	Concerns: func(s audit.Subject) audit.Reason {

@@ -72,6 +72,7 @@ var strength = audit.Check{
 	Strings:  true,
 	Between:  true,
 	Errs:     audit.ErrsLoads,
+	Parted:   audit.ByCase | audit.BySide,
 	Rests:    audit.RestsOnLoad | audit.RestsOnRating | audit.RestsOnCourse,
 	Remedy:   "Take stronger units or parallel strings, or confirm the tension and the load cases.",
 	Concerns: loadedByConductor,
@@ -118,6 +119,7 @@ var strengthOneStringBroken = audit.Check{
 	Strings: true,
 	Between: true,
 	Errs:    audit.ErrsLoads,
+	Parted:  audit.ByCase | audit.BySide,
 	Rests:   audit.RestsOnLoad | audit.RestsOnRating | audit.RestsOnCourse,
 	Remedy:  "Take stronger units, or confirm the tension and the load cases.",
 	Concerns: func(s audit.Subject) audit.Reason {

@@ -54,6 +54,8 @@ var vSetClearance = audit.Check{
 	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsStrings, audit.NeedsVAngle, audit.NeedsStringLoads, audit.NeedsSwing},
 	Drives:  []audit.Quantity{audit.DriveMaximumTension, audit.DriveWind},
 	Errs:    audit.ErrsLoads,
+	Parted:  audit.ByCase,
+	Pieces:  []string{"wall", "crossarm"},
 	Rests:   audit.RestsOnLoad | audit.RestsOnLength | audit.RestsOnCourse | audit.RestsOnRoom,
 	Remedy:  "Open the V wider, hang weights on it, or confirm the distances and clearances.",
 	Concerns: func(s audit.Subject) audit.Reason {

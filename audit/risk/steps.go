@@ -9,6 +9,14 @@ import (
 	"dryarc/audit/basis"
 )
 
+// risked is the step of a risk.
+func risked(step audit.Step) audit.Step {
+	if step.Result.Number == LeastRisk {
+		step.Meaning += "; it is less than the least that is told"
+	}
+	return step
+}
+
 // Steps are the derivation of the risk of a string, which a calculator can do again but for the integral of the strength curve.
 func (x *String) Steps(measure string) []audit.Step {
 	var t audit.Trace
@@ -59,9 +67,9 @@ func (x *String) pollutionSteps(t *audit.Trace, measure string) {
 	t.Add(audit.Step{Symbol: "σ_w", Meaning: "standard deviation of its logarithm", Formula: "σ_U/a",
 		Inputs: []audit.Operand{with("σ_U", x.TestSigma, ""), with("a", x.Slope, "")},
 		Result: audit.Figure(x.StrengthSigma, ""), Clause: basis.SeverityStatistics, Sheet: "σ_U/a"})
-	t.Add(audit.Step{Symbol: "R", Meaning: "risk of flashover of one string in one event of wetting", Formula: "Φ(ln(S_50/W_50)/√(σ_s² + σ_w²))",
+	t.Add(risked(audit.Step{Symbol: "R", Meaning: "risk of flashover of one string in one event of wetting", Formula: "Φ(ln(S_50/W_50)/√(σ_s² + σ_w²))",
 		Inputs: []audit.Operand{with("S_50", x.Stress, measure), with("W_50", x.Strength, measure), with("σ_s", x.StressSigma, ""), with("σ_w", x.StrengthSigma, "")},
-		Result: audit.Figure(x.R, ""), Clause: basis.SeverityStatistics, Sheet: "NORMSDIST(LN(S_50/W_50)/SQRT(σ_s^2+σ_w^2))"})
+		Result: audit.Figure(x.R, ""), Clause: basis.SeverityStatistics, Sheet: "NORMSDIST(LN(S_50/W_50)/SQRT(σ_s^2+σ_w^2))"}))
 }
 
 // altitudeSteps show the factor of altitude; of polluted insulation 1 unless the criteria set an exponent.
@@ -96,19 +104,19 @@ func (x *String) overvoltageSteps(t *audit.Trace) {
 	t.Add(audit.Step{Symbol: "Z", Meaning: "its standard deviation", Formula: "z·U_50",
 		Inputs: []audit.Operand{with("z", x.Scatter, ""), with("U_50", x.Strength, kV)},
 		Result: audit.Figure(x.StrengthSigma, kV), Clause: basis.Arithmetic, Sheet: "z*U_50"})
-	t.Add(audit.Step{Symbol: "R_1", Meaning: "risk of flashover of one string under one overvoltage, of normal strength", Formula: "Φ((μ_U − U_50)/√(σ_U² + Z²))",
+	t.Add(risked(audit.Step{Symbol: "R_1", Meaning: "risk of flashover of one string under one overvoltage, of normal strength", Formula: "Φ((μ_U − U_50)/√(σ_U² + Z²))",
 		Inputs: []audit.Operand{with("μ_U", x.Stress, kV), with("U_50", x.Strength, kV), with("σ_U", x.StressSigma, kV), with("Z", x.StrengthSigma, kV)},
-		Result: audit.Figure(x.R, ""), Clause: basis.StrengthStatistics, Sheet: "NORMSDIST((μ_U-U_50)/SQRT(σ_U^2+Z^2))"})
+		Result: audit.Figure(x.R, ""), Clause: basis.StrengthStatistics, Sheet: "NORMSDIST((μ_U-U_50)/SQRT(σ_U^2+Z^2))"}))
 	t.Add(audit.Step{Symbol: "U_50M", Meaning: "flashover of the weakest of M such strings", Formula: "U_50 − 4·Z·(1 − M^(−1/5))",
 		Inputs: []audit.Operand{with("U_50", x.Strength, kV), with("Z", x.StrengthSigma, kV), with("M", float64(x.Strings), "")},
 		Result: audit.Figure(x.ParallelKV, kV), Clause: basis.StrengthStatistics, Sheet: "U_50-4*Z*(1-M^(-1/5))"})
 	t.Add(audit.Step{Symbol: "Z_M", Meaning: "its standard deviation", Formula: "Z·M^(−1/5)",
 		Inputs: []audit.Operand{with("Z", x.StrengthSigma, kV), with("M", float64(x.Strings), "")},
 		Result: audit.Figure(x.ParallelSigmaKV, kV), Clause: basis.StrengthStatistics, Sheet: "Z*M^(-1/5)"})
-	t.Add(audit.Step{Symbol: "R", Meaning: "risk of one string by the strength curve P(U) = 1 − 0.5^((1 + (U − U_50)/(4·Z))^5), summed up numerically over the overvoltages of density f", Formula: "∫ f(U)·P(U) dU",
+	t.Add(risked(audit.Step{Symbol: "R", Meaning: "risk of one string by the strength curve P(U) = 1 − 0.5^((1 + (U − U_50)/(4·Z))^5), summed up numerically over the overvoltages of density f", Formula: "∫ f(U)·P(U) dU",
 		Inputs: []audit.Operand{with("U_50", x.Strength, kV), with("Z", x.StrengthSigma, kV)},
-		Result: audit.Figure(x.Alone, ""), Clause: basis.StrengthStatistics})
-	t.Add(audit.Step{Symbol: "R_M", Meaning: "risk that any of M flashes over, by the same curve with U_50M and Z_M", Formula: "∫ f(U)·P(U) dU",
+		Result: audit.Figure(x.Alone, ""), Clause: basis.StrengthStatistics}))
+	t.Add(risked(audit.Step{Symbol: "R_M", Meaning: "risk that any of M flashes over, by the same curve with U_50M and Z_M", Formula: "∫ f(U)·P(U) dU",
 		Inputs: []audit.Operand{with("U_50M", x.ParallelKV, kV), with("Z_M", x.ParallelSigmaKV, kV)},
-		Result: audit.Figure(x.Parallel, ""), Clause: basis.StrengthStatistics})
+		Result: audit.Figure(x.Parallel, ""), Clause: basis.StrengthStatistics}))
 }

@@ -55,6 +55,7 @@ func (k Kind) IsAsked(c *audit.Criteria) bool {
 // project's measure for pollution, of which the logarithm is normal, and kV peak for overvoltages.
 type String struct {
 	Kind        Kind
+	Row         int     // of the register
 	Stress      float64 // median of the severity of the site, or mean of the overvoltage
 	StressSigma float64 // standard deviation of the logarithm of the severity, or of the overvoltage in kV
 	Class       basis.Class
@@ -88,6 +89,9 @@ type String struct {
 	ParallelKV, ParallelSigmaKV float64
 	Alone, Parallel             float64
 }
+
+// LeastRisk stands for whatever is less, of which no order is told: no probability here is 0, and one that small is told by its distribution alone.
+const LeastRisk = 1e-300
 
 // Part are sound units of one kind in a string.
 type Part struct {
@@ -128,24 +132,42 @@ func Of(kind Kind, s *audit.Subject) (worst String, lack Lack) {
 func one(kind Kind, of *audit.Subject, a *audit.Assembly) (x String, lack Lack) {
 	s := *of
 	s.Assembly, s.Repeats = a, nil
-	switch { // figures under risk are those of alternating current
-	case s.Line.Row.SystemUnread():
+	if s.Line.Row.SystemUnread() {
 		return x, lackOf(audit.FaultyField)
-	case s.Line.Row.System.IsDirect():
-		return x, lackOf(audit.DirectCurrentLine)
 	}
 	for _, need := range [...]audit.Need{audit.NeedsDuty, audit.NeedsDefective, audit.NeedsSoundInsulator} {
 		if reason := s.Lacks(need); reason != audit.NoReason {
 			return x, lackOf(reason)
 		}
 	}
-	x = String{Kind: kind, GroundM: math.NaN(), Altitude: 1}
+	x = String{Kind: kind, Row: a.Row, GroundM: math.NaN(), Altitude: 1}
+	if lack := lacksCurrent(kind, &s); lack != "" {
+		return x, lack
+	}
 	if kind == Pollution {
 		lack = x.polluted(&s)
 	} else {
 		lack = x.stressed(&s)
 	}
 	return x, lack
+}
+
+// lacksCurrent tells why the project's figures do not hold on a line: those of alternating current hold on no line of direct current, nor the others
+// the other way.
+func lacksCurrent(kind Kind, s *audit.Subject) Lack {
+	row := &s.Line.Row
+	direct := row.System.IsDirect()
+	switch {
+	case row.System == audit.SystemUnknown && row.Faulty.Has(audit.CellVoltage): // it may be of either
+		return lackOf(audit.FaultyField)
+	case direct && kind != Pollution:
+		return lackOf(audit.DirectCurrentLine)
+	case direct && !s.Criteria.Risk.Direct:
+		return wants("figures under risk for direct current (risk.direct_current)")
+	case !direct && s.Criteria.Risk.Direct:
+		return "the figures under risk are of direct current"
+	}
+	return ""
 }
 
 // polluted finds the risk of a polluted string.
@@ -169,7 +191,7 @@ func (x *String) polluted(s *audit.Subject) (lack Lack) {
 	}
 	x.Strength = basis.SeverityWithstand(x.TestKV(), x.VoltageKV*x.Altitude, x.Slope)
 	x.StrengthSigma = basis.SeverityDeviation(x.TestSigma, x.Slope)
-	x.R = basis.PollutionRisk(x.Stress, x.StressSigma, x.Strength, x.StrengthSigma)
+	x.R = max(basis.PollutionRisk(x.Stress, x.StressSigma, x.Strength, x.StrengthSigma), LeastRisk)
 	return ""
 }
 
@@ -316,7 +338,7 @@ func (x *String) stressed(s *audit.Subject) Lack {
 	}
 	x.Strength = x.SeaLevelKV / x.Altitude
 	x.StrengthSigma = x.Scatter * x.Strength
-	x.R = basis.StressOnStrength(x.Stress, x.StressSigma, x.Strength, x.StrengthSigma)
+	x.R = max(basis.StressOnStrength(x.Stress, x.StressSigma, x.Strength, x.StrengthSigma), LeastRisk)
 	x.ParallelKV, x.ParallelSigmaKV = basis.InParallel(x.Strength, x.StrengthSigma, float64(x.Strings))
 	return ""
 }
@@ -336,6 +358,6 @@ func (x *String) foundWith() float64 {
 
 // byCurve finds the risks by the strength curve, integrals that take their time.
 func (x *String) byCurve() {
-	x.Alone = basis.CurveRisk(x.Stress, x.StressSigma, x.Strength, x.StrengthSigma)
-	x.Parallel = basis.CurveRisk(x.Stress, x.StressSigma, x.ParallelKV, x.ParallelSigmaKV)
+	x.Alone = max(basis.CurveRisk(x.Stress, x.StressSigma, x.Strength, x.StrengthSigma), LeastRisk)
+	x.Parallel = max(basis.CurveRisk(x.Stress, x.StressSigma, x.ParallelKV, x.ParallelSigmaKV), LeastRisk)
 }
