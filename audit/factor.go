@@ -197,6 +197,17 @@ func (f *InsulatorFactor) asksInstalled() bool {
 	return slices.ContainsFunc(f.By, func(e ExactFactor) bool { return e.AsksInstalled() })
 }
 
+// HungFrom is the day that stands for all from a given one on: that one where a factor goes by the year of installation and none by a later one; NoDay where
+// none goes by it, where one may tell those days apart, or where the day is not known.
+func (f *InsulatorFactor) HungFrom(day Day) Day {
+	if day == 0 || !f.asksInstalled() || slices.ContainsFunc(f.By, func(e ExactFactor) bool {
+		return e.AsksInstalled() && newYear(max(e.InstalledBefore, e.InstalledFrom)) > day
+	}) {
+		return NoDay
+	}
+	return day
+}
+
 // asksCrossings tells whether a factor goes by what spans cross.
 func (f *InsulatorFactor) asksCrossings() bool {
 	return slices.ContainsFunc(f.By, func(e ExactFactor) bool { return len(e.Crossings) > 0 })
