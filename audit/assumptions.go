@@ -53,6 +53,9 @@ func (r *Result) assumptions() []Assumption {
 	for _, entry := range r.watchedNowhere() {
 		always(true, fmt.Sprintf("The criterion watch_list has an entry for %s, and nothing that hangs is, or may be, that; no note is made by it.", entry))
 	}
+	if r.asksMakes() && len(r.Project.Carried.makes()) == 0 {
+		always(true, fmt.Sprintf("The criterion watch_list asks for makes, and the register's rows carry none: a make is that of a unit alone. A column of makes is carried by carry under register, and is one by its heading: %s.", strings.Join(MakeHeadings(), ", ")))
+	}
 	for _, unmet := range r.Project.unmetFactors() {
 		always(true, "The criterion insulator_factor names "+unmet+", which nothing in the inputs is; no factor holds by it.")
 	}
