@@ -26,6 +26,8 @@ const (
 	RestsOnFitting
 	RestsOnRings // grading rings
 	RestsOnRoom  // how far the body or a wall is
+	RestsOnMaker // what hangs at a structure: its types, makes, materials and days of installation
+	RestsOnAge   // how old that is, and when it was inspected
 	restsOnAny   = ^Rests(0)
 
 	restsOnLevel = RestsOnLoad | RestsOnWithstand | RestsOnCreepage
@@ -63,6 +65,10 @@ var (
 		{'w', "Wet switching withstand", RestsOnWithstand},
 		{'c', "Clamp rating", RestsOnFitting}, {'y', "Yoke rating", RestsOnFitting}, {'b', "Ball and socket rating", RestsOnFitting},
 		{'g', "Grading rings", RestsOnRings},
+	}
+	hangingFigures = []statedFigure{
+		{'u', "Unit", RestsOnMaker | RestsOnAge}, {'m', "Make", RestsOnMaker}, {'M', "Material", RestsOnMaker | RestsOnAge}, {'i', "Installed", RestsOnMaker | RestsOnAge},
+		{'I', "Inspected", RestsOnAge},
 	}
 	structureFigures = []statedFigure{
 		{'r', "role", RestsOnCourse | RestsOnLoad}, {'k', "continues", RestsOnCourse}, {'D', "duty", RestsOnCourse}, {'a', "attachment height", RestsOnLoad},
@@ -254,6 +260,7 @@ const (
 	noteOfConductor = "conductor"
 	noteOfHere      = "here"
 	noteOfStructure = "structure" // another one
+	noteOfHanging   = "hanging"   // rows there; stands with how many of them state it
 	noteOfLine      = "line"
 	noteUnread      = "unread"  // what the row states and nobody could read then
 	noteRead        = "read"    // what nobody could read later
@@ -264,7 +271,7 @@ const (
 const noteLost = '!'
 
 var noteTables = map[string][]statedFigure{noteOfRow: rowFigures, noteOfUnit: unitFigures, noteOfConductor: conductorFigures,
-	noteOfHere: structureFigures, noteOfStructure: structureFigures, noteOfLine: lineFigures, noteUnread: rowFigures, noteRead: rowFigures}
+	noteOfHere: structureFigures, noteOfStructure: structureFigures, noteOfHanging: hangingFigures, noteOfLine: lineFigures, noteUnread: rowFigures, noteRead: rowFigures}
 
 // note is what is noted of the figures that something rests on.
 type note struct {
@@ -328,6 +335,9 @@ func (r *Result) RestsOn(check int, at *Location) string {
 	}
 	if n.kind&(RestsOnLoad|RestsOnCourse) != 0 {
 		r.noteSpans(&n, at)
+	}
+	if r.Checks[check].Of == OfStructure && n.kind&(RestsOnMaker|RestsOnAge) != 0 {
+		r.noteHanging(&n, at.Structure)
 	}
 	n.add(noteOfLine, "", statedByLine(&r.Network.Lines[at.Line].Row))
 	return string(n.text)
@@ -470,6 +480,8 @@ func inWords(subject, name, figure string) string {
 		return figure + " of the structure"
 	case noteOfStructure:
 		return figure + " of structure " + name
+	case noteOfHanging:
+		return figure + " of what hangs there"
 	case noteOfLine:
 		return figure + " of the line"
 	}
@@ -514,6 +526,10 @@ func (r *Result) statedNow(subject, name string, at *Location, find func(string)
 		if i, there := find(name); there {
 			row := r.Network.row(i)
 			return statedByStructure(&row), every
+		}
+	case noteOfHanging:
+		if at.Structure >= 0 {
+			return r.hangingNow(name, at.Structure), every
 		}
 	case noteOfLine:
 		return statedByLine(&r.Network.Lines[at.Line].Row), every
