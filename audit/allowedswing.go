@@ -24,6 +24,9 @@ type AllowedSwing struct {
 	ByArmLength         bool // WallMM is the arm length: the wall is no farther
 }
 
+// AtRest tells whether the string does not keep the clearance even where it hangs straight down.
+func (a *AllowedSwing) AtRest() bool { return a.Deg < 0 }
+
 // WholeLength is the length of a string with its fittings, as far as it is known.
 type WholeLength struct {
 	LengthMM, FittingsMM float64 // NaN if unknown; FittingsMM is what is added to that of its units, 0 where the row's Length has them in it

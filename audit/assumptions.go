@@ -53,6 +53,9 @@ func (r *Result) assumptions() []Assumption {
 	for _, entry := range r.watchedNowhere() {
 		always(true, fmt.Sprintf("The criterion watch_list has an entry for %s, and nothing that hangs is, or may be, that; no note is made by it.", entry))
 	}
+	for _, key := range r.Project.withoutBasis() {
+		always(true, "The criterion "+key+" states factors between load and rating without the document that they follow; basis names it.")
+	}
 	for _, unmet := range r.Project.unmetFactors() {
 		always(true, "The criterion insulator_factor names "+unmet+", which nothing in the inputs is; no factor holds by it.")
 	}

@@ -51,6 +51,15 @@ func TestAssumptionsNameTheLinesTheyTouch(t *testing.T) {
 		change func(s *sketch)
 		want   string
 	}{
+		"factors without a basis": {"The criterion insulator_factor states factors between load and rating without the document", func(s *sketch) {
+			s.p.Criteria.InsulatorFactor = InsulatorFactor{Tension: 2}
+		}, all},
+		"factors with one": {"The criterion insulator_factor states factors between load and rating without the document", func(s *sketch) {
+			s.p.Criteria.InsulatorFactor = InsulatorFactor{Basis: "own rule", Tension: 2}
+		}, none},
+		"a broken conductor without a basis": {"The criterion broken_conductor states factors between load and rating without the document", func(s *sketch) {
+			s.p.Criteria.BrokenConductor.Factor.Suspension = 2
+		}, all},
 		"combined loads of a pin": {"across and along its axis are added", loads(cases, assembly(func(a *AssemblyRow) { a.Duty = Pin })), "A"},
 		"combined loads, stated": {"across and along its axis are added", loads(cases, assembly(func(a *AssemblyRow) { a.Duty = Pin }),
 			func(s *sketch) { s.p.Criteria.CombinedLoadsStated = true }), none},
@@ -90,7 +99,7 @@ func TestAssumptionsNameTheLinesTheyTouch(t *testing.T) {
 		"gap, tested":            {"The gap factor is", gap(func(s *sketch) { s.p.Direct[0].LightningKV = 700 }), none},
 		"gap of an earth wire":   {"The gap factor is", gap(func(s *sketch) { s.p.Assemblies.Row(0).Duty = EarthWire }), none},
 		"gap of no distance":     {"The gap factor is", gap(func(s *sketch) { s.p.Direct[0].ArcingMM = math.NaN() }), none},
-		"gap beyond the formula": {"The gap factor is", gap(func(s *sketch) { s.p.Direct[0].ArcingMM = 900 }), none},
+		"gap beyond the formula": {"The gap factor is", gap(func(s *sketch) { s.p.Direct[0].ArcingMM = 900 }), "A"},
 		"route": {"off the route of their line", func(s *sketch) {
 			s.p.Routes = []Route{{Line: s.p.Symbols.Number("A"), Parts: [][]orb.Point{{{10, 50}, {10.01, 50}}}}}
 		}, "A"},

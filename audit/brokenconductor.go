@@ -287,7 +287,7 @@ func (s *Subject) brokenPost(intact Side, mounting Mounting) (p PostLoad, reason
 	p.resolve(a.StringWeightN() / 1000 * b.Case.Factor)
 	factor, of := s.BrokenFactor()
 	s.usePost(&p, func(FactorOf) FactorInForce {
-		return FactorInForce{Value: factor, Basis: cmp.Or(of, "a basis that is not stated")}
+		return FactorInForce{Value: factor, Basis: of}
 	})
 	return p, NoReason
 }

@@ -176,6 +176,10 @@ var (
 		}
 		return NoReason
 	}}
+	NeedsFittingsBeside = Need{"share, factor for fittings and load case of a broken conductor, conductor, tension and ground levels; slip load, where the cell holds anything", ofAssembly, func(s *Subject) Reason {
+		_, reason := s.WorstBrokenFitting()
+		return reason
+	}}
 	NeedsFittings = Need{"load cases, factor for fittings, conductor, tension and ground levels", ofAssembly, func(s *Subject) Reason {
 		_, reason := s.FittingLoads(0, false)
 		return reason
@@ -307,6 +311,8 @@ func (s *Subject) lacksLimit(limit float64, cell Cell, notStated Reason) Reason 
 
 func (s *Subject) lacksVoltage(figureKV float64) Reason {
 	switch {
+	case s.Line.Row.SystemUnread(): // which says what the voltages are
+		return FaultyField
 	case !math.IsNaN(figureKV):
 		return NoReason
 	case s.Line.Row.Faulty.Has(CellVoltage):

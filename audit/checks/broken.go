@@ -34,7 +34,7 @@ var brokenConductor = audit.Check{
 			{Symbol: "p", Meaning: "load in the plane of a V set, √(V² + P_l²); its legs bear p, P_t and their weight as they bear V and H in strength", Measure: "N"},
 			{Symbol: "U", Meaning: "how much of the strength of a pin or post F_t, F_v and F_l use, as in strength; γ is the factor on each of its strengths"},
 		},
-		Limits: "Suspension, pin and post assemblies between two spans, for the criterion broken_conductor. The conductors of the span behind are broken, then those of the span ahead; the break that asks for more governs. No wind; ice and load factor are those of a load case that the criterion names. " +
+		Limits: "Suspension, pin and post assemblies between two spans, for the criterion broken_conductor; the units alone, their fittings by fitting-broken-conductor. The conductors of the span behind are broken, then those of the span ahead; the break that asks for more governs. No wind; ice and load factor are those of a load case that the criterion names. " +
 			"The tension, conductor and bundle are those of the span that stays, so that unlike spans are judged each by its own; a stated pull at the support is that of the span that stays. Where one break is not known (a slack span that stays, a height) an assembly falls short by the other, or is not assessed. " +
 			"The pull and the weight are those of the span that stays as a catenary of T_b between its attachments as they were: how far the string, the arm and the structure give is in the share that the project states, and so is a jerk. Subconductors that do not break keep T, turn and weight in both spans, which have to be alike for that. " +
 			"A weight below 0 lifts: the string bears the resultant all the same. Parallel strings share equally unless the criteria state unequal_sharing, whichever way they stand to the line. A pull along the line turns the plane of a V set about the line through its attachments until the load lies in it; a leg then goes slack by the turn alone, and the other bears all. " +
@@ -115,7 +115,7 @@ func judgeBroken(s audit.Subject, t *audit.Trace) audit.Verdict {
 		}
 		factor, of := s.BrokenFactor()
 		v = v.Saying(fmt.Sprintf("%s; %s: %.1f kN on %s, which %s %.1f kN (factor %g, %s)%s.", ratedInWords(s, rating, false), breakInWords(&p.BrokenLoad), p.KN, what, needs, p.Required, factor,
-			cmp.Or(of, "basis not stated"), doubtInWords(s)))
+			of, doubtInWords(s)))
 	}
 	return v
 }
@@ -152,14 +152,14 @@ func addBrokenLoad(t *audit.Trace, s audit.Subject, b *audit.BrokenLoad) {
 	}
 	addTension(t, s, b.Load)
 	_, of := s.BrokenFactor()
-	left := audit.Step{Symbol: "T_b", Meaning: "tension that is left, by the share φ of " + cmp.Or(of, "a basis that is not stated") + "; no slip load is stated", Formula: "φ·T",
+	left := audit.Step{Symbol: "T_b", Meaning: "tension that is left, by the share φ of " + of + "; no slip load is stated", Formula: "φ·T",
 		Inputs: []audit.Operand{figure("φ", b.Share, ""), figure("T", b.TensionKN, "kN")}, Result: audit.Figure(b.LeftKN, "kN"), Clause: basis.OwnFigure, Sheet: "φ*T"}
 	if !math.IsNaN(b.SlipKN) {
 		whose := "the line's"
 		if b.SlipOwn {
 			whose = "the row's"
 		}
-		left.Meaning = "tension that is left, by the share φ of " + cmp.Or(of, "a basis that is not stated") + ", at most the slip load S, " + whose
+		left.Meaning = "tension that is left, by the share φ of " + of + ", at most the slip load S, " + whose
 		left.Formula, left.Sheet, left.Inputs = "min(φ·T, S)", "MIN(φ*T,S)", append(left.Inputs, figure("S", b.SlipKN, "kN"))
 	}
 	t.Add(left)
@@ -216,8 +216,16 @@ func addBrokenPull(t *audit.Trace, s audit.Subject, p *audit.BrokenPull) {
 	if !t.On() {
 		return
 	}
+	addBrokenLoad(t, s, &p.BrokenLoad)
+	t.Add(brokenStep(t, s, p))
+	factor, of := s.BrokenFactor()
+	t.Add(audit.Step{Symbol: "R_req", Meaning: "rating needed, factor of " + of, Formula: "F·γ", Sheet: "F*γ",
+		Inputs: []audit.Operand{figure("F", p.KN, "kN"), figure("γ", factor, "")}, Result: audit.Figure(p.Required, "kN"), Role: audit.Required, Clause: basis.OwnFigure})
+}
+
+// brokenStep is the step of the load on one string, after those of a V set that it needs.
+func brokenStep(t *audit.Trace, s audit.Subject, p *audit.BrokenPull) audit.Step {
 	b, a := &p.BrokenLoad, s.Assembly
-	addBrokenLoad(t, s, b)
 	share := basis.SharingFactor(a.Alongside(a.Strings), s.Criteria.UnequalSharing.Value)
 	u, f := figure("u", share, ""), figure("f", b.Case.Factor, "")
 	down, along, across := figure("V", b.DownN, "N"), figure("P_l", b.AlongN, "N"), figure("P_t", b.AcrossN, "N")
@@ -242,10 +250,7 @@ func addBrokenPull(t *audit.Trace, s audit.Subject, p *audit.BrokenPull) {
 		step.Formula, step.Sheet = "√((V·u/s + w_i)² + (P_l² + P_t²)·(u/s)²)/1000·f", "SQRT(MAX(ABS(V*u/s),ABS(V*u/s+w_i))^2+(P_l^2+P_t^2)*(u/s)^2)/1000*f"
 		step.Inputs = []audit.Operand{down, figure("w_i", a.StringWeightN(), "N"), along, across, figure("s", float64(a.Strings), ""), u, f}
 	}
-	t.Add(step)
-	factor, of := s.BrokenFactor()
-	t.Add(audit.Step{Symbol: "R_req", Meaning: "rating needed, factor of " + cmp.Or(of, "a basis that is not stated"), Formula: "F·γ", Sheet: "F*γ",
-		Inputs: []audit.Operand{figure("F", p.KN, "kN"), figure("γ", factor, "")}, Result: audit.Figure(p.Required, "kN"), Role: audit.Required, Clause: basis.OwnFigure})
+	return step
 }
 
 // addBrokenLegs shows how a break comes on the legs of a V set, and returns the force by which the worse is judged.

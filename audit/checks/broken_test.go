@@ -424,3 +424,51 @@ func TestWeightThatIsLeft(t *testing.T) {
 		require.InEpsilon(t, hangsM, p.HangsM, 1e-9)
 	}
 }
+
+// √(39.2² + 4.7895²) = 39.4915 kN on yoke and string, and 19.7457 kN on the clamp of one of the two; by 1.8 71.0847 and 35.5423 kN (statics, computed).
+func TestFittingsBesideABrokenConductor(t *testing.T) {
+	rated := func(r audit.Ratings, more ...func(*audit.Subject)) func(*audit.Subject) {
+		return func(s *audit.Subject) {
+			s.Line.Row.FittingsKN, s.Assembly.Direct.FittingsKN = audit.UnknownRatings(), r
+			for _, m := range more {
+				m(s)
+			}
+		}
+	}
+	one := breaks(func(b *audit.BrokenConductor) { b.Subconductors = 1 })
+	strings := func(n int) func(*audit.Subject) {
+		return func(s *audit.Subject) { s.Assembly.Strings, s.Assembly.Arrangement = n, audit.Parallel }
+	}
+	judge(t, "fitting-broken-conductor", []judgement{
+		{"clamp below", rated(ratings(35.5, 0, 0)), "shortfall 35.5/35.542",
+			"The clamp of 9 × disc is rated 35.5 kN; with 2 subconductors broken in the span ahead, the one behind pulls 39.2 kN by everyday tension of the Lines sheet: 19.7 kN on it, that of one subconductor, which needs 35.5 kN (factor 1.8, own rule)."},
+		{"clamp exactly", rated(ratings(math.Hypot(19.6, 2.39475)*1.8, 0, 0)), "meets 35.542/35.542", ""},
+		{"clamp above", rated(ratings(36, 0, 0)), "meets 36/35.542", ""},
+		{"yoke", rated(ratings(0, 71, 0)), "shortfall 71/71.085", "that of the phase"},
+		{"yoke above", rated(ratings(0, 71.1, 0)), "meets 71.1/71.085", ""},
+		{"ball and socket", rated(ratings(0, 0, 71)), "shortfall 71/71.085", "that of one string"},
+		{"the weakest governs", rated(ratings(36, 72, 70)), "shortfall 70/71.085", "The ball and socket"},
+		{"two strings share ball and socket, not the yoke", rated(ratings(0, 71, 36), strings(2)), "shortfall 71/71.085", "The yoke"},
+		{"ball and socket of two strings", rated(ratings(0, 0, 35.6), strings(2)), "meets 35.6/35.542", ""},
+		{"the yoke bears the strings", rated(ratings(0, 71.1, 0), func(s *audit.Subject) { s.Assembly.Unit.WeightKg = 60.0 / 9 }), "shortfall 71.1/71.221", ""},
+		{"a clamp bears no string", rated(ratings(35.6, 0, 0), func(s *audit.Subject) { s.Assembly.Unit.WeightKg = 60.0 / 9 }), "meets 35.6/35.542", ""},
+		{"one of two breaks: its clamp bears the same", rated(ratings(35.5, 0, 0), one), "shortfall 35.5/35.542", "with a subconductor broken"},
+		{"and the one that goes on more, on a sharp turn", rated(ratings(35.6, 0, 0), one, func(s *audit.Subject) { s.Structure.DeviationDeg = 50 }), "shortfall 35.6/43.464", "that of one subconductor that goes on"}, // √((2·28·sin 25°)² + 4.7895²)·1.8
+		{"slips", rated(ratings(28, 0, 0), func(s *audit.Subject) { s.Assembly.Direct.SlipKN = 15 }), "meets 28/27.342", ""},                                                                                            // √(15² + 2.39475²)·1.8
+		{"the line's", rated(ratings(0, 0, 0), func(s *audit.Subject) { s.Line.Row.FittingsKN = ratings(35, 0, 0) }), "shortfall 35/35.542", "rated 35 kN by its line"},
+		{"no factor, and no other stands in", rated(ratings(1, 1, 1), breaks(func(b *audit.BrokenConductor) { b.Fitting = 0 })), "not assessed: " + audit.NoBrokenFitting.String(), ""},
+		{"none rated", rated(ratings(0, 0, 0)), "not assessed: no rating of fittings stated", ""},
+		{"no broken conductor", rated(ratings(1, 1, 1), breaks(func(b *audit.BrokenConductor) { *b = audit.BrokenConductor{} })), "not assessed: no broken conductor in the criteria", ""},
+		{"a rating that cannot be read", rated(ratings(80, 80, 0), func(s *audit.Subject) { s.Assembly.Faulty = s.Assembly.Faulty.With(audit.CellMounting) }), faultyField, ""},
+		{"beside one that is too weak", rated(ratings(30, 80, 0), func(s *audit.Subject) { s.Assembly.Faulty = s.Assembly.Faulty.With(audit.CellMounting) }), "shortfall 30/35.542", "needs at least"},
+		{"height behind unknown", rated(ratings(80, 80, 80), func(s *audit.Subject) {
+			s.Structure.HeightBackM, s.Structure.NoRiseBack = math.NaN(), audit.GroundUnknown
+		}), groundUnknown, ""},
+		{"V legs", rated(ratings(0, 0, 50), func(s *audit.Subject) {
+			s.Assembly.Strings, s.Assembly.Arrangement, s.Assembly.VAngleDeg = 2, audit.VSet, 90
+		}), "shortfall 50/50.264", ""}, // 39.4915 kN in the plane of the legs: by √2 each
+		{"post", rated(ratings(1, 1, 1), duty(audit.Post)), "not applicable: pins, posts and shackles have no fittings of a string", ""},
+		{"tension", rated(ratings(1, 1, 1), duty(audit.Tension)), "not applicable: no suspension, pin or post assembly", ""},
+		{"at a line end", rated(ratings(1, 1, 1), func(s *audit.Subject) { s.Structure.Role = audit.Terminal }), "not applicable: " + audit.PullsOneSidedly.String(), ""},
+	})
+}

@@ -1,6 +1,7 @@
 package read
 
 import (
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -85,6 +86,38 @@ func TestUprightWallAndLevelBracket(t *testing.T) {
 	require.Empty(t, faultsOf(p))
 	require.Zero(t, p.Lines[0].Room.WallLean)
 	require.Zero(t, p.Lines[0].Room.BracketMM)
+}
+
+// A lean is stated in the unit that its heading, the row below or the cell names; of an angle it would be the tangent, which nobody means by the number.
+func TestWallLeanGoesByItsUnit(t *testing.T) {
+	for heading, of := range map[string]struct{ cell, lean any }{
+		"Wall lean": {0.02, 0.02}, "Wall lean (m/m)": {0.02, 0.02}, "Wall lean (%)": {2, 0.02}, "Wall lean, %": {2, 0.02}, "Wall lean %": {2, 0.02},
+		"Wall lean (mm/m)": {20, 0.02}, "Wall lean mm/m": {20, 0.02}, "Wall lean (‰)": {20, 0.02}, "Wall lean (cm/m)": {2, 0.02}, " wall_lean ": {"2 %", 0.02},
+	} {
+		b := newBase()
+		b.lines = grid{{"Line", "Nominal voltage (kV)", heading}, {"L1", 110, of.cell}}
+		p := b.mustRead(t)
+		require.Empty(t, faultsOf(p), heading)
+		require.InDelta(t, of.lean, p.Lines[0].Room.WallLean, 1e-15, heading)
+	}
+	for heading, unit := range map[string]string{"Wall lean (deg)": "deg", "Wall lean (Grad)": "Grad", "Wall lean °": "°", "Wall lean (mm)": "mm"} {
+		b := newBase()
+		b.lines = grid{{"Line", "Nominal voltage (kV)", heading}, {"L1", 110, 1}}
+		_, err := b.read(t)
+		requireInputError(t, err, fmt.Sprintf("register.xlsx!Lines: heading %q has the unit %q, expected one of m/m, cm/m, mm/m, %%", heading, unit),
+			fmt.Sprintf("where it is in m/m, write under register in the project file: columns: {Lines: {Wall lean: {from: %q, unit: m/m}}}", heading))
+	}
+	for key, value := range map[string]string{"wall_lean": "0.02", "wall_lean_%": "2", "wall_lean_m/m": "0.02"} {
+		b := newBase()
+		b.project += fmt.Sprintf("scenarios: [{name: one, lines: [L1], set: {%s: %s}}]\n", key, value)
+		require.InDelta(t, 0.02, b.mustRead(t).Scenarios[0].Sheet[0].Room.WallLean, 1e-15, key)
+	}
+	for written, lean := range map[string]float64{`"Wall lean (%)":2`: 0.02, `"wall_lean (mm/m)":20`: 0.02, `"wall_lean":0.02`: 0.02, `"Wall lean %":2`: 0.02} {
+		b := newBase()
+		b.structures = strings.Replace(b.structures, `"sequence":2`, `"sequence":2,`+written, 1)
+		p := b.mustRead(t)
+		require.InDelta(t, lean, p.Rooms[p.Structures.At(1).Room-1].WallLean, 1e-15, written)
+	}
 }
 
 // Criteria of some lines and scenarios have load cases of their own, and a cell may name them: the first spelling counts.

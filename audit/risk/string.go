@@ -1,6 +1,7 @@
 package risk
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -131,6 +132,9 @@ func Of(kind Kind, s *audit.Subject) (worst String, lack Lack) {
 func one(kind Kind, of *audit.Subject, a *audit.Assembly) (x String, lack Lack) {
 	s := *of
 	s.Assembly, s.Repeats = a, nil
+	if s.Line.Row.SystemUnread() {
+		return x, lackOf(audit.FaultyField)
+	}
 	for _, need := range [...]audit.Need{audit.NeedsDuty, audit.NeedsDefective, audit.NeedsSoundInsulator} {
 		if reason := s.Lacks(need); reason != audit.NoReason {
 			return x, lackOf(reason)
@@ -319,6 +323,8 @@ func (x *String) stressed(s *audit.Subject) Lack {
 	switch {
 	case math.IsNaN(has.KV):
 		return lackOf(has.Reason)
+	case has.NoMore != audit.NoReason, has.NoLess != audit.NoReason:
+		return lackOf(cmp.Or(has.NoMore, has.NoLess))
 	case has.IsByGap() && !s.Criteria.GapFactor.Stated:
 		return wants("gap_factor")
 	}

@@ -328,6 +328,15 @@ func TestWhatMissingFiguresDo(t *testing.T) {
 		_, lack := Of(Lightning, s)
 		require.Equal(t, Lack(want), lack)
 	}
+	for _, kind := range []Kind{Pollution, Lightning, Switching} {
+		s := subject()
+		s.Line.Row.Faulty = s.Line.Row.Faulty.With(audit.CellVoltage)
+		_, lack := Of(kind, s)
+		require.Equal(t, lackOf(audit.FaultyField), lack, kind)
+		s.Line.Row.System = audit.Earthed // so that it is another voltage that cannot be read
+		_, lack = Of(kind, s)
+		require.NotEqual(t, lackOf(audit.FaultyField), lack, kind)
+	}
 	s = subject()
 	s.Criteria.SwitchingExponent.Stated = false
 	_, lack = Of(Switching, s)
