@@ -154,7 +154,7 @@ type mover struct {
 	distance float64 // of the verdict from its limit, below 0 where it falls short
 	errors   off
 	of       [offFigures]Uncertain
-	steps    off // by how much each figure, off by its standard error, changes the distance, on the side where it changes more
+	steps    off // by how much each figure, off by its standard error, changes the distance: towards the limit, or away where nothing brings it nearer
 	toward   off // by how much it brings the verdict towards its limit, or beyond
 	signs    off // on which side of each that is
 }
@@ -185,29 +185,51 @@ func (m *mover) prepare() {
 	if math.IsNaN(m.distance) {
 		return
 	}
-	meets := m.verdict.Outcome == Meets
 	for i, e := range m.errors {
 		if e == 0 {
 			continue
 		}
-		for _, sign := range [...]float64{1, -1} {
-			var by off
-			by[i] = sign * e
-			v := m.at(&by)
-			step := m.distance - distanceOf(&v)
-			if v.Observed.Measure != m.verdict.Observed.Measure {
-				continue
-			}
-			if math.Abs(step) > m.steps[i] {
-				m.steps[i] = math.Abs(step)
-			}
-			if !meets {
-				step = -step
-			}
-			if step > m.toward[i] {
-				m.toward[i], m.signs[i] = step, sign
+		var nearer [2]float64 // by how much the verdict comes nearer to its limit, or beyond it, with the figure more and with it less
+		for k, sign := range [...]float64{1, -1} {
+			nearer[k] = m.nearer(i, sign*e)
+		}
+		for k := range nearer { // where it is not judged it would go on as it does to the other side
+			if math.IsNaN(nearer[k]) {
+				nearer[k] = -nearer[1-k]
 			}
 		}
+		for k, sign := range [...]float64{1, -1} {
+			if nearer[k] > m.toward[i] {
+				m.toward[i], m.signs[i] = nearer[k], sign
+			}
+		}
+		switch m.steps[i] = m.toward[i]; {
+		case m.toward[i] == 0:
+			m.steps[i] = zeroIfNone(math.Abs(min(nearer[0], nearer[1])))
+		case m.toward[i] > math.Abs(m.distance): // how steep it is up to the limit tells, not what is beyond
+			share := max(math.Abs(m.distance)/m.toward[i], leastStep)
+			if step := m.nearer(i, m.signs[i]*share*e) / share; step > 0 {
+				m.steps[i] = step
+			}
+		}
+	}
+}
+
+// leastStep is the least share of a standard error by which a figure is off where it is asked how steep a verdict is.
+const leastStep = 1e-3
+
+// nearer is by how much a verdict comes nearer to its limit, or beyond it, with a figure off; NaN where no figures of its measure say it.
+func (m *mover) nearer(figure int, offBy float64) float64 {
+	var by off
+	by[figure] = offBy
+	v := m.at(&by)
+	switch step := m.distance - distanceOf(&v); {
+	case v.Observed.Measure != m.verdict.Observed.Measure:
+		return math.NaN()
+	case m.verdict.Outcome == FallsShort:
+		return -step
+	default:
+		return step
 	}
 }
 

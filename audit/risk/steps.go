@@ -52,6 +52,11 @@ func (x *String) pollutionSteps(t *audit.Trace, measure string) {
 		inputs = append(inputs, with(n, float64(part.Count), ""), with(a, part.A, "kV"))
 	}
 	meaning := "of the test of a polluted string, by its sound units"
+	if x.RowMM < x.UnitsMM {
+		meaning += ", less as the creepage that the row states is less than that of its units"
+		terms, sheet = []string{"(" + strings.Join(terms, " + ") + ")·C/C_u"}, []string{"(" + strings.Join(sheet, "+") + ")*C/C_u"}
+		inputs = append(inputs, with("C", x.RowMM, "mm"), with("C_u", x.UnitsMM, "mm"))
+	}
 	if x.PerM > 0 {
 		meaning = "of the test of a polluted string, by its sound creepage"
 		terms, sheet = []string{"A_1·L"}, []string{"A_1*L"}

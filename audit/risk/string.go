@@ -64,6 +64,8 @@ type String struct {
 	Parts     []Part  // where the project states A for each unit
 	PerM      float64 // where it states A for each metre of creepage, in kV
 	CreepageM float64 // of the sound string then
+	// Where it states A for each unit and the row states less creepage than its units have: both in mm, else NaN.
+	RowMM, UnitsMM float64
 	VoltageKV float64 // along the string, r.m.s.
 	Slope     float64 // exponent a
 	TestSigma float64 // of the flashover voltage, as a share
@@ -140,7 +142,7 @@ func one(kind Kind, of *audit.Subject, a *audit.Assembly) (x String, lack Lack) 
 			return x, lackOf(reason)
 		}
 	}
-	x = String{Kind: kind, Row: a.Row, GroundM: math.NaN(), Altitude: 1}
+	x = String{Kind: kind, Row: a.Row, RowMM: math.NaN(), GroundM: math.NaN(), Altitude: 1}
 	if lack := lacksCurrent(kind, &s); lack != "" {
 		return x, lack
 	}
@@ -232,6 +234,21 @@ func (x *String) tested(s *audit.Subject) Lack {
 		return ""
 	}
 	x.takeDefective(s.Assembly)
+	return x.takeCreepage(s.Assembly, counts)
+}
+
+// takeCreepage finds whether the row states less creepage of its string than its units have, so that it is less than what was tested.
+func (x *String) takeCreepage(a *audit.Assembly, counts []int) Lack {
+	if a.Faulty.Has(audit.CellCreepage) || a.CreepageStated && a.UnitFaulty.Has(audit.CellCreepage) {
+		return lackOf(audit.FaultyField)
+	}
+	unitsMM := 0.0
+	for i, unit := range a.Units() {
+		unitsMM += float64(counts[i]) * unit.CreepageMM
+	}
+	if a.CreepageStated && a.CreepageMM < unitsMM {
+		x.RowMM, x.UnitsMM = a.CreepageMM, unitsMM
+	}
 	return ""
 }
 
@@ -281,13 +298,17 @@ func (x *String) takeDefective(a *audit.Assembly) {
 	}
 }
 
-// TestKV is A of a polluted string: what its sound units, or its sound creepage, have together, in kV.
+// TestKV is A of a polluted string: what its sound units, or its sound creepage, have together, in kV. A string of which the row states less creepage than its
+// units have has so much less of it.
 func (x *String) TestKV() (kV float64) {
 	if x.PerM > 0 {
 		return x.PerM * x.CreepageM
 	}
 	for _, part := range x.Parts {
 		kV += float64(part.Count) * part.A
+	}
+	if x.RowMM < x.UnitsMM {
+		kV *= x.RowMM / x.UnitsMM
 	}
 	return kV
 }
