@@ -74,6 +74,9 @@ var relations = []relation{
 	{how: unreadable, columns: "Units.Rating", checks: "strength, strength-one-string-broken, broken-conductor", what: "not assessed → falls short",
 		why: "A rating of the row wins over that of its unit, but where the two contradict each other. Where the unit's cannot be read nothing contradicts it: too little falls short; that it would then meet stays forbidden."},
 
+	{how: unreadable, columns: "Assemblies.Defective units, Inspections.Units broken", checks: "strength, strength-one-string-broken, broken-conductor", what: "falls short by other figures; not assessed → falls short",
+		why: "A string that is too weak with all of its units sound is too weak however many are defective."},
+
 	{how: unreadable, columns: "structures.ground_m", checks: "creepage, lightning-withstand, switching-withstand, wet-withstand", what: "falls short by other figures",
 		why: "No altitude asks for less than the level of the sea: a string too short for that is too short at any."},
 
