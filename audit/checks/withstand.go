@@ -246,7 +246,7 @@ func leftInWords(s audit.Subject, shape audit.Shape) string {
 	}
 	text := fmt.Sprintf(", %d units of it defective", s.Assembly.Defective)
 	if left := s.Assembly.SoundWithstand(shape, s.Criteria); left.Reason == audit.NoReason {
-		text += fmt.Sprintf(" and %.0f kV left", left.KV)
+		text += fmt.Sprintf(" and %s%.0f kV left", noMore(&left), left.KV)
 	}
 	return text
 }
