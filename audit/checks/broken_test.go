@@ -100,13 +100,13 @@ func TestBrokenConductor(t *testing.T) {
 		{"stated at the support", tuned(heights(-90, 0, 90), func(s *audit.Subject) { s.Criteria.StatedTension = basis.AtSupport }), "shortfall 70/71.63", ""},
 
 		{"two discs defective", tuned(ratedKN(72), func(s *audit.Subject) { s.Assembly.Defective = 2 }), "not assessed: " + audit.ResidualNotStated.String(), ""},
-		{"too weak even when sound", tuned(func(s *audit.Subject) { s.Assembly.Defective = 2 }), "shortfall 70/71.085", "is rated 70 kN when sound, and no more with defective units; with 2 subconductors broken"},
+		{"too weak even when sound", tuned(func(s *audit.Subject) { s.Assembly.Defective = 2 }), "shortfall 70/71.087", "is rated 70 kN when sound, and no more with defective units; with 2 subconductors broken"},
 		{"defective units unreadable", tuned(ratedKN(72), func(s *audit.Subject) {
 			s.Assembly.Defective, s.Assembly.Faulty = -1, s.Assembly.Faulty.With(audit.CellDefective)
 		}), "not assessed: " + audit.FaultyField.String(), ""},
 		{"too weak whatever is defective", tuned(func(s *audit.Subject) {
 			s.Assembly.Defective, s.Assembly.Faulty = -1, s.Assembly.Faulty.With(audit.CellDefective)
-		}), "shortfall 70/71.085", "when sound"},
+		}), "shortfall 70/71.087", "when sound"},
 		{"with residual strength", tuned(ratedKN(100), func(s *audit.Subject) {
 			s.Assembly.Defective, s.Assembly.Unit.Material = 2, "porcelain"
 			s.Criteria.ResidualStrength = audit.ResidualStrength{{Material: "porcelain", Share: 0.7}}
