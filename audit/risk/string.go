@@ -66,17 +66,20 @@ type String struct {
 	CreepageM float64 // of the sound string then
 	// Where it states A for each unit and the row states less creepage than its units have: both in mm, else NaN.
 	RowMM, UnitsMM float64
-	VoltageKV float64 // along the string, r.m.s.
-	Slope     float64 // exponent a
-	TestSigma float64 // of the flashover voltage, as a share
+	VoltageKV      float64 // along the string, r.m.s.
+	Slope          float64 // exponent a
+	TestSigma      float64 // of the flashover voltage, as a share
 
 	// Of overvoltages.
 	WithstandKV float64 // at sea level
 	From        audit.WithstandFrom
-	SeaLevelKV  float64 // U50 there
-	ByFlashover bool    // it is the unit's own flashover, which is less than by its withstand
-	Scatter     float64 // Z as a share of U50
-	Strings     int     // stressed at once
+	GapM, Gap   float64         // arcing distance and gap factor, where it is that of a gap
+	Discs       float64         // standard discs as long as the sound units, where it is that of the table
+	Table       basis.Flashover // what that says of them
+	SeaLevelKV  float64         // U50 there
+	ByFlashover bool            // it is the unit's own flashover, which is less than by its withstand
+	Scatter     float64         // Z as a share of U50
+	Strings     int             // stressed at once
 
 	GroundM        float64 // NaN where altitude does not count
 	Exponent       float64 // m of the altitude factor
@@ -351,6 +354,12 @@ func (x *String) stressed(s *audit.Subject) Lack {
 	}
 	x.takeAltitude(s, exponent, source)
 	x.WithstandKV, x.From = has.KV, has.From
+	switch {
+	case has.IsByGap():
+		x.GapM, x.Gap = has.GapM, s.Criteria.GapFactor.Value
+	case has.From == audit.DiscTable:
+		x.Table, x.Discs, _ = s.Assembly.TableFlashover(s.Assembly.UnitsPerString - max(s.Assembly.Defective, 0))
+	}
 	x.SeaLevelKV = basis.U50FromWithstand(has.KV, x.foundWith())
 	if has.From == audit.UnitValue {
 		if own := audit.UnitFlashoverKV(s.Assembly.Unit, x.Kind.shape()); own < x.SeaLevelKV { // stated beside the withstand
