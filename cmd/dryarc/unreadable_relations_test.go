@@ -68,6 +68,8 @@ var relations = []relation{
 		why: "What hangs is too long whatever is asked of it: where that is not known, its own length is the figure, which exceeds the limit by itself."},
 	{how: unreadable, columns: "Conductors.Area, Conductors.Modulus, Conductors.Expansion, Conductors.Rated strength, Lines.Everyday temperature, Lines.Everyday tension", checks: "strength, strength-one-string-broken, fitting-strength, fitting-strength-one-string-broken, fitting-broken-conductor", what: "falls short by other figures",
 		why: "a load case that is not known leaves those that are, which ask for that at least"},
+	{how: unreadable, columns: "Conductors.Area, Conductors.Modulus, Conductors.Expansion, Conductors.Rated strength, Lines.Everyday temperature, Lines.Everyday tension, Lines.Maximum tension", checks: "swing, v-set-clearance", what: "falls short by other figures",
+		why: "What falls short in one load case does so whatever the tension of another is."},
 	{how: unreadable, columns: "zones.class, zones.specific_creepage", checks: "creepage, sound-units", what: "falls short by other figures",
 		why: "Where zones overlap the worse governs: a string too short for the class that is known there is too short for both."},
 
