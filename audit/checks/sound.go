@@ -230,7 +230,7 @@ func judgeSoundWithstand(s audit.Subject, t *audit.Trace, shape audit.Shape) aud
 	if s.NeedsSentence(v) {
 		has, needs := apart(left.KV, required, 0)
 		v = v.Saying(fmt.Sprintf("%s, %d of them defective, withstands %s kV of %s with those left; %s kV is needed%s%s%s.",
-			a.Hanging(), a.Defective, noMore(&left)+has, shapeName(shape), needs, extrapolated(s), onlyByAltitude(byAltitude), inPrint(v)))
+			a.Hanging(), a.Defective, noMore(left.NoMore)+has, shapeName(shape), needs, extrapolated(s), onlyByAltitude(byAltitude), inPrint(v)))
 	}
 	return v
 }
