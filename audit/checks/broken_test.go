@@ -321,6 +321,9 @@ func TestBrokenAgainstEquilibrium(t *testing.T) {
 		isV := rapid.Bool().Draw(t, "V")
 		if isV {
 			s.Assembly.Strings, s.Assembly.Arrangement, s.Assembly.VAngleDeg = 2, audit.VSet, draw(20, 140, "angle")
+			if rapid.Bool().Draw(t, "narrow") { // so that a turn makes a leg slack
+				s.Assembly.VAngleDeg = 20 + (s.Assembly.VAngleDeg-20)/8
+			}
 		}
 		w, everyday := s.Line.Conductor.WeightNPerM(), 1000*s.Line.Row.EverydayTensionKN
 		m, k := s.Line.Row.Subconductors, s.Criteria.BrokenConductor.Subconductors
