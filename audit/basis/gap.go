@@ -62,3 +62,17 @@ func GapSwitching(distanceM, gapFactor float64) (u50KV float64, err error) {
 	}
 	return gapFactor * 1080 * math.Log(0.46*distanceM+1), nil
 }
+
+// GapPowerFrequency returns the 50 % power frequency flashover of a dry gap in kV r.m.s.
+//
+//	U50 = 750·ln(1 + 0.55·d^1.2)·(1.35·K − 0.35·K²)
+//
+// d is the dry arcing distance in m including horns, up to 10 m, and K the gap factor, 1…2; otherwise it returns an *OutOfRange.
+//
+// Source: IEC 60071-2:2018 (published, as √2 of it in kV peak).
+func GapPowerFrequency(distanceM, gapFactor float64) (u50KV float64, err error) {
+	if err := gapInRange(max(distanceM, minGapM), gapFactor); err != nil {
+		return math.NaN(), err
+	}
+	return 750 * math.Log(1+0.55*math.Pow(distanceM, 1.2)) * (1.35*gapFactor - 0.35*gapFactor*gapFactor), nil
+}

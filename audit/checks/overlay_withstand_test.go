@@ -345,7 +345,7 @@ func TestImplausibleSwitchingLevels(t *testing.T) {
 			row := &b.Lines[0]
 			row.NominalKV, row.HighestKV, row.LightningKV, row.SwitchingKV = nan, o.um, o.lightning, o.switching
 			row.Source = audit.Source{Table: 2, Row: 2}
-			b.rows(3)[0].Direct = b.direct(func(d *audit.DirectValues) { d.LightningKV, d.SwitchingKV = 700, 700 })
+			b.rows(3)[0].Direct = b.direct(func(d *audit.DirectValues) { d.LightningKV, d.SwitchingKV = 760, 700 })
 			for _, check := range []string{"switching-withstand", "lightning-withstand"} {
 				v := b.verdict(check, 3, "A")
 				require.Equal(t, slices.Contains(o.checks, check), v.Outcome == audit.NotAssessed && v.Reason == audit.FaultyField, "%s: %s", check, v.Reason)
