@@ -165,12 +165,11 @@ func (s *Subject) TightestSwing() (tightest Load, swingDeg float64, allowed Allo
 		c := &cases[i]
 		load, reason := s.Load(c)
 		if reason != NoReason {
-			return tightest, math.NaN(), allowed, reason
+			lacks = cmp.Or(lacks, reason)
+			continue
 		}
 		swing, may := s.SwingDeg(load), s.AllowedSwing(c)
-		if may.Lacks != NoReason && lacks == NoReason {
-			lacks = may.Lacks
-		}
+		lacks = cmp.Or(lacks, may.Lacks)
 		if !math.IsNaN(may.Deg) && (math.IsNaN(allowed.Deg) || may.Deg-swing < allowed.Deg-swingDeg) {
 			tightest, swingDeg, allowed = load, swing, may
 		}

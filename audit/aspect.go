@@ -105,9 +105,12 @@ func (p *aspect) inWords(c *Check, s *Subject) string {
 // movers find what moves each part of a verdict that has its outcome: of one that meets any of them may bring it to fall short, of one that falls
 // short all have to meet.
 func (c *Check) movers(s *Subject, v *Verdict) (movers []mover) {
+	if math.IsNaN(distanceOf(v)) {
+		return nil
+	}
 	parts := c.parts(s)
 	for i := range parts {
-		m := mover{check: c, base: s, verdict: *v, errs: c.Errs}
+		m := c.mover(s, v)
 		if len(parts) > 1 {
 			of := *s
 			of.only, of.off = &parts[i], true
@@ -128,8 +131,8 @@ func decisive(movers []mover) (decides *mover) {
 	most := math.Inf(-1)
 	for i := range movers {
 		m := &movers[i]
-		beyond := -m.distance / m.sigma() // in standard errors; infinite where nothing moves it
-		if math.IsNaN(beyond) {
+		beyond := -m.apart
+		if math.IsNaN(beyond) { // nothing brings it to its limit
 			if beyond = math.Inf(-1); m.verdict.Outcome == FallsShort {
 				beyond = math.Inf(1)
 			}

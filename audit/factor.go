@@ -245,6 +245,27 @@ func (p *Project) unmetFactors() (unmet []string) {
 	return unmet
 }
 
+// factorsOfCases lists the factors that are for some load cases, of all lines, each once.
+func (p *Project) factorsOfCases() (list []*ExactFactor) {
+	of := func(f *InsulatorFactor) {
+		for i := range f.By {
+			if e := &f.By[i]; len(e.Cases)+len(e.Kinds) > 0 && !slices.ContainsFunc(list, func(other *ExactFactor) bool { return other.String() == e.String() }) {
+				list = append(list, e)
+			}
+		}
+	}
+	of(&p.Criteria.InsulatorFactor)
+	for i := range p.Rules {
+		of(&p.Rules[i].Criteria.InsulatorFactor)
+	}
+	return list
+}
+
+// hasFactor tells whether criteria state a factor.
+func (c *Criteria) hasFactor(e *ExactFactor) bool {
+	return slices.ContainsFunc(c.InsulatorFactor.By, func(other ExactFactor) bool { return other.String() == e.String() })
+}
+
 // withoutBasis lists the criteria that state a factor between load and rating and no document that it follows.
 func (p *Project) withoutBasis() (keys []string) {
 	note := func(key string, isWithout bool) {

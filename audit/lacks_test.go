@@ -36,7 +36,7 @@ func TestWhyAnythingIsMissing(t *testing.T) {
 	all := map[string]Need{"duty": NeedsDuty, "side": NeedsSide, "unit": NeedsUnit, "units": NeedsUnitsPerString, "strings": NeedsStrings, "defective": NeedsDefective,
 		"creepage": NeedsCreepage, "length": NeedsStringLength, "rating": NeedsRatingOfString, "couplings": NeedsCouplings, "puncture": NeedsPuncture,
 		"deviation": NeedsDeviation, "specific": NeedsSpecificCreepage, "altitude": NeedsCreepageAltitude, "least specific": NeedsLeastSpecificCreepage, "least altitude": NeedsLeastCreepageAltitude, "ground": NeedsGround, "weight span": NeedsWeightSpan,
-		"nominal": NeedsNominalVoltage, "highest": NeedsHighestVoltage, "to earth": NeedsPhaseToEarth, "longest": NeedsLongestString, "section": NeedsSectionLimit,
+		"nominal": NeedsNominalVoltage, "highest": NeedsHighestVoltage, "alternating": NeedsAlternating, "to earth": NeedsPhaseToEarth, "longest": NeedsLongestString, "section": NeedsSectionLimit,
 		"swing limit": NeedsSwingLimit, "pull": NeedsPull, "broken": NeedsPullBroken, "swing": NeedsSwing, "lightning": NeedsLightningWithstand,
 		"switching": NeedsSwitchingWithstand, "wet": NeedsWetWithstand}
 	for name, need := range all {
@@ -152,6 +152,10 @@ func TestWhyAnythingIsMissing(t *testing.T) {
 		{"nominal", FaultyField, []func(*Subject){faulty(CellVoltage)}}, // of the system, for all that is known
 		{"nominal", NoReason, []func(*Subject){func(s *Subject) { s.Line.Row.System = Earthed }, faulty(CellVoltage)}},
 		{"highest", FaultyField, []func(*Subject){faulty(CellVoltage)}},
+		{"alternating", DirectCurrentLine, []func(*Subject){func(s *Subject) { s.Line.Row.System = DirectCurrent }}},
+		{"alternating", DirectCurrentLine, []func(*Subject){func(s *Subject) { s.Line.Row.System = DirectRailway }}},
+		{"alternating", FaultyField, []func(*Subject){lineFaulty(CellVoltage)}},
+		{"alternating", NoReason, []func(*Subject){lineFaulty(CellVoltage), func(s *Subject) { s.Line.Row.System = SinglePhase }}},
 		{"highest", VoltageNotStandard, []func(*Subject){func(s *Subject) { s.Line.HighestKV = nan }}},
 		{"highest", VoltageUnknown, []func(*Subject){func(s *Subject) { s.Line.HighestKV, s.Line.Row.NominalKV = nan, nan }}},
 		{"pull", GroundUnknown, []func(*Subject){noGround}},

@@ -75,7 +75,7 @@ func judgeMinimum(s audit.Subject, t *audit.Trace) audit.Verdict {
 	}
 	if s.NeedsSentence(v) {
 		has, needs := apart(worst.KV, worst.Required, 0)
-		v = v.Saying(fmt.Sprintf("%s%s flashes over at %s kV %s (%s); %s asks for %s kV at %g kV%s%s.", s.Assembly.Hanging(), defectiveInWords(s.Assembly), has, dryOrWet(worst.Wet), worst.From,
+		v = v.Saying(fmt.Sprintf("%s%s flashes over at %s%s kV %s (%s); %s asks for %s kV at %g kV%s%s.", s.Assembly.Hanging(), defectiveInWords(s.Assembly), noMore(worst.AtMost), has, dryOrWet(worst.Wet), worst.From,
 			s.Criteria.FlashoverMinimum, needs, s.Line.Row.NominalKV, otherMinimum(&margins), inPrint(v)))
 	}
 	return v
@@ -112,7 +112,7 @@ func otherMinimum(margins *audit.FlashoverMargins) string {
 	switch other := &margins.Other; {
 	case other.FallsShort():
 		has, needs := apart(other.KV, other.Required, 0)
-		return fmt.Sprintf("; %s it is %s kV for %s kV", dryOrWet(other.Wet), has, needs)
+		return fmt.Sprintf("; %s it is %s%s kV for %s kV", dryOrWet(other.Wet), noMore(other.AtMost), has, needs)
 	case other.Reason != audit.NoReason:
 		return fmt.Sprintf("; %s it is not known", dryOrWet(other.Wet))
 	}
@@ -143,12 +143,14 @@ func addMinima(t *audit.Trace, s audit.Subject, margins *audit.FlashoverMargins)
 			_, x, _ := a.TableFlashover(a.UnitsPerString - max(a.Defective, 0))
 			step.Meaning, step.Formula, step.Clause = dryWet+" flashover by the table"+betweenRows(x, value), dryWet+" flashover(x)", basis.DiscStringTable
 			step.Inputs, step.Sheet = []audit.Operand{{Symbol: "x", Value: discs.Result}}, interpolated(value)
+			step.Meaning += asABound(m.AtMost)
 			t.Add(step)
 		default:
 			step.Meaning = fmt.Sprintf("%s flashover of %s: %s", dryWet, a.Hanging(), m.From)
 			if m.From != audit.NothingLeft {
 				step.Clause = basis.OwnFigure
 			}
+			step.Meaning += asABound(m.AtMost)
 			t.Add(step)
 		}
 		minimum := minimumStep(s, m)

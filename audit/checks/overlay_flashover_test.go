@@ -161,6 +161,20 @@ func TestFlashoverMinima(t *testing.T) {
 	}
 }
 
+// Horns make it less, and nobody states how much.
+func TestFlashoverAcrossHornsIsToldAsABound(t *testing.T) {
+	b := newBase(t)
+	b.Criteria.FlashoverMinimum = basis.GO64Table6
+	b.rows(3)[0].UnitsPerString = 4
+	require.NotContains(t, b.verdict("dry-wet-minimum", 3, "A").Sentence, "no more than")
+	b.rows(3)[0].Direct = b.direct(func(d *audit.DirectValues) { d.ArcingMM = 500 })
+	said := b.verdict("dry-wet-minimum", 3, "A").Sentence
+	require.Contains(t, said, "4 × U120B flashes over at no more than 170 kV wet (")
+	require.Contains(t, said, "; dry it is no more than 270 kV for 316 kV")
+	require.Contains(t, b.verdict("wet-withstand", 3, "A").Sentence, "withstands no more than 153 kV of")
+	require.Contains(t, b.verdict("lightning-withstand", 3, "A").Sentence, "withstands no more than 399 kV of")
+}
+
 // A string holds no more than its units together: where these state less than a disc of the table, what that or a gap says of strings is not believed.
 // The line has 650 kV of lightning level and 275 kV wet; 9 discs of the table withstand 808 and 338 kV, 5 of them 476 kV.
 func TestUnitsOfLessThanTheTable(t *testing.T) {

@@ -174,12 +174,12 @@ func judgeWithstand(s audit.Subject, t *audit.Trace, shape audit.Shape) audit.Ve
 	if s.AtLeast && s.NeedsSentence(v) {
 		has, needs := apart(withstand.KV, required, 0)
 		return v.Saying(fmt.Sprintf("%s withstands %s kV of %s (%s)%s; %s kV is needed at any altitude; the ground level here is not known%s.",
-			s.Assembly.Hanging(), noMore(&withstand)+has, shapeName(shape), withstand.From, leftInWords(s, shape), needs, inPrint(v)))
+			s.Assembly.Hanging(), noMore(withstand.NoMore)+has, shapeName(shape), withstand.From, leftInWords(s, shape), needs, inPrint(v)))
 	}
 	if s.NeedsSentence(v) {
 		has, needs := apart(withstand.KV, required, 0)
 		v = v.Saying(fmt.Sprintf("%s withstands %s kV of %s (%s)%s; %s kV is needed at %.0f m (level %g kV, exponent %g, %s basis%s)%s%s.",
-			s.Assembly.Hanging(), noMore(&withstand)+has, shapeName(shape), withstand.From, leftInWords(s, shape), needs, s.Structure.GroundM, s.Line.Level(shape), s.Criteria.Exponent(shape),
+			s.Assembly.Hanging(), noMore(withstand.NoMore)+has, shapeName(shape), withstand.From, leftInWords(s, shape), needs, s.Structure.GroundM, s.Line.Level(shape), s.Criteria.Exponent(shape),
 			s.Criteria.AltitudeBasis, extrapolated(s), onlyByAltitude(byAltitude), inPrint(v)))
 	}
 	return v
@@ -223,12 +223,20 @@ func onlyByAltitude(is bool) string {
 	return "; the level itself it withstands, and nobody stated the altitude basis"
 }
 
-// noMore says of a withstand in words that it is no more.
-func noMore(w *audit.Withstand) string {
-	if w.NoMore == audit.NoReason {
+// noMore says in words of a voltage that it is no more, where there is a reason for it.
+func noMore(why audit.Reason) string {
+	if why == audit.NoReason {
 		return ""
 	}
 	return "no more than "
+}
+
+// asABound says the same of a step on the trace.
+func asABound(why audit.Reason) string {
+	if why == audit.NoReason {
+		return ""
+	}
+	return "; the string has no more than that"
 }
 
 // extrapolated says so where ground stands above the altitudes for which the factor has data.
@@ -246,7 +254,7 @@ func leftInWords(s audit.Subject, shape audit.Shape) string {
 	}
 	text := fmt.Sprintf(", %d units of it defective", s.Assembly.Defective)
 	if left := s.Assembly.SoundWithstand(shape, s.Criteria); left.Reason == audit.NoReason {
-		text += fmt.Sprintf(" and %.0f kV left", left.KV)
+		text += fmt.Sprintf(" and %s%.0f kV left", noMore(left.NoMore), left.KV)
 	}
 	return text
 }
@@ -308,6 +316,7 @@ func addWithstand(t *audit.Trace, s audit.Subject, shape audit.Shape, w audit.Wi
 		}
 		step.Inputs = []audit.Operand{{Symbol: "f", Value: audit.Figure(factor, "")}, {Symbol: "U_f", Value: audit.Figure(audit.UnitFlashoverKV(s.Assembly.Unit, shape), "kV")}}
 	}
+	step.Meaning += asABound(w.NoMore)
 	if n := s.Assembly.UnitsPerString; w.From == audit.ShareOfTested {
 		step.Formula, step.Sheet = "U_t·(n − d)/n", "U_t*(n-d)/n"
 		step.Inputs = []audit.Operand{{Symbol: "U_t", Value: audit.Figure(s.Assembly.Withstand(shape, n, s.Criteria).KV, "kV")},
