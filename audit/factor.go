@@ -90,11 +90,15 @@ func (f *InsulatorFactor) basis() string { return cmp.Or(f.Basis, noBasis) }
 const noBasis = "a basis that is not stated"
 
 func (f *InsulatorFactor) String() string {
-	text := fmt.Sprintf("%s: tension %g, suspension %g, cantilever %g, one string broken %g", f.basis(), f.Tension, f.Suspension, f.Cantilever, f.OneStringBroken)
-	for _, of := range [...]FactorOf{CompressionFactor, FittingFactor, FittingOneStringBrokenFactor} {
+	var stated []string
+	for _, of := range [...]FactorOf{TensionFactor, SuspensionFactor, CantileverFactor, OneStringBrokenFactor, CompressionFactor, FittingFactor, FittingOneStringBrokenFactor} {
 		if factor := *f.At(of); factor > 0 {
-			text += fmt.Sprintf(", %s %g", of.words(), factor)
+			stated = append(stated, fmt.Sprintf("%s %g", of.words(), factor))
 		}
+	}
+	text := f.basis()
+	if len(stated) > 0 {
+		text += ": " + strings.Join(stated, ", ")
 	}
 	for i := range f.By {
 		text += "; " + f.By[i].String()

@@ -295,7 +295,7 @@ func (h *htmlPage) addExceptions(out *exceptionsJSON, t *texts) {
 		out.To.add(int64(h.chosen.at(e.To)))
 		out.Detail.add(t.number(strings.Join(tagsOf(rec), "\n")))
 		out.Job.add(h.remedyNumber(&shown[i]))
-		out.Sentence.add(t.number(rec.Reason))
+		out.Sentence.add(t.whole(rec.Reason))
 		out.Installed.add(t.number(installedOf(h.result, e)))
 		out.Margin.addFigure(shownMargin(e.Verdict.Margin), 0.001)
 		state, firstSeen := stateOf(h.changes, &shown[i])
