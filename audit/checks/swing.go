@@ -55,7 +55,7 @@ var swing = audit.Check{
 	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsStrings, audit.NeedsStringLoads, audit.NeedsSwing},
 	Drives:  []audit.Quantity{audit.DriveMaximumTension, audit.DriveWind},
 	Errs:    audit.ErrsLoads,
-	Rests:   audit.RestsOnLoad | audit.RestsOnLength | audit.RestsOnCourse | audit.RestsOnRoom,
+	Rests:   audit.RestsOnLoad | audit.RestsOnLength | audit.RestsOnCourse | audit.RestsOnRoom | audit.RestsOnSwing,
 	Remedy:  "Install tension assemblies or a V set, or hang weights on the string.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		switch {
