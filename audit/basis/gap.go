@@ -23,6 +23,17 @@ func gapInRange(distanceM, factor float64) error {
 	return within("gap factor", factor, minGapFactor, maxGapFactor, "")
 }
 
+// NearestGap returns the dry arcing distance in the range of the gap formulas that is nearest to another, in m. A shorter gap holds no more than one that the
+// formulas know, and a longer one no less.
+//
+// Source: see GapLightning.
+func NearestGap(distanceM float64) float64 {
+	if within("dry arcing distance", distanceM, minGapM, maxGapM, "m") == nil {
+		return distanceM
+	}
+	return min(max(distanceM, minGapM), maxGapM)
+}
+
 // GapLightning returns the 50 % lightning impulse flashover of a dry gap, positive polarity, in kV peak.
 //
 //	U50 = (0.74 + 0.26·K)·530·d

@@ -54,10 +54,10 @@ func TestGapOverTheUnits(t *testing.T) {
 			b.rows(3)[0].UnitsPerString, b.rows(3)[0].Faulty = 23, b.rows(3)[0].Faulty.With(audit.CellArcing)
 		}, audit.NotAssessed, audit.FaultyField, nan},
 		{"a tested value wins", "switching-withstand", both(discs(23), direct(func(d *audit.DirectValues) { d.SwitchingKV = 1000 })), audit.FallsShort, audit.NoReason, 1000},
-		{"6 units are below the range of the formula", "switching-withstand", discs(6), audit.NotAssessed, audit.OutsideGapFormula, nan},
+		{"6 units are below the range of the formula: no more than 1 m", "switching-withstand", discs(6), audit.FallsShort, audit.NoReason, 471.65},
 		{"7 units are in it", "switching-withstand", discs(7), audit.FallsShort, audit.NoReason, 480.26},
 		{"68 units are in it", "switching-withstand", discs(68), audit.Meets, audit.NoReason, 2139.73},
-		{"69 units are beyond it", "switching-withstand", discs(69), audit.NotAssessed, audit.OutsideGapFormula, nan},
+		{"69 units are beyond it: no less than 10 m", "switching-withstand", discs(69), audit.Meets, audit.NoReason, 2147.12},
 		{"a count that nobody states", "switching-withstand", discs(-1), audit.NotAssessed, audit.UnitsNotStated, nan},
 		{"a spacing that nobody states", "switching-withstand", both(discs(23), func(b *base) { b.unit("U120B").SpacingMM = nan }), audit.NotAssessed, audit.SpacingUnknown, nan},
 		{"a spacing that cannot be read", "switching-withstand", both(discs(23), unitFault(audit.CellLength)), audit.NotAssessed, audit.FaultyField, nan},
