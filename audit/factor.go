@@ -196,6 +196,11 @@ func isNamed(list []string, name string) bool {
 	return slices.ContainsFunc(list, func(other string) bool { return strings.EqualFold(other, name) })
 }
 
+// asksMaterial tells whether a factor goes by what units are made of.
+func (f *InsulatorFactor) asksMaterial() bool {
+	return slices.ContainsFunc(f.By, func(e ExactFactor) bool { return len(e.Materials) > 0 })
+}
+
 // asksInstalled tells whether a factor goes by when an insulator was installed.
 func (f *InsulatorFactor) asksInstalled() bool {
 	return slices.ContainsFunc(f.By, func(e ExactFactor) bool { return e.AsksInstalled() })

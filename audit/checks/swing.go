@@ -56,7 +56,7 @@ var swing = audit.Check{
 	Drives:  []audit.Quantity{audit.DriveMaximumTension, audit.DriveWind},
 	Errs:    audit.ErrsLoads,
 	Parted:  audit.ByCase,
-	Rests:   audit.RestsOnLoad | audit.RestsOnLength | audit.RestsOnCourse | audit.RestsOnRoom,
+	Rests:   audit.RestsOnLoad | audit.RestsOnLength | audit.RestsOnCourse | audit.RestsOnRoom | audit.RestsOnSwing,
 	Remedy:  "Install tension assemblies or a V set, or hang weights on the string.",
 	Otherwise: []string{
 		"Too near the crossarm at rest: take a longer string, or confirm the distances and clearances.",

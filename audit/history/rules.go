@@ -86,6 +86,11 @@ func (c *Changes) RuleOf(r *audit.Result, check string, line int) string {
 	return c.Rules[check]
 }
 
+// ruleChanged tells whether a check judges a line by another rule than it did, or may: of a run that noted none that is not known.
+func (c *comparison) ruleChanged(was *Record, line int) bool {
+	return was.Rule == "" || was.Rule != c.out.RuleOf(c.r, was.Check, line)
+}
+
 // ruleDigits is the length of a hash of a rule.
 const ruleDigits = 12
 
