@@ -149,15 +149,23 @@ func (b *bench) stop(q *ask, blocks []block) bool {
 		}
 		s.Check, s.TooLong, s.Unjudged, s.Lacks, s.Sentence = nearest.check, nearest.tooLong, nearest.mayServe, nearest.lacks, nearest.sentence()
 	}
-	if !s.Unjudged && len(blocks) > 0 {
+	if !s.Unjudged {
 		if s.Couplings = b.couplingsKept(q); len(s.Couplings) > 0 {
-			s.Sentence += " Sought were units of coupling " + strings.Join(s.Couplings, " or ") + " alone, as what hangs there has."
+			s.Sentence += " " + soughtAlone(s.Couplings)
 		}
 	}
 	s.Sentence += q.lookFirst()
 	b.job.StoppedBy = append(b.job.StoppedBy, s)
 	b.job.Trace = append(b.job.Trace, fmt.Sprintf("Circuit %s, %s: nothing serves. %s", b.network.Project.Symbols.Text(q.circuit), q.duty, s.Sentence))
 	return false
+}
+
+// soughtAlone says that units of some couplings alone were looked at; empty for none.
+func soughtAlone(couplings []string) string {
+	if len(couplings) == 0 {
+		return ""
+	}
+	return "Sought were units of coupling " + strings.Join(couplings, " or ") + " alone, as what hangs there has."
 }
 
 // couplingsKept are the couplings that hang there and bound what was sought; none where no unit was passed over for its own.
