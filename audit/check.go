@@ -39,8 +39,10 @@ type Check struct {
 	Remedy   string
 	// Otherwise are the remedies of verdicts for which Remedy is none, as their Advice counts them, from 1.
 	Otherwise []string
-	Sizes     bool  // its requirement decides how many units a string needs
-	BySpans   bool  // its verdict rests on the spans beside a structure: where one may be missing there, none meets
+	Sizes     bool // its requirement decides how many units a string needs
+	BySpans   bool // its verdict rests on the spans beside a structure: where one may be missing there, none meets
+	// KeepsDuty tells that another duty does not answer it: it does not concern tension assemblies, by which the structure bears more.
+	KeepsDuty bool
 	Strings   bool  // more strings side by side may answer it; others would take them for their weight alone
 	Headroom  bool  // it is counted once more with every class one worse
 	AnyCount  bool  // its verdict on strings of like units is the same whatever their number in each, from two on, and their figures

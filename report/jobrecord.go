@@ -54,7 +54,8 @@ type (
 		IfNothingHangs bool `json:"if_nothing_hangs"`
 		// RowsContradict tells that rows contradict each other, so that somebody has to look before it is known what of the work is needed.
 		RowsContradict bool          `json:"rows_contradict,omitempty"`
-		To             setRecord     `json:"to"`
+		To             *setRecord    `json:"to"`                // null where it differs by phase or side
+		ToEach         []setOfPhases `json:"to_each,omitempty"` // then what hangs where
 		Fit            []countRecord `json:"fit"`
 		Remove         []countRecord `json:"remove"`
 		Fewer          []countRecord `json:"fewer"`           // of fit: so many may hang there already
@@ -72,6 +73,13 @@ type (
 		Unit           string `json:"unit"`
 		UnitsPerString int    `json:"units_per_string"`
 		Strings        int    `json:"strings"`
+		// VAngleDeg is of a V set; none where it is not known.
+		VAngleDeg float64 `json:"v_angle_deg,omitempty"`
+	}
+	setOfPhases struct {
+		Phases string    `json:"phases"` // empty for all of the circuit
+		Sides  []string  `json:"sides"`
+		To     setRecord `json:"to"`
 	}
 	countRecord struct {
 		Unit  string `json:"unit"`
@@ -104,6 +112,43 @@ func recordsOf(r *audit.Result, jobs []remedy.Job, order []orderedJob) iter.Seq[
 	}
 }
 
+// setRecords are what a remedy hangs: one set for all, or where they differ one for each row on which there is anything to do.
+func setRecords(x *remedy.Remedy) (all *setRecord, each []setOfPhases) {
+	record := func(s *remedy.Set) setRecord {
+		return setRecord{s.Duty.String(), s.Arrangement.String(), s.Unit, s.UnitsPerString, s.Strings, s.VAngleDeg}
+	}
+	for i := range x.Changes {
+		c := &x.Changes[i]
+		if c.To == x.Changes[0].To {
+			continue
+		}
+		for k := range x.Changes {
+			of := setOfPhases{To: record(&x.Changes[k].To)}
+			of.Phases, of.Sides = placeRecord(x.Changes[k].Phases, x.Changes[k].Sides)
+			each = append(each, of)
+		}
+		return nil, each
+	}
+	to := x.To
+	if len(x.Changes) > 0 {
+		to = x.Changes[0].To
+	}
+	one := record(&to)
+	return &one, nil
+}
+
+// placeRecord names phases, none for all of a circuit, and sides.
+func placeRecord(phases audit.Phases, of []audit.Side) (named string, sides []string) {
+	if phases != audit.EveryPhase {
+		named = phases.String()
+	}
+	sides = []string{}
+	for _, side := range of {
+		sides = append(sides, side.String())
+	}
+	return named, sides
+}
+
 func jobOf(r *audit.Result, j *remedy.Job, rank int, why *remedy.Rank) jobRecord {
 	name, ids := r.Project.Symbols.Text, r.ExceptionIDs()
 	rec := jobRecord{Line: name(r.Network.Lines[j.Line].Symbol), Structure: r.Network.Number(j.Structure), Rank: rank, Severity: why.Severity.String(),
@@ -118,16 +163,11 @@ func jobOf(r *audit.Result, j *remedy.Job, rank int, why *remedy.Rank) jobRecord
 	}
 	for i := range j.Remedies {
 		x := &j.Remedies[i]
-		one := remedyRecord{Circuit: name(x.Circuit), Duty: x.Duty.String(), Sides: []string{}, From: x.From, IfNothingHangs: x.Unregistered, Price: number(x.Price),
-			To:  setRecord{x.To.Duty.String(), x.To.Arrangement.String(), x.To.Unit, x.To.UnitsPerString, x.To.Strings},
+		one := remedyRecord{Circuit: name(x.Circuit), Duty: x.Duty.String(), From: x.From, IfNothingHangs: x.Unregistered, Price: number(x.Price),
 			Fit: countRecords(x.Fit), Remove: countRecords(x.Remove), Fewer: countRecords(x.Fewer), CountNotKnown: uncounted(x), RemoveUnknown: x.RemoveUnknown, AtLeast: x.AtLeast, More: countRecords(x.More),
 			RowsContradict: slices.ContainsFunc(x.Changes, func(c remedy.Change) bool { return c.RowsContradict })}
-		if x.Phases != audit.EveryPhase {
-			one.Phases = x.Phases.String()
-		}
-		for _, side := range x.Sides {
-			one.Sides = append(one.Sides, side.String())
-		}
+		one.Phases, one.Sides = placeRecord(x.Phases, x.Sides)
+		one.To, one.ToEach = setRecords(x)
 		rec.Remedies = append(rec.Remedies, one)
 	}
 	for _, o := range j.Open {

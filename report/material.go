@@ -124,9 +124,15 @@ func materialRows(r *audit.Result, work []workRow) []materialRow {
 			note(unitItem, name, amount{}, true)
 		}
 		for k := range w.job.Remedies {
-			if x := &w.job.Remedies[k]; x.Sets > 0 {
-				certain, afterLook := partsOf(r, x)
-				note(setItem, x.To.Duty.String()+", "+x.To.String(), amount{fit: certain.sets, afterLook: afterLook.sets}, false)
+			x := &w.job.Remedies[k]
+			for i := range x.Changes {
+				switch c := &x.Changes[i]; {
+				case c.Sets == 0:
+				case x.Unregistered || c.RowsContradict:
+					note(setItem, x.To.Duty.String()+", "+c.To.String(), amount{afterLook: c.Sets}, false)
+				default:
+					note(setItem, x.To.Duty.String()+", "+c.To.String(), amount{fit: c.Sets}, false)
+				}
 			}
 		}
 	}

@@ -32,7 +32,7 @@ func Proposal(w io.Writer, r *audit.Result, job *remedy.Job) {
 			cmp.Or(priceRange(whole.price, priceOf(r, whole.fewer)), "not stated"), Value(audit.Figure(x.LengthMM, "mm")))
 		for _, other := range job.Alternatives {
 			if other.Remedy == i {
-				fmt.Fprintf(w, "    or %s (%s): to fit %s; price %s; %s long\n", other.To, other.Move, countsInWords(other.Fit), priceInWords(other.Price), Value(audit.Figure(other.LengthMM, "mm")))
+				fmt.Fprintf(w, "    or %s (%s): to fit %s; price %s; %s long\n", other.Hangs, other.Move, countsInWords(other.Fit), priceInWords(other.Price), Value(audit.Figure(other.LengthMM, "mm")))
 			}
 		}
 	}

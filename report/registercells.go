@@ -69,6 +69,14 @@ func notBelow(least, n int) any {
 	return n
 }
 
+// unlessBlank is a value of a row, blank where the cell was and the value is still what stands in for that.
+func unlessBlank(a *audit.AssemblyRow, cell audit.Blanks, standsIn bool, value any) any {
+	if standsIn && a.Blank&cell != 0 {
+		return nil
+	}
+	return value
+}
+
 func assemblyCells(p *audit.Project) []registerColumn[audit.AssemblyRow] {
 	type row = audit.AssemblyRow
 	text := p.Symbols.Text
@@ -84,7 +92,7 @@ func assemblyCells(p *audit.Project) []registerColumn[audit.AssemblyRow] {
 	return []registerColumn[row]{
 		{"Line", audit.CellCircuits, func(a *row) any { return text(a.Line) }},
 		{"Structure", audit.CellCircuits, func(a *row) any { return p.Texts.Get(a.Number) }},
-		{"Circuit", audit.CellCircuits, func(a *row) any { return text(a.Circuit) }},
+		{"Circuit", audit.CellCircuits, func(a *row) any { return unlessBlank(a, audit.BlankCircuit, true, text(a.Circuit)) }},
 		{"Phase", audit.CellPhase, func(a *row) any { return text(a.Phase) }},
 		{"Side", audit.CellSide, func(a *row) any { return a.Side.String() }},
 		{"Duty", audit.CellDuty, func(a *row) any {
@@ -105,8 +113,16 @@ func assemblyCells(p *audit.Project) []registerColumn[audit.AssemblyRow] {
 		{"Grading rings", audit.CellMounting, func(a *row) any { return a.Rings.String() }},
 		{"Unit", audit.CellUnit, func(a *row) any { return p.Makeups[a.Makeup].Text }},
 		{"Units per string", audit.CellUnitsPerString, func(a *row) any { return notBelow(1, int(a.UnitsPerString)) }},
-		{"Strings", audit.CellStrings, func(a *row) any { return notBelow(1, int(a.Strings)) }},
-		{"Defective units", audit.CellDefective, func(a *row) any { return notBelow(0, int(a.Defective)) }},
+		{"Strings", audit.CellStrings, func(a *row) any {
+			blank := int16(1)
+			if a.Arrangement == audit.VSet {
+				blank = 2
+			}
+			return unlessBlank(a, audit.BlankStrings, a.Strings == blank, notBelow(1, int(a.Strings)))
+		}},
+		{"Defective units", audit.CellDefective, func(a *row) any {
+			return unlessBlank(a, audit.BlankDefective, a.Defective == 0, notBelow(0, int(a.Defective)))
+		}},
 		{"Installed", audit.CellRemarks, func(a *row) any { return a.Installed.String() }},
 		{"Inspected", audit.CellRemarks, func(a *row) any { return a.Inspected.String() }},
 		{"Remarks", audit.CellRemarks, func(a *row) any { return p.Texts.Get(a.Remarks) }},

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -76,4 +77,27 @@ func TestRemediedCarriesLongTexts(t *testing.T) {
 	access, notes = written()
 	require.True(t, whole[1:]+"…" == access)
 	require.Regexp(t, `A cell holds 32.767 characters\. Longer texts of the inputs, which end in … here, stand in Assemblies![A-Z]+2: take them`, notes)
+}
+
+// A cell that is blank and stays what stands in for that is blank again: 0 of defective units would say that somebody has looked.
+func TestBlankCellsStayBlank(t *testing.T) {
+	cells := func(row audit.AssemblyRow) (of [3]any) {
+		for _, c := range assemblyCells(fixtureResult(t).Project) {
+			if i := slices.Index([]string{"Circuit", "Strings", "Defective units"}, c.heading); i >= 0 {
+				of[i] = c.value(&row)
+			}
+		}
+		return of
+	}
+	r := fixtureResult(t)
+	one := audit.AssemblyRow{RowSaid: audit.RowSaid{Circuit: r.Project.Symbols.Number("1"), Strings: 1}}
+	require.Equal(t, [3]any{"1", 1, 0}, cells(one))
+	one.Blank = audit.BlankCircuit | audit.BlankStrings | audit.BlankDefective
+	require.Equal(t, [3]any{nil, nil, nil}, cells(one))
+	one.Strings, one.Defective = 2, 3
+	require.Equal(t, [3]any{nil, 2, 3}, cells(one))
+	one.Arrangement = audit.VSet
+	require.Equal(t, [3]any{nil, nil, 3}, cells(one))
+	one.Strings = 1
+	require.Equal(t, [3]any{nil, 1, 3}, cells(one))
 }

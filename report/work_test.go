@@ -449,7 +449,7 @@ func TestJobsOfAuditJSON(t *testing.T) {
 		}
 		if job.Line == "DF-220" && job.Structure == "1/3" {
 			require.Equal(t, []remedyRecord{{Circuit: "1", Duty: "suspension", Sides: []string{}, Phases: job.Remedies[0].Phases, From: "R,B: 15 × U160BL; Y: 13 × U160BL",
-				To:  setRecord{"suspension", "single", "U160BL", 15, 1},
+				To:  &setRecord{"suspension", "single", "U160BL", 15, 1, 0},
 				Fit: []countRecord{{"U160BL", 2}}, Remove: []countRecord{}, Fewer: []countRecord{}, Price: 63}}, job.Remedies)
 		}
 	}

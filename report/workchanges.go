@@ -22,7 +22,7 @@ func changesInWords(x *remedy.Remedy) (out []string) {
 	var groups []group
 	for i := range x.Changes {
 		c := &x.Changes[i]
-		next := group{actionInWords(x, c, ""), c.Phases, c.Sides, c, false}
+		next := group{actionInWords(c, ""), c.Phases, c.Sides, c, false}
 		if k := slices.IndexFunc(groups, func(g group) bool { return g.action == next.action && slices.Equal(g.sides, next.sides) }); k >= 0 {
 			groups[k].phases, groups[k].more = groups[k].phases|c.Phases, true
 			continue
@@ -38,7 +38,7 @@ func changesInWords(x *remedy.Remedy) (out []string) {
 		}
 		slices.Sort(groups[i].sides)
 		if groups[i].more {
-			groups[i].action = actionInWords(x, groups[i].first, " on each")
+			groups[i].action = actionInWords(groups[i].first, " on each")
 		}
 		out = append(out, namedPhases(groups[i].phases)+sidesInWords(groups[i].sides)+": "+groups[i].action)
 	}
@@ -53,8 +53,8 @@ func namedPhases(phases audit.Phases) string {
 }
 
 // actionInWords says what is done to one row, or on each of several phases and sides, and what of it rests on what is not known.
-func actionInWords(x *remedy.Remedy, c *remedy.Change, each string) string {
-	text := x.To.String()
+func actionInWords(c *remedy.Change, each string) string {
+	text := c.To.String()
 	if c.Move == remedy.SoundUnits {
 		text = "change " + countsInWords(c.Fit)
 		if c.AtLeast {

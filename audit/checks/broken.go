@@ -53,16 +53,17 @@ var brokenConductor = audit.Check{
 			Source: "39.2·√(1 + sinh²(150/1227.67))·1.8 = 71.09 kN (statics, computed); 1.8 as GB 50545 has it for broken wires (value from memory)",
 		},
 	},
-	AskedBy: []audit.Need{audit.AsksBrokenConductor},
-	Trusts:  []audit.Need{audit.NeedsCourse, audit.NeedsDuty, audit.NeedsArrangement, audit.NeedsKind},
-	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsCourse, audit.NeedsArrangement, audit.NeedsKind, audit.NeedsStrings, audit.NeedsSoundInsulator, audit.NeedsBrokenPull, audit.NeedsRatingOfString},
-	Drives:  []audit.Quantity{audit.DriveMaximumTension, audit.DriveWind}, // of the load case that is named, by the wind where its tension is calculated
-	Strings: true,
-	Between: true,
-	Errs:    audit.ErrsLoads,
-	Parted:  audit.ByBreak,
-	Rests:   audit.RestsOnLoad | audit.RestsOnRating | audit.RestsOnCourse,
-	Remedy:  "Take stronger units or parallel strings, clamps that slip earlier, or confirm the tension and the share of it that is left.",
+	AskedBy:   []audit.Need{audit.AsksBrokenConductor},
+	Trusts:    []audit.Need{audit.NeedsCourse, audit.NeedsDuty, audit.NeedsArrangement, audit.NeedsKind},
+	Needs:     []audit.Need{audit.NeedsDuty, audit.NeedsCourse, audit.NeedsArrangement, audit.NeedsKind, audit.NeedsStrings, audit.NeedsSoundInsulator, audit.NeedsBrokenPull, audit.NeedsRatingOfString},
+	Drives:    []audit.Quantity{audit.DriveMaximumTension, audit.DriveWind}, // of the load case that is named, by the wind where its tension is calculated
+	Strings:   true,
+	KeepsDuty: true,
+	Between:   true,
+	Errs:      audit.ErrsLoads,
+	Parted:    audit.ByBreak,
+	Rests:     audit.RestsOnLoad | audit.RestsOnRating | audit.RestsOnCourse,
+	Remedy:    "Take stronger units or parallel strings, clamps that slip earlier, or confirm the tension and the share of it that is left.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		switch duty := s.Assembly.Duty; {
 		case duty == audit.Jumper:

@@ -12,6 +12,7 @@ import (
 
 // Change is what is done to one row of the register, or to one that it gets.
 type Change struct {
+	To          Set
 	Phases      audit.Phases
 	Sides       []audit.Side // of tension
 	Fit, Remove []Count
@@ -79,7 +80,10 @@ func (b *bench) changesOf(q *ask, a *answer) (changes []Change) {
 		}
 		b.reckon(&one, &work)
 		to := b.site.Assembly(&a.rows[i])
-		c := Change{Phases: to.Phases, Fit: work.fit, Remove: work.remove, Defective: work.defective, Sets: work.sets, AtLeast: work.atLeast, More: work.more}
+		c := Change{To: setOf(&to), Phases: to.Phases, Fit: work.fit, Remove: work.remove, Defective: work.defective, Sets: work.sets, AtLeast: work.atLeast, More: work.more}
+		if a.move != SoundUnits {
+			c.To.Unit = a.to.Unit
+		}
 		if c.Move = a.move; a.move == MoreUnits || a.move == FewerUnits {
 			c.Move = moveOf(&q.old[i], &to)
 			c.DefectiveFirst = to.UnitsPerString < q.old[i].UnitsPerString && q.old[i].Defective > 0
@@ -235,15 +239,23 @@ type hangs struct {
 // inWords says what hangs, or may.
 func (h *hangs) inWords() string {
 	if h.contrary == nil {
-		return h.Hanging()
+		return hangingInWords(&h.Assembly)
 	}
 	var words []string
 	for i := range h.contrary {
-		if text := h.contrary[i].Hanging(); !slices.Contains(words, text) {
+		if text := hangingInWords(&h.contrary[i]); !slices.Contains(words, text) {
 			words = append(words, text)
 		}
 	}
 	return strings.Join(words, " or ") + " (rows contradict each other)"
+}
+
+func hangingInWords(a *audit.Assembly) string {
+	text := a.Hanging()
+	if a.Arrangement == audit.VSet {
+		text += vInWords(a.VAngleDeg)
+	}
+	return text
 }
 
 // hanging says what hangs in words, each string with its phases and side where they differ.

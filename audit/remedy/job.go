@@ -50,7 +50,7 @@ type Remedy struct {
 	// Unregistered tells that it is the register that has nothing, so that what hangs has to be looked at first: the work is for where
 	// nothing does.
 	Unregistered bool
-	To           Set
+	To           Set // on the first of its rows; what hangs on each is in Changes
 	Move         Move
 	Fit          []Count
 	Remove       []Count
@@ -75,6 +75,7 @@ type Set struct {
 	Unit           string
 	UnitsPerString int
 	Strings        int
+	VAngleDeg      float64 // of a V set; 0 of others, and where it is not known
 }
 
 // Count is a number of units of one type.
@@ -115,6 +116,7 @@ type Stop struct {
 type Alternative struct {
 	Remedy   int // in Job.Remedies
 	To       Set
+	Hangs    string // in words what hangs then, which may differ by phase or side
 	Move     Move
 	Fit      []Count
 	Remove   []Count

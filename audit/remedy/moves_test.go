@@ -322,7 +322,7 @@ func TestUnknownCouplingIsSaid(t *testing.T) {
 	for coupling, want := range map[string]string{
 		"":   "Long rod would serve but its coupling is not stated.",
 		"16": "",
-		"20": "No unit to choose from is made for this duty and fits the couplings that hang there.",
+		"20": "No unit to choose from is made for this duty and fits the couplings that hang there. Sought were units of coupling 16 alone, as what hangs there has.",
 	} {
 		p := sample(t)
 		rod := basis.UnknownUnit()

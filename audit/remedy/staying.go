@@ -163,6 +163,7 @@ func (b *bench) restrung(q *ask, i, u, units, strings int, anew bool) (to audit.
 	}
 	to.Anew, to.Row.Installed, to.Row.Inspected = false, m.Row.Installed, m.Row.Inspected
 	to.Row.Faulty |= m.Row.Faulty & (1 << audit.CellRemarks)
+	to.Row.Blank |= m.Row.Blank & audit.BlankDefective
 	if q.staying[i].bound {
 		bind(&to, &m, &q.old[i], q.stated[i], b.unit(u))
 	}

@@ -293,6 +293,7 @@ func (b *bench) remade(m audit.TrialRow, u, units, strings int) audit.TrialRow {
 	m.Changed, m.Anew, m.Restated, m.Figures = true, true, stay.AnyOfPlace(), stay
 	r := &m.Row
 	r.Makeup, r.UnitsPerString, r.Strings, r.Defective, r.Direct, r.Rings = b.makeup[u], int16(units), int16(strings), 0, 0, audit.RingsUnknown
+	r.Blank &^= audit.BlankDefective // the units are new
 	r.Installed, r.Inspected = b.site.Criteria().InsulatorFactor.HungFrom(b.network.Project.AsOf), audit.NoDay
 	for _, cell := range [...]audit.Cell{audit.CellUnit, audit.CellUnitsPerString, audit.CellStrings, audit.CellDefective, audit.CellArrangement,
 		audit.CellCreepage, audit.CellRating, audit.CellLength, audit.CellArcing, audit.CellTested, audit.CellLimits, audit.CellRemarks} {
@@ -359,6 +360,9 @@ func (b *bench) fromOf(a *answer, from Candidates) Candidates {
 
 func setOf(a *audit.Assembly) Set {
 	s := Set{Duty: a.Duty, Arrangement: a.Arrangement, UnitsPerString: a.UnitsPerString, Strings: a.Strings}
+	if a.Arrangement == audit.VSet && !math.IsNaN(a.VAngleDeg) {
+		s.VAngleDeg = a.VAngleDeg
+	}
 	if a.Makeup != nil {
 		s.Unit = a.Makeup.Text
 	}

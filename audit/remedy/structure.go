@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"dryarc/audit"
 )
@@ -211,18 +212,30 @@ func (b *bench) changeDuty(was *ask, at []int, blocks []block) bool {
 		}
 		return b.stop(&q, append(tension, blocks...))
 	}
-	if nearest, ok := nearestOf(blocks); ok {
-		b.job.Trace = append(b.job.Trace, fmt.Sprintf("Circuit %s, %s: no string serves. %s", b.network.Project.Symbols.Text(q.circuit), was.duty, nearest.sentence()))
+	if why := b.whyNone(was, blocks); why != "" {
+		b.job.Trace = append(b.job.Trace, fmt.Sprintf("Circuit %s, %s: no string serves. %s", b.network.Project.Symbols.Text(q.circuit), was.duty, why))
 	}
 	b.take(&q, serve, at)
 	return b.steady(&q)
 }
 
+// whyNone says why no string of the duty that hangs there serves: what came nearest, and the couplings that others do not fit; empty where neither is known.
+func (b *bench) whyNone(q *ask, blocks []block) string {
+	var why []string
+	if nearest, ok := nearestOf(blocks); ok {
+		why = append(why, nearest.sentence())
+	}
+	if text := soughtAlone(b.couplingsKept(q)); text != "" {
+		why = append(why, text)
+	}
+	return strings.Join(why, " ")
+}
+
 // dutyTells tells whether something that is to be mended would not fall short of the same strings in tension, so that it is the duty that
-// is wrong, or one answer to it.
+// is wrong, or one answer to it. What a check has no more to say of in tension is no answer where that leaves the structure more to bear.
 func (b *bench) dutyTells(q *ask, goals []fall) bool {
 	for _, f := range goals {
-		if f.circuit != q.circuit || f.row < 0 || b.rows[f.row].Row.Duty != q.duty {
+		if b.result.Checks[f.check].KeepsDuty || f.circuit != q.circuit || f.row < 0 || b.rows[f.row].Row.Duty != q.duty {
 			continue
 		}
 		m := b.rows[f.row]

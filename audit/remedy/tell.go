@@ -33,7 +33,7 @@ func (b *bench) take(q *ask, serve []answer, at []int) {
 			continue
 		}
 		kept = append(kept, *other)
-		b.job.Alternatives = append(b.job.Alternatives, Alternative{Remedy: remedy, To: other.to, Move: other.said(), Fit: other.fit, Remove: other.remove,
+		b.job.Alternatives = append(b.job.Alternatives, Alternative{Remedy: remedy, To: other.to, Hangs: b.setsInWords(other), Move: other.said(), Fit: other.fit, Remove: other.remove,
 			Price: other.price, LengthMM: other.lengthMM})
 	}
 	b.tell(q, serve)
@@ -42,13 +42,32 @@ func (b *bench) take(q *ask, serve []answer, at []int) {
 // tell puts into the trace what served and why the first was taken.
 func (b *bench) tell(q *ask, serve []answer) {
 	best := &serve[0]
-	text := fmt.Sprintf("Circuit %s, %s: %s, %s", b.network.Project.Symbols.Text(q.circuit), q.duty, best.said(), best.to)
+	text := fmt.Sprintf("Circuit %s, %s: %s, %s", b.network.Project.Symbols.Text(q.circuit), q.duty, best.said(), b.setsInWords(best))
 	if len(serve) > 1 {
-		text += fmt.Sprintf(", the first of %d that serve by %s; next %s, %s", len(serve), preferred(b.prefer), serve[1].said(), serve[1].to)
+		text += fmt.Sprintf(", the first of %d that serve by %s; next %s, %s", len(serve), preferred(b.prefer), serve[1].said(), b.setsInWords(&serve[1]))
 	} else {
 		text += ", the one that serves"
 	}
 	b.job.Trace = append(b.job.Trace, text+fmt.Sprintf(" (%s).", best.from))
+}
+
+// setsInWords says what an answer hangs: "9 × disc", where that differs "9 × disc and 2 strings of 9 × disc, a V set of 90°".
+func (b *bench) setsInWords(a *answer) string {
+	var words []string
+	for i := range a.rows {
+		asm := b.site.Assembly(&a.rows[i])
+		set := setOf(&asm)
+		if a.move != SoundUnits {
+			set.Unit = a.to.Unit
+		}
+		if text := set.String(); a.rows[i].Changed && !slices.Contains(words, text) {
+			words = append(words, text)
+		}
+	}
+	if len(words) == 0 {
+		return a.to.String()
+	}
+	return strings.Join(words, " and ")
 }
 
 func preferred(order []audit.Preference) string {
@@ -59,13 +78,24 @@ func preferred(order []audit.Preference) string {
 	return strings.Join(words, ", then ")
 }
 
-// String says what a set is: "2 strings of 13 × U120B".
+// String says what a set is: "2 strings of 13 × U120B", "2 strings of 13 × U120B, a V set of 90°".
 func (s Set) String() string {
 	text := fmt.Sprintf("%d × %s", s.UnitsPerString, s.Unit)
 	if s.Strings > 1 {
 		text = fmt.Sprintf("%d strings of %s", s.Strings, text)
 	}
+	if s.Arrangement == audit.VSet {
+		text += vInWords(s.VAngleDeg)
+	}
 	return text
+}
+
+// vInWords says that strings are a V set, and of which angle where that is known.
+func vInWords(angleDeg float64) string {
+	if !(angleDeg > 0) {
+		return ", a V set"
+	}
+	return fmt.Sprintf(", a V set of %.4g°", angleDeg)
 }
 
 func (b *bench) remedyOf(q *ask, a *answer) Remedy {
@@ -119,15 +149,23 @@ func (b *bench) stop(q *ask, blocks []block) bool {
 		}
 		s.Check, s.TooLong, s.Unjudged, s.Lacks, s.Sentence = nearest.check, nearest.tooLong, nearest.mayServe, nearest.lacks, nearest.sentence()
 	}
-	if !s.Unjudged && len(blocks) > 0 {
+	if !s.Unjudged {
 		if s.Couplings = b.couplingsKept(q); len(s.Couplings) > 0 {
-			s.Sentence += " Sought were units of coupling " + strings.Join(s.Couplings, " or ") + " alone, as what hangs there has."
+			s.Sentence += " " + soughtAlone(s.Couplings)
 		}
 	}
 	s.Sentence += q.lookFirst()
 	b.job.StoppedBy = append(b.job.StoppedBy, s)
 	b.job.Trace = append(b.job.Trace, fmt.Sprintf("Circuit %s, %s: nothing serves. %s", b.network.Project.Symbols.Text(q.circuit), q.duty, s.Sentence))
 	return false
+}
+
+// soughtAlone says that units of some couplings alone were looked at; empty for none.
+func soughtAlone(couplings []string) string {
+	if len(couplings) == 0 {
+		return ""
+	}
+	return "Sought were units of coupling " + strings.Join(couplings, " or ") + " alone, as what hangs there has."
 }
 
 // couplingsKept are the couplings that hang there and bound what was sought; none where no unit was passed over for its own.
