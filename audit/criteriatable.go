@@ -317,8 +317,8 @@ func AllCriteria() []Criterion {
 		},
 		{
 			Key: "broken_conductor", Name: "broken conductor",
-			Example: "{share: {suspension: 0.7, pin: 1, post: 1}, case: everyday, factor: 2, basis: own rule}",
-			Meaning: "what suspension, pin and post assemblies bear where a conductor breaks in the span behind or ahead: share of the horizontal tension that is left (0.01 to 1) and factor between that load and the rating (1 to 20), each one number or by duty; " +
+			Example: "{share: {suspension: 0.7, pin: 1, post: 1}, case: everyday, factor: 2, fitting: 2, basis: own rule}",
+			Meaning: "what suspension, pin and post assemblies bear where a conductor breaks in the span behind or ahead: share of the horizontal tension that is left (0.01 to 1) and factor between that load and the rating (1 to 20), each one number or by duty; fitting is the factor of the fittings of suspension assemblies, of which those that are rated are not assessed without it; " +
 				"case is the load case that gives the tension, everyday (no wind, no ice) where it names none; subconductors is how many of a phase break, all where not stated; basis is the document that they follow",
 			In: func(c *Criteria) any { return &c.BrokenConductor },
 		},

@@ -68,7 +68,8 @@ func (s *Subject) NearestOfV() (nearest VPlace, reason Reason) {
 		c := &cases[i]
 		load, reason := s.Load(c)
 		if reason != NoReason {
-			return nearest, reason
+			lacks = cmp.Or(lacks, reason)
+			continue
 		}
 		least, most, reason := s.placesOfV(load)
 		for k := range most {

@@ -3,9 +3,11 @@ package report
 import (
 	"bytes"
 	"context"
+	"encoding/json"
 	"io"
 	"iter"
 	"math"
+	"slices"
 	"strconv"
 
 	"dryarc/audit"
@@ -72,6 +74,8 @@ type (
 	riskRuleRecord struct {
 		Lines   []string        `json:"lines"`
 		Figures *audit.RiskRule `json:"figures"`
+		// Besides are the other criteria that the ranking goes by, where they are stated.
+		Besides map[string]json.RawMessage `json:"other_criteria"`
 	}
 )
 
@@ -101,13 +105,25 @@ func riskLineRecordOf(r *audit.Result, row *riskRow) riskLineRecord {
 }
 
 func riskRules(p *audit.Project) iter.Seq[riskRuleRecord] {
+	besides := func(c *audit.Criteria, states func(key string) bool) map[string]json.RawMessage {
+		stated := map[string]json.RawMessage{}
+		for _, k := range c.List() {
+			if k.Stated && slices.Contains(besideRisk, k.Key) && states(k.Key) {
+				stated[k.Key] = c.AsJSON(&k.Criterion)
+			}
+		}
+		return stated
+	}
 	return func(yield func(riskRuleRecord) bool) {
-		if !yield(riskRuleRecord{nil, &p.Criteria.Risk}) {
+		if !yield(riskRuleRecord{nil, &p.Criteria.Risk, besides(&p.Criteria, func(string) bool { return true })}) {
 			return
 		}
 		for i := range p.Rules {
-			if rules := &p.Rules[i]; rules.States("risk") && !yield(riskRuleRecord{names(p, rules.Lines), &rules.Criteria.Risk}) {
-				return
+			rules := &p.Rules[i]
+			if rules.States(riskName) || slices.ContainsFunc(besideRisk, rules.States) {
+				if !yield(riskRuleRecord{names(p, rules.Lines), &rules.Criteria.Risk, besides(&rules.Criteria, rules.States)}) {
+					return
+				}
 			}
 		}
 	}
@@ -123,7 +139,11 @@ func writeRiskJSON(ctx context.Context, w io.Writer, r *audit.Result, a *account
 	s.member("run", r.Run.ID)
 	s.member("as_of", r.Run.AsOf)
 	s.member("caution", Caution)
-	s.member("about", riskRemarks)
+	about := riskRemarks
+	if !ranksAny(r.Project) {
+		about = slices.Concat([]string{riskUnstated}, riskRemarks)
+	}
+	s.member("about", about)
 	s.member("structures_left_out", r.Network.StructuresLeftOut())
 	s.member("register_rows_left_out", r.Network.RowsLeftOut)
 	list(s, "figures", riskRules(r.Project))

@@ -204,17 +204,24 @@ func judgeSoundWithstand(s audit.Subject, t *audit.Trace, shape audit.Shape) aud
 	a := s.Assembly
 	required, ka := requiredWithstand(s, shape)
 	built := a.Withstand(shape, a.UnitsPerString, s.Criteria)
-	if audit.AtLeast(built.KV, required, "kV").Outcome != audit.Meets {
+	if built.NoLess == audit.NoReason && audit.AtLeast(built.KV, required, "kV").Outcome != audit.Meets {
 		return audit.DoesNotApply(audit.AsBuiltFallsShort)
 	}
 	left := a.SoundWithstand(shape, s.Criteria)
 	if left.Reason != audit.NoReason {
 		return audit.CannotTell(left.Reason)
 	}
+	v := audit.AtLeast(left.KV, required, "kV")
+	switch reason := openBy(&left, v); {
+	case reason == audit.NoReason:
+	case shape == audit.Wet: // an advisory, as above
+		return silent()
+	default:
+		return audit.CannotTell(reason)
+	}
 	if t.On() {
 		addWithstand(t, s, shape, left, required, ka, a.Defective)
 	}
-	v := audit.AtLeast(left.KV, required, "kV")
 	byAltitude := byAltitudeAlone(s, shape, v)
 	if shape == audit.Wet || byAltitude {
 		v = v.As(audit.Advisory)
@@ -223,7 +230,7 @@ func judgeSoundWithstand(s audit.Subject, t *audit.Trace, shape audit.Shape) aud
 	if s.NeedsSentence(v) {
 		has, needs := apart(left.KV, required, 0)
 		v = v.Saying(fmt.Sprintf("%s, %d of them defective, withstands %s kV of %s with those left; %s kV is needed%s%s%s.",
-			a.Hanging(), a.Defective, has, shapeName(shape), needs, extrapolated(s), onlyByAltitude(byAltitude), inPrint(v)))
+			a.Hanging(), a.Defective, noMore(left.NoMore)+has, shapeName(shape), needs, extrapolated(s), onlyByAltitude(byAltitude), inPrint(v)))
 	}
 	return v
 }

@@ -191,3 +191,36 @@ func TestStandingOfAPullThatSlips(t *testing.T) {
 		require.Equal(t, audit.NoReason, v.Reason)
 	}
 }
+
+// TestStandingIsTowardsTheLimit: a string that lifts swings far beyond its limit by the wind; a metre more of a level turns it up altogether in still air, which
+// tells nothing of how near that limit is. Two standard errors towards it do not bring it there, as judging again tells.
+func TestStandingIsTowardsTheLimit(t *testing.T) {
+	levels := func(metres float64) func(s *audit.Subject) {
+		return func(s *audit.Subject) {
+			st := s.Structure
+			st.DeviationDeg, st.HeightBackM, st.HeightM, st.HeightAheadM = 0, 100, 75+metres, 100
+			s.Criteria.HeightAccuracyM = audit.Stated(1)
+			s.Criteria.LoadCases = append(s.Criteria.LoadCases[:1:1], audit.LoadCase{Name: "still air", From: audit.MaximumTension, Factor: 1})
+		}
+	}
+	s, v := standing(t, "swing", levels(0))
+	require.Equal(t, audit.FallsShort, v.Outcome)
+	_, away := standing(t, "swing", levels(-4))
+	require.Equal(t, 180.0, away.Observed.Number)
+	_, atTwo := standing(t, "swing", levels(2))
+	require.Equal(t, audit.FallsShort, atTwo.Outcome)
+	require.Less(t, s.Errors, -2.0)
+	require.Equal(t, audit.NoReason, v.Reason)
+}
+
+// TestStandingBesideWhatIsNotAssessed: 120 kN beside a factor of 2, or of 2.2 for what was installed before 1985, which is not known: with a tension that is more by its
+// standard error nothing is judged, so that what is less of it tells how near that is.
+func TestStandingBesideWhatIsNotAssessed(t *testing.T) {
+	s, v := standing(t, "strength", func(s *audit.Subject) {
+		s.Criteria.InsulatorFactor.By = []audit.ExactFactor{{For: []audit.FactorOf{audit.TensionFactor}, InstalledBefore: 1985, Factor: 2.2, Basis: "own rule"}}
+		s.Criteria.TensionAccuracyPercent, s.Line.Row.MaximumTensionKN = audit.Stated(5), 53
+	})
+	require.Equal(t, audit.Meets, v.Outcome)
+	require.InEpsilon(t, (120-2.2*53)/(2.2*53*0.05), s.Errors, 1e-9)
+	require.Equal(t, audit.OutcomeWithinErrors, v.Reason)
+}

@@ -118,6 +118,17 @@ func Rank(ctx context.Context, r *audit.Result, workers int) (*Risk, error) {
 	return risk, nil
 }
 
+// Place is that of a structure by a kind, nil where it has none.
+func (r *Risk) Place(kind Kind, structure int) *Place {
+	for i := range r.Rankings {
+		places := r.Rankings[i].Places
+		if k := slices.IndexFunc(places, func(p Place) bool { return int(p.Structure) == structure }); k >= 0 && r.Rankings[i].Kind == kind {
+			return &places[k]
+		}
+	}
+	return nil
+}
+
 // ofLine is what was found of a line by one kind.
 type ofLine struct {
 	asked     bool
@@ -360,6 +371,9 @@ type Explained struct {
 	Of     audit.Subject
 	String String
 	Lack   Lack
+	// Of pollution the strings that the assembly stands for, at least where Sure is false.
+	Strings int
+	Sure    bool
 }
 
 // Explain finds the risk of each assembly at a structure by every kind that the criteria of its line ask for.
@@ -374,7 +388,11 @@ func Explain(n *audit.Network, line, structure int) (list []Explained) {
 				return
 			}
 			e := Explained{Kind: kind, At: *at, Of: *s}
-			if e.String, e.Lack = Of(kind, s); e.Lack == "" && kind != Pollution {
+			switch e.String, e.Lack = Of(kind, s); {
+			case e.Lack != "":
+			case kind == Pollution:
+				e.Strings, e.Sure = stringsOf(n, s, at)
+			default:
 				e.String.byCurve()
 			}
 			assembly := *s.Assembly

@@ -91,6 +91,20 @@ func TestPollutedString(t *testing.T) {
 	x, _ = Of(Pollution, s)
 	require.InDelta(t, 59, x.TestKV(), 1e-9)
 
+	// By A of each unit too, where the row states less creepage than its units have; more of it changes nothing.
+	s = subject()
+	s.Assembly.CreepageMM, s.Assembly.CreepageStated = 12*295*0.75, true
+	x, lack = Of(Pollution, s)
+	require.Empty(t, lack)
+	require.InDelta(t, 54, x.TestKV(), 1e-9)
+	require.Contains(t, x.Steps("")[4].Formula, "(n·A_1)·C/C_u")
+	s.Assembly.CreepageMM = 12 * 300
+	x, _ = Of(Pollution, s)
+	require.Equal(t, 72.0, x.TestKV())
+	s.Assembly.Faulty = s.Assembly.Faulty.With(audit.CellCreepage)
+	_, lack = Of(Pollution, s)
+	require.Equal(t, lackOf(audit.FaultyField), lack)
+
 	// A composite with a defect has failed as a whole.
 	s = subject()
 	s.Assembly = discs(1, "disc")
@@ -327,6 +341,15 @@ func TestWhatMissingFiguresDo(t *testing.T) {
 		spoil(s)
 		_, lack := Of(Lightning, s)
 		require.Equal(t, Lack(want), lack)
+	}
+	for _, kind := range []Kind{Pollution, Lightning, Switching} {
+		s := subject()
+		s.Line.Row.Faulty = s.Line.Row.Faulty.With(audit.CellVoltage)
+		_, lack := Of(kind, s)
+		require.Equal(t, lackOf(audit.FaultyField), lack, kind)
+		s.Line.Row.System = audit.Earthed // so that it is another voltage that cannot be read
+		_, lack = Of(kind, s)
+		require.NotEqual(t, lackOf(audit.FaultyField), lack, kind)
 	}
 	s = subject()
 	s.Criteria.SwitchingExponent.Stated = false

@@ -414,6 +414,9 @@ func TestRiskWithoutFigures(t *testing.T) {
 	out := t.TempDir()
 	auditInto(t, demoProject, out, "--also", "risk")
 	require.Empty(t, readRisk(t, out).Rankings)
+	raw, err := os.ReadFile(filepath.Join(out, "risk.json"))
+	require.NoError(t, err)
+	require.Contains(t, string(raw), "The project states no figures under risk, so nothing is ranked")
 	sheet := cellsOf(t, filepath.Join(out, "exceptions.xlsx"))["Risk"]
 	require.True(t, slices.ContainsFunc(sheet, func(row []string) bool {
 		return len(row) > 0 && strings.HasPrefix(row[0], "The project states no figures under risk, so nothing is ranked")
@@ -465,7 +468,7 @@ func TestLibreOfficeAgreesWithTheRisk(t *testing.T) {
 	for _, row := range rows {
 		text += strings.Join(row, " ") + "\n"
 	}
-	for _, figure := range []string{"site_severity.e.median 0.25", "withstand.U120B.A_kV_per_unit 6.5", "withstand.glass.A_kV_per_m 21", "lightning.strength_sigma 0.03", "switching.strings 100"} {
+	for _, figure := range []string{"switching_exponent 0.75", "gap_factor 1.3", "arcing_distance string length less hardware", "site_severity.e.median 0.25", "withstand.U120B.A_kV_per_unit 6.5", "withstand.glass.A_kV_per_m 21", "lightning.strength_sigma 0.03", "switching.strings 100"} {
 		require.Contains(t, strings.Join(strings.Fields(text), " "), figure)
 	}
 }
@@ -477,6 +480,7 @@ func TestExplainTellsTheRisk(t *testing.T) {
 	require.True(t, strings.Contains(text, "risk, for the ranking of audit --also risk"))
 	for _, step := range []string{
 		"W_50 = (A/(U·K_a))^(1/a) = ", "σ_w = σ_U/a = 0.3636364", "R = Φ(ln(S_50/W_50)/√(σ_s² + σ_w²)) = ", "U_50M = U_50 − 4·Z·(1 − M^(−1/5)) = ",
+		"U_w = 0.9616·min(U_50p, U_50n) = ", "N = ", "R_all = 1 − (1 − R_1)^N_1",
 		"R_1 = Φ((μ_U − U_50)/√(σ_U² + Z²)) = ", "R_M = ∫ f(U)·P(U) dU = ",
 	} {
 		require.True(t, strings.Contains(text, step), step)
