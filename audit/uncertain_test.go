@@ -501,3 +501,55 @@ func TestZonesWithinTheirAccuracy(t *testing.T) {
 		})
 	}
 }
+
+// TestSoundUnitsBesideAWorseZone: strings of twelve discs of 295 mm, two of them defective, at 50 kV of direct current, whose creepage of 3540 mm is enough for
+// class b, 3000 mm, as built and not without these, and never for class e, 4000 mm: no zone brings them to meet. Where a string stands in class e and its border is farther in, it meets as built and still
+// falls short without its defective units; what then falls short as built is counted of creepage alone.
+func TestSoundUnitsBesideAWorseZone(t *testing.T) {
+	l := drawLine(rand.New(rand.NewPCG(1, 1)))
+	for i := range l.turns {
+		l.turns[i], l.duties[i], l.units[i], l.defective[i], l.raster[i] = 0, audit.Suspension, 12, 0, false
+	}
+	l.worst, l.outside, l.direct = basis.ClassE, basis.ClassB, true
+	at := l.spans[0] + l.spans[1] + l.spans[2] // of structure 4
+	for _, c := range []struct {
+		from             float64 // where the zone begins
+		defective        int16
+		errors           float64 // of sound-units by the border, NaN where nothing is told
+		outwards, inward changes
+	}{
+		{at + 50, 2, math.NaN(), changes{short: 3}, changes{}},
+		{at + 50, 1, 0.5, changes{short: 3}, changes{}},
+		{at - 50, 2, math.NaN(), changes{}, changes{short: 3, meets: 3}},
+		{at - 50, 1, math.NaN(), changes{}, changes{meets: 3}},
+	} {
+		l := l.with(func(l *drawnLine) {
+			l.zones, l.defective = [][4]float64{{c.from, max(at, c.from) + 30, 3000, 3000}}, slices.Clone(l.defective)
+		})
+		l.defective[3] = c.defective
+		l.criteria = func(criteria *audit.Criteria) {
+			criteria.DirectCreepage.MMPerKV[basis.ClassB], criteria.DirectCreepage.MMPerKV[basis.ClassE] = 60, 80
+			criteria.ZoneAccuracyM, criteria.LoadCases, criteria.CreepageAltitudeExponent = audit.Stated(100), nil, audit.Stated(0)
+		}
+		result, today := l.judged(t, 0)
+		check := slices.IndexFunc(result.Checks, func(c *audit.Check) bool { return c.ID == "sound-units" })
+		u, looked := audit.NewUncertainty(result.Network), 0
+		result.Network.EachAssembly(0, func(s *audit.Subject, place *audit.Location) {
+			if s.Structure.Index != 3 {
+				return
+			}
+			looked++
+			v := today[verdictOf{check, place.Assembly}]
+			standing := u.Standing(result.Checks[check], s, &v)
+			require.Equal(t, [...]bool{!math.IsNaN(c.errors), c.from < at}, [...]bool{standing.Moves(), v.Reason == audit.AsBuiltFallsShort}, "%+v", c)
+			if standing.Moves() {
+				require.InDelta(t, c.errors, standing.Errors, 2e-4)
+			}
+		})
+		require.Equal(t, 3, looked)
+		rows, err := result.Sensitivities(context.Background())
+		require.NoError(t, err)
+		require.Equal(t, c.outwards, told(rows, audit.BordersOutwards), "%+v", c)
+		require.Equal(t, c.inward, told(rows, audit.BordersInwards), "%+v", c)
+	}
+}

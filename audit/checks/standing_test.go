@@ -154,6 +154,44 @@ func TestStandingOfTheCaseBehind(t *testing.T) {
 	require.Equal(t, "high wind, wall", both.Part)
 }
 
+// TestStandingBesideStraight: within less than a standard error of straight, both sides of which turn, what falls short is as near to its limit as on the
+// near side: σ as above with 30 m is 14.03°.
+func TestStandingBesideStraight(t *testing.T) {
+	sigma := 30 * math.Sqrt(6) / 300 * 180 / math.Pi
+	for _, c := range []struct{ deviation, errors float64 }{{2.01, -0.01 / sigma}, {-3, -1 / sigma}, {8, -6 / sigma}, {1.99, 0.01 / sigma}, {0.5, 1.5 / sigma}, {0, 2 / sigma}} {
+		s, _ := standing(t, "tension-at-deviation", func(s *audit.Subject) {
+			s.Criteria.PositionAccuracyM = audit.Stated(30)
+			s.Structure.DeviationDeg, s.Structure.SpanBackM, s.Structure.SpanAheadM = c.deviation, 300, 300
+		})
+		require.InDelta(t, c.errors, s.Errors, 1e-4, "%g", c.deviation)
+	}
+}
+
+// TestStandingOfAPullThatSlips: a pull that comes to the slip load with a little more tension is no nearer to its limit for that it would be much less
+// with less tension.
+func TestStandingOfAPullThatSlips(t *testing.T) {
+	breaks := func(everydayKN, slipKN float64) (audit.Standing, audit.Verdict) {
+		return standing(t, "broken-conductor", func(s *audit.Subject) {
+			s.Line.Row.EverydayTensionKN, s.Line.Row.SlipKN, s.Line.Row.Subconductors = everydayKN, slipKN, 1
+			s.Criteria.BrokenConductor.Factor, s.Criteria.TensionAccuracyPercent = everyDuty(3.6), audit.Stated(5)
+		})
+	}
+	slips, v := breaks(26, 18.3) // 0.7·26 = 18.2
+	require.Equal(t, [...]any{audit.Meets, audit.NoReason}, [...]any{v.Outcome, v.Reason})
+	_, then := breaks(26*1.05, 18.3)
+	require.Greater(t, slips.Errors, 2.0)
+	require.InEpsilon(t, then.Required.Number-v.Required.Number, slips.Sigmas[audit.OfTensions], 1e-9)
+	require.InEpsilon(t, (70-v.Required.Number)/slips.Sigmas[audit.OfTensions], slips.Errors, 1e-9)
+	holds, v := breaks(26, math.NaN())
+	require.Less(t, holds.Errors, 2.0)
+	require.Equal(t, audit.OutcomeWithinErrors, v.Reason)
+	for _, share := range []float64{1.05, 1.1} { // a bound that is near, and yet beyond which no tension brings the pull
+		far, v := breaks(26.2*share, 18.3)
+		require.False(t, far.Moves(), "%g", far.Errors)
+		require.Equal(t, audit.NoReason, v.Reason)
+	}
+}
+
 // TestStandingIsTowardsTheLimit: a string that lifts swings far beyond its limit by the wind; a metre more of a level turns it up altogether in still air, which
 // tells nothing of how near that limit is. Two standard errors towards it do not bring it there, as judging again tells.
 func TestStandingIsTowardsTheLimit(t *testing.T) {
