@@ -60,6 +60,17 @@ func TestAssumptionsNameTheLinesTheyTouch(t *testing.T) {
 		"a broken conductor without a basis": {"The criterion broken_conductor states factors between load and rating without the document", func(s *sketch) {
 			s.p.Criteria.BrokenConductor.Factor.Suspension = 2
 		}, all},
+		"a factor of a load case that is none": {"factor in ice, which none of the load cases is", loads(cases, func(s *sketch) {
+			s.p.Criteria.InsulatorFactor.By = []ExactFactor{{For: []FactorOf{TensionFactor}, Cases: []string{"ice"}, Factor: 3, Basis: "own rule"}}
+		}), "A"},
+		"a factor of a load case": {"factor in", loads(cases, func(s *sketch) {
+			s.p.Criteria.InsulatorFactor.By = []ExactFactor{{For: []FactorOf{TensionFactor}, Cases: []string{"ice", "Wind"}, Factor: 3, Basis: "own rule"}}
+		}), none},
+		"a clamp of both duties": {"tension assemblies and its suspension assemblies alike", loads(cases, func(s *sketch) {
+			s.assembly("A", "1", "1", "A", Tension, Ahead)
+			s.p.Lines[0].FittingsKN[Clamp] = 70
+		}), "A"},
+		"a clamp of one":          {"tension assemblies and its suspension assemblies alike", loads(cases, func(s *sketch) { s.p.Lines[0].FittingsKN[Clamp] = 70 }), none},
 		"combined loads of a pin": {"across and along its axis are added", loads(cases, assembly(func(a *AssemblyRow) { a.Duty = Pin })), "A"},
 		"combined loads, stated": {"across and along its axis are added", loads(cases, assembly(func(a *AssemblyRow) { a.Duty = Pin }),
 			func(s *sketch) { s.p.Criteria.CombinedLoadsStated = true }), none},

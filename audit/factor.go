@@ -197,6 +197,17 @@ func (f *InsulatorFactor) asksInstalled() bool {
 	return slices.ContainsFunc(f.By, func(e ExactFactor) bool { return e.AsksInstalled() })
 }
 
+// HungFrom is the day that stands for all from a given one on: that one where a factor goes by the year of installation and none by a later one; NoDay where
+// none goes by it, where one may tell those days apart, or where the day is not known.
+func (f *InsulatorFactor) HungFrom(day Day) Day {
+	if day == 0 || !f.asksInstalled() || slices.ContainsFunc(f.By, func(e ExactFactor) bool {
+		return e.AsksInstalled() && newYear(max(e.InstalledBefore, e.InstalledFrom)) > day
+	}) {
+		return NoDay
+	}
+	return day
+}
+
 // asksCrossings tells whether a factor goes by what spans cross.
 func (f *InsulatorFactor) asksCrossings() bool {
 	return slices.ContainsFunc(f.By, func(e ExactFactor) bool { return len(e.Crossings) > 0 })
@@ -232,6 +243,27 @@ func (p *Project) unmetFactors() (unmet []string) {
 		all(&p.Rules[i].Criteria.InsulatorFactor)
 	}
 	return unmet
+}
+
+// factorsOfCases lists the factors that are for some load cases, of all lines, each once.
+func (p *Project) factorsOfCases() (list []*ExactFactor) {
+	of := func(f *InsulatorFactor) {
+		for i := range f.By {
+			if e := &f.By[i]; len(e.Cases)+len(e.Kinds) > 0 && !slices.ContainsFunc(list, func(other *ExactFactor) bool { return other.String() == e.String() }) {
+				list = append(list, e)
+			}
+		}
+	}
+	of(&p.Criteria.InsulatorFactor)
+	for i := range p.Rules {
+		of(&p.Rules[i].Criteria.InsulatorFactor)
+	}
+	return list
+}
+
+// hasFactor tells whether criteria state a factor.
+func (c *Criteria) hasFactor(e *ExactFactor) bool {
+	return slices.ContainsFunc(c.InsulatorFactor.By, func(other ExactFactor) bool { return other.String() == e.String() })
 }
 
 // withoutBasis lists the criteria that state a factor between load and rating and no document that it follows.

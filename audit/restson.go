@@ -26,6 +26,8 @@ const (
 	RestsOnFitting
 	RestsOnRings // grading rings
 	RestsOnRoom  // how far the body or a wall is
+	RestsOnMaker // what hangs at a structure: its types, makes, materials and days of installation
+	RestsOnAge   // how old that is, and when it was inspected
 	restsOnAny   = ^Rests(0)
 
 	restsOnLevel = RestsOnLoad | RestsOnWithstand | RestsOnCreepage
@@ -46,7 +48,7 @@ type statedFigure struct {
 var (
 	unitFigures = []statedFigure{
 		{'k', "Kind", restsOnAny}, {'R', "Rating", RestsOnRating}, {'c', "Cantilever", RestsOnRating}, {'x', "Compression", RestsOnRating},
-		{'P', "Spacing", RestsOnLength | RestsOnLoad}, {'C', "Creepage", RestsOnCreepage}, {'d', "Diameter", RestsOnCreepage | RestsOnLoad},
+		{'P', "Spacing", RestsOnLength | RestsOnLoad}, {'C', "Creepage", RestsOnCreepage}, {'d', "Diameter", RestsOnCreepage | RestsOnLoad | RestsOnWithstand},
 		{'v', "Average diameter", RestsOnCreepage}, {'w', "Weight", RestsOnLoad}, {'a', "Wind area", RestsOnLoad}, {'u', "Coupling", RestsOnMake},
 		{'D', "Dry", RestsOnWithstand}, {'W', "Wet", RestsOnWithstand}, {'L', "Lightning", RestsOnWithstand}, {'I', "Lightning withstand", RestsOnWithstand},
 		{'T', "Wet withstand", RestsOnWithstand}, {'p', "Puncture", RestsOnWithstand}, {'A', "Arcing", RestsOnWithstand}, {'s', "Wet switching withstand", RestsOnWithstand},
@@ -64,10 +66,14 @@ var (
 		{'c', "Clamp rating", RestsOnFitting}, {'y', "Yoke rating", RestsOnFitting}, {'b', "Ball and socket rating", RestsOnFitting},
 		{'g', "Grading rings", RestsOnRings},
 	}
+	hangingFigures = []statedFigure{
+		{'u', "Unit", RestsOnMaker | RestsOnAge}, {'m', "Make", RestsOnMaker}, {'M', "Material", RestsOnMaker | RestsOnAge}, {'i', "Installed", RestsOnMaker | RestsOnAge},
+		{'I', "Inspected", RestsOnAge},
+	}
 	structureFigures = []statedFigure{
 		{'r', "role", RestsOnCourse | RestsOnLoad}, {'k', "continues", RestsOnCourse}, {'D', "duty", RestsOnCourse}, {'a', "attachment height", RestsOnLoad},
-		{'g', "ground level", RestsOnLoad}, {'c', "conductor ahead", RestsOnCourse | RestsOnLoad}, {'b', "subconductors ahead", RestsOnCourse | RestsOnLoad},
-		{'z', "ground level", restsOnLevel}, {'G', "ground level", restsOnLevel &^ RestsOnLoad}, // of a raster, and stated beside rasters
+		{'g', "ground level", restsOnLevel}, {'c', "conductor ahead", RestsOnCourse | RestsOnLoad}, {'b', "subconductors ahead", RestsOnCourse | RestsOnLoad},
+		{'z', "ground level", restsOnLevel}, {'G', "ground level", restsOnLevel &^ RestsOnLoad}, // of a raster, and stated, as earlier versions noted it beside rasters
 	}
 	lineFigures = []statedFigure{
 		{'V', "Nominal voltage", restsOnAny}, {'i', "Lightning level", RestsOnWithstand}, {'s', "Switching level", RestsOnWithstand}, {'T', "Maximum tension", RestsOnLoad},
@@ -85,7 +91,8 @@ const stringFigures Figures = 1<<7 - 1 | 1<<12
 // Some of structureFigures.
 const (
 	roleFigure         Figures = 1 << 0
-	heightFigures      Figures = 1<<3 | 1<<4 | rasterFigure
+	heightFigures      Figures = 1<<3 | groundFigure | rasterFigure
+	groundFigure       Figures = 1 << 4
 	conductorFigure    Figures = 1 << 5
 	subconductorFigure Figures = 1 << 6
 	rasterFigure       Figures = 1 << 7
@@ -218,15 +225,12 @@ func RastersThen(rests string) (rasters string, told bool) {
 	return "", told
 }
 
-// noteStructure notes what a structure states, and whether a raster gives its level or could stand in for it.
+// noteStructure notes what a structure states, and whether a raster gives its level.
 func (r *Result) noteStructure(n *note, subject, name string, i int, only Figures) {
 	row := r.Network.row(i)
-	set := statedByStructure(&row) & only
+	set := statedByStructure(&row) & only &^ besideRasterFigure
 	if row.Terrain == 0 {
 		set &^= rasterFigure
-	}
-	if len(r.Project.Terrain) == 0 {
-		set &^= besideRasterFigure
 	}
 	n.add(subject, name, set)
 }
@@ -254,6 +258,7 @@ const (
 	noteOfConductor = "conductor"
 	noteOfHere      = "here"
 	noteOfStructure = "structure" // another one
+	noteOfHanging   = "hanging"   // rows there; stands with how many of them state it
 	noteOfLine      = "line"
 	noteUnread      = "unread"  // what the row states and nobody could read then
 	noteRead        = "read"    // what nobody could read later
@@ -264,7 +269,7 @@ const (
 const noteLost = '!'
 
 var noteTables = map[string][]statedFigure{noteOfRow: rowFigures, noteOfUnit: unitFigures, noteOfConductor: conductorFigures,
-	noteOfHere: structureFigures, noteOfStructure: structureFigures, noteOfLine: lineFigures, noteUnread: rowFigures, noteRead: rowFigures}
+	noteOfHere: structureFigures, noteOfStructure: structureFigures, noteOfHanging: hangingFigures, noteOfLine: lineFigures, noteUnread: rowFigures, noteRead: rowFigures}
 
 // note is what is noted of the figures that something rests on.
 type note struct {
@@ -319,7 +324,7 @@ func (r *Result) RestsOn(check int, at *Location) string {
 	if at.Structure >= 0 {
 		only := every
 		if !r.levelIn(n.kind, at) {
-			only = ^(rasterFigure | besideRasterFigure)
+			only = ^(groundFigure | rasterFigure)
 		}
 		r.noteStructure(&n, noteOfHere, "", at.Structure, only)
 		if rasters := r.Rasters(); rasters != "" && only == every {
@@ -328,6 +333,9 @@ func (r *Result) RestsOn(check int, at *Location) string {
 	}
 	if n.kind&(RestsOnLoad|RestsOnCourse) != 0 {
 		r.noteSpans(&n, at)
+	}
+	if r.Checks[check].Of == OfStructure && n.kind&(RestsOnMaker|RestsOnAge) != 0 {
+		r.noteHanging(&n, at.Structure)
 	}
 	n.add(noteOfLine, "", statedByLine(&r.Network.Lines[at.Line].Row))
 	return string(n.text)
@@ -470,6 +478,8 @@ func inWords(subject, name, figure string) string {
 		return figure + " of the structure"
 	case noteOfStructure:
 		return figure + " of structure " + name
+	case noteOfHanging:
+		return figure + " of what hangs there"
 	case noteOfLine:
 		return figure + " of the line"
 	}
@@ -514,6 +524,10 @@ func (r *Result) statedNow(subject, name string, at *Location, find func(string)
 		if i, there := find(name); there {
 			row := r.Network.row(i)
 			return statedByStructure(&row), every
+		}
+	case noteOfHanging:
+		if at.Structure >= 0 {
+			return r.hangingNow(name, at.Structure), every
 		}
 	case noteOfLine:
 		return statedByLine(&r.Network.Lines[at.Line].Row), every

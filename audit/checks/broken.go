@@ -28,7 +28,7 @@ var brokenConductor = audit.Check{
 			{Symbol: "T_b", Meaning: "horizontal tension of one subconductor that is left; C_b is its catenary constant", Measure: "kN"},
 			{Symbol: "k", Meaning: "subconductors of a phase that break: all, unless the criterion says how many"},
 			{Symbol: "P, P_l, P_t", Meaning: "pull of the span that stays, and its parts along the line and across it, by half the deviation", Measure: "N"},
-			{Symbol: "V", Meaning: "weight of the span that stays, from its low point by T_b", Measure: "N"},
+			{Symbol: "V", Meaning: "weight of the span that stays, by its arc from its low point by T_b", Measure: "N"},
 			{Symbol: "s", Meaning: "parallel strings"},
 			{Symbol: "w_i", Meaning: "weight of one string; left out where its units state none", Measure: "N"},
 			{Symbol: "p", Meaning: "load in the plane of a V set, √(V² + P_l²); its legs bear p, P_t and their weight as they bear V and H in strength", Measure: "N"},
@@ -49,8 +49,8 @@ var brokenConductor = audit.Check{
 				s.Assembly.Unit.RatingKN = 70
 				return s
 			},
-			Outcome: audit.FallsShort, Observed: 70, Required: 71.08,
-			Source: "√((0.7·28·2)² + (2·150·15.965/1000)²)·1.8 = 71.08 kN (statics, computed); 1.8 as GB 50545 has it for broken wires (value from memory)",
+			Outcome: audit.FallsShort, Observed: 70, Required: 71.09,
+			Source: "39.2·√(1 + sinh²(150/1227.67))·1.8 = 71.09 kN (statics, computed); 1.8 as GB 50545 has it for broken wires (value from memory)",
 		},
 	},
 	AskedBy: []audit.Need{audit.AsksBrokenConductor},
@@ -60,6 +60,7 @@ var brokenConductor = audit.Check{
 	Strings: true,
 	Between: true,
 	Errs:    audit.ErrsLoads,
+	Parted:  audit.ByBreak,
 	Rests:   audit.RestsOnLoad | audit.RestsOnRating | audit.RestsOnCourse,
 	Remedy:  "Take stronger units or parallel strings, clamps that slip earlier, or confirm the tension and the share of it that is left.",
 	Concerns: func(s audit.Subject) audit.Reason {
@@ -96,11 +97,12 @@ func judgeBroken(s audit.Subject, t *audit.Trace) audit.Verdict {
 		return audit.CannotTell(reason)
 	}
 	addBrokenPull(t, s, &p)
-	rating, reason := addRating(t, s, false)
-	if reason != audit.NoReason {
+	rating, reason := addRating(nil, s, false)
+	v := audit.AtLeast(rating, p.Required, "kN")
+	if reason != audit.NoReason && v.Outcome != audit.FallsShort {
 		return audit.CannotTell(reason)
 	}
-	v := audit.AtLeast(rating, p.Required, "kN")
+	addRating(t, s, false)
 	if v.Outcome == audit.Meets && p.Unsure != audit.NoReason {
 		return audit.CannotTell(p.Unsure)
 	}
@@ -113,7 +115,7 @@ func judgeBroken(s audit.Subject, t *audit.Trace) audit.Verdict {
 			needs = "needs at least"
 		}
 		factor, of := s.BrokenFactor()
-		v = v.Saying(fmt.Sprintf("%s; %s: %.1f kN on %s, which %s %.1f kN (factor %g, %s)%s.", ratedInWords(s, rating, false), breakInWords(&p.BrokenLoad), p.KN, what, needs, p.Required, factor,
+		v = v.Saying(fmt.Sprintf("%s; %s: %.1f kN on %s, which %s %.1f kN (factor %g, %s)%s.", ratedInWords(s, rating, false, reason), breakInWords(&p.BrokenLoad), p.KN, what, needs, p.Required, factor,
 			of, doubtInWords(s)))
 	}
 	return v
@@ -166,7 +168,7 @@ func addBrokenLoad(t *audit.Trace, s audit.Subject, b *audit.BrokenLoad) {
 	t.Add(audit.Step{Symbol: "C_b", Meaning: "catenary constant by that", Formula: "1000·T_b/w", Inputs: []audit.Operand{lost, w}, Result: audit.Figure(b.LeftM, "m"), Clause: basis.Arithmetic, Sheet: "1000*T_b/w"})
 	goOn := b.Subconductors > b.Number
 	if goOn {
-		addWeightSpan(t, s, b.Load, "VS", "weight span of the subconductors that go on", audit.InBetween)
+		addGoesOn(t, s, b)
 	}
 	addHangs(t, s, b, goOn)
 	hangs, turn := figure("l_b", b.HangsM, "m"), figure("δ", s.Structure.DeviationDeg, "deg")
@@ -176,7 +178,7 @@ func addBrokenLoad(t *audit.Trace, s audit.Subject, b *audit.BrokenLoad) {
 	if goOn {
 		m := figure("m", float64(b.Subconductors), "")
 		weight.Meaning += ", and of the subconductors that go on"
-		weight.Formula, weight.Sheet, weight.Inputs = "l_b·w·k + VS·w·(m − k)", "l_b*w*k+VS*w*(m-k)", append(weight.Inputs, figure("VS", b.WeightSpanM, "m"), m)
+		weight.Formula, weight.Sheet, weight.Inputs = "l_b·w·k + l_g·w·(m − k)", "l_b*w*k+l_g*w*(m-k)", append(weight.Inputs, figure("l_g", b.GoesOnM, "m"), m)
 		across.Meaning += ", with the turn of the subconductors that go on"
 		across.Formula, across.Sheet = "1000·(T_b·k + 2·T·(m − k))·sin(|δ|/2)", "1000*(T_b*k+2*T*(m-k))*SIN(RADIANS(ABS(δ))/2)"
 		across.Inputs = append(across.Inputs, figure("T", b.TensionKN, "kN"), m)
@@ -187,17 +189,27 @@ func addBrokenLoad(t *audit.Trace, s audit.Subject, b *audit.BrokenLoad) {
 	t.Add(across)
 }
 
+// addGoesOn shows how much of a subconductor that goes on hangs here.
+func addGoesOn(t *audit.Trace, s audit.Subject, b *audit.BrokenLoad) {
+	st := s.Structure
+	addBehind(t, st, b.ConstantM)
+	addAhead(t, st, b.ConstantM)
+	t.Add(audit.Step{Symbol: "l_g", Meaning: "length of the arc of a subconductor that goes on, from low point to low point", Formula: "C·(sinh((L1 − x1)/C) + sinh(x2/C))", Sheet: "C*(SINH((L1-x1)/C)+SINH(x2/C))",
+		Inputs: []audit.Operand{figure("C", b.ConstantM, "m"), figure("L1", st.SpanBackM, "m"), figure("x1", basis.LowPoint(st.SpanBackM, st.HeightM-st.HeightBackM, b.ConstantM), "m"),
+			figure("x2", basis.LowPoint(st.SpanAheadM, st.HeightAheadM-st.HeightM, b.ConstantM), "m")}, Result: audit.Figure(b.GoesOnM, "m"), Clause: basis.Arithmetic})
+}
+
 // addHangs shows how much of the span that stays hangs here; its rise is known already where the weight span is.
 func addHangs(t *audit.Trace, s audit.Subject, b *audit.BrokenLoad, riseKnown bool) {
 	st := s.Structure
-	step := audit.Step{Symbol: "l_b", Meaning: "what of it hangs here, from its low point; below 0 it lifts", Result: audit.Figure(b.HangsM, "m"), Clause: basis.Arithmetic}
+	step := audit.Step{Symbol: "l_b", Meaning: "length of its arc that hangs here, from its low point; below 0 it lifts", Result: audit.Figure(b.HangsM, "m"), Clause: basis.Arithmetic}
 	if b.Side == audit.Back {
 		riseM := st.HeightM - st.HeightBackM
 		if !riseKnown {
 			t.Add(rise("1", "rise of the span behind", "z", "z_1", st.HeightM, st.HeightBackM))
 		}
 		t.Add(lowPointBy("x_b", "C_b", "1", "low point of the span behind, from the structure behind", st.SpanBackM, riseM, b.LeftM))
-		step.Formula, step.Sheet = "L1 − x_b", "L1-x_b"
+		step.Formula, step.Sheet = "C_b·sinh((L1 − x_b)/C_b)", "C_b*SINH((L1-x_b)/C_b)"
 		step.Inputs = []audit.Operand{figure("L1", st.SpanBackM, "m"), figure("x_b", basis.LowPoint(st.SpanBackM, riseM, b.LeftM), "m")}
 	} else {
 		riseM := st.HeightAheadM - st.HeightM
@@ -205,8 +217,9 @@ func addHangs(t *audit.Trace, s audit.Subject, b *audit.BrokenLoad, riseKnown bo
 			t.Add(rise("2", "rise of the span ahead", "z_2", "z", st.HeightAheadM, st.HeightM))
 		}
 		t.Add(lowPointBy("x_b", "C_b", "2", "low point of the span ahead, from here", st.SpanAheadM, riseM, b.LeftM))
-		step.Formula, step.Sheet, step.Inputs = "x_b", "x_b", []audit.Operand{figure("x_b", basis.LowPoint(st.SpanAheadM, riseM, b.LeftM), "m")}
+		step.Formula, step.Sheet, step.Inputs = "C_b·sinh(x_b/C_b)", "C_b*SINH(x_b/C_b)", []audit.Operand{figure("x_b", basis.LowPoint(st.SpanAheadM, riseM, b.LeftM), "m")}
 	}
+	step.Inputs = append(step.Inputs, figure("C_b", b.LeftM, "m"))
 	t.Add(step)
 }
 

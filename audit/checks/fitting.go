@@ -55,6 +55,7 @@ var fittingStrength = audit.Check{
 	Strings:  true,
 	Between:  true,
 	Errs:     audit.ErrsLoads,
+	Parted:   audit.ByCase | audit.BySide | audit.ByFitting,
 	Rests:    audit.RestsOnLoad | audit.RestsOnFitting | audit.RestsOnCourse,
 	Remedy:   "Take a stronger fitting, or confirm its rating, the tension and the load cases.",
 	Concerns: fitted,
@@ -92,6 +93,7 @@ var fittingStrengthOneStringBroken = audit.Check{
 	Strings: true,
 	Between: true,
 	Errs:    audit.ErrsLoads,
+	Parted:  audit.ByCase | audit.BySide | audit.ByFitting,
 	Rests:   audit.RestsOnLoad | audit.RestsOnFitting | audit.RestsOnCourse,
 	Remedy:  "Take a stronger ball and socket, or confirm its rating, the tension and the load cases.",
 	Concerns: func(s audit.Subject) audit.Reason {
@@ -128,8 +130,8 @@ var fittingBrokenConductor = audit.Check{
 				s.Assembly.Direct.FittingsKN, s.Criteria.BrokenConductor.Fitting = audit.Ratings{40, 80, 70}, 1.8
 				return s
 			},
-			Outcome: audit.FallsShort, Observed: 70, Required: 71.08,
-			Source: "√(39.2² + 4.7895²)·1.8 = 71.08 kN on yoke and on ball and socket; half of it on a clamp (statics, computed); the factor is an example without a source",
+			Outcome: audit.FallsShort, Observed: 70, Required: 71.09,
+			Source: "39.2·√(1 + sinh²(150/1227.67))·1.8 = 71.09 kN on yoke and on ball and socket; half of it on a clamp (statics, computed); the factor is an example without a source",
 		},
 	},
 	AskedBy: []audit.Need{audit.AsksFittingsBroken},
@@ -204,8 +206,8 @@ func addBrokenFitting(t *audit.Trace, s audit.Subject, worst *audit.BrokenFittin
 			figure("P_l", b.AlongN, "N"), figure("P_t", b.AcrossN, "N"), f}
 	case worst.GoesOn:
 		step.Meaning = "load on the clamp of one subconductor that goes on"
-		step.Formula, step.Sheet = "√((2·1000·T·sin(|δ|/2))² + (VS·w)²)/1000·f", "SQRT((2*1000*T*SIN(RADIANS(ABS(δ))/2))^2+(VS*w)^2)/1000*f"
-		step.Inputs = []audit.Operand{figure("T", b.TensionKN, "kN"), figure("δ", s.Structure.DeviationDeg, "deg"), figure("VS", b.WeightSpanM, "m"), w, f}
+		step.Formula, step.Sheet = "√((2·1000·T·sin(|δ|/2))² + (l_g·w)²)/1000·f", "SQRT((2*1000*T*SIN(RADIANS(ABS(δ))/2))^2+(l_g*w)^2)/1000*f"
+		step.Inputs = []audit.Operand{figure("T", b.TensionKN, "kN"), figure("δ", s.Structure.DeviationDeg, "deg"), figure("l_g", b.GoesOnM, "m"), w, f}
 	}
 	t.Add(step)
 	_, of := s.BrokenFactor()

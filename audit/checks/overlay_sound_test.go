@@ -170,6 +170,9 @@ func TestResidualStrength(t *testing.T) {
 	}{
 		{"a sound string needs none", nil, "", 0, nil, audit.Meets, audit.NoReason, 120},
 		{"not stated", nil, "porcelain", 1, nil, audit.NotAssessed, audit.ResidualNotStated, 0},
+		{"not stated, and too weak even when sound", nil, "porcelain", 1, func(b *base, row *audit.AssemblyRow) {
+			row.Direct = b.direct(func(d *audit.DirectValues) { d.RatingKN = 50 })
+		}, audit.FallsShort, audit.NoReason, 50},
 		{"not stated for the material", porcelain(0.5), "toughened glass", 1, nil, audit.NotAssessed, audit.ResidualNotStated, 0},
 		{"material not stated", porcelain(0.5), "", 1, nil, audit.NotAssessed, audit.MaterialUnknown, 0},
 		{"enough", porcelain(0.5), "Porcelain ", 1, nil, audit.Meets, audit.NoReason, 60},

@@ -33,6 +33,7 @@ var soundUnits = audit.Check{
 	},
 	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsDefective, audit.NeedsSoundInsulator, audit.NeedsUnitsPerString},
 	Errs:   audit.ErrsZone | audit.ErrsAltitude | audit.ErrsCreepageAltitude,
+	Pieces: []string{"creepage", "number of sound units", "lightning withstand", "switching withstand", "wet withstand"},
 	Rests:  audit.RestsOnCreepage | audit.RestsOnLength | audit.RestsOnWithstand,
 	Remedy: "Replace the defective units or the failed insulator; of the units of a string punctured porcelain first: it is a short circuit and may drop the line.",
 	Concerns: func(s audit.Subject) audit.Reason {
@@ -48,8 +49,12 @@ func judgeSound(s audit.Subject, t *audit.Trace) audit.Verdict {
 	if s.Assembly.HasFailed() {
 		return failedInsulator(s, t)
 	}
-	governs, verdict := soundCreepage, soundCreepage(s, nil)
-	for _, judge := range [...]func(audit.Subject, *audit.Trace) audit.Verdict{soundByPolicy, soundWithstand(audit.Lightning), soundWithstand(audit.Switching), soundWithstand(audit.Wet)} {
+	pieces := [...]func(audit.Subject, *audit.Trace) audit.Verdict{soundCreepage, soundByPolicy, soundWithstand(audit.Lightning), soundWithstand(audit.Switching), soundWithstand(audit.Wet)}
+	if piece := s.Piece(); piece > 0 {
+		return pieces[piece-1](s, t)
+	}
+	governs, verdict := pieces[0], pieces[0](s, nil)
+	for _, judge := range pieces[1:] {
 		if v := judge(s, nil); graver(v, verdict) {
 			governs, verdict = judge, v
 		}

@@ -184,8 +184,8 @@ func (c *comparison) answered(b *before, t *told) {
 		c.cleared(b, NotAssessed, lost.inWords())
 	case v.Outcome == audit.NotAssessed && (!changed || v.Reason.AskedBy() == ""):
 		c.cleared(b, NotAssessed, detail)
-		// A run that noted nothing of what its exceptions rest on leaves open what was lost, and so does another rule or zone.
-		c.out.Cleared[len(c.out.Cleared)-1].NothingLost = b.Rests != "" && !lost.any() && !changed && !v.Reason.IsFaulty() &&
+		// A run that noted nothing of what its exceptions rest on leaves open what was lost, and so does another zone.
+		c.out.Cleared[len(c.out.Cleared)-1].NothingLost = b.Rests != "" && !lost.any() && !v.Reason.IsFaulty() &&
 			c.r.ZoneLost(b.Stated, &t.at) == "" && c.r.NearZoneLost(b.Stated, &t.at) == ""
 	case v.Outcome == audit.Meets && c.r.ZoneLost(b.Stated, &t.at) != "":
 		c.cleared(b, RuleChanged, c.r.ZoneLost(b.Stated, &t.at)+": "+figures(v))

@@ -30,8 +30,10 @@ func (c *caseReader) figures(cell string, in unitOfMeasure) (rest float64, named
 		}
 		number, _ := figure(strings.Replace(text, "\u2212", "-", 1))
 		_, plain := parseNumber(number)
-		switch _, ok := writtenAs(number); {
+		switch written, ok := writtenAs(number); {
 		case !ok || plain && !isLoosePoint(number):
+		case (name != "" || len(parts) > 1) && written.loose == 0 && written.has == (numberSigns{commaDecimal: true}): // no comma of thousands
+			text = written.plain + strings.TrimPrefix(text, number)
 		case name == "" && len(parts) == 1 && !plain:
 			return math.NaN(), nil, notANumber // its column tells how
 		case name != "" || len(parts) > 1:

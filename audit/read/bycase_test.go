@@ -20,23 +20,26 @@ func TestFiguresByLoadCase(t *testing.T) {
 		named []audit.CaseFigure
 		says  string // of the trouble
 	}{
-		"1200":                            {1200, nil, ""},
-		"47 in":                           {1193.8, nil, ""},
-		"high wind: 600; still air: 1500": {nan, []audit.CaseFigure{{Case: "high wind", Value: 600}, {Case: "Still air", Value: 1500}}, ""},
-		"600;STILL-AIR=1.5 m":             {600, []audit.CaseFigure{{Case: "Still air", Value: 1500}}, ""},
-		"high wind: 600\nstill air: 1500": {nan, []audit.CaseFigure{{Case: "high wind", Value: 600}, {Case: "Still air", Value: 1500}}, ""},
-		"0":                               {nan, nil, "is out of range, expected 10 to 30000 mm"},
-		"-600":                            {nan, nil, "is out of range, expected 10 to 30000 mm"},
-		"600; still air: 0":               {nan, nil, "is out of range, expected 10 to 30000 mm"},
-		"much":                            {nan, nil, `is not a number, nor numbers by load case such as "high wind: 600; still air: 1500"`},
-		"storm: 600":                      {nan, nil, `names the load case "storm", which is none of the criteria's: high wind, Still air`},
-		"600; 700":                        {nan, nil, "states two figures of one load case, or two for all others"},
-		"high wind: 600; High wind: 700":  {nan, nil, "states two figures of one load case, or two for all others"},
-		"high wind:":                      {nan, nil, `is not a number, nor numbers by load case such as "high wind: 600; still air: 1500"`},
-		";":                               {nan, nil, "is not a number"},
-		"45,5":                            {nan, nil, "is not a number"}, // which its column reads then
-		"600; still air: 12.500":          {nan, nil, twoWays},
-		"still air: 1.250,5":              {nan, nil, twoWays},
+		"1200":                                {1200, nil, ""},
+		"47 in":                               {1193.8, nil, ""},
+		"high wind: 600; still air: 1500":     {nan, []audit.CaseFigure{{Case: "high wind", Value: 600}, {Case: "Still air", Value: 1500}}, ""},
+		"600;STILL-AIR=1.5 m":                 {600, []audit.CaseFigure{{Case: "Still air", Value: 1500}}, ""},
+		"high wind: 600\nstill air: 1500":     {nan, []audit.CaseFigure{{Case: "high wind", Value: 600}, {Case: "Still air", Value: 1500}}, ""},
+		"0":                                   {nan, nil, "is out of range, expected 10 to 30000 mm"},
+		"-600":                                {nan, nil, "is out of range, expected 10 to 30000 mm"},
+		"600; still air: 0":                   {nan, nil, "is out of range, expected 10 to 30000 mm"},
+		"much":                                {nan, nil, `is not a number, nor numbers by load case such as "high wind: 600; still air: 1500"`},
+		"storm: 600":                          {nan, nil, `names the load case "storm", which is none of the criteria's: high wind, Still air`},
+		"600; 700":                            {nan, nil, "states two figures of one load case, or two for all others"},
+		"high wind: 600; High wind: 700":      {nan, nil, "states two figures of one load case, or two for all others"},
+		"high wind:":                          {nan, nil, `is not a number, nor numbers by load case such as "high wind: 600; still air: 1500"`},
+		";":                                   {nan, nil, "is not a number"},
+		"45,5":                                {nan, nil, "is not a number"}, // which its column reads then
+		"high wind: 0,5 m; still air: 1,25 m": {nan, []audit.CaseFigure{{Case: "high wind", Value: 500}, {Case: "Still air", Value: 1250}}, ""},
+		"60,5; still air: 20,25":              {60.5, []audit.CaseFigure{{Case: "Still air", Value: 20.25}}, ""},
+		"still air: 1,250":                    {nan, nil, twoWays},
+		"600; still air: 12.500":              {nan, nil, twoWays},
+		"still air: 1.250,5":                  {nan, nil, twoWays},
 	} {
 		rest, named, trouble := reader.figures(cell, millimetres.units[0])
 		if c.says != "" {

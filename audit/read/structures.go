@@ -286,7 +286,9 @@ func (r *structureReader) clearance(f *feature, row *audit.StructureRow, room *a
 		room.ClearanceMM, room.ClearancesMM, t = reader.figures(text, p.in)
 	}
 	if t != nil {
-		r.fault(row.Source, t.kind, p.name, text, t.expected)
+		if !r.isUntold(f, p.name) {
+			r.fault(row.Source, t.kind, p.name, text, t.expected)
+		}
 		row.Faulty = row.Faulty.With(audit.CellLength)
 	}
 }
