@@ -170,7 +170,7 @@ func (z *sizedAt) find(s *Subject, tried *Trials) {
 		z.site = site
 	}
 	s.Assembly.Duty = Suspension
-	if z.units, z.governs = tried.UnitsNeeded(s); z.units > mostUnits {
+	if z.units, z.governs = tried.UnitsNeeded(s); z.units > MostUnitsAsked {
 		z.units = 0
 	}
 	s.Assembly.setUnits(1)

@@ -7,12 +7,16 @@ import (
 	"dryarc/audit/basis"
 )
 
-// mostUnits is the longest trial string, in units.
-const mostUnits = 80
+// mostUnits is the longest trial string where no check tells how many units it needs, and MostUnitsAsked where one does, in units (choices of this
+// program).
+const (
+	mostUnits      = 80
+	MostUnitsAsked = 150
+)
 
 // UnitsNeeded finds the least number of units with which a subject's assembly meets every sizing check on trial that can be
 // judged, and the check that governs. The assembly is a trial of like units, see TrialOf, whose number of units it
-// changes. 0 and nil where nothing can be judged; more than mostUnits where no string can be shown to do, since it would
+// changes. 0 and nil where nothing can be judged; more than MostUnitsAsked where no string can be shown to do, since it would
 // be longer than that or than the tables go. It runs the very checks of the audit; where one of them fails, nothing is known
 // of what it asks for, and the answer is 0 and nil.
 func (t *Trials) UnitsNeeded(s *Subject) (units int, governs *Check) {
@@ -31,7 +35,7 @@ func (t *Trials) UnitsNeeded(s *Subject) (units int, governs *Check) {
 		case outcome == Meets && (n > units || governs == nil):
 			units, governs = n, check
 		case outcome == FallsShort:
-			return mostUnits + 1, check
+			return MostUnitsAsked + 1, check
 		}
 	}
 	return units, governs
@@ -75,12 +79,13 @@ func (t *Trials) note(check int, failed string) {
 }
 
 // leastUnits finds the least number of units, from first on, with which a verdict meets. The outcome is that of the verdict
-// there; FallsShort where none up to mostUnits meets, or where the tables end before one does; otherwise the check is
+// there; FallsShort where none up to MostUnitsAsked meets, or where the tables end before one does; otherwise the check is
 // silent. A figure that falls short tells how far to leap: strings gain at most in proportion to their units, or
 // nearly so, and a leap too far is walked back.
 func leastUnits(first int, judge func(n int) Verdict) (n int, outcome Outcome) {
 	short, leap := 0, true // the longest trial that fell short
-	for n = first; n <= mostUnits; {
+	last := mostUnits
+	for n = first; n <= last; {
 		v := judge(n)
 		switch {
 		case v.Outcome == Meets:
@@ -94,6 +99,7 @@ func leastUnits(first int, judge func(n int) Verdict) (n int, outcome Outcome) {
 			short, n = n, n+1
 			if leap {
 				n = max(n, int(math.Ceil(float64(short)*v.Required.Number/v.Observed.Number*(1-tolerance))))
+				last = max(last, min(n, MostUnitsAsked))
 			}
 		case v.Outcome == NotApplicable:
 			return n, NotApplicable

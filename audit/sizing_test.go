@@ -24,8 +24,8 @@ func TestLeastUnits(t *testing.T) {
 	}{
 		"one will do":                          {1, linear(1), 1, Meets, 1},
 		"sixty":                                {1, linear(60), 60, Meets, 3},
-		"all there are":                        {1, linear(mostUnits), mostUnits, Meets, 3},
-		"more than there are":                  {1, linear(mostUnits + 1), mostUnits + 1, FallsShort, 1},
+		"all there are":                        {1, linear(MostUnitsAsked), MostUnitsAsked, Meets, 3},
+		"more than there are":                  {1, linear(MostUnitsAsked + 1), MostUnitsAsked + 1, FallsShort, 1},
 		"from what other checks need":          {9, linear(5), 9, Meets, 1},
 		"strings gain a little more than that": {1, func(n int) Verdict { return AtLeast(math.Pow(float64(n), 1.1), 20, "") }, 16, Meets, 8},
 		"strings gain less than that":          {1, func(n int) Verdict { return AtLeast(math.Sqrt(float64(n)), 3, "") }, 9, Meets, 9},

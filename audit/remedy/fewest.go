@@ -122,6 +122,9 @@ func (b *bench) seekLeast(q *ask, u, strings int, anew bool) (serving *answer, s
 			before, beforeBy = v, check
 			if !stepwise && b.result.Checks[check].Sizes && v.Observed.Number > 0 && v.Required.Number > v.Observed.Number {
 				n = max(n+1, int(math.Ceil(float64(n)*v.Required.Number/v.Observed.Number*(1-basis.Tolerance))))
+				if unit.Kind.HasUnitCount() {
+					last = max(last, min(n, audit.MostUnitsAsked))
+				}
 				if n > last && short < last {
 					n = last
 				}

@@ -50,3 +50,23 @@ func TestOneMakeUpWhereAPhaseIsMissing(t *testing.T) {
 	require.Equal(t, "13 × U120B", job.Remedies[0].To.String())
 	require.Equal(t, job.Remedies[0].To, job.Remedies[1].To)
 }
+
+// Class c at 145 kV needs 34.7·145/√3 = 2905 mm (computed): 97 units of 30 mm, more than are tried one after the other, and 194 of 15 mm, more than are
+// tried at all.
+func TestSoughtAreAsManyUnitsAsACheckAsksFor(t *testing.T) {
+	for creepageMM, want := range map[float64]string{30: "97 × U120B", 15: ""} {
+		p := sample(t)
+		stocked(p, 10, "U120B")
+		unitOf(p, "U120B").CreepageMM = creepageMM
+		r, jobs := searched(t, p)
+		job := jobAt(r, jobs, "3")
+		if want == "" {
+			require.Empty(t, job.Remedies)
+			require.Contains(t, job.StoppedBy[0].Sentence, "150 × U120B has 2250 mm of creepage")
+			require.Contains(t, job.StoppedBy[0].Sentence, " Strings of more units were not tried.")
+			continue
+		}
+		require.Empty(t, job.StoppedBy)
+		require.Equal(t, want, job.Remedies[0].To.String())
+	}
+}

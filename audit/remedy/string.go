@@ -9,7 +9,8 @@ import (
 	"dryarc/audit/basis"
 )
 
-// mostUnits and mostStrings bound the strings that are tried (a choice of this program).
+// mostUnits and mostStrings bound the strings that are tried (a choice of this program): more units, up to audit.MostUnitsAsked, only where a check says that it
+// needs so many.
 const (
 	mostUnits   = 60
 	mostStrings = 4

@@ -148,6 +148,9 @@ func (b *bench) stop(q *ask, blocks []block) bool {
 			nearest = blocks[i]
 		}
 		s.Check, s.TooLong, s.Unjudged, s.Lacks, s.Sentence = nearest.check, nearest.tooLong, nearest.mayServe, nearest.lacks, nearest.sentence()
+		if nearest.check >= 0 && nearest.units >= mostUnits {
+			s.Sentence += " Strings of more units were not tried."
+		}
 	}
 	if !s.Unjudged {
 		if s.Couplings = b.couplingsKept(q); len(s.Couplings) > 0 {
