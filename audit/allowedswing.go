@@ -82,6 +82,9 @@ func (s *Subject) setGeometry(a *AllowedSwing, room *Room) (missing Reason) {
 	}
 	wall.AwayM = a.WallMM / 1000
 	a.WallDeg = basis.SwingToWallDeg(a.LengthMM/1000, wall, a.ClearanceMM/1000)
+	if wall.Lean < 0 && a.MayBeLonger() && basis.SwingToWallDeg(2*a.LengthMM/1000, wall, a.ClearanceMM/1000) > a.WallDeg {
+		a.WallDeg = math.NaN() // a longer string hangs farther from a wall that leans away, and may swing more
+	}
 	if bracketMM := room.bracketMM(); !a.MayBeLonger() {
 		if a.UnderArmMM = a.ShortestMM; bracketMM > a.ClearanceMM { // which a longer string reaches at less swing
 			a.UnderArmMM = a.LengthMM

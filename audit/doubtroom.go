@@ -40,7 +40,7 @@ func (n *Network) doubtRoomOf(line *Line, room *Room, at Source, columns [3]stri
 			Expected: fmt.Sprintf("mm is implausible at %s, expected %.10g mm or more; nothing is judged by it", line.roomVoltage(), least)})
 	}
 	wall := n.doubtMost(line, room.WallDistanceMM, basis.MostWallDistance(kV), at, columns[1])
-	bracket := n.doubtMost(line, room.BracketMM, basis.MostBracketLevel(kV), at, columns[2])
+	bracket := n.doubtMost(line, math.Abs(room.BracketMM), basis.MostBracketLevel(kV), at, columns[2])
 	return doubtful || wall || bracket
 }
 

@@ -13,8 +13,8 @@ import (
 type Room struct {
 	ArmLengthMM    float64 // from the body of the structure to the attachment of the string
 	WallDistanceMM float64 // from the attachment, level, to where the body or a wall comes nearest beside the string
-	WallLean       float64 // by how many metres the wall comes nearer for each metre down from there; upright where not stated
-	BracketMM      float64 // how far above the attachment the crossarm or bracket is, and with it where the distance of a leaning wall is measured
+	WallLean       float64 // by how many metres the wall comes nearer for each metre down from there; below 0 it leans away; upright where not stated
+	BracketMM      float64 // how far above the attachment the crossarm or bracket is, below 0 beneath it, and with it where the distance of a leaning wall is measured
 	WallSide       WallSide
 	ClearanceMM    float64 // of what is live from the structure, in the load cases that ClearancesMM does not name
 	ClearancesMM   []CaseFigure
@@ -34,7 +34,7 @@ func UnknownRoom() Room {
 
 // bracketMM is how far above the attachment the crossarm or bracket is: level with it where that is not stated.
 func (r *Room) bracketMM() float64 {
-	if isStated(r.BracketMM) {
+	if !math.IsNaN(r.BracketMM) {
 		return r.BracketMM
 	}
 	return 0
@@ -42,7 +42,7 @@ func (r *Room) bracketMM() float64 {
 
 // wall is the wall as far as its distance has no part in it: upright where no lean is stated.
 func (r *Room) wall() basis.Wall {
-	if isStated(r.WallLean) {
+	if !math.IsNaN(r.WallLean) {
 		return basis.Wall{AboveM: r.bracketMM() / 1000, Lean: r.WallLean}
 	}
 	return basis.Wall{}
@@ -156,7 +156,7 @@ func (r *Room) key() (key roomKey) {
 // orUpright tells 0 from what is not stated: a wall that a structure has upright, or a bracket level with the attachment, whatever its line states.
 func orUpright(figure float64) float64 {
 	if figure == 0 {
-		return -1
+		return math.Inf(-1)
 	}
 	return figure
 }

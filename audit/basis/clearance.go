@@ -12,7 +12,7 @@ const (
 type Wall struct {
 	AwayM  float64 // level, from the attachment of the string to the wall, at AboveM above the attachment
 	AboveM float64
-	Lean   float64 // by how many metres it comes nearer for each metre down; 0 of an upright one
+	Lean   float64 // by how many metres it comes nearer for each metre down; 0 of an upright one, below 0 of one that leans away
 }
 
 // DistanceM is how far a point is from the wall in metres: so far aside of the attachment, towards the wall, and so far below it.

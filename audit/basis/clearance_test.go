@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 )
 
 // Where a wall 2.5 m away asks for 1.2 m of clearance, a string of 1.8 m may swing by 46.24° and one of 2.1 m by 38.25° (computed on a
@@ -58,6 +59,37 @@ func TestSwingToArm(t *testing.T) {
 			require.InDelta(t, c.clearance, c.above+c.length*math.Cos(got*degree), 1e-9, name)
 		}
 	}
+}
+
+// A string let out step by step from where it hangs at rest stops where its end comes nearer to the wall, or the arm, than it may: walls that lean
+// either way and arms above the attachment and beneath it. The distance of the end is that of its foot on a line through two points of the wall.
+func TestSwingIsAsFarAsTheStringGoes(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		draw := func(low, high float64, name string) float64 { return rapid.Float64Range(low, high).Draw(t, name) }
+		wall := Wall{AwayM: draw(0.2, 4, "away"), AboveM: draw(-1, 2, "above"), Lean: draw(-1, 1, "lean")}
+		length, clearance := draw(0.5, 3, "length"), draw(0.1, 2, "clearance")
+		x0, z0, dx, dz := wall.AwayM, -wall.AboveM, -wall.Lean, 1.0 // z counts down from the attachment
+		fromWall := func(deg float64) float64 {
+			x, z := length*math.Sin(deg*degree), length*math.Cos(deg*degree)
+			return ((x0-x)*dz - (z0-z)*dx) / math.Hypot(dx, dz)
+		}
+		fromArm := func(deg float64) float64 { return wall.AboveM + length*math.Cos(deg*degree) }
+		for name, c := range map[string]struct {
+			from func(deg float64) float64
+			got  float64
+		}{"wall": {fromWall, SwingToWallDeg(length, wall, clearance)}, "arm": {fromArm, SwingToArmDeg(length, wall.AboveM, clearance)}} {
+			if c.from(0) < clearance {
+				require.Less(t, c.got, 1e-9, name)
+				continue
+			}
+			const step = 0.01
+			far := 0.0
+			for far < AnySwingDeg && c.from(far+step) >= clearance {
+				far += step
+			}
+			require.InDelta(t, math.Min(far, AnySwingDeg), c.got, 2*step, name)
+		}
+	})
 }
 
 func requireDeg(t *testing.T, want, got float64, name string) {

@@ -251,7 +251,7 @@ func brokenStep(t *audit.Trace, s audit.Subject, p *audit.BrokenPull) audit.Step
 		step = v.complete(step, a, f)
 	} else if a.HangsInV() {
 		leg := addBrokenLegs(t, s, p)
-		step.Meaning = fmt.Sprintf("load on one string of the worse leg of a V set of %g°, %d strings in all", a.VAngleDeg, a.Strings)
+		step.Meaning = fmt.Sprintf("load on one string of the worse leg of a V set of %.4g°, %d strings in all", a.VAngleDeg, a.Strings)
 		if p.LegSlack {
 			step.Meaning += ", the other being slack"
 		}

@@ -64,6 +64,10 @@ func TestSwingByClearance(t *testing.T) {
 		{"shorter than the clearance", room(1100, units(7)), "shortfall 27.074/-90", "from the crossarm is not kept even at rest"},
 		{"as long as the clearance, at rest", room(1200, units(8), func(s *audit.Subject) { s.Criteria.LoadCases[0].WindPa = 0 }), "meets 0/0", ""},
 
+		{"a wall that leans away", room(fit, walls(-0.1, nan), wall(2300)), "meets 27.074/42.923", ""}, // asin((2300·cos β − 1200)/1800) + 5.7106°
+		{"a wall that leans away, fittings not known", room(1314, walls(-1, nan), wall(500)), "not assessed: " + audit.FittingsNotStated.String(), ""},
+		{"an arm beneath the attachment", room(fit, walls(nan, -300)), "meets 27.074/33.557", ""}, // acos(1500/1800)
+
 		{"swing limit and clearance, the lesser", room(fit, limit(60)), "meets 27.074/46.238", ""},
 		{"swing limit and clearance, the limit is less", room(fit, limit(30)), "meets 27.074/30", ""},
 		{"swing limit and clearance, the limit falls short", room(fit, limit(20)), "shortfall 27.074/20", "the line allows 20°"},

@@ -9,7 +9,7 @@ import (
 )
 
 // leans tells whether the wall beside the subject's string leans.
-func leans(s audit.Subject) bool { return s.Structure.Room.WallLean > 0 }
+func leans(s audit.Subject) bool { return math.Abs(s.Structure.Room.WallLean) > 0 }
 
 // addLean shows the angle by which the wall comes nearer downwards.
 func addLean(t *audit.Trace, s audit.Subject) audit.Operand {
@@ -22,7 +22,7 @@ func addLean(t *audit.Trace, s audit.Subject) audit.Operand {
 
 // addBracket shows, once, how far the crossarm or bracket is above the attachment, which it returns in mm; 0 where that is not stated.
 func addBracket(t *audit.Trace, s audit.Subject) float64 {
-	mm := max(s.Structure.Room.BracketMM, 0)
+	mm := s.Structure.Room.BracketMM
 	step := audit.Step{Symbol: "D_b", Meaning: "level of the crossarm or bracket above the attachment, at which the distance of a leaning wall is measured", Result: audit.Figure(mm, "mm"), Clause: basis.OwnFigure}
 	if math.IsNaN(mm) {
 		mm = 0

@@ -85,7 +85,7 @@ func judgeSlackLeg(s audit.Subject, t *audit.Trace) audit.Verdict {
 	half := s.Assembly.VAngleDeg / 2
 	v := besideDoubt(s, audit.AtMost(load.LeanDeg(), half, "deg"))
 	if s.NeedsSentence(v) {
-		v = v.Saying(fmt.Sprintf("A leg of the V set of %g° goes slack under %s, whose load leans by %.2f°, more than the %g° of half its angle%s.",
+		v = v.Saying(fmt.Sprintf("A leg of the V set of %.4g° goes slack under %s, whose load leans by %.2f°, more than the %.4g° of half its angle%s.",
 			s.Assembly.VAngleDeg, load.Case.Name, load.LeanDeg(), half, doubtInWords(s)))
 	}
 	return v
@@ -136,7 +136,7 @@ func onVLeg(step audit.Step, s audit.Subject, pull audit.Pull, broken int, commo
 	}
 	first, _ := basis.VLegs(pull.Load.TransverseN(), pull.Load.VerticalN, s.Assembly.VAngleDeg)
 	from := audit.Operand{Symbol: "F_1", Value: audit.Figure(first, "N")}
-	step.Meaning = fmt.Sprintf("load on one string of the worse leg of a V set of %g°, %d strings in all", s.Assembly.VAngleDeg, s.Assembly.Strings)
+	step.Meaning = fmt.Sprintf("load on one string of the worse leg of a V set of %.4g°, %d strings in all", s.Assembly.VAngleDeg, s.Assembly.Strings)
 	if pull.LegSlack {
 		from = audit.Operand{Symbol: "F_c", Value: audit.Figure(pull.Load.ResultantN, "N")}
 		step.Meaning += ", the other being slack"

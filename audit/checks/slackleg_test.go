@@ -121,3 +121,10 @@ func TestLegsOfALiftedVSet(t *testing.T) {
 	}
 	require.Positive(t, resultant)
 }
+
+// An angle that was reckoned is told as one reads it.
+func TestSlackLegTellsItsAngleInFewDigits(t *testing.T) {
+	check, s := example(t, "slack-leg")
+	s.Assembly.VAngleDeg = 10.532425880432129
+	require.Contains(t, check.Run(s, nil).Sentence, "V set of 10.53° goes slack under high wind, whose load leans by 27.07°, more than the 5.266° of half its angle")
+}

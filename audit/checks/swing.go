@@ -186,7 +186,7 @@ func addAllowed(t *audit.Trace, s audit.Subject, a *audit.AllowedSwing) {
 		step := audit.Step{Symbol: "φ_a", Meaning: "swing at which the lower end is the clearance below the crossarm; -90 where no string of the length fits", Formula: "acos(D_c/" + length.Symbol + ")",
 			Inputs: []audit.Operand{clearance, length}, Result: audit.Figure(a.ArmDeg, "deg"), Clause: basis.ClearanceSource,
 			Sheet: strings.ReplaceAll("IF(D_c/L>1,-90,DEGREES(ACOS(D_c/L)))", "/L", "/"+length.Symbol)}
-		if s.Structure.Room.BracketMM > 0 {
+		if math.Abs(s.Structure.Room.BracketMM) > 0 {
 			step.Meaning += "; 180 where it is out of reach"
 			step.Inputs = append(step.Inputs, figure("D_b", addBracket(t, s), "mm"))
 			step.Formula = "acos((D_c − D_b)/" + length.Symbol + ")"

@@ -70,6 +70,7 @@ func TestVSetClearance(t *testing.T) {
 
 		// the wall leans by 0.1 for each metre down: (1400 − x − 0.1·z)·cos 5.71°
 		{"leaning wall", v(90, lean(0.1)), "meets 1252.3/1200", ""}, // z 1414.2
+		{"wall that leans away", v(90, wall(1200), lean(-0.1)), "meets 1334.8/1200", ""},
 		{"leaning wall, longer legs", v(90, lean(0.1), length(2800)), "shortfall 1196/1200", ""},
 		{"leaning wall, measured above", v(90, lean(0.1), bracket(600)), "shortfall 1192.6/1200", ""},
 		{"leaning wall, one leg slack", v(40, wall(1700), lean(0.1)), "meets 1289.2/1200", ""}, // x 226.2, z 1780.9

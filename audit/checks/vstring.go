@@ -71,7 +71,7 @@ func (v *onV) resultant() audit.Operand {
 // complete completes the step of the load on the top unit.
 func (v *onV) complete(step audit.Step, a *audit.Assembly, f audit.Operand) audit.Step {
 	own, down := figure("w_i", v.OwnN, "N"), figure("V_s", v.VerticalN(), "N")
-	step.Meaning = fmt.Sprintf("%s, of the worse leg of a V set of %g°, %d strings in all", onTopUnit(a), v.AngleDeg, a.Strings)
+	step.Meaning = fmt.Sprintf("%s, of the worse leg of a V set of %.4g°, %d strings in all", onTopUnit(a), v.AngleDeg, a.Strings)
 	if v.slack {
 		step.Meaning += ", the other being slack"
 		step.Formula, step.Sheet = "√(F_s² + V_s·w_i + (w_i/2)²)/1000·f", "SQRT(F_s^2+V_s*w_i+(w_i/2)^2)/1000*f"

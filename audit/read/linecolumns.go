@@ -64,10 +64,10 @@ func lineColumns(r *register) []column[audit.LineRow] {
 			also(armLengthNames...).means("from the body of the structure to the attachment of the string, of a V set to the middle between its two; the wall is no farther"),
 		number("Wall distance", millimetres, lowestRoomMM, highestRoomMM, audit.CellLength, func(l *row) *float64 { return &l.Room.WallDistanceMM }).
 			also(wallDistanceNames...).means("level distance from the attachment of a suspension string, of a V set from the middle between its two, to the body or wall, where it comes nearest as far down as the string reaches; of a wall whose lean is stated, at the bracket level"),
-		number("Wall lean", slopes, 0, 1, audit.CellLength, func(l *row) *float64 { return &l.Room.WallLean }).
-			means("by how many metres the wall comes nearer for each metre down from where the wall distance is measured; upright where blank"),
-		number("Bracket level", millimetres, 0, highestBracketMM, audit.CellLength, func(l *row) *float64 { return &l.Room.BracketMM }).
-			also("crossarm level").means("how far the crossarm or bracket is above the attachment of the string; level with it where blank"),
+		number("Wall lean", slopes, -1, 1, audit.CellLength, func(l *row) *float64 { return &l.Room.WallLean }).
+			means("by how many metres the wall comes nearer for each metre down from where the wall distance is measured, below 0 where it leans away; upright where blank"),
+		number("Bracket level", millimetres, -highestBracketMM, highestBracketMM, audit.CellLength, func(l *row) *float64 { return &l.Room.BracketMM }).
+			also("crossarm level").means("how far the crossarm or bracket is above the attachment of the string, below 0 beneath it; level with it where blank"),
 		word("Wall side", optional, audit.CellLength, wallSides(r.house()), func(l *row) *audit.WallSide { return &l.Room.WallSide }).
 			means("on which side of V sets the body or wall stands, seen along the line; both in a window, or where it differs. Asked for where a turn pulls"),
 		byCase(clearanceHeading, millimetres, lowestClearanceMM, highestRoomMM, audit.CellLength, cases, func(l *row) (*float64, *[]audit.CaseFigure) { return &l.Room.ClearanceMM, &l.Room.ClearancesMM }).

@@ -429,10 +429,10 @@ func (o *overlays) notes(s *overlay, chosen map[audit.Symbol]bool, left *leftBeh
 			if room.ArmLengthMM > 0 {
 				arms++
 			}
-			if room.WallLean > 0 {
+			if !math.IsNaN(room.WallLean) {
 				leans++
 			}
-			if room.BracketMM > 0 {
+			if !math.IsNaN(room.BracketMM) {
 				brackets++
 			}
 			if room.WallSide != audit.WallSideUnknown {

@@ -72,7 +72,7 @@ func TestStructureFaults(t *testing.T) {
 		"wall distance": {first, `"line":"L1","structure":"1","wall_distance_mm":0`, 3,
 			[]string{`out-of-range structures.geojson row 1: wall_distance_mm "0" is out of range, expected 100 to 30000`}, audit.CellLength},
 		"wall lean": {first, `"line":"L1","structure":"1","wall_lean":5`, 3,
-			[]string{`out-of-range structures.geojson row 1: wall_lean "5" is out of range, expected 0 to 1`}, audit.CellLength},
+			[]string{`out-of-range structures.geojson row 1: wall_lean "5" is out of range, expected -1 to 1`}, audit.CellLength},
 		"bracket level": {first, `"line":"L1","structure":"1","bracket_level_mm":"high"`, 3,
 			[]string{`not-a-number structures.geojson row 1: bracket_level_mm "high" is not a number`}, audit.CellLength},
 		"wall side": {first, `"line":"L1","structure":"1","wall_side":"north"`, 3,

@@ -276,3 +276,18 @@ func TestRandomLoopsAmongWalls(t *testing.T) {
 		requireNothingLost(t, r, jobs, false)
 	})
 }
+
+// Legs of a V set that goes slack get no remedy by more units, which narrow it; the angle that is stated is not said to be missing.
+func TestSlackVSetIsNotSaidToLackItsAngle(t *testing.T) {
+	p := besideAWall(t, 5000)
+	for _, row := range rowsAt(p, "3") {
+		row.Strings, row.Arrangement, row.VAngleDeg = 2, audit.VSet, 60
+	}
+	_, jobs := searched(t, p)
+	job := at3(t, jobs)
+	require.NotEmpty(t, job.StoppedBy)
+	for _, stop := range job.StoppedBy {
+		require.NotContains(t, stop.Sentence, "angle of the V set not stated")
+	}
+	require.Contains(t, job.StoppedBy[0].Sentence, "legs of that length make an angle of less than 10° or more than 160° on the attachments that are there")
+}

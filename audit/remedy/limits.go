@@ -194,7 +194,11 @@ func (b *bench) sentence(q *ask, check int, asm audit.Assembly) string {
 func (b *bench) statedOfAnother(check int, asm audit.Assembly) string {
 	var registered audit.Cells
 	if asm.Row >= 0 {
-		registered = b.network.Project.Assemblies.At(asm.Row).Faulty
+		row := b.network.Project.Assemblies.At(asm.Row)
+		if registered = row.Faulty; row.VAngleDeg > 0 && asm.Arrangement == audit.VSet && math.IsNaN(asm.VAngleDeg) && !asm.Faulty.Has(audit.CellArrangement) &&
+			b.site.Put(check, &asm, false).Reason == audit.VAngleUnknown {
+			return fmt.Sprintf("legs of that length make an angle of less than %d° or more than %d° on the attachments that are there, or what fittings add to them is not stated", basis.LeastVAngleDeg, basis.MostVAngleDeg)
+		}
 	}
 	for _, of := range [...]struct {
 		cell audit.Cell
