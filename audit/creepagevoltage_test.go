@@ -63,8 +63,11 @@ func TestWhatStandsAlongStringsByTheProjectsFigures(t *testing.T) {
 		{"alternating voltages are none of a direct-current railway", 25, nan, nan, DirectRailway, false, nan, VoltageNotStandard},
 		{"a railway's creepage voltage below its nominal one", 25, nan, 24, SinglePhaseRailway, false, nan, FaultyField},
 		{"a railway's creepage voltage, of strings between feeders", 25, nan, 55, SinglePhaseRailway, false, 55, NoReason},
-		{"a railway's creepage voltage, far above it", 25, nan, 66, SinglePhaseRailway, false, nan, FaultyField},
-		{"a railway's creepage voltage, its nominal one", 25, nan, 25, SinglePhaseRailway, false, 25, NoReason},
+		{"a railway's creepage voltage, far above it", 25, nan, 72, SinglePhaseRailway, false, nan, FaultyField},
+		{"a railway's creepage voltage, its nominal one", 25, nan, 25, SinglePhaseRailway, false, nan, FaultyField},
+		{"a railway's creepage voltage below its highest one", 25, 27.5, 27, SinglePhaseRailway, false, nan, FaultyField},
+		{"a railway's creepage voltage, its highest one", 25, nan, 27.5, SinglePhaseRailway, false, 27.5, NoReason},
+		{"a railway without a standard highest voltage, its nominal one", 11, nan, 11, SinglePhaseRailway, false, 11, NoReason},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			s := newSketch(t)

@@ -86,12 +86,12 @@ func (n *Network) doubtSwitchingLevel(line *Line) {
 }
 
 // doubtCreepageVoltage finds a creepage voltage that cannot stand along the strings of its line: less than half of that of a three-phase line
-// with earthed neutral, the least there can be, than half the voltage of direct current, which may be that between poles, or than the nominal voltage of a railway;
+// with earthed neutral, the least there can be, than half the voltage of direct current, which may be that between poles, or than the highest voltage of a railway to earth;
 // or far more than there is between phases, between poles, or of a railway to earth.
 func (n *Network) doubtCreepageVoltage(line *Line) {
 	row := &line.Row
 	what, kV := "a three-phase line of Um", line.HighestKV
-	if math.IsNaN(kV) || !math.IsNaN(row.NominalKV) && (row.System.IsRailway() || row.System == DirectCurrent) {
+	if math.IsNaN(kV) || !math.IsNaN(row.NominalKV) && row.System == DirectCurrent {
 		what, kV = "a three-phase line of", row.NominalKV
 	}
 	least, most := basis.LeastCreepageShare*basis.PhaseToEarth(kV), basis.MostCreepageVoltageShare*kV
@@ -101,10 +101,7 @@ func (n *Network) doubtCreepageVoltage(line *Line) {
 	case row.System == DirectCurrent:
 		what, least = "direct current of", basis.LeastCreepageShare*kV
 	case row.System.IsRailway():
-		what, least, most = "a railway of", basis.LeastCreepageShare*kV, math.Sqrt(3)*most // its feeders may have twice as much between them
-		if !math.IsNaN(row.NominalKV) {
-			least = kV
-		}
+		what, least, most = "a railway of", kV, math.Sqrt(3)*most // its feeders may have twice as much between them
 	}
 	if !(row.CreepageKV < least || row.CreepageKV > most) {
 		return
