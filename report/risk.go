@@ -45,10 +45,15 @@ func riskFigures(p *audit.Project) (texts []string) {
 		}
 	}
 	if len(texts) == 0 {
-		return []string{"The project states no figures under risk, so nothing is ranked: it wants risk.site_severity, risk.withstand and risk.measure, or risk.lightning, or risk.switching."}
+		return []string{noRiskFigures}
 	}
 	return texts
 }
+
+const noRiskFigures = "The project states no figures under risk, so nothing is ranked: it wants risk.site_severity, risk.withstand and risk.measure, or risk.lightning, or risk.switching."
+
+// statesRisk tells whether the project states figures for the ranking, on any line.
+func statesRisk(p *audit.Project) bool { return riskFigures(p)[0] != noRiskFigures }
 
 // riskLacks say of a ranking what stands in it nowhere, and why.
 func riskLacks(k *risk.Ranking) (texts []string) {

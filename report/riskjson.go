@@ -5,6 +5,7 @@ import (
 	"io"
 	"iter"
 	"math"
+	"slices"
 	"strconv"
 
 	"dryarc/audit"
@@ -111,7 +112,11 @@ func writeRiskJSON(ctx context.Context, w io.Writer, r *audit.Result, a *account
 	s.member("run", r.Run.ID)
 	s.member("as_of", r.Run.AsOf)
 	s.member("caution", Caution)
-	s.member("about", riskRemarks)
+	about := riskRemarks
+	if !statesRisk(r.Project) {
+		about = slices.Concat([]string{noRiskFigures}, about)
+	}
+	s.member("about", about)
 	list(s, "figures", riskRules(r.Project))
 	list(s, "rankings", func(yield func(riskCountRecord) bool) {
 		for i := range ranked.Rankings {

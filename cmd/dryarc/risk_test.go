@@ -275,6 +275,9 @@ func TestRiskWithoutFigures(t *testing.T) {
 	out := t.TempDir()
 	auditInto(t, demoProject, out, "--also", "risk")
 	require.Empty(t, readRisk(t, out).Rankings)
+	text, err := os.ReadFile(filepath.Join(out, "risk.json"))
+	require.NoError(t, err)
+	require.Contains(t, string(text), "The project states no figures under risk, so nothing is ranked")
 	sheet := cellsOf(t, filepath.Join(out, "exceptions.xlsx"))["Risk"]
 	require.True(t, slices.ContainsFunc(sheet, func(row []string) bool {
 		return len(row) > 0 && strings.HasPrefix(row[0], "The project states no figures under risk, so nothing is ranked")
