@@ -1,6 +1,7 @@
 package audit
 
 import (
+	"cmp"
 	"math"
 
 	"dryarc/audit/basis"
@@ -59,6 +60,9 @@ var (
 			return NoFittingRatings
 		}
 		return NoReason
+	}}
+	AsksFittingsBroken = Need{"rating of a fitting, and broken conductor", ofAssembly, func(s *Subject) Reason {
+		return cmp.Or(AsksBrokenConductor.lacks(s), AsksFittings.lacks(s))
 	}}
 	AsksZoneMargin = Need{"zone margin", ofAnything, func(s *Subject) Reason {
 		if !s.Criteria.ZoneMarginM.Known() {

@@ -29,6 +29,7 @@ type Assembly struct {
 	Odd            Odd     // differs from the strings around it
 	VAngleDeg      float64 // between the legs of a V set; NaN if unknown
 	CircuitEnds    bool    // its circuit ends here although the line goes on
+	CircuitMayEnd  bool    // it may: the register has no row of it beyond, and another circuit does not go on so far that it ends for certain
 	Dated          bool    // Installed is known; no more than where a factor of the criteria goes by it
 	Installed      Day
 	Faulty         Cells
@@ -102,6 +103,7 @@ func resolveAtStructure(a *Assembly, line *Line, s *Structure) {
 	}
 	c := &line.Circuits[i]
 	a.CircuitEnds = s.Role != Terminal && c.endsAt(s.Index)
+	a.CircuitMayEnd = s.Index == c.First && c.MayFirst < c.First || s.Index == c.Last && c.MayLast > c.Last
 	if a.Phases == EveryPhase {
 		a.Phases = c.Phases
 	}

@@ -38,6 +38,7 @@ type heardOf struct {
 	odd     Odd
 	side    Side // as its structure leaves it
 	ends    bool // its circuit ends
+	mayEnd  bool // it may
 	dated   bool // a factor goes by when it was installed, and that is known
 	since   Day
 }
@@ -56,7 +57,7 @@ type said struct {
 const mostHearings = 6
 
 func (h *heardOf) equals(other *heardOf) bool {
-	return h.figures == other.figures && h.odd == other.odd && h.side == other.side && h.ends == other.ends && h.dated == other.dated && h.since == other.since && h.row.Equals(other.row)
+	return h.figures == other.figures && h.odd == other.odd && h.side == other.side && h.ends == other.ends && h.mayEnd == other.mayEnd && h.dated == other.dated && h.since == other.since && h.row.Equals(other.row)
 }
 
 // heardOf is what is told of an assembly; false of one that others are not like, whatever they say.
@@ -65,7 +66,7 @@ func (n *Network) heardOf(s *Subject, at *Location) (of heardOf, ok bool) {
 	if len(s.Repeats) > 0 || row.Phases.Count() != 1 || s.Assembly.IsUnsure() {
 		return of, false
 	}
-	of = heardOf{row: row.withoutPhase(), odd: s.Assembly.Odd, side: s.Assembly.Side, ends: s.Assembly.CircuitEnds, dated: s.Assembly.Dated, since: s.Assembly.Installed}
+	of = heardOf{row: row.withoutPhase(), odd: s.Assembly.Odd, side: s.Assembly.Side, ends: s.Assembly.CircuitEnds, mayEnd: s.Assembly.CircuitMayEnd, dated: s.Assembly.Dated, since: s.Assembly.Installed}
 	figures := n.Project.directOf(&row)
 	of.figures = figures.Bits()
 	return of, true

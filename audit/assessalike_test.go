@@ -13,7 +13,7 @@ import (
 func TestHeardOfForgetsNothing(t *testing.T) {
 	ofOnePhase := []string{"Phase", "Phases", "Number", "Remarks", "Source", "Installed", "Inspected"} // told by no verdict but one that falls short
 	key := func(r AssemblyRow, figures DirectValues, a Assembly) heardOf {
-		return heardOf{row: r.withoutPhase(), figures: figures.Bits(), odd: a.Odd, side: a.Side, ends: a.CircuitEnds, dated: a.Dated, since: a.Installed}
+		return heardOf{row: r.withoutPhase(), figures: figures.Bits(), odd: a.Odd, side: a.Side, ends: a.CircuitEnds, mayEnd: a.CircuitMayEnd, dated: a.Dated, since: a.Installed}
 	}
 	row, figures := AssemblyRow{RowSaid: RowSaid{VAngleDeg: float32(math.NaN())}}, UnknownDirectValues()
 	plain := key(row, figures, Assembly{})
@@ -50,7 +50,7 @@ func TestHeardOfForgetsNothing(t *testing.T) {
 		changed := key(row, other, Assembly{})
 		require.False(t, plain.equals(&changed), reflect.TypeFor[DirectValues]().Field(i).Name)
 	}
-	for _, a := range []Assembly{{Odd: OddInRun}, {Side: Ahead}, {CircuitEnds: true}, {Dated: true}, {Installed: 1}} {
+	for _, a := range []Assembly{{Odd: OddInRun}, {Side: Ahead}, {CircuitEnds: true}, {CircuitMayEnd: true}, {Dated: true}, {Installed: 1}} {
 		changed := key(row, figures, a)
 		require.False(t, plain.equals(&changed), "%+v", a)
 	}
@@ -61,7 +61,7 @@ func TestHeardOfForgetsNothing(t *testing.T) {
 	follows = append(follows, "Observed")
 	for i := range reflect.TypeFor[Assembly]().NumField() {
 		name := reflect.TypeFor[Assembly]().Field(i).Name
-		require.True(t, slices.Contains(ofOnePhase, name) || slices.Contains(follows, name) || slices.Contains([]string{"Odd", "Side", "CircuitEnds", "Dated"}, name),
+		require.True(t, slices.Contains(ofOnePhase, name) || slices.Contains(follows, name) || slices.Contains([]string{"Odd", "Side", "CircuitEnds", "CircuitMayEnd", "Dated"}, name),
 			"%s: does listen tell it apart?", name)
 	}
 }

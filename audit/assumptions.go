@@ -53,11 +53,19 @@ func (r *Result) assumptions() []Assumption {
 	for _, entry := range r.watchedNowhere() {
 		always(true, fmt.Sprintf("The criterion watch_list has an entry for %s, and nothing that hangs is, or may be, that; no note is made by it.", entry))
 	}
+	for _, key := range r.Project.withoutBasis() {
+		always(true, "The criterion "+key+" states factors between load and rating without the document that they follow; basis names it.")
+	}
 	if r.asksMakes() && len(r.Project.Carried.makes()) == 0 {
 		always(true, fmt.Sprintf("The criterion watch_list asks for makes, and the register's rows carry none: a make is that of a unit alone. A column of makes is carried by carry under register, and is one by its heading: %s.", strings.Join(MakeHeadings(), ", ")))
 	}
 	for _, unmet := range r.Project.unmetFactors() {
 		always(true, "The criterion insulator_factor names "+unmet+", which nothing in the inputs is; no factor holds by it.")
+	}
+	for _, e := range r.Project.factorsOfCases() {
+		touching("The criterion insulator_factor has a factor "+e.words()+", which none of the load cases is; it holds for nothing there.", func(l int) bool {
+			return r.isLoaded(l) && r.criteria(l).hasFactor(e) && !slices.ContainsFunc(r.criteria(l).LoadCases, func(c LoadCase) bool { return e.isOfCase(&c) })
+		})
 	}
 	for _, name := range r.Project.unmetWithstands() {
 		always(true, fmt.Sprintf("The criterion risk names %q under withstand, which is no type or material of the units; nothing is ranked by its figures.", name))
@@ -128,6 +136,11 @@ func (r *Result) assumptions() []Assumption {
 		func(l int) bool { return r.criteria(l).StatedTension == basis.AtSupport && r.isLoaded(l) })
 	touching("No ground level of the line is known; its tension assemblies are judged by the horizontal tension, without what the height of the span adds.",
 		func(l int) bool { return r.criteria(l).liftsTension() && r.isLoaded(l) && !r.line(l).GroundStated })
+	touching("The ratings of fittings that the line states are taken for its tension assemblies and its suspension assemblies alike, where their rows state none; the clamps, yokes and ball and socket of the two may differ.",
+		func(l int) bool {
+			line := r.line(l)
+			return r.isLoaded(l) && line.Row.FittingsKN.AnyStated() && r.bearsFittings(l, Tension) && r.bearsFittings(l, Suspension)
+		})
 	touching("The weight of suspension strings is left out of their load where their units state none.", r.hangsUnweighed)
 	touching("The wind on suspension strings is taken on the diameter times the spacing of units that state no wind area, which is no less.", r.hangsUnmeasured)
 	touching("The own weight of pins and posts is left out of their load where their units state none.", func(l int) bool {
@@ -296,6 +309,21 @@ func (r *Result) hangsUnmeasured(l int) bool {
 func (r *Result) bearsLoads(l int, duties ...Duty) bool {
 	return r.line(l).Conductor != nil && len(r.criteria(l).LoadCases) > 0 &&
 		r.anyAssembly(l, func(at uint32) bool { return slices.Contains(duties, r.Project.Assemblies.saidOf(at).Duty) })
+}
+
+// bearsFittings tells whether an assembly of a duty on a line has no rating of its own of a fitting of which the line states one.
+func (r *Result) bearsFittings(l int, duty Duty) bool {
+	return r.anyString(l, func(a *Assembly) bool {
+		if a.Duty != duty || a.Faulty.Has(CellMounting) {
+			return false
+		}
+		for f, kN := range r.line(l).Row.FittingsKN {
+			if !math.IsNaN(kN) && math.IsNaN(a.Direct.FittingsKN[f]) {
+				return true
+			}
+		}
+		return false
+	})
 }
 
 func (r *Result) hasParallelStrings(l int) bool {

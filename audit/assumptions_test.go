@@ -51,6 +51,26 @@ func TestAssumptionsNameTheLinesTheyTouch(t *testing.T) {
 		change func(s *sketch)
 		want   string
 	}{
+		"factors without a basis": {"The criterion insulator_factor states factors between load and rating without the document", func(s *sketch) {
+			s.p.Criteria.InsulatorFactor = InsulatorFactor{Tension: 2}
+		}, all},
+		"factors with one": {"The criterion insulator_factor states factors between load and rating without the document", func(s *sketch) {
+			s.p.Criteria.InsulatorFactor = InsulatorFactor{Basis: "own rule", Tension: 2}
+		}, none},
+		"a broken conductor without a basis": {"The criterion broken_conductor states factors between load and rating without the document", func(s *sketch) {
+			s.p.Criteria.BrokenConductor.Factor.Suspension = 2
+		}, all},
+		"a factor of a load case that is none": {"factor in ice, which none of the load cases is", loads(cases, func(s *sketch) {
+			s.p.Criteria.InsulatorFactor.By = []ExactFactor{{For: []FactorOf{TensionFactor}, Cases: []string{"ice"}, Factor: 3, Basis: "own rule"}}
+		}), "A"},
+		"a factor of a load case": {"factor in", loads(cases, func(s *sketch) {
+			s.p.Criteria.InsulatorFactor.By = []ExactFactor{{For: []FactorOf{TensionFactor}, Cases: []string{"ice", "Wind"}, Factor: 3, Basis: "own rule"}}
+		}), none},
+		"a clamp of both duties": {"tension assemblies and its suspension assemblies alike", loads(cases, func(s *sketch) {
+			s.assembly("A", "1", "1", "A", Tension, Ahead)
+			s.p.Lines[0].FittingsKN[Clamp] = 70
+		}), "A"},
+		"a clamp of one":          {"tension assemblies and its suspension assemblies alike", loads(cases, func(s *sketch) { s.p.Lines[0].FittingsKN[Clamp] = 70 }), none},
 		"combined loads of a pin": {"across and along its axis are added", loads(cases, assembly(func(a *AssemblyRow) { a.Duty = Pin })), "A"},
 		"combined loads, stated": {"across and along its axis are added", loads(cases, assembly(func(a *AssemblyRow) { a.Duty = Pin }),
 			func(s *sketch) { s.p.Criteria.CombinedLoadsStated = true }), none},
@@ -90,7 +110,7 @@ func TestAssumptionsNameTheLinesTheyTouch(t *testing.T) {
 		"gap, tested":            {"The gap factor is", gap(func(s *sketch) { s.p.Direct[0].LightningKV = 700 }), none},
 		"gap of an earth wire":   {"The gap factor is", gap(func(s *sketch) { s.p.Assemblies.Row(0).Duty = EarthWire }), none},
 		"gap of no distance":     {"The gap factor is", gap(func(s *sketch) { s.p.Direct[0].ArcingMM = math.NaN() }), none},
-		"gap beyond the formula": {"The gap factor is", gap(func(s *sketch) { s.p.Direct[0].ArcingMM = 900 }), none},
+		"gap beyond the formula": {"The gap factor is", gap(func(s *sketch) { s.p.Direct[0].ArcingMM = 900 }), "A"},
 		"route": {"off the route of their line", func(s *sketch) {
 			s.p.Routes = []Route{{Line: s.p.Symbols.Number("A"), Parts: [][]orb.Point{{{10, 50}, {10.01, 50}}}}}
 		}, "A"},

@@ -17,7 +17,8 @@ type BrokenLoad struct {
 	SlipOwn bool    // the row states it, not its line
 	LeftKN  float64 // horizontal tension that a subconductor keeps whose other span is broken
 	LeftM   float64 // catenary constant by that
-	HangsM  float64 // what of the intact span hangs here by that, from its low point; below 0 it lifts
+	HangsM  float64 // how much of its arc hangs here by that, from its low point; below 0 it lifts
+	GoesOnM float64 // arc of a subconductor that does not break, from low point to low point of both spans
 	AlongN  float64
 	AcrossN float64
 	DownN   float64 // below 0 is uplift
@@ -114,16 +115,16 @@ func (s *Subject) brokenLoad(intact Side) (b BrokenLoad, reason Reason) {
 	b.AlongN, b.AcrossN = basis.PullOfOneSpan(1000*b.LeftKN*broken, st.DeviationDeg)
 	b.DownN = b.HangsM * weight * broken
 	if whole > 0 {
-		if reason = s.goesOn(&b.Load); reason != NoReason {
+		if reason = s.goesOn(&b); reason != NoReason {
 			return b, reason
 		}
-		b.TurnN, b.VerticalN = basis.TurnPull(1000*b.TensionKN, st.DeviationDeg)*whole, b.WeightSpanM*weight*whole
+		b.TurnN, b.VerticalN = basis.TurnPull(1000*b.TensionKN, st.DeviationDeg)*whole, b.GoesOnM*weight*whole
 		b.AcrossN, b.DownN = b.AcrossN+b.TurnN, b.DownN+b.VerticalN
 	}
 	return b, NoReason
 }
 
-// hangsM is how much of the span on one side hangs on the subject's structure, from its low point, in m; NaN where the heights or the span
+// hangsM is how much of the conductor on one side hangs on the subject's structure, from its low point along its arc, in m; NaN where the heights or the span
 // are not known.
 func (s *Subject) hangsM(side Side, constantM float64) float64 {
 	st := s.Structure
@@ -138,7 +139,7 @@ func (s *Subject) hangsM(side Side, constantM float64) float64 {
 	if s.sigmas != 0 {
 		hangs += float64(s.sigmas) * s.riseErrorM(side) * slope
 	}
-	return hangs
+	return basis.ArcFromLowPoint(hangs, constantM)
 }
 
 // allBreak tells why it is not known that the span on one side has no more subconductors than break, those that go on being held by none of the
@@ -151,8 +152,8 @@ func (s *Subject) allBreak(side Side, number int) Reason {
 	return reason
 }
 
-// goesOn finds the weight span of subconductors that stay in both spans, which have to be alike.
-func (s *Subject) goesOn(load *Load) Reason {
+// goesOn finds the arc of subconductors that stay in both spans, which have to be alike.
+func (s *Subject) goesOn(b *BrokenLoad) Reason {
 	st := s.Structure
 	if w, reason := s.Line.wire(st, NoSide); cmp.Or(reason, w.noBundle) != NoReason {
 		return cmp.Or(reason, w.noBundle)
@@ -160,10 +161,10 @@ func (s *Subject) goesOn(load *Load) Reason {
 	if st.SlackBack || st.SlackAhead {
 		return SlackSpan
 	}
-	if load.WeightSpanM = st.WeightSpanM(load.ConstantM); math.IsNaN(load.WeightSpanM) {
+	if b.GoesOnM = st.arcM(b.ConstantM); math.IsNaN(b.GoesOnM) {
 		return s.groundReason()
 	}
-	load.WeightSpanM += float64(s.sigmas) * s.WeightSpanSigmaM(load.ConstantM)
+	b.GoesOnM += float64(s.sigmas) * s.WeightSpanSigmaM(b.ConstantM)
 	return NoReason
 }
 
@@ -227,6 +228,9 @@ func (s *Subject) sharing() float64 {
 func (s *Subject) WorstBroken() (worst BrokenPull, reason Reason) {
 	found, lacking := false, NoReason
 	for _, intact := range bothSides {
+		if s.skipsSide(intact) {
+			continue
+		}
 		p, reason := s.brokenPull(intact)
 		switch {
 		case reason != NoReason:
@@ -250,6 +254,9 @@ func (s *Subject) worstBrokenPost(mounting Mounting) (PostLoad, Reason) {
 	var w worstOfPosts
 	lacking := NoReason
 	for _, intact := range bothSides {
+		if s.skipsSide(intact) {
+			continue
+		}
 		p, reason := s.brokenPost(intact, mounting)
 		if reason != NoReason {
 			lacking = cmp.Or(lacking, reason)
@@ -281,7 +288,7 @@ func (s *Subject) brokenPost(intact Side, mounting Mounting) (p PostLoad, reason
 	p.resolve(a.StringWeightN() / 1000 * b.Case.Factor)
 	factor, of := s.BrokenFactor()
 	s.usePost(&p, func(FactorOf) FactorInForce {
-		return FactorInForce{Value: factor, Basis: cmp.Or(of, "a basis that is not stated")}
+		return FactorInForce{Value: factor, Basis: of}
 	})
 	return p, NoReason
 }

@@ -10,11 +10,12 @@ import (
 // BrokenConductor is what suspension, pin and post assemblies have to bear when a conductor breaks in the span on one side of them. There is
 // no default: without a share and a factor they are not assessed.
 type BrokenConductor struct {
-	Share         ByDuty // of the tension that is left
-	Factor        ByDuty // rating over load
-	Case          string // load case that gives the tension; blank for the everyday tension of the bare conductor
-	Subconductors int    // of one phase that break; 0 for all of them
-	Basis         string // the document that they follow
+	Share         ByDuty  // of the tension that is left
+	Factor        ByDuty  // rating over load
+	Case          string  // load case that gives the tension; blank for the everyday tension of the bare conductor
+	Subconductors int     // of one phase that break; 0 for all of them
+	Basis         string  // the document that they follow
+	Fitting       float64 // rating over load of the fittings of suspension assemblies, 0 where not stated
 }
 
 // ByDuty is a figure by the duty of an assembly, 0 where not stated.
@@ -82,7 +83,11 @@ func (b *BrokenConductor) String() string {
 	if b.Subconductors > 0 {
 		count = fmt.Sprintf("%d subconductors at most", b.Subconductors)
 	}
-	return fmt.Sprintf("%s: share %s, tension %s, factor %s, %s", cmp.Or(b.Basis, "basis not stated"), b.Share, b.CaseName(), b.Factor, count)
+	ofFittings := ""
+	if b.Fitting > 0 {
+		ofFittings = fmt.Sprintf(", of fittings %g", b.Fitting)
+	}
+	return fmt.Sprintf("%s: share %s, tension %s, factor %s%s, %s", cmp.Or(b.Basis, noBasis), b.Share, b.CaseName(), b.Factor, ofFittings, count)
 }
 
 // MarshalJSON writes the criterion as a project file states it, subconductors as null where all break.
@@ -92,12 +97,13 @@ func (b BrokenConductor) MarshalJSON() ([]byte, error) {
 		count = &b.Subconductors
 	}
 	return json.Marshal(struct {
-		Basis         string `json:"basis"`
-		Share         ByDuty `json:"share"`
-		Case          string `json:"case"`
-		Factor        ByDuty `json:"factor"`
-		Subconductors *int   `json:"subconductors"`
-	}{b.Basis, b.Share, b.CaseName(), b.Factor, count})
+		Basis         string  `json:"basis"`
+		Share         ByDuty  `json:"share"`
+		Case          string  `json:"case"`
+		Factor        ByDuty  `json:"factor"`
+		Subconductors *int    `json:"subconductors"`
+		Fitting       float64 `json:"fitting,omitempty"`
+	}{b.Basis, b.Share, b.CaseName(), b.Factor, count, b.Fitting})
 }
 
 // everydayCase is the state in which a conductor breaks where the criterion names no load case: no wind and no ice.
@@ -122,5 +128,5 @@ func (c *Criteria) BrokenCase() *LoadCase {
 // document that it follows.
 func (s *Subject) BrokenFactor() (factor float64, of string) {
 	rule := &s.Criteria.BrokenConductor
-	return rule.Factor.Of(s.Assembly.Duty), rule.Basis
+	return rule.Factor.Of(s.Assembly.Duty), cmp.Or(rule.Basis, noBasis)
 }

@@ -317,8 +317,8 @@ func AllCriteria() []Criterion {
 		},
 		{
 			Key: "broken_conductor", Name: "broken conductor",
-			Example: "{share: {suspension: 0.7, pin: 1, post: 1}, case: everyday, factor: 2, basis: own rule}",
-			Meaning: "what suspension, pin and post assemblies bear where a conductor breaks in the span behind or ahead: share of the horizontal tension that is left (0.01 to 1) and factor between that load and the rating (1 to 20), each one number or by duty; " +
+			Example: "{share: {suspension: 0.7, pin: 1, post: 1}, case: everyday, factor: 2, fitting: 2, basis: own rule}",
+			Meaning: "what suspension, pin and post assemblies bear where a conductor breaks in the span behind or ahead: share of the horizontal tension that is left (0.01 to 1) and factor between that load and the rating (1 to 20), each one number or by duty; fitting is the factor of the fittings of suspension assemblies, of which those that are rated are not assessed without it; " +
 				"case is the load case that gives the tension, everyday (no wind, no ice) where it names none; subconductors is how many of a phase break, all where not stated; basis is the document that they follow",
 			In: func(c *Criteria) any { return &c.BrokenConductor },
 		},
@@ -379,7 +379,7 @@ func AllCriteria() []Criterion {
 			Key: "risk", Name: "figures of the ranking by risk",
 			Example: "{measure: mg/cm² ESDD, site_severity: {b: {median: 0.02, sigma: 0.6}}, withstand: {U70BL: {A_kV_per_unit: 6, a: 0.22, sigma: 0.08}}, lightning: {mean_kV: 700, sigma_kV: 70, strength_sigma: 0.03, strings: 10}}",
 			Meaning: "what --also risk ranks lines and structures by: the severity of sites by pollution class in the measure that it names (median, and standard deviation of its logarithm), what strings withstand by type of unit (U50 = n·A·S^(−a) of n units), else by type or material (L·A·S^(−a), L metres of creepage), " +
-				"with the standard deviation as a share, and the overvoltages of lightning and switching with the scatter of strength and how many strings are stressed at once; no verdict rests on it",
+				"with the standard deviation as a share, and the overvoltages of lightning and switching with the scatter of strength and how many strings are stressed at once; with direct_current: true all of them are of direct current and hold on such lines alone, else on all others; no verdict rests on it",
 			In: func(c *Criteria) any { return &c.Risk },
 		},
 	}

@@ -370,3 +370,26 @@ func TestUpliftIsJudgedByTheWorstCase(t *testing.T) {
 	given := LoadCase{Name: "given", From: GivenTension, TensionKN: 28.02, Uplift: true}
 	require.InDelta(t, alone, weight(math.NaN(), frost, given), 1e-9, "what lifts already lifts whatever the case that lacks its tension")
 }
+
+// Where the register has no row of a circuit beyond a structure and another goes on for less than it takes to tell, the circuit may end there.
+func TestWhereACircuitMayEnd(t *testing.T) {
+	line := Line{Circuits: []Circuit{{Symbol: 1}}}
+	for name, c := range map[string]struct {
+		circuit Circuit
+		at      int
+		want    [2]bool // ends, may end
+	}{
+		"within":           {Circuit{First: 0, Last: 4, MayLast: 6}, 3, [2]bool{}},
+		"its last rows":    {Circuit{First: 0, Last: 4, MayLast: 6}, 4, [2]bool{false, true}},
+		"its first rows":   {Circuit{First: 2, Last: 9, MayFirst: 0, MayLast: 9}, 2, [2]bool{false, true}},
+		"as far as all":    {Circuit{First: 0, Last: 4, MayLast: 4}, 4, [2]bool{}},
+		"ends for certain": {Circuit{First: 0, Last: 4, MayLast: 4, EndsLast: true}, 4, [2]bool{true, false}},
+	} {
+		c.circuit.Symbol = 1
+		line.Circuits[0] = c.circuit
+		line.circuitAt = map[Symbol]int{1: 0}
+		a, s := Assembly{Circuit: 1}, Structure{Index: c.at, Role: Tangent}
+		resolveAtStructure(&a, &line, &s)
+		require.Equal(t, c.want, [2]bool{a.CircuitEnds, a.CircuitMayEnd}, name)
+	}
+}

@@ -83,6 +83,12 @@ func (f *InsulatorFactor) IsStated() bool {
 	return stated
 }
 
+// basis is the document that the factors follow which are none of By, in words.
+func (f *InsulatorFactor) basis() string { return cmp.Or(f.Basis, noBasis) }
+
+// noBasis stands for the document that a factor follows where the project names none.
+const noBasis = "a basis that is not stated"
+
 func (f *InsulatorFactor) String() string {
 	var stated []string
 	for _, of := range [...]FactorOf{TensionFactor, SuspensionFactor, CantileverFactor, OneStringBrokenFactor, CompressionFactor, FittingFactor, FittingOneStringBrokenFactor} {
@@ -90,7 +96,7 @@ func (f *InsulatorFactor) String() string {
 			stated = append(stated, fmt.Sprintf("%s %g", of.words(), factor))
 		}
 	}
-	text := f.Basis
+	text := f.basis()
 	if len(stated) > 0 {
 		text += ": " + strings.Join(stated, ", ")
 	}
@@ -195,6 +201,17 @@ func (f *InsulatorFactor) asksInstalled() bool {
 	return slices.ContainsFunc(f.By, func(e ExactFactor) bool { return e.AsksInstalled() })
 }
 
+// HungFrom is the day that stands for all from a given one on: that one where a factor goes by the year of installation and none by a later one; NoDay where
+// none goes by it, where one may tell those days apart, or where the day is not known.
+func (f *InsulatorFactor) HungFrom(day Day) Day {
+	if day == 0 || !f.asksInstalled() || slices.ContainsFunc(f.By, func(e ExactFactor) bool {
+		return e.AsksInstalled() && newYear(max(e.InstalledBefore, e.InstalledFrom)) > day
+	}) {
+		return NoDay
+	}
+	return day
+}
+
 // asksCrossings tells whether a factor goes by what spans cross.
 func (f *InsulatorFactor) asksCrossings() bool {
 	return slices.ContainsFunc(f.By, func(e ExactFactor) bool { return len(e.Crossings) > 0 })
@@ -230,6 +247,47 @@ func (p *Project) unmetFactors() (unmet []string) {
 		all(&p.Rules[i].Criteria.InsulatorFactor)
 	}
 	return unmet
+}
+
+// factorsOfCases lists the factors that are for some load cases, of all lines, each once.
+func (p *Project) factorsOfCases() (list []*ExactFactor) {
+	of := func(f *InsulatorFactor) {
+		for i := range f.By {
+			if e := &f.By[i]; len(e.Cases)+len(e.Kinds) > 0 && !slices.ContainsFunc(list, func(other *ExactFactor) bool { return other.String() == e.String() }) {
+				list = append(list, e)
+			}
+		}
+	}
+	of(&p.Criteria.InsulatorFactor)
+	for i := range p.Rules {
+		of(&p.Rules[i].Criteria.InsulatorFactor)
+	}
+	return list
+}
+
+// hasFactor tells whether criteria state a factor.
+func (c *Criteria) hasFactor(e *ExactFactor) bool {
+	return slices.ContainsFunc(c.InsulatorFactor.By, func(other ExactFactor) bool { return other.String() == e.String() })
+}
+
+// withoutBasis lists the criteria that state a factor between load and rating and no document that it follows.
+func (p *Project) withoutBasis() (keys []string) {
+	note := func(key string, isWithout bool) {
+		if isWithout && !slices.Contains(keys, key) {
+			keys = append(keys, key)
+		}
+	}
+	of := func(c *Criteria) {
+		for kind := range factorsOf {
+			note("insulator_factor", c.InsulatorFactor.Basis == "" && *c.InsulatorFactor.At(kind) > 0)
+		}
+		note("broken_conductor", c.BrokenConductor.Basis == "" && c.BrokenConductor != (BrokenConductor{}))
+	}
+	of(&p.Criteria)
+	for i := range p.Rules {
+		of(&p.Rules[i].Criteria)
+	}
+	return keys
 }
 
 // FactorRemarks are what Remark says of the factors of a project and of those of some lines, each once.

@@ -46,7 +46,7 @@ var general ExactFactor
 // for the span on a side. Of a string of unlike units the largest of its units holds.
 func (s *Subject) factor(of FactorOf, c *LoadCase, side Side, most bool) (f FactorInForce) {
 	factors := &s.Criteria.InsulatorFactor
-	f = FactorInForce{Value: *factors.At(of), Basis: factors.Basis}
+	f = FactorInForce{Value: *factors.At(of), Basis: factors.basis()}
 	if len(factors.By) == 0 {
 		return f
 	}
@@ -91,7 +91,7 @@ func (s *Subject) factorOfUnit(of FactorOf, c *LoadCase, side Side, unit *basis.
 		}
 	}
 	if certain == 0 {
-		return FactorInForce{Basis: factors.Basis}
+		return FactorInForce{Basis: factors.basis()}
 	}
 	value := func(e *ExactFactor) float64 {
 		if e == &general {
@@ -148,7 +148,7 @@ func (s *Subject) factorOfUnit(of FactorOf, c *LoadCase, side Side, unit *basis.
 	if most {
 		chosen = largest
 	}
-	f := FactorInForce{Value: value(chosen), Basis: factors.Basis}
+	f := FactorInForce{Value: value(chosen), Basis: factors.basis()}
 	if chosen != &general {
 		f.By, f.Basis = chosen, chosen.Basis
 	}
@@ -161,9 +161,7 @@ func (s *Subject) factorOfUnit(of FactorOf, c *LoadCase, side Side, unit *basis.
 // appliesTo tells whether a factor is for the subject's assembly in a load case, and why that is not known where it may or may not be.
 func (s *Subject) appliesTo(e *ExactFactor, c *LoadCase, side Side, unit *basis.Unit) (applies bool, open Reason) {
 	for _, part := range [...]func() (bool, Reason){
-		func() (bool, Reason) {
-			return len(e.Cases) == 0 || slices.ContainsFunc(e.Cases, func(name string) bool { return IsSameLoadCase(name, c.Name) }), NoReason
-		},
+		func() (bool, Reason) { return e.isForCase(c), NoReason },
 		func() (bool, Reason) { return e.isOfKind(c) },
 		func() (bool, Reason) { return s.isMadeOf(e, unit) },
 		func() (bool, Reason) { return s.isInstalled(e) },
@@ -177,6 +175,17 @@ func (s *Subject) appliesTo(e *ExactFactor, c *LoadCase, side Side, unit *basis.
 		open = max(open, unknown)
 	}
 	return true, open
+}
+
+// isForCase tells whether a factor is for a load case by its name.
+func (e *ExactFactor) isForCase(c *LoadCase) bool {
+	return len(e.Cases) == 0 || slices.ContainsFunc(e.Cases, func(name string) bool { return IsSameLoadCase(name, c.Name) })
+}
+
+// isOfCase tells whether a factor is for a load case, or may be.
+func (e *ExactFactor) isOfCase(c *LoadCase) bool {
+	ofKind, _ := e.isOfKind(c)
+	return e.isForCase(c) && ofKind
 }
 
 // isOfKind tells whether a load case is of a kind that a factor is for. Of one that states no kind that is not known.
@@ -243,7 +252,7 @@ func newYear(year int) Day {
 }
 
 // date says when an assembly was installed, where a factor goes by that. What stands for two sets of different days, or states a day that has
-// not been, says nothing of it; nor does what a trial hangs anew, since nobody knows when.
+// not been, says nothing of it. What a trial hangs anew says itself which day stands for all that it may be hung on.
 func (v *visitor) date(a *Assembly, trial *TrialRow) {
 	if !v.n.Criteria(v.line).InsulatorFactor.asksInstalled() {
 		return
@@ -263,10 +272,12 @@ func (v *visitor) date(a *Assembly, trial *TrialRow) {
 // endsHere tells whether the line or the circuit of an assembly ends where a factor is for that.
 func (s *Subject) endsHere(e *ExactFactor) (applies bool, open Reason) {
 	switch {
-	case e.At == "", s.Structure.Role == Terminal, s.Assembly.CircuitEnds:
+	case e.At == "", s.Structure.Role == Terminal && s.Structure.RunsOn == 0, s.Assembly.CircuitEnds:
 		return true, NoReason
 	case s.Assembly.Faulty.Has(CellCircuits):
 		return true, FaultyField
+	case s.Structure.Role == Terminal, s.Assembly.CircuitMayEnd: // another line, perhaps the same one by another name, or another circuit goes on
+		return true, FactorAsksEnd
 	}
 	return false, NoReason
 }

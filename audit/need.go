@@ -146,6 +146,12 @@ var (
 		}
 		return s.lacksVoltage(s.Line.HighestKV)
 	}}
+	NeedsAlternating = Need{"alternating current", ofAnything, func(s *Subject) Reason {
+		if s.Line.Row.System.IsDirect() { // voltages of units are of power frequency
+			return DirectCurrentLine
+		}
+		return faulty(s.Line.Row.SystemUnread())
+	}}
 	NeedsLevels        = Need{"levels of the line, as far as they are stated, and its highest voltage", ofAnything, (*Subject).lacksLevels}
 	NeedsPhaseToEarth  = Need{"phase-to-earth voltage", ofAnything, func(s *Subject) Reason { return s.Line.NoVoltage }}
 	NeedsLongestString = Need{"longest string of the line", ofAnything, func(s *Subject) Reason {
@@ -175,6 +181,10 @@ var (
 			}
 		}
 		return NoReason
+	}}
+	NeedsFittingsBeside = Need{"share, factor for fittings and load case of a broken conductor, conductor, tension and ground levels; slip load, where the cell holds anything", ofAssembly, func(s *Subject) Reason {
+		_, reason := s.WorstBrokenFitting()
+		return reason
 	}}
 	NeedsFittings = Need{"load cases, factor for fittings, conductor, tension and ground levels", ofAssembly, func(s *Subject) Reason {
 		_, reason := s.FittingLoads(0, false)
@@ -304,6 +314,8 @@ func (s *Subject) lacksLimit(limit float64, cell Cell, notStated Reason) Reason 
 
 func (s *Subject) lacksVoltage(figureKV float64) Reason {
 	switch {
+	case s.Line.Row.SystemUnread(): // which says what the voltages are
+		return FaultyField
 	case !math.IsNaN(figureKV):
 		return NoReason
 	case s.Line.Row.Faulty.Has(CellVoltage):

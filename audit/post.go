@@ -210,8 +210,9 @@ func (s *Subject) worstPostBy(mounting Mounting, broken int, byMost bool) (worst
 		return worst, NoReason, LoadCasesMissing
 	}
 	var w worstOfPosts
-	for i := range s.Criteria.LoadCases {
-		p, reason := s.postLoad(&s.Criteria.LoadCases[i], mounting, broken, byMost)
+	cases := s.cases()
+	for i := range cases {
+		p, reason := s.postLoad(&cases[i], mounting, broken, byMost)
 		if reason != NoReason {
 			return worst, NoReason, reason
 		}

@@ -146,6 +146,12 @@ func (s *Structure) WeightSpanM(constantM float64) float64 {
 	return basis.WeightSpan(s.SpanBackM, s.SpanAheadM, s.HeightBackM, s.HeightM, s.HeightAheadM, constantM)
 }
 
+// arcM is the length of conductor of which that is the horizontal distance, along its arc on both sides, in m, between two spans.
+func (s *Structure) arcM(constantM float64) float64 {
+	return basis.ArcFromLowPoint(basis.FromLowPoint(s.SpanBackM, s.HeightM-s.HeightBackM, constantM), constantM) +
+		basis.ArcFromLowPoint(basis.LowPoint(s.SpanAheadM, s.HeightAheadM-s.HeightM, constantM), constantM)
+}
+
 // TerrainErrors are the standard errors of the ground levels behind, here and ahead, in m, 0 where a level is stated, NaN where the accuracy of its
 // raster is not; false where none comes from a raster whose accuracy is stated.
 func (s *Subject) TerrainErrors() (errorsM [3]float64, any bool) {

@@ -58,6 +58,7 @@ const (
 	GeometryDoubtful
 	WeightSpanOfEqualHeights
 	WithinPrintedTables
+	MetByFlashover
 
 	// what is taken for granted of ground levels, alone or beside a remark: see Taking
 	firstTaking
@@ -129,6 +130,7 @@ const (
 	FactorAsksMaterial
 	FactorAsksInstalled
 	FactorAsksCrossings
+	FactorAsksEnd
 	CaseKindNotStated
 	MaximumTensionUnknown
 	EverydayTensionUnknown
@@ -152,6 +154,7 @@ const (
 	NoAxialFactor
 	NoShareLeft
 	NoBrokenFactor
+	NoBrokenFitting
 	SlipImplausible
 	OwnSlipSuperseded
 	SwingLimitNotStated
@@ -181,6 +184,7 @@ const (
 	MinimaBetweenPhases
 	UnitsLessThanTable
 	FlashoverUnknown
+	WithstandTellsNothing
 	DryAcrossHorns
 	LongestStringNotStated
 	SpacingUnknown
@@ -250,6 +254,7 @@ var reasonTexts = withTakings([reasons]string{
 	TensionStandsAnywhere:        "a tension assembly may stand anywhere",
 	GeometryDoubtful:             "beside doubtful geometry, see Faults",
 	WithinPrintedTables:          "within the difference of printed tables",
+	MetByFlashover:               "by its flashover: its rule asks for withstand, and the wet share of the flashover is less",
 	WeightSpanOfEqualHeights:     "attachment heights not stated, taken as equal above ground",
 	NoLevelIn1986:                "the levels of 1986 have none for class a; 22.0/√3 mm/kV was used",
 
@@ -318,6 +323,7 @@ var reasonTexts = withTakings([reasons]string{
 	FactorAsksMaterial:      "material of a unit not stated, by which insulator factors go that would not judge alike",
 	FactorAsksInstalled:     "when it was installed is not known, by which insulator factors go that would not judge alike",
 	FactorAsksCrossings:     "no crossings given, by which insulator factors go that would not judge alike",
+	FactorAsksEnd:           "whether the line or the circuit ends here is in doubt, by which insulator factors go that would not judge alike",
 	CaseKindNotStated:       "a load case states no kind, by which insulator factors go that would not judge alike",
 	MaximumTensionUnknown:   "maximum tension of the line not stated",
 	EverydayTensionUnknown:  "everyday tension or temperature of the line not stated",
@@ -341,6 +347,7 @@ var reasonTexts = withTakings([reasons]string{
 	NoAxialFactor:           "no insulator factor for tension in the criteria, which the pull along the axis of a pin or post needs",
 	NoShareLeft:             "no share of the tension that a broken conductor leaves, for this duty, in the criteria",
 	NoBrokenFactor:          "no factor for a broken conductor, for this duty, in the criteria",
+	NoBrokenFitting:         "no factor for fittings under a broken conductor in the criteria",
 	SlipImplausible:         "the slip load is less than a tenth of the tension, which holds no conductor in place",
 	OwnSlipSuperseded:       "the slip load that the assembly states is superseded: it is for a conductor that the line has no more",
 	SwingLimitNotStated:     "neither a swing limit nor a clearance stated",
@@ -367,9 +374,10 @@ var reasonTexts = withTakings([reasons]string{
 	WetAcrossHorns:          "the arcing distance is shorter than the string, and there is no wet formula for it",
 	OutsideGapFormula:       "arcing distance or gap factor outside the range of the gap formula",
 	OutsideFlashoverTable:   "the table of flashover minima that the criteria choose has none for the line's voltage",
-	UnitsLessThanTable:      "a unit states less flashover than a disc of the table has, and of several nobody states it",
+	UnitsLessThanTable:      "a unit states less flashover or withstand than a disc of the table has, and of several nobody states it",
 	MinimaBetweenPhases:     "the tables of flashover minima go by the voltage between phases, which a railway and a single phase have not or do not tell",
 	FlashoverUnknown:        "dry or wet flashover of the string unknown: outside the disc table, and its unit states none",
+	WithstandTellsNothing:   "the tested wet withstand is less than the table asks for, and what the string flashes over at may be more",
 	DryAcrossHorns:          "the arcing distance is shorter than the string, and the flashover across it is not known",
 	LongestStringNotStated:  "longest string of the line not stated",
 	SpacingUnknown:          "spacing of the unit unknown",

@@ -48,7 +48,7 @@ type statedFigure struct {
 var (
 	unitFigures = []statedFigure{
 		{'k', "Kind", restsOnAny}, {'R', "Rating", RestsOnRating}, {'c', "Cantilever", RestsOnRating}, {'x', "Compression", RestsOnRating},
-		{'P', "Spacing", RestsOnLength | RestsOnLoad}, {'C', "Creepage", RestsOnCreepage}, {'d', "Diameter", RestsOnCreepage | RestsOnLoad},
+		{'P', "Spacing", RestsOnLength | RestsOnLoad}, {'C', "Creepage", RestsOnCreepage}, {'d', "Diameter", RestsOnCreepage | RestsOnLoad | RestsOnWithstand},
 		{'v', "Average diameter", RestsOnCreepage}, {'w', "Weight", RestsOnLoad}, {'a', "Wind area", RestsOnLoad}, {'u', "Coupling", RestsOnMake},
 		{'D', "Dry", RestsOnWithstand}, {'W', "Wet", RestsOnWithstand}, {'L', "Lightning", RestsOnWithstand}, {'I', "Lightning withstand", RestsOnWithstand},
 		{'T', "Wet withstand", RestsOnWithstand}, {'p', "Puncture", RestsOnWithstand}, {'A', "Arcing", RestsOnWithstand}, {'s', "Wet switching withstand", RestsOnWithstand},
@@ -72,8 +72,8 @@ var (
 	}
 	structureFigures = []statedFigure{
 		{'r', "role", RestsOnCourse | RestsOnLoad}, {'k', "continues", RestsOnCourse}, {'D', "duty", RestsOnCourse}, {'a', "attachment height", RestsOnLoad},
-		{'g', "ground level", RestsOnLoad}, {'c', "conductor ahead", RestsOnCourse | RestsOnLoad}, {'b', "subconductors ahead", RestsOnCourse | RestsOnLoad},
-		{'z', "ground level", restsOnLevel}, {'G', "ground level", restsOnLevel &^ RestsOnLoad}, // of a raster, and stated beside rasters
+		{'g', "ground level", restsOnLevel}, {'c', "conductor ahead", RestsOnCourse | RestsOnLoad}, {'b', "subconductors ahead", RestsOnCourse | RestsOnLoad},
+		{'z', "ground level", restsOnLevel}, {'G', "ground level", restsOnLevel &^ RestsOnLoad}, // of a raster, and stated, as earlier versions noted it beside rasters
 	}
 	lineFigures = []statedFigure{
 		{'V', "Nominal voltage", restsOnAny}, {'i', "Lightning level", RestsOnWithstand}, {'s', "Switching level", RestsOnWithstand}, {'T', "Maximum tension", RestsOnLoad},
@@ -91,7 +91,8 @@ const stringFigures Figures = 1<<7 - 1 | 1<<12
 // Some of structureFigures.
 const (
 	roleFigure         Figures = 1 << 0
-	heightFigures      Figures = 1<<3 | 1<<4 | rasterFigure
+	heightFigures      Figures = 1<<3 | groundFigure | rasterFigure
+	groundFigure       Figures = 1 << 4
 	conductorFigure    Figures = 1 << 5
 	subconductorFigure Figures = 1 << 6
 	rasterFigure       Figures = 1 << 7
@@ -224,15 +225,12 @@ func RastersThen(rests string) (rasters string, told bool) {
 	return "", told
 }
 
-// noteStructure notes what a structure states, and whether a raster gives its level or could stand in for it.
+// noteStructure notes what a structure states, and whether a raster gives its level.
 func (r *Result) noteStructure(n *note, subject, name string, i int, only Figures) {
 	row := r.Network.row(i)
-	set := statedByStructure(&row) & only
+	set := statedByStructure(&row) & only &^ besideRasterFigure
 	if row.Terrain == 0 {
 		set &^= rasterFigure
-	}
-	if len(r.Project.Terrain) == 0 {
-		set &^= besideRasterFigure
 	}
 	n.add(subject, name, set)
 }
@@ -326,7 +324,7 @@ func (r *Result) RestsOn(check int, at *Location) string {
 	if at.Structure >= 0 {
 		only := every
 		if !r.levelIn(n.kind, at) {
-			only = ^(rasterFigure | besideRasterFigure)
+			only = ^(groundFigure | rasterFigure)
 		}
 		r.noteStructure(&n, noteOfHere, "", at.Structure, only)
 		if rasters := r.Rasters(); rasters != "" && only == every {

@@ -322,9 +322,21 @@ func (h *htmlPage) addWhyJudged(ctx context.Context, f *firstFacts) error {
 func (h *htmlPage) remedyOf(f *audit.Finding) string {
 	e := &h.result.Exceptions[f.Exceptions[0]]
 	if !h.ofJob(f) {
-		return h.result.Checks[e.Check].Remedy
+		return h.result.Checks[e.Check].RemedyFor(&e.Verdict)
 	}
 	return h.jobInWords(h.work[e.Structure])
+}
+
+// remedyNumber says by number what remedyOf says in words: 1 the job of its structure, 0 what its check advises, 1 more than its Advice where that is another.
+func (h *htmlPage) remedyNumber(f *audit.Finding) int64 {
+	advice := h.result.Exceptions[f.Exceptions[0]].Verdict.Advice
+	switch {
+	case h.ofJob(f):
+		return 1
+	case advice > 0:
+		return 1 + int64(advice)
+	}
+	return 0
 }
 
 // jobInWords is the job of a structure with its place in the order of doing, which stays however long the job is.

@@ -53,11 +53,11 @@ func Summary(w io.Writer, r *audit.Result, jobs []remedy.Job, changes *history.C
 	if unasked := notAsked(r); len(unasked) > 0 {
 		fmt.Fprintf(&b, "not asked for: %s\n", strings.Join(unasked, ", "))
 	}
-	if slices.Contains(also, riskName) && !statesRisk(r.Project) {
-		fmt.Fprintf(&b, "risk: %s\n", strings.TrimSuffix(noRiskFigures, "."))
-	}
 	if n := len(r.Run.Assumptions); n > 0 {
 		fmt.Fprintf(&b, "rests on %s, see the overview\n", counted(n, "assumption", "assumptions"))
+	}
+	if slices.Contains(also, riskName) && !ranksAny(r.Project) {
+		fmt.Fprintln(&b, "risk: "+riskUnstated)
 	}
 	left := leftOut(r, also)
 	list, err := chosen(&account{leftOut: left}, also)

@@ -30,6 +30,17 @@ func FromLowPoint(spanM, riseM, constantM float64) float64 {
 	return spanM - LowPoint(spanM, riseM, constantM)
 }
 
+// ArcFromLowPoint returns the length of a catenary from its lowest point to one that is so far from it horizontally, in m, below 0 where that is.
+//
+//	C·sinh(x / C)
+//
+// x is the horizontal distance and C the catenary constant, in m. The weight of it is what the pull at that point has downwards.
+//
+// Source: catenary (computed).
+func ArcFromLowPoint(horizontalM, constantM float64) float64 {
+	return constantM * math.Sinh(horizontalM/constantM)
+}
+
 // WeightSpan returns the horizontal distance between the low points behind and ahead of a structure, on exact
 // catenaries, in m; see Lifts.
 //

@@ -24,6 +24,7 @@ func All() []*audit.Check {
 		&brokenConductor,
 		&fittingStrength,
 		&fittingStrengthOneStringBroken,
+		&fittingBrokenConductor,
 		&swing,
 		&vSetClearance,
 		&creepage,

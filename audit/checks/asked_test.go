@@ -21,6 +21,8 @@ var silence = map[string]struct {
 	"strength":                   {noLoads, "load_cases and insulator_factor"},
 	"strength-one-string-broken": {noLoads, "load_cases and insulator_factor"},
 	"fitting-strength":           {func(s *audit.Subject) { s.Assembly.Direct = audit.UnknownDirectValues() }, "Clamp rating (kN), Yoke rating (kN) or Ball and socket rating (kN)"},
+	"fitting-broken-conductor": {func(s *audit.Subject) { s.Assembly.Direct = audit.UnknownDirectValues() },
+		"Clamp rating (kN), Yoke rating (kN) or Ball and socket rating (kN)"},
 	"fitting-strength-one-string-broken": {func(s *audit.Subject) { s.Assembly.Direct.FittingsKN[audit.BallAndSocket] = math.NaN() },
 		"Clamp rating (kN), Yoke rating (kN) or Ball and socket rating (kN)"},
 	"broken-conductor":    {func(s *audit.Subject) { s.Criteria.BrokenConductor = audit.BrokenConductor{} }, "broken_conductor"},
@@ -203,6 +205,7 @@ func TestUnreadableCellsAskForNothing(t *testing.T) {
 		"fitting-strength":    {{"line", audit.CellMounting}, {"row", audit.CellMounting}},
 
 		"fitting-strength-one-string-broken": {{"line", audit.CellMounting}, {"row", audit.CellMounting}},
+		"fitting-broken-conductor":           {{"line", audit.CellMounting}, {"row", audit.CellMounting}},
 	}
 	for id, c := range silence {
 		check, _ := example(t, id)

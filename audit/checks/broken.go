@@ -28,13 +28,13 @@ var brokenConductor = audit.Check{
 			{Symbol: "T_b", Meaning: "horizontal tension of one subconductor that is left; C_b is its catenary constant", Measure: "kN"},
 			{Symbol: "k", Meaning: "subconductors of a phase that break: all, unless the criterion says how many"},
 			{Symbol: "P, P_l, P_t", Meaning: "pull of the span that stays, and its parts along the line and across it, by half the deviation", Measure: "N"},
-			{Symbol: "V", Meaning: "weight of the span that stays, from its low point by T_b", Measure: "N"},
+			{Symbol: "V", Meaning: "weight of the span that stays, by its arc from its low point by T_b", Measure: "N"},
 			{Symbol: "s", Meaning: "parallel strings"},
 			{Symbol: "w_i", Meaning: "weight of one string; left out where its units state none", Measure: "N"},
 			{Symbol: "p", Meaning: "load in the plane of a V set, √(V² + P_l²); its legs bear p, P_t and their weight as they bear V and H in strength", Measure: "N"},
 			{Symbol: "U", Meaning: "how much of the strength of a pin or post F_t, F_v and F_l use, as in strength; γ is the factor on each of its strengths"},
 		},
-		Limits: "Suspension, pin and post assemblies between two spans, for the criterion broken_conductor. The conductors of the span behind are broken, then those of the span ahead; the break that asks for more governs. No wind; ice and load factor are those of a load case that the criterion names. " +
+		Limits: "Suspension, pin and post assemblies between two spans, for the criterion broken_conductor; the units alone, their fittings by fitting-broken-conductor. The conductors of the span behind are broken, then those of the span ahead; the break that asks for more governs. No wind; ice and load factor are those of a load case that the criterion names. " +
 			"The tension, conductor and bundle are those of the span that stays, so that unlike spans are judged each by its own; a stated pull at the support is that of the span that stays. Where one break is not known (a slack span that stays, a height) an assembly falls short by the other, or is not assessed. " +
 			"The pull and the weight are those of the span that stays as a catenary of T_b between its attachments as they were: how far the string, the arm and the structure give is in the share that the project states, and so is a jerk. Subconductors that do not break keep T, turn and weight in both spans, which have to be alike for that. " +
 			"A weight below 0 lifts: the string bears the resultant all the same. Parallel strings share equally unless the criteria state unequal_sharing, whichever way they stand to the line. A pull along the line turns the plane of a V set about the line through its attachments until the load lies in it; a leg then goes slack by the turn alone, and the other bears all. " +
@@ -49,8 +49,8 @@ var brokenConductor = audit.Check{
 				s.Assembly.Unit.RatingKN = 70
 				return s
 			},
-			Outcome: audit.FallsShort, Observed: 70, Required: 71.08,
-			Source: "√((0.7·28·2)² + (2·150·15.965/1000)²)·1.8 = 71.08 kN (statics, computed); 1.8 as GB 50545 has it for broken wires (value from memory)",
+			Outcome: audit.FallsShort, Observed: 70, Required: 71.09,
+			Source: "39.2·√(1 + sinh²(150/1227.67))·1.8 = 71.09 kN (statics, computed); 1.8 as GB 50545 has it for broken wires (value from memory)",
 		},
 	},
 	AskedBy: []audit.Need{audit.AsksBrokenConductor},
@@ -60,6 +60,7 @@ var brokenConductor = audit.Check{
 	Strings: true,
 	Between: true,
 	Errs:    audit.ErrsLoads,
+	Parted:  audit.ByBreak,
 	Rests:   audit.RestsOnLoad | audit.RestsOnRating | audit.RestsOnCourse,
 	Remedy:  "Take stronger units or parallel strings, clamps that slip earlier, or confirm the tension and the share of it that is left.",
 	Concerns: func(s audit.Subject) audit.Reason {
@@ -96,11 +97,12 @@ func judgeBroken(s audit.Subject, t *audit.Trace) audit.Verdict {
 		return audit.CannotTell(reason)
 	}
 	addBrokenPull(t, s, &p)
-	rating, reason := addRating(t, s, false)
-	if reason != audit.NoReason {
+	rating, reason := addRating(nil, s, false)
+	v := audit.AtLeast(rating, p.Required, "kN")
+	if reason != audit.NoReason && v.Outcome != audit.FallsShort {
 		return audit.CannotTell(reason)
 	}
-	v := audit.AtLeast(rating, p.Required, "kN")
+	addRating(t, s, false)
 	if v.Outcome == audit.Meets && p.Unsure != audit.NoReason {
 		return audit.CannotTell(p.Unsure)
 	}
@@ -113,8 +115,8 @@ func judgeBroken(s audit.Subject, t *audit.Trace) audit.Verdict {
 			needs = "needs at least"
 		}
 		factor, of := s.BrokenFactor()
-		v = v.Saying(fmt.Sprintf("%s; %s: %.1f kN on %s, which %s %.1f kN (factor %g, %s)%s.", ratedInWords(s, rating, false), breakInWords(&p.BrokenLoad), p.KN, what, needs, p.Required, factor,
-			cmp.Or(of, "basis not stated"), doubtInWords(s)))
+		v = v.Saying(fmt.Sprintf("%s; %s: %.1f kN on %s, which %s %.1f kN (factor %g, %s)%s.", ratedInWords(s, rating, false, reason), breakInWords(&p.BrokenLoad), p.KN, what, needs, p.Required, factor,
+			of, doubtInWords(s)))
 	}
 	return v
 }
@@ -151,14 +153,14 @@ func addBrokenLoad(t *audit.Trace, s audit.Subject, b *audit.BrokenLoad) {
 	}
 	addTension(t, s, b.Load)
 	_, of := s.BrokenFactor()
-	left := audit.Step{Symbol: "T_b", Meaning: "tension that is left, by the share φ of " + cmp.Or(of, "a basis that is not stated") + "; no slip load is stated", Formula: "φ·T",
+	left := audit.Step{Symbol: "T_b", Meaning: "tension that is left, by the share φ of " + of + "; no slip load is stated", Formula: "φ·T",
 		Inputs: []audit.Operand{figure("φ", b.Share, ""), figure("T", b.TensionKN, "kN")}, Result: audit.Figure(b.LeftKN, "kN"), Clause: basis.OwnFigure, Sheet: "φ*T"}
 	if !math.IsNaN(b.SlipKN) {
 		whose := "the line's"
 		if b.SlipOwn {
 			whose = "the row's"
 		}
-		left.Meaning = "tension that is left, by the share φ of " + cmp.Or(of, "a basis that is not stated") + ", at most the slip load S, " + whose
+		left.Meaning = "tension that is left, by the share φ of " + of + ", at most the slip load S, " + whose
 		left.Formula, left.Sheet, left.Inputs = "min(φ·T, S)", "MIN(φ*T,S)", append(left.Inputs, figure("S", b.SlipKN, "kN"))
 	}
 	t.Add(left)
@@ -166,7 +168,7 @@ func addBrokenLoad(t *audit.Trace, s audit.Subject, b *audit.BrokenLoad) {
 	t.Add(audit.Step{Symbol: "C_b", Meaning: "catenary constant by that", Formula: "1000·T_b/w", Inputs: []audit.Operand{lost, w}, Result: audit.Figure(b.LeftM, "m"), Clause: basis.Arithmetic, Sheet: "1000*T_b/w"})
 	goOn := b.Subconductors > b.Number
 	if goOn {
-		addWeightSpan(t, s, b.Load, "VS", "weight span of the subconductors that go on", audit.InBetween)
+		addGoesOn(t, s, b)
 	}
 	addHangs(t, s, b, goOn)
 	hangs, turn := figure("l_b", b.HangsM, "m"), figure("δ", s.Structure.DeviationDeg, "deg")
@@ -176,7 +178,7 @@ func addBrokenLoad(t *audit.Trace, s audit.Subject, b *audit.BrokenLoad) {
 	if goOn {
 		m := figure("m", float64(b.Subconductors), "")
 		weight.Meaning += ", and of the subconductors that go on"
-		weight.Formula, weight.Sheet, weight.Inputs = "l_b·w·k + VS·w·(m − k)", "l_b*w*k+VS*w*(m-k)", append(weight.Inputs, figure("VS", b.WeightSpanM, "m"), m)
+		weight.Formula, weight.Sheet, weight.Inputs = "l_b·w·k + l_g·w·(m − k)", "l_b*w*k+l_g*w*(m-k)", append(weight.Inputs, figure("l_g", b.GoesOnM, "m"), m)
 		across.Meaning += ", with the turn of the subconductors that go on"
 		across.Formula, across.Sheet = "1000·(T_b·k + 2·T·(m − k))·sin(|δ|/2)", "1000*(T_b*k+2*T*(m-k))*SIN(RADIANS(ABS(δ))/2)"
 		across.Inputs = append(across.Inputs, figure("T", b.TensionKN, "kN"), m)
@@ -187,17 +189,27 @@ func addBrokenLoad(t *audit.Trace, s audit.Subject, b *audit.BrokenLoad) {
 	t.Add(across)
 }
 
+// addGoesOn shows how much of a subconductor that goes on hangs here.
+func addGoesOn(t *audit.Trace, s audit.Subject, b *audit.BrokenLoad) {
+	st := s.Structure
+	addBehind(t, st, b.ConstantM)
+	addAhead(t, st, b.ConstantM)
+	t.Add(audit.Step{Symbol: "l_g", Meaning: "length of the arc of a subconductor that goes on, from low point to low point", Formula: "C·(sinh((L1 − x1)/C) + sinh(x2/C))", Sheet: "C*(SINH((L1-x1)/C)+SINH(x2/C))",
+		Inputs: []audit.Operand{figure("C", b.ConstantM, "m"), figure("L1", st.SpanBackM, "m"), figure("x1", basis.LowPoint(st.SpanBackM, st.HeightM-st.HeightBackM, b.ConstantM), "m"),
+			figure("x2", basis.LowPoint(st.SpanAheadM, st.HeightAheadM-st.HeightM, b.ConstantM), "m")}, Result: audit.Figure(b.GoesOnM, "m"), Clause: basis.Arithmetic})
+}
+
 // addHangs shows how much of the span that stays hangs here; its rise is known already where the weight span is.
 func addHangs(t *audit.Trace, s audit.Subject, b *audit.BrokenLoad, riseKnown bool) {
 	st := s.Structure
-	step := audit.Step{Symbol: "l_b", Meaning: "what of it hangs here, from its low point; below 0 it lifts", Result: audit.Figure(b.HangsM, "m"), Clause: basis.Arithmetic}
+	step := audit.Step{Symbol: "l_b", Meaning: "length of its arc that hangs here, from its low point; below 0 it lifts", Result: audit.Figure(b.HangsM, "m"), Clause: basis.Arithmetic}
 	if b.Side == audit.Back {
 		riseM := st.HeightM - st.HeightBackM
 		if !riseKnown {
 			t.Add(rise("1", "rise of the span behind", "z", "z_1", st.HeightM, st.HeightBackM))
 		}
 		t.Add(lowPointBy("x_b", "C_b", "1", "low point of the span behind, from the structure behind", st.SpanBackM, riseM, b.LeftM))
-		step.Formula, step.Sheet = "L1 − x_b", "L1-x_b"
+		step.Formula, step.Sheet = "C_b·sinh((L1 − x_b)/C_b)", "C_b*SINH((L1-x_b)/C_b)"
 		step.Inputs = []audit.Operand{figure("L1", st.SpanBackM, "m"), figure("x_b", basis.LowPoint(st.SpanBackM, riseM, b.LeftM), "m")}
 	} else {
 		riseM := st.HeightAheadM - st.HeightM
@@ -205,8 +217,9 @@ func addHangs(t *audit.Trace, s audit.Subject, b *audit.BrokenLoad, riseKnown bo
 			t.Add(rise("2", "rise of the span ahead", "z_2", "z", st.HeightAheadM, st.HeightM))
 		}
 		t.Add(lowPointBy("x_b", "C_b", "2", "low point of the span ahead, from here", st.SpanAheadM, riseM, b.LeftM))
-		step.Formula, step.Sheet, step.Inputs = "x_b", "x_b", []audit.Operand{figure("x_b", basis.LowPoint(st.SpanAheadM, riseM, b.LeftM), "m")}
+		step.Formula, step.Sheet, step.Inputs = "C_b·sinh(x_b/C_b)", "C_b*SINH(x_b/C_b)", []audit.Operand{figure("x_b", basis.LowPoint(st.SpanAheadM, riseM, b.LeftM), "m")}
 	}
+	step.Inputs = append(step.Inputs, figure("C_b", b.LeftM, "m"))
 	t.Add(step)
 }
 
@@ -215,8 +228,16 @@ func addBrokenPull(t *audit.Trace, s audit.Subject, p *audit.BrokenPull) {
 	if !t.On() {
 		return
 	}
+	addBrokenLoad(t, s, &p.BrokenLoad)
+	t.Add(brokenStep(t, s, p))
+	factor, of := s.BrokenFactor()
+	t.Add(audit.Step{Symbol: "R_req", Meaning: "rating needed, factor of " + of, Formula: "F·γ", Sheet: "F*γ",
+		Inputs: []audit.Operand{figure("F", p.KN, "kN"), figure("γ", factor, "")}, Result: audit.Figure(p.Required, "kN"), Role: audit.Required, Clause: basis.OwnFigure})
+}
+
+// brokenStep is the step of the load on one string, after those of a V set that it needs.
+func brokenStep(t *audit.Trace, s audit.Subject, p *audit.BrokenPull) audit.Step {
 	b, a := &p.BrokenLoad, s.Assembly
-	addBrokenLoad(t, s, b)
 	share := basis.SharingFactor(a.Alongside(a.Strings), s.Criteria.UnequalSharing.Value)
 	u, f := figure("u", share, ""), figure("f", b.Case.Factor, "")
 	down, along, across := figure("V", b.DownN, "N"), figure("P_l", b.AlongN, "N"), figure("P_t", b.AcrossN, "N")
@@ -241,10 +262,7 @@ func addBrokenPull(t *audit.Trace, s audit.Subject, p *audit.BrokenPull) {
 		step.Formula, step.Sheet = "√((V·u/s + w_i)² + (P_l² + P_t²)·(u/s)²)/1000·f", "SQRT(MAX(ABS(V*u/s),ABS(V*u/s+w_i))^2+(P_l^2+P_t^2)*(u/s)^2)/1000*f"
 		step.Inputs = []audit.Operand{down, figure("w_i", a.StringWeightN(), "N"), along, across, figure("s", float64(a.Strings), ""), u, f}
 	}
-	t.Add(step)
-	factor, of := s.BrokenFactor()
-	t.Add(audit.Step{Symbol: "R_req", Meaning: "rating needed, factor of " + cmp.Or(of, "a basis that is not stated"), Formula: "F·γ", Sheet: "F*γ",
-		Inputs: []audit.Operand{figure("F", p.KN, "kN"), figure("γ", factor, "")}, Result: audit.Figure(p.Required, "kN"), Role: audit.Required, Clause: basis.OwnFigure})
+	return step
 }
 
 // addBrokenLegs shows how a break comes on the legs of a V set, and returns the force by which the worse is judged.

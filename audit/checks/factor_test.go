@@ -68,6 +68,7 @@ func TestWhichFactorHolds(t *testing.T) {
 		"not assessed: no crossings given, by which insulator factors go that would not judge alike"
 	judge(t, "strength", []judgement{
 		{"the general one", tension(), "meets 70/56.04", ""},
+		{"of no document", tension(rated(56), func(s *audit.Subject) { s.Criteria.InsulatorFactor.Basis = "" }), "shortfall 56/56.04", "needs 56.0 kN (factor 2, a basis that is not stated)"},
 		{"of its material, in any case of letters", tension(exact(porcelain)), "shortfall 70/75.654", "needs 75.7 kN (factor 2.7, own study of Porcelain)"},
 		{"at what it asks for", tension(exact(porcelain), rated(75.654)), "meets 75.654/75.654", ""},
 		{"of another material", tension(exact(glass)), "meets 70/56.04", ""},
@@ -112,6 +113,10 @@ func TestWhichFactorHolds(t *testing.T) {
 		{"within the line", tension(exact(atEnd)), "meets 70/56.04", ""},
 		{"where the line ends", tension(exact(atEnd), func(s *audit.Subject) { s.Structure.Role = audit.Terminal }), "shortfall 70/75.654", "at a terminal"},
 		{"where its circuit ends", tension(exact(atEnd), func(s *audit.Subject) { s.Assembly.CircuitEnds = true }), "shortfall 70/75.654", ""},
+		{"where its circuit may end", tension(exact(atEnd), func(s *audit.Subject) { s.Assembly.CircuitMayEnd = true }), "not assessed: " + audit.FactorAsksEnd.String(), ""},
+		{"where its circuit may end, and it meets by each", tension(exact(atEnd), rated(76), func(s *audit.Subject) { s.Assembly.CircuitMayEnd = true }), "meets 76/75.654", ""},
+		{"where another line runs on", tension(exact(atEnd), func(s *audit.Subject) { s.Structure.Role, s.Structure.RunsOn = audit.Terminal, 1 }), "not assessed: " + audit.FactorAsksEnd.String(), ""},
+		{"where another line runs on, and it falls short by each", tension(exact(atEnd), rated(56), func(s *audit.Subject) { s.Structure.Role, s.Structure.RunsOn = audit.Terminal, 1 }), "shortfall 56/56.04", ""},
 		{"its circuit not readable", tension(exact(atEnd), func(s *audit.Subject) { s.Assembly.Faulty = s.Assembly.Faulty.With(audit.CellCircuits) }), "not assessed: a field it needs is faulty, see Faults", ""},
 
 		{"nothing crossed", tension(exact(railway)), "meets 70/56.04", ""},

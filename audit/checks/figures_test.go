@@ -123,6 +123,15 @@ func TestVoltagesOfShacklesAndPins(t *testing.T) {
 		s.Line.HighestKV, s.Line.Row.NominalKV = math.NaN(), c.voltageKV
 		require.Equal(t, c.outcome, atEnd.Run(s, nil).Outcome, "%g kV", c.voltageKV)
 		require.Equal(t, c.outcome, shackle.Run(s, nil).Outcome, "%g kV", c.voltageKV)
+		// A system that cannot be read may be that of direct current, which shackles may serve up to 1.5 kV.
+		s.Line.Row.Faulty = s.Line.Row.Faulty.With(audit.CellVoltage)
+		if c.voltageKV == 1.001 {
+			require.Equal(t, audit.FaultyField, atEnd.Run(s, nil).Reason)
+			require.Equal(t, audit.FaultyField, shackle.Run(s, nil).Reason)
+		} else {
+			require.Equal(t, c.outcome, shackle.Run(s, nil).Outcome, "%g kV", c.voltageKV)
+		}
+		s.Line.Row.System = audit.Earthed
 		// A creepage voltage of its own, or a faulty cell elsewhere among the voltages, changes nothing.
 		s.Line.NoVoltage, s.Line.Row.CreepageKV = audit.NoReason, 0.5
 		require.Equal(t, c.outcome, atEnd.Run(s, nil).Outcome, "%g kV", c.voltageKV)

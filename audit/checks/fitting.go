@@ -22,7 +22,7 @@ var fittingSymbols = []audit.Explained{
 }
 
 const fittingLimits = "Tension and suspension assemblies of which a clamp, a yoke, or ball and socket has a rating in the register, by its row or else by its line. A clamp carries one subconductor, a yoke the whole phase with all its strings, ball and socket one string, as " +
-	"the string itself is loaded for strength. The weakest, which needs the largest share of its rating, governs and is named; what states no rating is not looked at, and the units of the string are judged by strength. The factor for fittings is one of its own: that of insulators never stands " +
+	"the string itself is loaded for strength. The weakest, which needs the largest share of its rating, governs and is named; what states no rating is not looked at, and the units of the string are judged by strength. Beside a broken conductor fittings are judged by fitting-broken-conductor. The factor for fittings is one of its own: that of insulators never stands " +
 	"in for it, and without it nothing is assessed. Where a rating cannot be read, or the load in some case or on some side is not known, it falls short by what is known or is not assessed. A yoke of suspension is loaded with the weight of the strings too, since it may be above them."
 
 var fittingStrength = audit.Check{
@@ -55,6 +55,7 @@ var fittingStrength = audit.Check{
 	Strings:  true,
 	Between:  true,
 	Errs:     audit.ErrsLoads,
+	Parted:   audit.ByCase | audit.BySide | audit.ByFitting,
 	Rests:    audit.RestsOnLoad | audit.RestsOnFitting | audit.RestsOnCourse,
 	Remedy:   "Take a stronger fitting, or confirm its rating, the tension and the load cases.",
 	Concerns: fitted,
@@ -92,12 +93,128 @@ var fittingStrengthOneStringBroken = audit.Check{
 	Strings: true,
 	Between: true,
 	Errs:    audit.ErrsLoads,
+	Parted:  audit.ByCase | audit.BySide | audit.ByFitting,
 	Rests:   audit.RestsOnLoad | audit.RestsOnFitting | audit.RestsOnCourse,
 	Remedy:  "Take a stronger ball and socket, or confirm its rating, the tension and the load cases.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		return cmp.Or(parallelStrings(s), fitted(s))
 	},
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict { return judgeFittingsAt(s, t, 1) },
+}
+
+var fittingBrokenConductor = audit.Check{
+	ID:       "fitting-broken-conductor",
+	Title:    "Fitting too weak for the pull beside a broken conductor",
+	Of:       audit.OfAssembly,
+	BySpans:  true,
+	Severity: audit.Shortfall,
+	Basis:    brokenConductor.Basis,
+	Method: audit.Method{
+		Formula: "R ≥ F·γ;  clamp: F = √(T_b² + (l_b·w)²);  yoke: F = √((V + s·w_i)² + P_l² + P_t²);  ball and socket: F of one string",
+		Symbols: []audit.Explained{
+			{Symbol: "R", Meaning: "rating of the fitting that needs the largest share of its own: the row's, else the line's", Measure: "kN"},
+			{Symbol: "F", Meaning: "load on it after the break that asks for more, behind or ahead, with the case's load factor", Measure: "kN"},
+			{Symbol: "γ", Meaning: "factor of the criterion for fittings"},
+			{Symbol: "T_b, l_b", Meaning: "tension of one subconductor that is left, in kN, and what of its span hangs here, in m, as in broken-conductor; w is its weight"},
+			{Symbol: "P_l, P_t, V", Meaning: "pull and weight of the phase after the break, as in broken-conductor", Measure: "N"},
+			{Symbol: "w_i", Meaning: "weight of one string; left out where its units state none", Measure: "N"},
+			{Symbol: "s", Meaning: "strings"},
+		},
+		Limits: "Suspension assemblies of which a clamp, a yoke, or ball and socket has a rating in the register, by its row or else by its line, for the criterion broken_conductor, with its loads and what they leave out. A clamp carries one subconductor, one that breaks or, where that is more, one that goes on; a yoke " +
+			"the whole phase with all its strings; ball and socket one string. The weakest, which needs the largest share of its rating, governs and is named; what states no rating is not looked at. No factor of insulators or of other loads stands in for that of the criterion. Where one break is not known, or a rating " +
+			"cannot be read, it falls short by what is known or is not assessed." + terrainLimits,
+		Example: audit.Example{
+			Story: "The twin conductors of broken-conductor on a clamp of 40 kN, a yoke of 80 kN and a ball and socket of 70 kN, factor 1.8 for fittings",
+			Subject: func() audit.Subject {
+				s := brokenConductor.Method.Example.Subject()
+				s.Assembly.Direct.FittingsKN, s.Criteria.BrokenConductor.Fitting = audit.Ratings{40, 80, 70}, 1.8
+				return s
+			},
+			Outcome: audit.FallsShort, Observed: 70, Required: 71.09,
+			Source: "39.2·√(1 + sinh²(150/1227.67))·1.8 = 71.09 kN on yoke and on ball and socket; half of it on a clamp (statics, computed); the factor is an example without a source",
+		},
+	},
+	AskedBy: []audit.Need{audit.AsksFittingsBroken},
+	Trusts:  []audit.Need{audit.NeedsOfFitted},
+	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsCourse, audit.NeedsArrangement, audit.NeedsKind, audit.NeedsStrings, audit.NeedsFittingsBeside},
+	Drives:  brokenConductor.Drives,
+	Strings: true,
+	Between: true,
+	Errs:    audit.ErrsLoads,
+	Rests:   audit.RestsOnLoad | audit.RestsOnFitting | audit.RestsOnCourse,
+	Remedy:  "Take a stronger fitting, clamps that slip earlier, or confirm its rating, the tension and the share of it that is left.",
+	Concerns: func(s audit.Subject) audit.Reason {
+		switch s.Assembly.Duty {
+		case audit.Pin, audit.Post, audit.Shackle:
+			return audit.HasNoFittings
+		}
+		return brokenConductor.Concerns(s)
+	},
+	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+		return byRises(s, besideTerrain(s, t, judgeBrokenFitting))
+	},
+}
+
+func judgeBrokenFitting(s audit.Subject, t *audit.Trace) audit.Verdict {
+	worst, reason := s.WorstBrokenFitting()
+	if reason != audit.NoReason {
+		return audit.CannotTell(reason)
+	}
+	addBrokenFitting(t, s, &worst)
+	v := audit.AtLeast(worst.RatedKN, worst.Required, "kN")
+	if v.Outcome == audit.Meets && worst.Unsure != audit.NoReason {
+		return audit.CannotTell(worst.Unsure)
+	}
+	if v = besideDoubt(s, v); s.NeedsSentence(v) {
+		needs, carries := "needs", map[audit.Fitting]string{audit.Clamp: "that of one subconductor", audit.Yoke: "that of the phase", audit.BallAndSocket: "that of one string"}[worst.Fitting]
+		if worst.Fitting == audit.BallAndSocket && worst.Pull.LegSlack {
+			carries = "that of one string of the leg that stays taut, the other being slack"
+		}
+		if worst.GoesOn {
+			carries += " that goes on"
+		}
+		if worst.Unsure != audit.NoReason {
+			needs = "needs at least"
+		}
+		_, of := s.BrokenFactor()
+		v = v.Saying(fmt.Sprintf("The %s of %s is rated %g kN%s; %s: %.1f kN on it, %s, which %s %.1f kN (factor %g, %s)%s.", worst.Fitting, s.Assembly.Hanging(), worst.RatedKN, byItsLine(worst.OfLine),
+			breakInWords(&worst.Pull.BrokenLoad), worst.KN, carries, needs, worst.Required, s.Criteria.BrokenConductor.Fitting, of, doubtInWords(s)))
+	}
+	return v
+}
+
+// addBrokenFitting shows how a break comes on the weakest fitting.
+func addBrokenFitting(t *audit.Trace, s audit.Subject, worst *audit.BrokenFitting) {
+	if !t.On() {
+		return
+	}
+	p := &worst.Pull
+	b := &p.BrokenLoad
+	addBrokenLoad(t, s, b)
+	f, w := figure("f", b.Case.Factor, ""), figure("w", b.Case.WeightNPerM(b.Conductor), "N/m")
+	step := audit.Step{Symbol: "F", Meaning: "load on the clamp of one subconductor", Result: audit.Figure(worst.KN, "kN"), Clause: basis.Arithmetic,
+		Formula: "√((1000·T_b)² + (l_b·w)²)/1000·f", Sheet: "SQRT((1000*T_b)^2+(l_b*w)^2)/1000*f",
+		Inputs: []audit.Operand{figure("T_b", b.LeftKN, "kN"), figure("l_b", b.HangsM, "m"), w, f}}
+	switch {
+	case worst.Fitting == audit.BallAndSocket:
+		step = brokenStep(t, s, p)
+		step.Meaning = "load on ball and socket: " + step.Meaning
+	case worst.Fitting == audit.Yoke:
+		step.Meaning = "load on the yoke, which carries the phase and its strings, each of the weight w_i"
+		step.Formula, step.Sheet = "√((V + s·w_i)² + P_l² + P_t²)/1000·f", "SQRT(MAX(ABS(V),ABS(V+s*w_i))^2+P_l^2+P_t^2)/1000*f"
+		step.Inputs = []audit.Operand{figure("V", b.DownN, "N"), figure("s", float64(s.Assembly.Strings), ""), figure("w_i", s.Assembly.StringWeightN(), "N"),
+			figure("P_l", b.AlongN, "N"), figure("P_t", b.AcrossN, "N"), f}
+	case worst.GoesOn:
+		step.Meaning = "load on the clamp of one subconductor that goes on"
+		step.Formula, step.Sheet = "√((2·1000·T·sin(|δ|/2))² + (l_g·w)²)/1000·f", "SQRT((2*1000*T*SIN(RADIANS(ABS(δ))/2))^2+(l_g*w)^2)/1000*f"
+		step.Inputs = []audit.Operand{figure("T", b.TensionKN, "kN"), figure("δ", s.Structure.DeviationDeg, "deg"), figure("l_g", b.GoesOnM, "m"), w, f}
+	}
+	t.Add(step)
+	_, of := s.BrokenFactor()
+	t.Add(audit.Step{Symbol: "R_req", Meaning: "rating needed of the " + worst.Fitting.String() + ", factor of " + of, Formula: "F·γ",
+		Inputs: []audit.Operand{figure("F", worst.KN, "kN"), figure("γ", s.Criteria.BrokenConductor.Fitting, "")},
+		Result: audit.Figure(worst.Required, "kN"), Role: audit.Required, Clause: basis.OwnFigure, Sheet: "F*γ"})
+	t.Add(audit.Step{Symbol: "R", Meaning: "rating of the " + worst.Fitting.String() + byItsLine(worst.OfLine) + ", the weakest of the chain", Result: audit.Figure(worst.RatedKN, "kN"), Role: audit.Observed, Clause: basis.OwnFigure})
 }
 
 // fittedAt is a tension string where a line ends, of whose fittings none is rated.
@@ -161,8 +278,10 @@ func judgeFittings(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 	return v
 }
 
-func ofLine(f *audit.FittingLoad) string {
-	if f.OfLine {
+func ofLine(f *audit.FittingLoad) string { return byItsLine(f.OfLine) }
+
+func byItsLine(is bool) string {
+	if is {
 		return " by its line"
 	}
 	return ""

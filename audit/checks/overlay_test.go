@@ -232,6 +232,10 @@ func TestOverlays(t *testing.T) {
 			b.Criteria.BrokenConductor = audit.BrokenConductor{Share: audit.ByDuty{Suspension: 0.7}, Factor: audit.ByDuty{Suspension: 2}, Basis: "own rule"}
 			b.rows(3)[1].Direct = b.direct(func(d *audit.DirectValues) { d.RatingKN = 25 })
 		}, []string{"broken-conductor 3 B"}},
+		{"fitting-broken-conductor", func(b *base) { // 12.6 kN and 1.44 kN of weight, by a factor of 2: 25.36 kN
+			b.Criteria.BrokenConductor = audit.BrokenConductor{Share: audit.ByDuty{Suspension: 0.7}, Factor: audit.ByDuty{Suspension: 1}, Fitting: 2, Basis: "own rule"}
+			b.rows(3)[1].Direct = b.direct(func(d *audit.DirectValues) { d.FittingsKN = audit.Ratings{25, 26, 26} })
+		}, []string{"fitting-broken-conductor 3 B"}},
 		{"swing", func(b *base) { b.Structures.Row(6).GroundM = 89 }, each("swing", 7)},
 		{"creepage", func(b *base) {
 			b.Zones = []audit.Zone{{Class: basis.ClassD, Polygons: []geo.Polygon{square(10+0.0042*2, 50, 0.0005)}}}

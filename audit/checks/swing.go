@@ -55,8 +55,13 @@ var swing = audit.Check{
 	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsStrings, audit.NeedsStringLoads, audit.NeedsSwing},
 	Drives:  []audit.Quantity{audit.DriveMaximumTension, audit.DriveWind},
 	Errs:    audit.ErrsLoads,
+	Parted:  audit.ByCase,
 	Rests:   audit.RestsOnLoad | audit.RestsOnLength | audit.RestsOnCourse | audit.RestsOnRoom,
 	Remedy:  "Install tension assemblies or a V set, or hang weights on the string.",
+	Otherwise: []string{
+		"Too near the crossarm at rest: take a longer string, or confirm the distances and clearances.",
+		"Too near the wall at rest: move the attachment away from it (where it leans, a shorter string helps too), or confirm the distances and clearances.",
+	},
 	Concerns: func(s audit.Subject) audit.Reason {
 		switch {
 		case s.Assembly.Duty == audit.Jumper:
@@ -84,11 +89,26 @@ func judgeSwing(s audit.Subject, t *audit.Trace) audit.Verdict {
 		addSwing(t, s, load, angle)
 		addAllowed(t, s, &allowed)
 	}
-	v := besideDoubt(s, audit.AtMost(angle, allowed.Deg, "deg"))
+	v := besideDoubt(s, audit.AtMost(angle, allowed.Deg, "deg")).Advising(adviceOnSwing(&allowed))
 	if s.NeedsSentence(v) {
-		v = v.Saying(fmt.Sprintf("%s swings by %.2f° under %s; %s%s.", s.Assembly.Hanging(), angle, load.Case.Name, allowedInWords(&allowed), doubtInWords(s)))
+		does := fmt.Sprintf("swings by %.2f° under %s; %s", angle, load.Case.Name, allowedInWords(&allowed))
+		if allowed.AtRest() {
+			does = fmt.Sprintf("hangs too near under %s: %s", load.Case.Name, allowedInWords(&allowed))
+		}
+		v = v.Saying(fmt.Sprintf("%s %s%s.", s.Assembly.Hanging(), does, doubtInWords(s)))
 	}
 	return v
+}
+
+// adviceOnSwing is which remedy is for a string: what holds it still does not help one that is too near at rest.
+func adviceOnSwing(a *audit.AllowedSwing) uint8 {
+	switch {
+	case !a.AtRest():
+		return 0
+	case a.Deg == a.WallDeg:
+		return 2
+	}
+	return 1
 }
 
 // addSwing shows how the swing of a string comes about.
@@ -211,9 +231,9 @@ func allowedInWords(a *audit.AllowedSwing) string {
 	switch wall := a.Deg == a.WallDeg; {
 	case a.Deg == a.StatedDeg:
 		return fmt.Sprintf("the line allows %g°", a.StatedDeg)
-	case a.Deg < 0 && wall:
+	case a.AtRest() && wall:
 		return fmt.Sprintf("with %s the clearance of %g mm is not kept even at rest beside %s", length, a.ClearanceMM, strings.TrimSuffix(from, ","))
-	case a.Deg < 0:
+	case a.AtRest():
 		return fmt.Sprintf("with %s the clearance of %g mm from the crossarm is not kept even at rest", shortest, a.ClearanceMM)
 	case wall:
 		return fmt.Sprintf("with %s the clearance of %g mm from %s allows %.2f°", length, a.ClearanceMM, from, a.Deg)

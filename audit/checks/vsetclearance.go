@@ -54,8 +54,16 @@ var vSetClearance = audit.Check{
 	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsStrings, audit.NeedsVAngle, audit.NeedsStringLoads, audit.NeedsSwing},
 	Drives:  []audit.Quantity{audit.DriveMaximumTension, audit.DriveWind},
 	Errs:    audit.ErrsLoads,
+	Parted:  audit.ByCase,
+	Pieces:  []string{"wall", "crossarm"},
 	Rests:   audit.RestsOnLoad | audit.RestsOnLength | audit.RestsOnCourse | audit.RestsOnRoom,
-	Remedy:  "Open the V wider, hang weights on it, or confirm the distances and clearances.",
+	Remedy:  "Too near the crossarm with both legs taut: take longer legs or a narrower V, or confirm the distances and clearances.",
+	Otherwise: []string{
+		"Too near the crossarm with one leg slack: hang weights on it, take longer legs, or confirm the distances and clearances.",
+		"Too near the wall with one leg slack: open the V wider, hang weights on it, or confirm the distances and clearances.",
+		"Too near the wall with both legs taut: move the attachments away from it (where it leans, a wider V or shorter legs help too), or confirm the distances and clearances.",
+		"Lifted by its load: hang weights on it, install tension assemblies, or confirm the ground levels and load cases.",
+	},
 	Concerns: func(s audit.Subject) audit.Reason {
 		switch {
 		case s.Assembly.Duty == audit.Jumper:
@@ -82,12 +90,27 @@ func judgeVSetClearance(s audit.Subject, t *audit.Trace) audit.Verdict {
 	if t.On() {
 		addVPlace(t, s, &at)
 	}
-	v := besideDoubt(s, audit.AtLeast(at.DistanceMM, at.ClearanceMM, "mm"))
+	v := besideDoubt(s, audit.AtLeast(at.DistanceMM, at.ClearanceMM, "mm")).Advising(adviceOnV(s, &at))
 	if s.NeedsSentence(v) {
 		v = v.Saying(fmt.Sprintf("%s, a V set of %g°, holds the conductor %s under %s, where the clearance asks for %g mm%s%s.",
 			s.Assembly.Hanging(), s.Assembly.VAngleDeg, nearInWords(&at), at.Load.Case.Name, at.ClearanceMM, legsInWords(s, &at), doubtInWords(s)))
 	}
 	return v
+}
+
+// adviceOnV is which remedy moves the conductor away from what it is too near: none of angle, length and weight does so in every state.
+func adviceOnV(s audit.Subject, at *audit.VPlace) uint8 {
+	switch slack := at.LegIsSlack(s.Assembly.VAngleDeg); {
+	case at.BelowMM < 0:
+		return 4
+	case slack && at.ToArm:
+		return 1
+	case slack:
+		return 2
+	case !at.ToArm:
+		return 3
+	}
+	return 0
 }
 
 // nearInWords says how near a conductor is, and to what.

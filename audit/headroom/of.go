@@ -168,5 +168,5 @@ func alike(a, b *audit.Assembly) bool {
 	same := func(x, y float64) bool { return x == y || math.IsNaN(x) && math.IsNaN(y) }
 	return a.Circuit == b.Circuit && a.Duty == b.Duty && a.Side == b.Side && a.Arrangement == b.Arrangement && a.Mounting == b.Mounting && a.Rings == b.Rings && a.Makeup == b.Makeup &&
 		a.UnitsPerString == b.UnitsPerString && a.Strings == b.Strings && a.Defective == b.Defective && same(a.CreepageMM, b.CreepageMM) && a.CreepageStated == b.CreepageStated &&
-		a.Direct.Equals(b.Direct) && a.Odd == b.Odd && same(a.VAngleDeg, b.VAngleDeg) && a.CircuitEnds == b.CircuitEnds && a.Dated == b.Dated && a.Installed == b.Installed && a.Faulty == b.Faulty && a.UnitFaulty == b.UnitFaulty
+		a.Direct.Equals(b.Direct) && a.Odd == b.Odd && same(a.VAngleDeg, b.VAngleDeg) && a.CircuitEnds == b.CircuitEnds && a.CircuitMayEnd == b.CircuitMayEnd && a.Dated == b.Dated && a.Installed == b.Installed && a.Faulty == b.Faulty && a.UnitFaulty == b.UnitFaulty
 }

@@ -107,7 +107,7 @@ func touches(criterion string, of *audit.Check) bool {
 	case "ageing":
 		return check == "past-stated-age"
 	case "broken_conductor":
-		return check == "broken-conductor"
+		return check == "broken-conductor" || check == "fitting-broken-conductor"
 	case "watch_list":
 		return check == "on-watch-list"
 	case "grading_rings":

@@ -93,6 +93,6 @@ func TestRulesGoByAllOfACriterion(t *testing.T) {
 			c.InsulatorFactor.By = []audit.ExactFactor{{Factor: 3, Basis: "study", Cases: []string{"storm"}}}
 		},
 	} {
-		require.Equal(t, []string{"broken-conductor", "fitting-strength", "fitting-strength-one-string-broken", "strength", "strength-one-string-broken"}, changed(change), name)
+		require.Equal(t, []string{"broken-conductor", "fitting-broken-conductor", "fitting-strength", "fitting-strength-one-string-broken", "strength", "strength-one-string-broken"}, changed(change), name)
 	}
 }

@@ -211,3 +211,13 @@ func TestOrderOfThePartsOfAString(t *testing.T) {
 	require.Len(t, p.Makeups[p.Assemblies.At(3).Makeup].Parts, 1, "of one kind of unit")
 	require.Equal(t, int16(15), p.Assemblies.At(3).UnitsPerString)
 }
+
+// None is no blank as a slip load: the line's would hold for a clamp that does not slip.
+func TestNoSlipLoad(t *testing.T) {
+	for text, faults := range map[string][]string{"-": nil, "n/a": nil,
+		"None": {`not-a-number register.xlsx!Assemblies!K2: slip load "None" ` + slipNone}} {
+		p := set(newBase(), "Slip load", text).mustRead(t)
+		require.Equal(t, faults, faultsOf(p), text)
+		require.Equal(t, faults != nil, p.Assemblies.At(0).Faulty.Has(audit.CellAttachment), text)
+	}
+}

@@ -21,9 +21,10 @@ func brokenConductorKey(to *audit.BrokenConductor) reader {
 			{"factor", byDutyKey(&to.Factor, leastFactor, mostFactor)},
 			{"subconductors", wholeKey(&to.Subconductors, 1, mostSubconductors)},
 			{"basis", textKey(&to.Basis)},
+			{"fitting", floatKey(&to.Fitting, leastFactor, mostFactor)},
 		}.read(name, node)
 		to.Case = strings.TrimSpace(to.Case)
-		if entries, _ := mapping(node); problem == nil && len(entries) > 0 && to.Share == (audit.ByDuty{}) && to.Factor == (audit.ByDuty{}) {
+		if entries, _ := mapping(node); problem == nil && len(entries) > 0 && to.Share == (audit.ByDuty{}) && to.Factor == (audit.ByDuty{}) && to.Fitting == 0 {
 			return wrong(node, brokenHint, "%s has neither a share nor a factor, and nothing stands in for them", name)
 		}
 		return problem

@@ -97,6 +97,9 @@ func (r *crossingReader) kind(f *feature) (string, bool) {
 		r.fault(at, audit.UnknownWord, r.names.kind.name, kind, "is neither text nor number; whatever crosses it is not assessed")
 	case kind == "":
 		r.fault(at, audit.MissingValue, r.names.kind.name, "", "is blank; whatever crosses it is not assessed")
+	case nothingIn(kind) != saysSomething:
+		r.fault(at, audit.MissingValue, r.names.kind.name, kind, "names no kind; whatever crosses it is not assessed")
+		return kind, false
 	}
 	return kind, ok && kind != ""
 }

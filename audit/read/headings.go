@@ -285,7 +285,7 @@ func understand[R any](cells []string, columns []column[R], lookup headingLookup
 		p, isMapped := told.mapped[columns[i].heading]
 		switch fixed := told.fixedOf(columns[i].heading); {
 		case len(p.phases) > 0:
-			shape.chooseByPhase(&columns[i], p.phases, found[i])
+			shape.chooseByPhase(&columns[i], p.phases, found, found[i])
 		case fixed != "" && len(found[i]) == 0:
 			c := placed[R]{column: &columns[i], index: nowhere, in: unitOfMeasure{factor: 1}, fixed: fixed}
 			if m := columns[i].measure; m != nil {
@@ -296,7 +296,7 @@ func understand[R any](cells []string, columns []column[R], lookup headingLookup
 			shape.choose(&columns[i], found[i], fixed)
 		}
 		if isMapped && len(p.phases) == 0 && !slices.ContainsFunc(found[i], func(c candidate[R]) bool { return c.strength == mappedName }) {
-			shape.notThere(p.name, columns[i].heading)
+			shape.notThere(p.name, columns[i].heading, found)
 		}
 	}
 	shape.checkPhases()

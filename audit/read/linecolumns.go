@@ -54,7 +54,7 @@ func lineColumns(r *register) []column[audit.LineRow] {
 		number("Cold tension", kilonewtons, 0.1, 1000, audit.CellTension, func(l *row) *float64 { return &l.ColdTensionKN }).
 			also("minimum temperature tension", "tension at minimum temperature").means("tension of one subconductor in the cold, for uplift"),
 		number("Slip load", kilonewtons, leastSlipKN, mostSlipKN, audit.CellAttachment, func(l *row) *float64 { return &l.SlipKN }).
-			also(slipNames...).means("pull along the conductor at which the clamp or tie of one subconductor slips, of suspension, pin and post assemblies of the line as a rule"),
+			also(slipNames...).unlessNone(slipNone).means("pull along the conductor at which the clamp or tie of one subconductor slips, of suspension, pin and post assemblies of the line as a rule"),
 		number("Deviation limit", degrees, 0, 180, audit.CellDeviationLimit, func(l *row) *float64 { return &l.DeviationLimitDeg }).
 			also("maximum deviation", "max deviation", "suspension deviation limit", "line angle limit").
 			means("largest deviation for suspension assemblies; wins over the criterion"),

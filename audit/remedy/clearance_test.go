@@ -136,7 +136,18 @@ func TestNoSecondStringForItsWeight(t *testing.T) {
 	job := at3(t, jobs)
 	require.Empty(t, job.Remedies)
 	require.Equal(t, "swing", r.Checks[job.StoppedBy[0].Check].ID)
-	require.Contains(t, job.StoppedBy[0].Sentence, "cannot be judged")
+	require.Contains(t, job.StoppedBy[0].Sentence, "cannot be judged: its length with fittings is not known, since what is stated of fittings is of another number of strings")
+
+	p = besideAWall(t, 5000)
+	p.Lines[0].FittingsMM = math.NaN()
+	for _, row := range rowsAt(p, "3") {
+		row.UnitsPerString = 10
+		states(p, row, func(d *audit.DirectValues) { d.RatingKN = 5 })
+	}
+	r, jobs = searched(t, p)
+	for _, stop := range at3(t, jobs).StoppedBy {
+		require.Equal(t, "swing", r.Checks[stop.Check].ID, "where none are stated nothing but swing rests on them: %s", stop.Sentence)
+	}
 }
 
 // The conductor hangs lower by the units that are added, whatever the Length of the row is, and on longer legs of a V set by more than they get

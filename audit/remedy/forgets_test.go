@@ -42,7 +42,7 @@ func TestMemberKeyForgetsNothing(t *testing.T) {
 		name := change(t, reflect.ValueOf(&other.Direct).Elem(), field)
 		require.NotEqual(t, key, memberKeyOf(&row, &other), name)
 	}
-	for _, resolved := range [...]audit.Assembly{{Side: audit.Back}, {Phases: 1}, {CircuitEnds: true}, {Dated: true}, {Installed: 1}} {
+	for _, resolved := range [...]audit.Assembly{{Side: audit.Back}, {Phases: 1}, {CircuitEnds: true}, {CircuitMayEnd: true}, {Dated: true}, {Installed: 1}} {
 		resolved.Direct = old.Direct
 		require.NotEqual(t, key, memberKeyOf(&row, &resolved))
 	}

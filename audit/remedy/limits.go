@@ -184,7 +184,33 @@ func (b *bench) tooLong(q *ask, u, units, strings int, anew bool) *block {
 func (b *bench) sentence(q *ask, check int, asm audit.Assembly) string {
 	v := b.site.Put(check, &asm, true)
 	if v.Outcome == audit.NotAssessed {
-		return fmt.Sprintf("%s of %s cannot be judged: %s.", b.result.Checks[check].ID, asm.Hanging(), v.Reason)
+		return fmt.Sprintf("%s of %s cannot be judged: %s.", b.result.Checks[check].ID, asm.Hanging(), cmp.Or(b.statedOfAnother(check, asm), v.Reason.String()))
 	}
 	return v.Sentence
+}
+
+// statedOfAnother says what is not known of a string on trial only because what is stated is of what hangs there; empty where that is not why a check
+// cannot judge it.
+func (b *bench) statedOfAnother(check int, asm audit.Assembly) string {
+	var registered audit.Cells
+	if asm.Row >= 0 {
+		registered = b.network.Project.Assemblies.At(asm.Row).Faulty
+	}
+	for _, of := range [...]struct {
+		cell audit.Cell
+		text string
+	}{
+		{audit.CellLength, "its length with fittings is not known, since what is stated of fittings is of another number of strings"},
+		{audit.CellArcing, "what is stated of the arcing distance is of what hangs there"},
+		{audit.CellTested, "what is stated of a test is of what hangs there"},
+	} {
+		if !asm.Faulty.Has(of.cell) || registered.Has(of.cell) {
+			continue
+		}
+		known := asm
+		if known.Faulty &^= 1 << of.cell; !b.site.Put(check, &known, false).Reason.IsFaulty() {
+			return of.text
+		}
+	}
+	return ""
 }

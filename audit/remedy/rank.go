@@ -25,7 +25,7 @@ func (d Danger) String() string {
 
 // mayFall are the checks of what may bring a part down. A gap in the register is none: what hangs there is not known.
 func mayFall() []string {
-	return []string{"strength", "strength-one-string-broken", "fitting-strength", "fitting-strength-one-string-broken", "broken-conductor", "coupling-mismatch", "tension-at-terminal", "tension-at-uplift", "tension-at-change",
+	return []string{"strength", "strength-one-string-broken", "fitting-strength", "fitting-strength-one-string-broken", "broken-conductor", "fitting-broken-conductor", "coupling-mismatch", "tension-at-terminal", "tension-at-uplift", "tension-at-change",
 		"tension-at-deviation", "tension-at-crossing", "tension-at-tee", "double-at-crossing", "slack-leg"}
 }
 

@@ -102,6 +102,7 @@ type memberKey struct {
 	side                    audit.Side
 	phases                  audit.Phases
 	circuitEnds, dated      bool
+	circuitMayEnd           bool
 	installed               audit.Day // where a factor goes by it
 }
 
@@ -260,7 +261,7 @@ func (b *bench) isPlain(q *ask) bool {
 // memberKeyOf leaves out of a row where it stands, what no check is told and where its figures, which it has, are kept.
 func memberKeyOf(m *audit.TrialRow, old *audit.Assembly) memberKey {
 	r := m.Row
-	key := memberKey{vAngle: math.Float32bits(r.VAngleDeg), changed: m.Changed, anew: m.Anew, restated: m.Restated, side: old.Side, phases: old.Phases, circuitEnds: old.CircuitEnds, dated: old.Dated, installed: old.Installed}
+	key := memberKey{vAngle: math.Float32bits(r.VAngleDeg), changed: m.Changed, anew: m.Anew, restated: m.Restated, side: old.Side, phases: old.Phases, circuitEnds: old.CircuitEnds, circuitMayEnd: old.CircuitMayEnd, dated: old.Dated, installed: old.Installed}
 	r.Line, r.Number, r.Remarks, r.Source, r.Direct, r.VAngleDeg, r.Installed, r.Inspected = 0, audit.TextAt(0), audit.TextAt(0), audit.Source{}, 0, 0, 0, 0
 	key.row, key.figures = r, old.Direct.Bits()
 	return key

@@ -81,12 +81,13 @@ func (b *bench) wasAsked(row *audit.TrialRow) bool {
 }
 
 // hidesLength tells whether the length of a suspension string with its fittings is not known on trial, where a clearance asks for it: what
-// is stated of fittings is of the set that hangs there, and another number of strings has others.
+// is stated of fittings, of the line or in the length of the row, is of the set that hangs there, and another number of strings has others.
 func (b *bench) hidesLength(q *ask, i int, to *audit.AssemblyRow) bool {
 	if q.newcomer || i >= len(q.old) || to.Duty != audit.Suspension || !b.site.Structure().Room.AsksClearance() {
 		return false
 	}
-	return isSetKnown(&q.old[i]) && int(to.Strings) != q.old[i].Strings
+	areFittingsStated := !math.IsNaN(b.site.Line().Row.FittingsMM) || q.old[i].FittingsMM() != 0
+	return areFittingsStated && isSetKnown(&q.old[i]) && int(to.Strings) != q.old[i].Strings
 }
 
 // spread is the angle of a V set on trial where a clearance asks for it: other legs on the same attachments make another one. It is not known

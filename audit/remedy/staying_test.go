@@ -110,7 +110,7 @@ func TestWhatIsSaidOfAStringHoldsAsLongAsItsUnitsHang(t *testing.T) {
 					states(p, row, func(d *audit.DirectValues) { d.LightningKV = 600 })
 				}
 			},
-			"", nil, "cannot be judged: a field it needs is faulty, see Faults. The register and the type contradict each other", "lightning-withstand",
+			"", nil, "cannot be judged: what is stated of a test is of what hangs there. The register and the type contradict each other", "lightning-withstand",
 		},
 		"defective units of the worst of two strings": {
 			func(p *audit.Project) {

@@ -65,7 +65,7 @@ criteria:
     - {name: everyday, tension: everyday}
     - {name: ice, ice_mm: 10, ice_density: 900, wind_Pa: 100, temperature_C: -5, tension: calculated}
     - {name: share, wind_Pa: 300, tension: {share: 0.3}}
-  broken_conductor: {share: 0.7, factor: {suspension: 1.8, pin: 2, post: 2}, basis: own rule}
+  broken_conductor: {share: 0.7, fitting: 1.6, factor: {suspension: 1.8, pin: 2, post: 2}, basis: own rule}
 `
 
 // islandInspections are of strings that fall short by what was seen of them, and of some that no longer do.

@@ -50,7 +50,7 @@ var relations = []relation{
 		why: "How many circuits a line has decides whether they have sections of their own; this line states no section limit."},
 	{how: unreadable, columns: "Assemblies.Line, Assemblies.Structure, Assemblies.Circuit, Assemblies.Phase, Assemblies.Side, Assemblies.Duty, structures.line, structures.structure", checks: "section-length", what: "not assessed for another reason than the fault",
 		why: "A section of a line without a section limit is not judged, wherever it ends."},
-	{how: unreadable, columns: "Assemblies.Duty, Assemblies.Strings, Assemblies.Arrangement", checks: "swing, strength, strength-one-string-broken, fitting-strength, fitting-strength-one-string-broken", what: "not assessed for another reason than the fault",
+	{how: unreadable, columns: "Assemblies.Duty, Assemblies.Strings, Assemblies.Arrangement", checks: "swing, strength, strength-one-string-broken, fitting-strength, fitting-strength-one-string-broken, fitting-broken-conductor", what: "not assessed for another reason than the fault",
 		why: "A check that the line or the criteria do not ask for says so, whatever the cell would have said."},
 	{columns: "routes.line, structures.line, structures.structure", checks: "section-length", what: "gone",
 		why: "A section whose structures are not known for certain is judged between other ends; the verdict on it is new."},
@@ -66,7 +66,7 @@ var relations = []relation{
 	// Bounds that hold whatever the cell said.
 	{how: unreadable, columns: "zones.class, zones.specific_creepage, Assemblies.Creepage, Lines.Nominal voltage, Lines.Highest voltage, Lines.Creepage voltage, Lines.Lightning level, Lines.Switching level, Lines.System, Units.Creepage, Units.Average diameter, structures.ground_m", checks: "string-too-long", what: "falls short by other figures",
 		why: "What hangs is too long whatever is asked of it: where that is not known, its own length is the figure, which exceeds the limit by itself."},
-	{how: unreadable, columns: "Conductors.Area, Conductors.Modulus, Conductors.Expansion, Conductors.Rated strength, Lines.Everyday temperature, Lines.Everyday tension", checks: "strength, strength-one-string-broken, fitting-strength, fitting-strength-one-string-broken", what: "falls short by other figures",
+	{how: unreadable, columns: "Conductors.Area, Conductors.Modulus, Conductors.Expansion, Conductors.Rated strength, Lines.Everyday temperature, Lines.Everyday tension", checks: "strength, strength-one-string-broken, fitting-strength, fitting-strength-one-string-broken, fitting-broken-conductor", what: "falls short by other figures",
 		why: "a load case that is not known leaves those that are, which ask for that at least"},
 	{how: unreadable, columns: "Conductors.Area, Conductors.Modulus, Conductors.Expansion, Conductors.Rated strength, Lines.Everyday temperature, Lines.Everyday tension, Lines.Maximum tension", checks: "swing, v-set-clearance", what: "falls short by other figures",
 		why: "What falls short in one load case does so whatever the tension of another is."},
@@ -75,6 +75,9 @@ var relations = []relation{
 
 	{how: unreadable, columns: "Units.Rating", checks: "strength, strength-one-string-broken, broken-conductor", what: "not assessed → falls short",
 		why: "A rating of the row wins over that of its unit, but where the two contradict each other. Where the unit's cannot be read nothing contradicts it: too little falls short; that it would then meet stays forbidden."},
+
+	{how: unreadable, columns: "Assemblies.Defective units, Inspections.Units broken", checks: "strength, strength-one-string-broken, broken-conductor", what: "falls short by other figures; not assessed → falls short",
+		why: "A string that is too weak with all of its units sound is too weak however many are defective."},
 
 	{how: unreadable, columns: "structures.ground_m", checks: "creepage, lightning-withstand, switching-withstand, wet-withstand", what: "falls short by other figures",
 		why: "No altitude asks for less than the level of the sea: a string too short for that is too short at any."},
@@ -128,10 +131,10 @@ var relations = []relation{
 		why: "A property that the GIS leaves blank declares nothing: the structure is one like any other."},
 	{how: blank, columns: "Lines.Clearance", checks: "swing", what: "falls short → meets; not assessed → meets",
 		why: "Without a clearance the swing limit alone holds."},
-	{how: unreadable, columns: "Conductors.Rated strength, Lines.Clamp rating, Lines.Yoke rating, Lines.Ball and socket rating, Assemblies.Clamp rating, Assemblies.Yoke rating, Assemblies.Ball and socket rating", checks: "fitting-strength, fitting-strength-one-string-broken",
+	{how: unreadable, columns: "Conductors.Rated strength, Lines.Clamp rating, Lines.Yoke rating, Lines.Ball and socket rating, Assemblies.Clamp rating, Assemblies.Yoke rating, Assemblies.Ball and socket rating", checks: "fitting-strength, fitting-strength-one-string-broken, fitting-broken-conductor",
 		what: "falls short by other figures; not assessed for another reason than the fault",
 		why:  "Of the fittings of one assembly another falls short by itself then, or the load of another case is not known either."},
-	{how: blank, columns: "Lines.Clamp rating, Lines.Yoke rating, Lines.Ball and socket rating, Assemblies.Clamp rating, Assemblies.Yoke rating, Assemblies.Ball and socket rating", checks: "fitting-strength, fitting-strength-one-string-broken",
+	{how: blank, columns: "Lines.Clamp rating, Lines.Yoke rating, Lines.Ball and socket rating, Assemblies.Clamp rating, Assemblies.Yoke rating, Assemblies.Ball and socket rating", checks: "fitting-strength, fitting-strength-one-string-broken, fitting-broken-conductor",
 		what: "falls short → meets; falls short by other figures; meets → falls short; not assessed → meets; not assessed → falls short",
 		why:  "A fitting without a rating is not looked at, or by that of the line; the history notes that one was stated, so that nothing is cleared by it."},
 	{how: blank, columns: "Lines.Clearance", checks: "v-set-clearance", what: "not assessed → not applicable",

@@ -77,7 +77,7 @@ func TestLibreOfficeAgreesWithTheWorking(t *testing.T) {
 	t.Run("broken conductors", func(t *testing.T) {
 		out := t.TempDir()
 		n := andesNetwork(t, breakConductors)
-		result, err := audit.Assess(context.Background(), n, []*audit.Check{checks.ByID("broken-conductor")}, audit.Options{Workers: 2, Version: version, AsOf: "2026-01-01"})
+		result, err := audit.Assess(context.Background(), n, []*audit.Check{checks.ByID("broken-conductor"), checks.ByID("fitting-broken-conductor")}, audit.Options{Workers: 2, Version: version, AsOf: "2026-01-01"})
 		require.NoError(t, err)
 		_, err = report.Write(context.Background(), out, result, nil, report.How{})
 		require.NoError(t, err)
@@ -97,13 +97,14 @@ func ofTheAnswerKey(p *audit.Project) audit.Symbol {
 // suspension strings in a V or stands them as posts.
 func breakConductors(p *audit.Project) {
 	conductor := ofTheAnswerKey(p)
-	p.Criteria.BrokenConductor = audit.BrokenConductor{Share: audit.ByDuty{Suspension: 0.7, Pin: 1, Post: 0.9}, Factor: audit.ByDuty{Suspension: 6, Pin: 3, Post: 2.5}, Subconductors: 2, Basis: "own rule"}
+	p.Criteria.BrokenConductor = audit.BrokenConductor{Share: audit.ByDuty{Suspension: 0.7, Pin: 1, Post: 0.9}, Factor: audit.ByDuty{Suspension: 6, Pin: 3, Post: 2.5}, Subconductors: 2, Fitting: 2.5, Basis: "own rule"}
 	for i := range p.Lines {
 		line := &p.Lines[i]
 		line.Conductor, line.EverydayTensionKN, line.Subconductors = conductor, 30, 1+i%3
 		if i%4 == 2 {
 			line.SlipKN = 12
 		}
+		line.FittingsKN[i%3] = 30
 	}
 	for i := range p.Units {
 		p.Units[i].CantileverKN, p.Units[i].CompressionKN = 8, 20
