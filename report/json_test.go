@@ -252,4 +252,7 @@ func TestSummaryIsShort(t *testing.T) {
 		"4  short-string", "units per string not stated (1)", "2 faults", r.Run.ID, "screening only"} {
 		require.Contains(t, b.String(), want)
 	}
+	require.NotContains(t, b.String(), "risk")
+	Summary(&b, r, nil, nil, "out", riskName)
+	require.Contains(t, b.String(), "\nrisk: The project states no figures under risk, so nothing is ranked")
 }

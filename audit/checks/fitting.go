@@ -272,7 +272,7 @@ func judgeFittings(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 		if v.Reason == audit.GeometryDoubtful {
 			doubt = doubtInWords(s)
 		}
-		v = v.Saying(fmt.Sprintf("The %s of %s is rated %g kN%s; %s puts %.1f kN on it%s, which %s %.1f kN (factor %s)%s.", worst.Fitting, s.Assembly.Hanging(), worst.RatedKN,
+		v = v.Saying(fmt.Sprintf("The %s of %s is rated %s kN%s; %s puts %.1f kN on it%s, which %s %.2f kN (factor %s)%s.", worst.Fitting, s.Assembly.Hanging(), inHundredths(worst.RatedKN),
 			ofLine(worst), worst.Pull.Load.Case.Name, worst.KN, carriesInWords(s, worst, broken), needs, worst.Required, worst.Factor.Words(), doubt))
 	}
 	return v

@@ -43,7 +43,7 @@ func TestFittingsOfTensionStrings(t *testing.T) {
 	judge(t, "fitting-strength", []judgement{
 		{"none stated", fitted(ratings(0, 0, 0)), notAsked, ""},
 		{"clamp at what it needs", fitted(ratings(70.05, 0, 0)), "meets 70.05/70.05", ""},
-		{"clamp below it", fitted(ratings(70, 0, 0)), "shortfall 70/70.05", "The clamp of 9 × disc is rated 70 kN; high wind puts 28.0 kN on it, that of one subconductor, which needs 70.0 kN (factor 2.5, own rule)."},
+		{"clamp below it", fitted(ratings(70, 0, 0)), "shortfall 70/70.05", "The clamp of 9 × disc is rated 70 kN; high wind puts 28.0 kN on it, that of one subconductor, which needs 70.05 kN (factor 2.5, own rule)."},
 		{"clamps of a bundle bear one subconductor each", fitted(ratings(70.05, 0, 0), twin), "meets 70.05/70.05", ""},
 		{"the yoke bears the phase", fitted(ratings(0, 140, 0), twin), "shortfall 140/140.1", "yoke of 9 × disc is rated 140 kN; high wind puts 56.0 kN on it, that of the phase"},
 		{"whatever the number of strings", fitted(ratings(0, 140, 0), twin, double), "shortfall 140/140.1", ""},
@@ -54,7 +54,7 @@ func TestFittingsOfTensionStrings(t *testing.T) {
 		{"the weakest of the chain, by its share", fitted(ratings(69, 60, 34), double), "shortfall 60/70.05", "The yoke"},
 		{"of the line where the row states none", fitted(ratings(80, 0, 0), ofLine(ratings(20, 69, 0))), "shortfall 69/70.05", "rated 69 kN by its line"},
 		{"a rating that cannot be read", fitted(ratings(80, 0, 0), unreadable), faulty, ""},
-		{"a rating that cannot be read, beside one that is too weak", fitted(ratings(69, 0, 0), unreadable), "shortfall 69/70.05", "needs at least 70.0 kN"},
+		{"a rating that cannot be read, beside one that is too weak", fitted(ratings(69, 0, 0), unreadable), "shortfall 69/70.05", "needs at least 70.05 kN"},
 		{"is none of the line's", fitted(ratings(0, 0, 0), unreadable, ofLine(ratings(90, 90, 90))), faulty, ""},
 		{"one of the line that cannot be read", fitted(ratings(80, 0, 0), func(s *audit.Subject) { s.Line.Row.Faulty = s.Line.Row.Faulty.With(audit.CellMounting) }), faulty, ""},
 		{"no factor for fittings, and that of insulators never stands in", fitted(ratings(10, 0, 0), func(s *audit.Subject) { s.Criteria.InsulatorFactor.Fitting, s.Criteria.InsulatorFactor.Tension = 0, 2 }),

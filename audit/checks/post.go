@@ -294,7 +294,7 @@ func postInWords(s audit.Subject, b *audit.PostBearing) string {
 			left = append(left, fmt.Sprintf("; the %.2f kN %s are left out (%s)", part.KN, part.acting, part.Lacks))
 			continue
 		}
-		loads = append(loads, fmt.Sprintf("%.2f kN %s on a %s of %g kN (factor %g)", part.KN, part.acting, part.rating, part.StrengthKN, part.Factor.Value))
+		loads = append(loads, fmt.Sprintf("%.2f kN %s on a %s of %s kN (factor %g)", part.KN, part.acting, part.rating, inHundredths(part.StrengthKN), part.Factor.Value))
 	}
 	var sources []string
 	for _, part := range postParts(&b.PostLoad) {

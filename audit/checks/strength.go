@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"dryarc/audit"
@@ -263,7 +264,7 @@ func ratedInWords(s audit.Subject, rating float64, across bool, unknown audit.Re
 	case s.Assembly.Defective > 0 && !across:
 		return fmt.Sprintf("%s, %d of them defective, is good for %.1f kN by its residual strength%s", s.Assembly.Hanging(), s.Assembly.Defective, rating, worstOfUnlike(s.Assembly))
 	}
-	return fmt.Sprintf("%s is rated %g kN", s.Assembly.Hanging(), rating)
+	return fmt.Sprintf("%s is rated %s kN", s.Assembly.Hanging(), inHundredths(rating))
 }
 
 // ratingSource is where the rating of a string comes from: its row, else the units that are as weak as it is.
@@ -417,4 +418,9 @@ func addLoad(t *audit.Trace, s audit.Subject, load audit.Load) {
 		Inputs: []audit.Operand{
 			{Symbol: "H_w", Value: audit.Figure(load.WindN, "N")}, {Symbol: "H_t", Value: audit.Figure(load.TurnN, "N")}, {Symbol: "V", Value: audit.Figure(load.VerticalN, "N")},
 		}, Result: audit.Figure(load.ResultantN, "N"), Clause: basis.Arithmetic, Sheet: "SQRT((H_w+H_t)^2+V^2)"})
+}
+
+// inHundredths is a figure in words: one that came in another unit has as many digits as it had decimals there.
+func inHundredths(figure float64) string {
+	return strconv.FormatFloat(math.Round(figure*100)/100, 'f', -1, 64)
 }
