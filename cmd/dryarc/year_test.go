@@ -405,6 +405,8 @@ func (y *year) stateOf(was, is fact) string {
 		return "standing"
 	case margin < then:
 		return "worse"
+	case was.heavier != y.heavier: // nobody can tell whether the line is
+		return "standing"
 	}
 	return "better"
 }
