@@ -402,6 +402,50 @@ func (o *overlays) conductor(x *setting, row *audit.LineRow) *ProjectFileError {
 	return problem
 }
 
+// ownFittings says how many assemblies state of their own what a scenario sets for their line, or what is of its conductor or bundle, and judge by it
+// all the same, as what its line states does.
+func (o *overlays) ownFittings(s *overlay, chosen map[audit.Symbol]bool) (notes []string) {
+	var clamps, yokes, sockets, slips int
+	for _, row := range o.project.Assemblies.All() {
+		figures := o.project.Figures(&row)
+		if !chosen[row.Line] || figures == nil {
+			continue
+		}
+		for _, of := range [...]struct {
+			kN    float64
+			count *int
+		}{{figures.FittingsKN[audit.Clamp], &clamps}, {figures.FittingsKN[audit.Yoke], &yokes}, {figures.FittingsKN[audit.BallAndSocket], &sockets}, {figures.SlipKN, &slips}} {
+			if !math.IsNaN(of.kN) {
+				*of.count++
+			}
+		}
+	}
+	note := func(is bool, count int, what string) {
+		if is && count > 0 {
+			notes = append(notes, fmt.Sprintf("Assemblies of its lines that state %s of their own, which stays: %d.", what, count))
+		}
+	}
+	for _, of := range [...]struct {
+		fitting            audit.Fitting
+		heading, of, words string
+	}{{audit.Clamp, "Clamp rating", "Conductor", "the clamps of the conductor"}, {audit.Yoke, "Yoke rating", "Subconductors", "the yoke of the subconductors"}} {
+		lines := 0
+		for i := range o.project.Lines {
+			if row := &o.project.Lines[i]; chosen[row.Line] && !math.IsNaN(row.FittingsKN[of.fitting]) {
+				lines++
+			}
+		}
+		if lines > 0 && s.sets(of.of) && !s.sets(of.heading) {
+			notes = append(notes, fmt.Sprintf("Lines whose %s is stated for %s that they have, and still judges here until %s: %d.", of.heading, of.words, setsColumn(of.heading, kilonewtons.name), lines))
+		}
+	}
+	note(s.sets("Clamp rating") || s.sets("Conductor"), clamps, "a clamp rating")
+	note(s.sets("Yoke rating") || s.sets("Subconductors"), yokes, "a yoke rating")
+	note(s.sets("Ball and socket rating"), sockets, "a rating of ball and socket")
+	note(s.sets("Slip load") && !s.sets("Conductor"), slips, "a slip load")
+	return notes
+}
+
 // notes says what structures and zones state of their own, which a scenario leaves as it is.
 func (o *overlays) notes(s *overlay, chosen map[audit.Symbol]bool, left *leftBehind) (notes []string) {
 	conductors, bundles, limits, clearances, walls, arms, leans, brackets, sides := 0, 0, 0, 0, 0, 0, 0, 0, 0
@@ -454,6 +498,7 @@ func (o *overlays) notes(s *overlay, chosen map[audit.Symbol]bool, left *leftBeh
 	note(s.sets("Wall lean"), leans, "a wall lean")
 	note(s.sets("Bracket level"), brackets, "a bracket level")
 	note(s.sets("Wall side"), sides, "a side of the wall")
+	notes = append(notes, o.ownFittings(s, chosen)...)
 	zones := o.project.Zones
 	switch {
 	case s.zones != nil:

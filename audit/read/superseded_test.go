@@ -144,3 +144,33 @@ func TestScenarioSupersedes(t *testing.T) {
 	b.project += "scenarios: [{name: x, lines: [L1], set: {nominal_voltage_kV: 220, maximum_tension_kN: 40}}]\n"
 	require.Zero(t, b.mustRead(t).Scenarios[0].Sheet[0].Superseded)
 }
+
+// The clamps of another conductor and the yoke of another bundle are others: that the ratings that line and assemblies state judge all the same is told.
+func TestScenarioTellsOfTheFittingsThatStay(t *testing.T) {
+	for name, c := range map[string]struct {
+		set   string
+		notes []string
+	}{
+		"another conductor":           {"conductor: Zebra", []string{"Lines whose Clamp rating is stated for the clamps of the conductor that they have, and still judges here until clamp_rating_kN is set: 1.", "state a clamp rating of their own, which stays: 1."}},
+		"another bundle":              {"subconductors: 2", []string{"Lines whose Yoke rating is stated for the yoke of the subconductors that they have, and still judges here until yoke_rating_kN is set: 1.", "state a yoke rating of their own, which stays: 1."}},
+		"another conductor and clamp": {"conductor: Zebra, clamp_rating_kN: 90", []string{"state a clamp rating of their own, which stays: 1."}},
+		"another clamp":               {"clamp_rating_kN: 1", []string{"state a clamp rating of their own, which stays: 1."}},
+		"another yoke":                {"yoke_rating_kN: 1", []string{"state a yoke rating of their own, which stays: 1."}},
+		"another slip load":           {"slip_load_kN: 10", []string{"state a slip load of their own, which stays: 1."}},
+		"another tension":             {"maximum_tension_kN: 40", nil},
+	} {
+		t.Run(name, func(t *testing.T) {
+			b := newBase()
+			b.project += "scenarios: [{name: x, lines: [L1], set: {" + c.set + "}}]\n"
+			b.assemblies[0] = append(b.assemblies[0], "Slip load (kN)", "Clamp rating (kN)", "Yoke rating (kN)")
+			b.assemblies[1] = append(b.assemblies[1], 12, 60, 100)
+			b.lines = grid{{"Line", "Nominal voltage (kV)", "Clamp rating (kN)", "Yoke rating (kN)"}, {"L1", 110, 62, 130}}
+			x := b.mustRead(t).Scenarios[0]
+			said := strings.Join(x.Notes, "\n")
+			for _, note := range c.notes {
+				require.Contains(t, said, note)
+			}
+			require.Equal(t, len(c.notes) > 0, strings.Contains(said, "rating") || strings.Contains(said, "slip"), said)
+		})
+	}
+}
