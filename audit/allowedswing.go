@@ -24,6 +24,9 @@ type AllowedSwing struct {
 	ByArmLength         bool // WallMM is the arm length: the wall is no farther
 }
 
+// AtRest tells whether the string does not keep the clearance even where it hangs straight down.
+func (a *AllowedSwing) AtRest() bool { return a.Deg < 0 }
+
 // WholeLength is the length of a string with its fittings, as far as it is known.
 type WholeLength struct {
 	LengthMM, FittingsMM float64 // NaN if unknown; FittingsMM is what is added to that of its units, 0 where the row's Length has them in it
@@ -160,16 +163,16 @@ func (s *Subject) TightestSwing() (tightest Load, swingDeg float64, allowed Allo
 	}
 	allowed.Deg, swingDeg = math.NaN(), math.NaN()
 	lacks := NoReason
-	for i := range s.Criteria.LoadCases {
-		c := &s.Criteria.LoadCases[i]
+	cases := s.cases()
+	for i := range cases {
+		c := &cases[i]
 		load, reason := s.Load(c)
 		if reason != NoReason {
-			return tightest, math.NaN(), allowed, reason
+			lacks = cmp.Or(lacks, reason)
+			continue
 		}
 		swing, may := s.SwingDeg(load), s.AllowedSwing(c)
-		if may.Lacks != NoReason && lacks == NoReason {
-			lacks = may.Lacks
-		}
+		lacks = cmp.Or(lacks, may.Lacks)
 		if !math.IsNaN(may.Deg) && (math.IsNaN(allowed.Deg) || may.Deg-swing < allowed.Deg-swingDeg) {
 			tightest, swingDeg, allowed = load, swing, may
 		}

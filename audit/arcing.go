@@ -56,7 +56,7 @@ func (a *Assembly) acrossGap(shape Shape, units int, c *Criteria) Withstand {
 	}
 }
 
-// gapWithstand is the withstand of a dry gap.
+// gapWithstand is the withstand of a dry gap; of one outside the range of the formula that of the nearest which it knows.
 func (a *Assembly) gapWithstand(shape Shape, arcingMM float64, c *Criteria) Withstand {
 	formula, sigma := basis.GapLightning, basis.LightningSigma
 	switch {
@@ -67,9 +67,18 @@ func (a *Assembly) gapWithstand(shape Shape, arcingMM float64, c *Criteria) With
 	case shape == Switching:
 		formula, sigma = basis.GapSwitching, basis.SwitchingSigma
 	}
-	u50, err := formula(arcingMM/1000, c.GapFactor.Value)
+	w := Withstand{From: GapFormula, GapM: arcingMM / 1000}
+	nearestM := basis.NearestGap(w.GapM)
+	u50, err := formula(nearestM, c.GapFactor.Value)
 	if err != nil {
 		return unknownWithstand(OutsideGapFormula)
 	}
-	return Withstand{KV: basis.WithstandFromU50(u50, sigma), From: GapFormula, GapM: arcingMM / 1000}
+	w.KV = basis.WithstandFromU50(u50, sigma)
+	switch {
+	case w.GapM < nearestM:
+		w.NoMore = OutsideGapFormula
+	case w.GapM > nearestM:
+		w.NoLess = OutsideGapFormula
+	}
+	return w
 }

@@ -56,6 +56,9 @@ func (r *Result) assumptions() []Assumption {
 	for _, key := range r.Project.withoutBasis() {
 		always(true, "The criterion "+key+" states factors between load and rating without the document that they follow; basis names it.")
 	}
+	if r.asksMakes() && len(r.Project.Carried.makes()) == 0 {
+		always(true, fmt.Sprintf("The criterion watch_list asks for makes, and the register's rows carry none: a make is that of a unit alone. A column of makes is carried by carry under register, and is one by its heading: %s.", strings.Join(MakeHeadings(), ", ")))
+	}
 	for _, unmet := range r.Project.unmetFactors() {
 		always(true, "The criterion insulator_factor names "+unmet+", which nothing in the inputs is; no factor holds by it.")
 	}

@@ -110,7 +110,7 @@ func TestAssumptionsNameTheLinesTheyTouch(t *testing.T) {
 		"gap, tested":            {"The gap factor is", gap(func(s *sketch) { s.p.Direct[0].LightningKV = 700 }), none},
 		"gap of an earth wire":   {"The gap factor is", gap(func(s *sketch) { s.p.Assemblies.Row(0).Duty = EarthWire }), none},
 		"gap of no distance":     {"The gap factor is", gap(func(s *sketch) { s.p.Direct[0].ArcingMM = math.NaN() }), none},
-		"gap beyond the formula": {"The gap factor is", gap(func(s *sketch) { s.p.Direct[0].ArcingMM = 900 }), none},
+		"gap beyond the formula": {"The gap factor is", gap(func(s *sketch) { s.p.Direct[0].ArcingMM = 900 }), "A"},
 		"route": {"off the route of their line", func(s *sketch) {
 			s.p.Routes = []Route{{Line: s.p.Symbols.Number("A"), Parts: [][]orb.Point{{{10, 50}, {10.01, 50}}}}}
 		}, "A"},

@@ -228,6 +228,9 @@ func (s *Subject) sharing() float64 {
 func (s *Subject) WorstBroken() (worst BrokenPull, reason Reason) {
 	found, lacking := false, NoReason
 	for _, intact := range bothSides {
+		if s.skipsSide(intact) {
+			continue
+		}
 		p, reason := s.brokenPull(intact)
 		switch {
 		case reason != NoReason:
@@ -251,6 +254,9 @@ func (s *Subject) worstBrokenPost(mounting Mounting) (PostLoad, Reason) {
 	var w worstOfPosts
 	lacking := NoReason
 	for _, intact := range bothSides {
+		if s.skipsSide(intact) {
+			continue
+		}
 		p, reason := s.brokenPost(intact, mounting)
 		if reason != NoReason {
 			lacking = cmp.Or(lacking, reason)

@@ -116,10 +116,21 @@ func (p *Project) CarriedAt(rows ...Source) []string {
 	return texts
 }
 
-// named are the places in Names of headings, whatever their case.
-func (c *CarriedTexts) named(headings ...string) (at []uint16) {
+// MakeHeadings are the headings under which registers have the make of what hangs, in English, Spanish, Portuguese, French, German and Polish
+// (common practice).
+func MakeHeadings() []string {
+	return []string{"Make", "Maker", "Manufacturer", "fabricante", "fabricant", "Hersteller", "producent"}
+}
+
+// IsMakeHeading tells whether a heading is one of a make, whatever its case.
+func IsMakeHeading(heading string) bool {
+	return slices.ContainsFunc(MakeHeadings(), func(name string) bool { return strings.EqualFold(name, strings.TrimSpace(heading)) })
+}
+
+// makes are the places in Names of the columns that have the make.
+func (c *CarriedTexts) makes() (at []uint16) {
 	for i, name := range c.Names {
-		if slices.ContainsFunc(headings, func(heading string) bool { return strings.EqualFold(heading, strings.TrimSpace(name)) }) {
+		if IsMakeHeading(name) {
 			at = append(at, uint16(i))
 		}
 	}

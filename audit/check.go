@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"regexp"
+	"strings"
 
 	"dryarc/audit/basis"
 )
@@ -36,16 +37,20 @@ type Check struct {
 	Trusts   []Need // asked before Concerns: what it cannot even be silent about while the cell is faulty, unless nobody asks for the check
 	Needs    []Need // a subject that lacks one is not assessed, and Judge is not called
 	Remedy   string
-	Sizes    bool  // its requirement decides how many units a string needs
-	BySpans  bool  // its verdict rests on the spans beside a structure: where one may be missing there, none meets
-	Strings  bool  // more strings side by side may answer it; others would take them for their weight alone
-	Headroom bool  // it is counted once more with every class one worse
-	AnyCount bool  // its verdict on strings of like units is the same whatever their number in each, from two on, and their figures
-	Rests    Rests // on what kinds of figures; none is on any
+	// Otherwise are the remedies of verdicts for which Remedy is none, as their Advice counts them, from 1.
+	Otherwise []string
+	Sizes     bool  // its requirement decides how many units a string needs
+	BySpans   bool  // its verdict rests on the spans beside a structure: where one may be missing there, none meets
+	Strings   bool  // more strings side by side may answer it; others would take them for their weight alone
+	Headroom  bool  // it is counted once more with every class one worse
+	AnyCount  bool  // its verdict on strings of like units is the same whatever their number in each, from two on, and their figures
+	Rests     Rests // on what kinds of figures; none is on any
 	// Reads is on what of its structure its verdict on an assembly rests; none is on anything.
 	Reads SiteReads
-	// Errs are the inputs whose errors move its verdict on an assembly.
-	Errs Errs
+	// Errs are the inputs whose errors move its verdict on an assembly, Parted and Pieces by what that goes in parts which have limits of their own.
+	Errs   Errs
+	Parted Parting
+	Pieces []string
 	// Between tells that where it meets of like units in a string with two numbers of them, by more than rounding, it meets with every number
 	// between, all else being equal.
 	Between bool
@@ -58,6 +63,19 @@ type Check struct {
 	// applies. Neither it nor Trusts and AskedBy look at how many units a string has, but for whether it is one, or at figures that are
 	// stated of the whole.
 	Concerns func(s Subject) Reason
+}
+
+// RemedyFor is what the check advises on a verdict that falls short.
+func (c *Check) RemedyFor(v *Verdict) string {
+	if v.Advice > 0 {
+		return c.Otherwise[v.Advice-1]
+	}
+	return c.Remedy
+}
+
+// Remedies are all that the check advises.
+func (c *Check) Remedies() string {
+	return strings.Join(append([]string{c.Remedy}, c.Otherwise...), " ")
 }
 
 // Method says how a check judges.

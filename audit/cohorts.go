@@ -59,7 +59,7 @@ type cohortKey struct {
 // Cohorts counts all assemblies that are placed, in the order of make, type, years and class; what is not stated stands last.
 func (n *Network) Cohorts() []Cohort {
 	found := map[cohortKey]*Cohort{}
-	p, makes, years := n.Project, n.Project.Carried.named("make", "maker", "manufacturer"), CohortYears
+	p, makes, years := n.Project, n.Project.Carried.makes(), CohortYears
 	spelled := spellings{p, map[Symbol]Symbol{}, map[string]Symbol{}, map[Symbol]string{}}
 	makerOf := func(of Source) Symbol { return spelled.oneOf(p.Carried.first(of, makes)) }
 	if stated := p.Criteria.CohortYears; stated.Known() {

@@ -138,6 +138,8 @@ const (
 func (l *Line) findAlong(c *Criteria) (Along, Reason) {
 	row := &l.Row
 	switch {
+	case row.SystemUnread():
+		return AlongUnknown, FaultyField
 	case row.System.IsDirect() && !c.DirectCreepage.IsStated():
 		return AlongUnknown, NoDirectCreepage
 	case !math.IsNaN(row.CreepageKV) && l.isLowVoltage():

@@ -379,7 +379,7 @@ func AllCriteria() []Criterion {
 			Key: "risk", Name: "figures of the ranking by risk",
 			Example: "{measure: mg/cm² ESDD, site_severity: {b: {median: 0.02, sigma: 0.6}}, withstand: {U70BL: {A_kV_per_unit: 6, a: 0.22, sigma: 0.08}}, lightning: {mean_kV: 700, sigma_kV: 70, strength_sigma: 0.03, strings: 10}}",
 			Meaning: "what --also risk ranks lines and structures by: the severity of sites by pollution class in the measure that it names (median, and standard deviation of its logarithm), what strings withstand by type of unit (U50 = n·A·S^(−a) of n units), else by type or material (L·A·S^(−a), L metres of creepage), " +
-				"with the standard deviation as a share, and the overvoltages of lightning and switching with the scatter of strength and how many strings are stressed at once; no verdict rests on it",
+				"with the standard deviation as a share, and the overvoltages of lightning and switching with the scatter of strength and how many strings are stressed at once; with direct_current: true all of them are of direct current and hold on such lines alone, else on all others; no verdict rests on it",
 			In: func(c *Criteria) any { return &c.Risk },
 		},
 	}

@@ -118,6 +118,15 @@ func (c Criteria) MarshalJSON() ([]byte, error) {
 	return c.marshal(func(*Criterion) bool { return true })
 }
 
+// AsJSON is one criterion as JSON has it, whole.
+func (c *Criteria) AsJSON(k *Criterion) []byte {
+	value, err := json.Marshal(k.held(c).plain)
+	if err != nil {
+		panic("audit: criterion " + k.Key + " is no JSON: " + err.Error())
+	}
+	return value
+}
+
 func (c *Criteria) marshal(wanted func(*Criterion) bool) ([]byte, error) {
 	var object bytes.Buffer
 	for _, last := range [...]bool{false, true} {

@@ -90,11 +90,15 @@ func (f *InsulatorFactor) basis() string { return cmp.Or(f.Basis, noBasis) }
 const noBasis = "a basis that is not stated"
 
 func (f *InsulatorFactor) String() string {
-	text := fmt.Sprintf("%s: tension %g, suspension %g, cantilever %g, one string broken %g", f.basis(), f.Tension, f.Suspension, f.Cantilever, f.OneStringBroken)
-	for _, of := range [...]FactorOf{CompressionFactor, FittingFactor, FittingOneStringBrokenFactor} {
+	var stated []string
+	for _, of := range [...]FactorOf{TensionFactor, SuspensionFactor, CantileverFactor, OneStringBrokenFactor, CompressionFactor, FittingFactor, FittingOneStringBrokenFactor} {
 		if factor := *f.At(of); factor > 0 {
-			text += fmt.Sprintf(", %s %g", of.words(), factor)
+			stated = append(stated, fmt.Sprintf("%s %g", of.words(), factor))
 		}
+	}
+	text := f.basis()
+	if len(stated) > 0 {
+		text += ": " + strings.Join(stated, ", ")
 	}
 	for i := range f.By {
 		text += "; " + f.By[i].String()
@@ -192,9 +196,25 @@ func isNamed(list []string, name string) bool {
 	return slices.ContainsFunc(list, func(other string) bool { return strings.EqualFold(other, name) })
 }
 
+// asksMaterial tells whether a factor goes by what units are made of.
+func (f *InsulatorFactor) asksMaterial() bool {
+	return slices.ContainsFunc(f.By, func(e ExactFactor) bool { return len(e.Materials) > 0 })
+}
+
 // asksInstalled tells whether a factor goes by when an insulator was installed.
 func (f *InsulatorFactor) asksInstalled() bool {
 	return slices.ContainsFunc(f.By, func(e ExactFactor) bool { return e.AsksInstalled() })
+}
+
+// HungFrom is the day that stands for all from a given one on: that one where a factor goes by the year of installation and none by a later one; NoDay where
+// none goes by it, where one may tell those days apart, or where the day is not known.
+func (f *InsulatorFactor) HungFrom(day Day) Day {
+	if day == 0 || !f.asksInstalled() || slices.ContainsFunc(f.By, func(e ExactFactor) bool {
+		return e.AsksInstalled() && newYear(max(e.InstalledBefore, e.InstalledFrom)) > day
+	}) {
+		return NoDay
+	}
+	return day
 }
 
 // asksCrossings tells whether a factor goes by what spans cross.

@@ -252,7 +252,7 @@ func newYear(year int) Day {
 }
 
 // date says when an assembly was installed, where a factor goes by that. What stands for two sets of different days, or states a day that has
-// not been, says nothing of it; nor does what a trial hangs anew, since nobody knows when.
+// not been, says nothing of it. What a trial hangs anew says itself which day stands for all that it may be hung on.
 func (v *visitor) date(a *Assembly, trial *TrialRow) {
 	if !v.n.Criteria(v.line).InsulatorFactor.asksInstalled() {
 		return

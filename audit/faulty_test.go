@@ -65,6 +65,35 @@ func TestLostStructureIsDoubtedNearBy(t *testing.T) {
 	require.False(t, doubted(far, 1))
 }
 
+// A line may have more structures where one that is left out names it, or names none and stands near by or bears a number that it lacks.
+func TestLinesThatMayHaveMoreStructures(t *testing.T) {
+	for name, c := range map[string]struct {
+		lost      []orb.Point
+		unplaced  []UnplacedStructure
+		line, far bool
+	}{
+		"none":               {},
+		"near one":           {lost: []orb.Point{{10 + 0.0056*25.5, 50}}, line: true},
+		"of a line":          {unplaced: []UnplacedStructure{{Line: "far", Number: "4", Sequence: math.NaN()}}, far: true},
+		"of none":            {unplaced: []UnplacedStructure{{Sequence: math.NaN()}}, line: true, far: true},
+		"of a number it has": {unplaced: []UnplacedStructure{{Number: "30", Sequence: math.NaN()}}, far: true},
+	} {
+		s := newSketch(t)
+		straight(s, "L", 41, 50)
+		straight(s, "far", 3, 51)
+		s.p.LostStructures, s.p.UnplacedStructures = c.lost, c.unplaced
+		n := s.network()
+		require.Equal(t, len(c.lost)+len(c.unplaced), n.StructuresLeftOut(), name)
+		for l := range n.Lines {
+			want := c.line
+			if n.Project.Symbols.Text(n.Lines[l].Symbol) == "far" {
+				want = c.far
+			}
+			require.Equal(t, want, n.MayHaveMoreStructures(l), name)
+		}
+	}
+}
+
 func TestOrderThatRestsOnAnUnreadableSequence(t *testing.T) {
 	for name, c := range map[string]struct {
 		numbers [3]string

@@ -101,9 +101,13 @@ func (s *Subject) FittingLoads(broken int, most bool) (loads FittingLoads, reaso
 	}
 	found, unsure, lacking := false, NoReason, NoReason
 	sides, count := s.loadedSides()
+	cases := s.cases()
 	for _, side := range sides[:count] {
-		for i := range s.Criteria.LoadCases {
-			c := &s.Criteria.LoadCases[i]
+		if s.skipsSide(side) {
+			continue
+		}
+		for i := range cases {
+			c := &cases[i]
 			pull, reason := s.pulled(c, side, broken)
 			if reason != NoReason {
 				if lacking = cmp.Or(lacking, reason); count > 1 && s.Assembly.Side != BothSides {
@@ -113,6 +117,9 @@ func (s *Subject) FittingLoads(broken int, most bool) (loads FittingLoads, reaso
 			}
 			unsure = max(unsure, pull.Unsure)
 			for f := first; f < fittings; f++ {
+				if s.skipsFitting(f) {
+					continue
+				}
 				load := FittingLoad{Fitting: f, Pull: pull}
 				load.RatedKN, load.OfLine, reason = s.FittingKN(f)
 				if math.IsNaN(load.RatedKN) {

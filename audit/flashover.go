@@ -12,7 +12,7 @@ type Flashover struct {
 	KV      float64 // NaN if unknown
 	From    FlashoverFrom
 	AtLeast bool   // it is known to be no less
-	AtMost  bool   // it is known to be no more
+	AtMost  Reason // why no more is known than that it is no more
 	Reason  Reason // why it is unknown
 }
 
@@ -86,13 +86,15 @@ func (a *Assembly) Flashover(wet bool, units int) Flashover {
 	return a.unlessHorns(Flashover{KV: f.DryKV, From: FlashoverByTable})
 }
 
-// areLessThanTable tells whether a unit of a string states a dry or wet flashover that is less than that of one disc of the table, by more than printed
-// tables differ: what that says of strings does not hold for it.
+// areLessThanTable tells whether a unit of a string states a flashover that is less than that of one disc of the table, by more than printed
+// tables differ, or a withstand that is less than discs of the table are rated for: what that says of strings does not hold for it.
 func (a *Assembly) areLessThanTable() bool {
 	one, _ := basis.StringFlashover(1, basis.StandardSpacingMM, basis.StandardDiameterMM)
 	return slices.ContainsFunc(a.Units(), func(u *basis.Unit) bool {
 		share := (1 - basis.PrintedTablesApart) * min(u.SpacingMM/basis.StandardSpacingMM, 1)
-		return u.DryKV < share*one.DryKV || u.WetKV < share*one.WetKV
+		rated := basis.LeastRatedShare * min(u.SpacingMM/basis.StandardSpacingMM, 1)
+		return u.DryKV < share*one.DryKV || u.WetKV < share*one.WetKV || u.LightningKV < share*one.LightningKV() ||
+			u.LightningWithstandKV < rated*one.LightningKV() || u.WetWithstandKV < rated*one.WetKV
 	})
 }
 
@@ -108,18 +110,20 @@ func (a *Assembly) ofUnits(wet bool, units int) Flashover {
 	if math.IsNaN(own) {
 		return unknownFlashover(UnitsLessThanTable)
 	}
-	return a.unlessHorns(Flashover{KV: float64(units) * own, From: FlashoverOfUnits, AtMost: true})
+	return a.unlessHorns(Flashover{KV: float64(units) * own, From: FlashoverOfUnits, AtMost: UnitsLessThanTable})
 }
 
 func unknownFlashover(reason Reason) Flashover { return Flashover{KV: math.NaN(), Reason: reason} }
 
-// unlessHorns is the flashover along the units, unless the row states an arcing distance that is shorter than the string: of that nobody states it.
+// unlessHorns is the flashover along the units, than which that of the string is no more where the row states an arcing distance that is shorter: of that nobody states it.
 func (a *Assembly) unlessHorns(along Flashover) Flashover {
 	switch shorter, reason := a.hasHorns(); {
 	case reason != NoReason:
 		return unknownFlashover(reason)
-	case shorter:
+	case shorter && along.AtLeast:
 		return unknownFlashover(DryAcrossHorns)
+	case shorter:
+		along.AtMost = DryAcrossHorns
 	}
 	return along
 }
@@ -166,9 +170,9 @@ func (m *FlashoverMargin) FallsShort() bool {
 func (m *FlashoverMargin) lacks() Reason {
 	switch less := compare(m.KV, m.Required) < 0; {
 	case m.Reason == NoReason && m.AtLeast && less:
-		return FlashoverUnknown // it may be more than what is withstood
-	case m.Reason == NoReason && m.AtMost && !less:
-		return UnitsLessThanTable
+		return WithstandTellsNothing
+	case m.Reason == NoReason && !less:
+		return m.AtMost
 	}
 	return m.Reason
 }

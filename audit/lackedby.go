@@ -136,6 +136,7 @@ var lackedBy = [reasons]lacks{
 	OutsideFlashoverTable:  {},
 	MinimaBetweenPhases:    {},
 	UnitsLessThanTable:     {},
+	WithstandTellsNothing:  {},
 	NoStandardPairs:        {},
 	PairNotKnown:           {},
 	DirectCurrentLine:      {},

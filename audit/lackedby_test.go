@@ -12,7 +12,7 @@ import (
 // Each reason for which nothing is judged says of what its datum is stated, or is known to have none; and what it calls the datum is its name in the
 // inputs: a heading or property that the README lists, the key of a criterion or of a section of the project file.
 func TestReasonsSayOfWhatTheirDatumIs(t *testing.T) {
-	none := []Reason{LowVoltage, OutsideFlashoverTable, MinimaBetweenPhases, UnitsLessThanTable, NoStandardPairs, PairNotKnown, DirectCurrentLine, DiameterOnDirect, AltitudeOutOfRange, TensionInV, ShackleOnDirectCurrent, CheckFailed}
+	none := []Reason{LowVoltage, OutsideFlashoverTable, MinimaBetweenPhases, UnitsLessThanTable, WithstandTellsNothing, NoStandardPairs, PairNotKnown, DirectCurrentLine, DiameterOnDirect, AltitudeOutOfRange, TensionInV, ShackleOnDirectCurrent, CheckFailed}
 	text, err := os.ReadFile("../README.md")
 	require.NoError(t, err)
 	for reason := FigureUnknown; reason < reasons; reason++ {

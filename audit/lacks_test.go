@@ -36,7 +36,7 @@ func TestWhyAnythingIsMissing(t *testing.T) {
 	all := map[string]Need{"duty": NeedsDuty, "side": NeedsSide, "unit": NeedsUnit, "units": NeedsUnitsPerString, "strings": NeedsStrings, "defective": NeedsDefective,
 		"creepage": NeedsCreepage, "length": NeedsStringLength, "rating": NeedsRatingOfString, "couplings": NeedsCouplings, "puncture": NeedsPuncture,
 		"deviation": NeedsDeviation, "specific": NeedsSpecificCreepage, "altitude": NeedsCreepageAltitude, "least specific": NeedsLeastSpecificCreepage, "least altitude": NeedsLeastCreepageAltitude, "ground": NeedsGround, "weight span": NeedsWeightSpan,
-		"nominal": NeedsNominalVoltage, "highest": NeedsHighestVoltage, "to earth": NeedsPhaseToEarth, "longest": NeedsLongestString, "section": NeedsSectionLimit,
+		"nominal": NeedsNominalVoltage, "highest": NeedsHighestVoltage, "alternating": NeedsAlternating, "to earth": NeedsPhaseToEarth, "longest": NeedsLongestString, "section": NeedsSectionLimit,
 		"swing limit": NeedsSwingLimit, "pull": NeedsPull, "broken": NeedsPullBroken, "swing": NeedsSwing, "lightning": NeedsLightningWithstand,
 		"switching": NeedsSwitchingWithstand, "wet": NeedsWetWithstand}
 	for name, need := range all {
@@ -149,7 +149,13 @@ func TestWhyAnythingIsMissing(t *testing.T) {
 		{"weight span", BeyondExtract, []func(*Subject){noWeightSpan, func(s *Subject) { s.Structure.Continues, s.Structure.SpanAheadM = true, nan }}},
 		{"weight span", BeyondExtract, []func(*Subject){noWeightSpan, func(s *Subject) { s.Structure.Continues, s.Structure.SpanBackM = true, nan }}},
 		{"nominal", FaultyField, []func(*Subject){func(s *Subject) { s.Line.Row.NominalKV = nan }, faulty(CellVoltage)}},
-		{"nominal", NoReason, []func(*Subject){faulty(CellVoltage)}},
+		{"nominal", FaultyField, []func(*Subject){faulty(CellVoltage)}}, // of the system, for all that is known
+		{"nominal", NoReason, []func(*Subject){func(s *Subject) { s.Line.Row.System = Earthed }, faulty(CellVoltage)}},
+		{"highest", FaultyField, []func(*Subject){faulty(CellVoltage)}},
+		{"alternating", DirectCurrentLine, []func(*Subject){func(s *Subject) { s.Line.Row.System = DirectCurrent }}},
+		{"alternating", DirectCurrentLine, []func(*Subject){func(s *Subject) { s.Line.Row.System = DirectRailway }}},
+		{"alternating", FaultyField, []func(*Subject){lineFaulty(CellVoltage)}},
+		{"alternating", NoReason, []func(*Subject){lineFaulty(CellVoltage), func(s *Subject) { s.Line.Row.System = SinglePhase }}},
 		{"highest", VoltageNotStandard, []func(*Subject){func(s *Subject) { s.Line.HighestKV = nan }}},
 		{"highest", VoltageUnknown, []func(*Subject){func(s *Subject) { s.Line.HighestKV, s.Line.Row.NominalKV = nan, nan }}},
 		{"pull", GroundUnknown, []func(*Subject){noGround}},
@@ -194,7 +200,8 @@ func TestWhyAnythingIsMissing(t *testing.T) {
 		{"lightning", UnitNotStated, []func(*Subject){noUnit}},
 		{"lightning", FaultyField, []func(*Subject){noUnit, faulty(CellUnit)}},
 		{"lightning", NoReason, []func(*Subject){noUnit, func(s *Subject) { s.Assembly.Direct.ArcingMM = 1300 }}},
-		{"lightning", OutsideGapFormula, []func(*Subject){noUnit, func(s *Subject) { s.Assembly.Direct.ArcingMM = 900 }}},
+		{"lightning", NoReason, []func(*Subject){noUnit, func(s *Subject) { s.Assembly.Direct.ArcingMM = 900 }}}, // no more than across 1 m
+		{"lightning", OutsideGapFormula, []func(*Subject){noUnit, func(s *Subject) { s.Assembly.Direct.ArcingMM, s.Criteria.GapFactor.Value = 1300, 2.1 }}},
 		{"lightning", WithstandUnknown, []func(*Subject){func(s *Subject) { s.Assembly.setUnits(21) }}},
 		{"lightning", WithstandUnknown, []func(*Subject){unit(func(u *basis.Unit) { u.DiameterMM = 300 })}},
 		{"lightning", WithstandUnknown, []func(*Subject){alone, unit(func(u *basis.Unit) { u.Kind = basis.LongRod })}},

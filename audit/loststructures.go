@@ -66,3 +66,21 @@ func (n *Network) markNear(line *Line, points []orb.Point) (any bool) {
 
 // loneReachM is the least reach: a line of a single structure has no span.
 const loneReachM = 500.0
+
+// StructuresLeftOut counts the structures that are on no line, since their position, their line or their number cannot be read.
+func (n *Network) StructuresLeftOut() int { return len(n.unplaced) + len(n.Project.LostStructures) }
+
+// MayHaveMoreStructures tells whether any of these may be of a line.
+func (n *Network) MayHaveMoreStructures(line int) bool {
+	l := &n.Lines[line]
+	name := n.Project.Symbols.Text(l.Symbol)
+	if slices.ContainsFunc(n.unplaced, func(lost UnplacedStructure) bool { return n.mayBeOf(l, name, &lost) }) {
+		return true
+	}
+	for i := l.First; i < l.End; i++ {
+		if n.structures[i].is(courseFaulty) { // near one that stands somewhere
+			return true
+		}
+	}
+	return false
+}

@@ -73,7 +73,7 @@ func (n *Network) markUnplaced(line *Line, eachSide int) (any bool) {
 	}
 	name, way := n.Project.Symbols.Text(line.Symbol), n.numberingOf(line)
 	for _, lost := range n.unplaced {
-		if lost.Line != "" && lost.Line != name || lost.Line == "" && lost.Number != "" && n.hasNumber(line, lost.Number) {
+		if !n.mayBeOf(line, name, &lost) {
 			continue
 		}
 		any = true
@@ -94,6 +94,11 @@ func (n *Network) markUnplaced(line *Line, eachSide int) (any bool) {
 		}
 	}
 	return any
+}
+
+// mayBeOf tells whether a structure whose position cannot be read may be of a line, whose name is given.
+func (n *Network) mayBeOf(line *Line, name string, lost *UnplacedStructure) bool {
+	return lost.Line == name || lost.Line == "" && (lost.Number == "" || !n.hasNumber(line, lost.Number))
 }
 
 // within brings a place beyond the ends of a closed line back onto it.

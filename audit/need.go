@@ -146,6 +146,12 @@ var (
 		}
 		return s.lacksVoltage(s.Line.HighestKV)
 	}}
+	NeedsAlternating = Need{"alternating current", ofAnything, func(s *Subject) Reason {
+		if s.Line.Row.System.IsDirect() { // voltages of units are of power frequency
+			return DirectCurrentLine
+		}
+		return faulty(s.Line.Row.SystemUnread())
+	}}
 	NeedsLevels        = Need{"levels of the line, as far as they are stated, and its highest voltage", ofAnything, (*Subject).lacksLevels}
 	NeedsPhaseToEarth  = Need{"phase-to-earth voltage", ofAnything, func(s *Subject) Reason { return s.Line.NoVoltage }}
 	NeedsLongestString = Need{"longest string of the line", ofAnything, func(s *Subject) Reason {
@@ -188,10 +194,7 @@ var (
 		_, reason := s.FittingLoads(1, false)
 		return reason
 	}}
-	NeedsSwing = Need{"load cases, conductor, tension and ground levels", ofAssembly, func(s *Subject) Reason {
-		_, _, reason := s.WorstSwing()
-		return reason
-	}}
+	NeedsSwing = Need{"load cases, conductor, tension and ground levels", ofAssembly, (*Subject).lacksSwing}
 	NeedsLightningWithstand = Need{"lightning level, ground level and lightning withstand", ofAssembly, func(s *Subject) Reason {
 		return s.lacksWithstand(Lightning)
 	}}
@@ -311,6 +314,8 @@ func (s *Subject) lacksLimit(limit float64, cell Cell, notStated Reason) Reason 
 
 func (s *Subject) lacksVoltage(figureKV float64) Reason {
 	switch {
+	case s.Line.Row.SystemUnread(): // which says what the voltages are
+		return FaultyField
 	case !math.IsNaN(figureKV):
 		return NoReason
 	case s.Line.Row.Faulty.Has(CellVoltage):

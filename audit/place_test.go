@@ -186,7 +186,7 @@ func TestWhereAWithstandComesFrom(t *testing.T) {
 	require.Equal(t, DiscTable, a.Withstand(Lightning, 9, c).From)
 	a.Direct.ArcingMM = 1300 // between horns
 	require.Equal(t, Withstand{KV: basis.WithstandFromU50(gap, basis.LightningSigma), From: GapFormula, GapM: 1.3}, a.Withstand(Lightning, 9, c))
-	require.Equal(t, WetAcrossHorns, a.Withstand(Wet, 9, c).Reason)
+	require.Equal(t, Withstand{KV: wet, From: DiscTable, NoMore: WetAcrossHorns}, a.Withstand(Wet, 9, c))
 	a.Unit.DiameterMM = 400
 	require.Equal(t, Withstand{KV: basis.WithstandFromU50(gap, basis.LightningSigma), From: GapFormula, GapM: 1.3}, a.Withstand(Lightning, 9, c))
 	require.Equal(t, WithstandUnknown, a.Withstand(Wet, 9, c).Reason)
@@ -226,12 +226,19 @@ func TestHornsOnATestedInsulator(t *testing.T) {
 	a.Direct.ArcingMM = 2000
 	require.InDelta(t, 1085.6, a.Withstand(Lightning, 1, c).KV, 0.05)
 	require.InDelta(t, 813.0, a.Withstand(Switching, 1, c).KV, 0.05)
-	require.Equal(t, WetAcrossHorns, a.Withstand(Wet, 1, c).Reason)
+	require.Equal(t, Withstand{KV: 700, From: UnitValue, NoMore: WetAcrossHorns}, a.Withstand(Wet, 1, c))
 	a.Unit.LightningWithstandKV, a.Unit.WetSwitchingKV = 1000, 700
 	require.Equal(t, Withstand{KV: 1000, From: UnitValue}, a.Withstand(Lightning, 1, c), "the lower of both")
 	require.Equal(t, Withstand{KV: 700, From: UnitWet}, a.Withstand(Switching, 1, c), "the lower of both")
 	a.Unit.LightningWithstandKV, a.Unit.WetSwitchingKV = 1600, 1100
-	a.Unit.ArcingMM = 2000
+	a.Direct.ArcingMM = 900
+	metre, err := basis.GapLightning(1, c.GapFactor.Value)
+	require.NoError(t, err)
+	require.Equal(t, Withstand{KV: basis.WithstandFromU50(metre, basis.LightningSigma), From: GapFormula, GapM: 0.9, NoMore: OutsideGapFormula}, a.Withstand(Lightning, 1, c), "no more than across a metre")
+	a.Unit.LightningWithstandKV = 500
+	require.Equal(t, Withstand{KV: 500, From: UnitValue, NoMore: OutsideGapFormula}, a.Withstand(Lightning, 1, c), "no more than without horns")
+	a.Unit.LightningWithstandKV = 1600
+	a.Direct.ArcingMM, a.Unit.ArcingMM = 2000, 2000
 	along("as far apart as it was tested across")
 	a.Direct.ArcingMM = 1990
 	require.Equal(t, GapFormula, a.Withstand(Switching, 1, c).From)

@@ -8,7 +8,8 @@ import (
 	"dryarc/audit/basis"
 )
 
-// doubtTestedOfRows faults tested voltages of a line that are far above what is reckoned for their strings by the criteria of the line.
+// doubtTestedOfRows faults tested voltages of a line that are far above what is reckoned for their strings by the criteria of the line, by their table or
+// flashover and by the gap that their arcing distance or their length is, and switching voltages that are no less than the lightning voltage.
 // Rows that one row of a sheet makes, for its phases or circuits, have one fault.
 func (n *Network) doubtTestedOfRows(line *Line, rows []uint32) {
 	p, c := n.Project, n.criteriaOf(line)
@@ -25,33 +26,49 @@ func (n *Network) doubtTestedOfRows(line *Line, rows []uint32) {
 		row := p.Assemblies.At(int(r))
 		s, ok := p.stringOf(&row)
 		if !ok {
-			continue
+			s = stringOfUnits{unit: basis.UnknownUnit(), units: -1}
 		}
-		figures, doubted := p.directOf(&row), false
-		doubt := func(column string, testedKV *float64, reckonedKV, share float64) {
-			most := share * reckonedKV
-			if !basis.Contradicts(most, *testedKV) {
-				return
-			}
+		figures, doubted := p.directOf(&row), Cells(0)
+		fault := func(column string, testedKV *float64, of Cell, expected string) {
 			value := strconv.FormatFloat(*testedKV, 'g', -1, 64)
 			if at := (cell{row.Source, column, value}); !said[at] {
 				said[at] = true
-				p.Faults.Add(Fault{Kind: Implausible, At: row.Source, Column: column, Value: value,
-					Expected: fmt.Sprintf("is implausible for its string, for which some %.0f kV are reckoned, expected %.0f kV or less; nothing is judged by it", reckonedKV, most)})
+				p.Faults.Add(Fault{Kind: Implausible, At: row.Source, Column: column, Value: value, Expected: expected})
 			}
-			*testedKV, doubted = math.NaN(), true
+			*testedKV, doubted = math.NaN(), doubted.With(of)
+		}
+		doubt := func(column string, testedKV *float64, of Cell, reckonedKV, share float64) {
+			if most := share * reckonedKV; basis.Contradicts(most, *testedKV) {
+				fault(column, testedKV, of, fmt.Sprintf("is implausible for its string, for which some %.0f kV are reckoned, expected %.0f kV or less; nothing is judged by it", reckonedKV, most))
+			}
 		}
 		if !math.IsNaN(figures.LightningKV) {
-			doubt("Lightning withstand", &figures.LightningKV, s.lightningKV(&figures, c), s.mostLightningShare())
+			doubt("Lightning withstand", &figures.LightningKV, CellTested, s.lightningKV(&figures, c), s.mostLightningShare())
+			doubt("Lightning withstand", &figures.LightningKV, CellTested, s.acrossKV(Lightning, &figures, c), basis.MostWithstandShare)
 		}
 		if !math.IsNaN(figures.WetKV) {
-			doubt("Wet withstand", &figures.WetKV, s.wetKV(c), basis.MostWithstandShare)
+			doubt("Wet withstand", &figures.WetKV, CellTested, s.wetKV(c), basis.MostWithstandShare)
+			doubt("Wet withstand", &figures.WetKV, CellTested, s.acrossKV(Wet, &figures, c), basis.MostWithstandShare)
 		}
-		if !doubted {
+		switching := [...]struct {
+			column string
+			kV     *float64
+		}{{"Switching withstand", &figures.SwitchingKV}, {"Wet switching withstand", &figures.WetSwitchingKV}}
+		lightningKV := figures.LightningKV
+		for _, of := range switching {
+			if math.IsNaN(*of.kV) {
+				continue
+			}
+			if doubt(of.column, of.kV, CellLimits, s.acrossKV(Switching, &figures, c), basis.MostWithstandShare); *of.kV >= lightningKV {
+				fault(of.column, of.kV, CellLimits, fmt.Sprintf("is implausible, expected less than the lightning withstand of the string, %g kV; nothing is judged by either", lightningKV))
+				figures.LightningKV, doubted = math.NaN(), doubted.With(CellTested)
+			}
+		}
+		if doubted == 0 {
 			believed.add(&row.RowSaid)
 			continue
 		}
-		row.Faulty = row.Faulty.With(CellTested)
+		row.Faulty |= doubted
 		p.restate(r, &row, figures)
 	}
 }
@@ -124,6 +141,39 @@ func (s *stringOfUnits) lightningKV(of *DirectValues, c *Criteria) float64 {
 		return basis.WithstandFromU50(u50, basis.LightningSigma)
 	}
 	return math.NaN()
+}
+
+// acrossKV is what the gap withstands that the arcing distance of the string is, else its length, to which of discs the way round a rim is added; across less than a
+// metre, of impulses, what a metre does. NaN where nothing tells.
+func (s *stringOfUnits) acrossKV(shape Shape, of *DirectValues, c *Criteria) float64 {
+	reachMM := of.ArcingMM
+	rod := s.unit.Kind == basis.LongRod || s.unit.Kind == basis.Composite
+	if math.IsNaN(reachMM) && rod && s.units == 1 {
+		reachMM = s.unit.ArcingMM
+	}
+	if math.IsNaN(reachMM) && s.units > 0 && (rod || s.mayBeDiscs()) {
+		if reachMM = float64(s.units) * s.unit.SpacingMM; !rod {
+			reachMM += basis.AroundRimMM
+		}
+	}
+	formula, sigma := basis.GapLightning, basis.LightningSigma
+	switch gapM := reachMM / 1000; shape {
+	case Wet:
+		u50, err := basis.GapPowerFrequency(gapM, c.GapFactor.Value)
+		if err != nil {
+			return math.NaN()
+		}
+		return u50
+	case Switching:
+		formula, sigma = basis.GapSwitching, basis.SwitchingSigma
+		fallthrough
+	default:
+		u50, err := formula(max(gapM, basis.NearestGap(0)), c.GapFactor.Value)
+		if err != nil {
+			return math.NaN()
+		}
+		return basis.WithstandFromU50(u50, sigma)
+	}
 }
 
 // mostLightningShare bounds a tested lightning voltage against lightningKV.

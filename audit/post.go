@@ -103,6 +103,11 @@ func (st *standing) put(trial *Assembly) {
 // standsAsPost tells whether an assembly is a pin or a post.
 func (a *Assembly) standsAsPost() bool { return a.Duty == Pin || a.Duty == Post }
 
+// mayStandAsPost tells whether what a row is of may be a pin or a post.
+func (r *RowSaid) mayStandAsPost() bool {
+	return r.Duty == Pin || r.Duty == Post || r.Duty == DutyUnknown
+}
+
 // mounting is how a pin or post stands: pins upright where nobody says otherwise (common practice).
 func (a *Assembly) mounting() Mounting {
 	if a.Mounting == MountingUnknown && a.Duty == Pin {
@@ -210,8 +215,9 @@ func (s *Subject) worstPostBy(mounting Mounting, broken int, byMost bool) (worst
 		return worst, NoReason, LoadCasesMissing
 	}
 	var w worstOfPosts
-	for i := range s.Criteria.LoadCases {
-		p, reason := s.postLoad(&s.Criteria.LoadCases[i], mounting, broken, byMost)
+	cases := s.cases()
+	for i := range cases {
+		p, reason := s.postLoad(&cases[i], mounting, broken, byMost)
 		if reason != NoReason {
 			return worst, NoReason, reason
 		}

@@ -154,9 +154,13 @@ func (s *Subject) worstPull(broken int, most bool) (worst Pull, reason Reason) {
 	}
 	found, unsure, lacking, unsureFactor := false, NoReason, NoReason, NoReason
 	sides, count := s.loadedSides()
+	cases := s.cases()
 	for _, side := range sides[:count] {
-		for i := range s.Criteria.LoadCases {
-			pull, reason := s.pull(&s.Criteria.LoadCases[i], side, broken, most)
+		if s.skipsSide(side) {
+			continue
+		}
+		for i := range cases {
+			pull, reason := s.pull(&cases[i], side, broken, most)
 			if reason != NoReason {
 				if lacking = cmp.Or(lacking, reason); count > 1 && s.Assembly.Side != BothSides {
 					return worst, lacking

@@ -58,6 +58,7 @@ const (
 	GeometryDoubtful
 	WeightSpanOfEqualHeights
 	WithinPrintedTables
+	MetByFlashover
 
 	// what is taken for granted of ground levels, alone or beside a remark: see Taking
 	firstTaking
@@ -183,6 +184,7 @@ const (
 	MinimaBetweenPhases
 	UnitsLessThanTable
 	FlashoverUnknown
+	WithstandTellsNothing
 	DryAcrossHorns
 	LongestStringNotStated
 	SpacingUnknown
@@ -252,6 +254,7 @@ var reasonTexts = withTakings([reasons]string{
 	TensionStandsAnywhere:        "a tension assembly may stand anywhere",
 	GeometryDoubtful:             "beside doubtful geometry, see Faults",
 	WithinPrintedTables:          "within the difference of printed tables",
+	MetByFlashover:               "by its flashover: its rule asks for withstand, and the wet share of the flashover is less",
 	WeightSpanOfEqualHeights:     "attachment heights not stated, taken as equal above ground",
 	NoLevelIn1986:                "the levels of 1986 have none for class a; 22.0/√3 mm/kV was used",
 
@@ -371,9 +374,10 @@ var reasonTexts = withTakings([reasons]string{
 	WetAcrossHorns:          "the arcing distance is shorter than the string, and there is no wet formula for it",
 	OutsideGapFormula:       "arcing distance or gap factor outside the range of the gap formula",
 	OutsideFlashoverTable:   "the table of flashover minima that the criteria choose has none for the line's voltage",
-	UnitsLessThanTable:      "a unit states less flashover than a disc of the table has, and of several nobody states it",
+	UnitsLessThanTable:      "a unit states less flashover or withstand than a disc of the table has, and of several nobody states it",
 	MinimaBetweenPhases:     "the tables of flashover minima go by the voltage between phases, which a railway and a single phase have not or do not tell",
 	FlashoverUnknown:        "dry or wet flashover of the string unknown: outside the disc table, and its unit states none",
+	WithstandTellsNothing:   "the tested wet withstand is less than the table asks for, and what the string flashes over at may be more",
 	DryAcrossHorns:          "the arcing distance is shorter than the string, and the flashover across it is not known",
 	LongestStringNotStated:  "longest string of the line not stated",
 	SpacingUnknown:          "spacing of the unit unknown",

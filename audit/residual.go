@@ -1,6 +1,7 @@
 package audit
 
 import (
+	"cmp"
 	"math"
 	"strings"
 )
@@ -26,12 +27,13 @@ func (r ResidualStrength) share(material string) (share float64, ok bool) {
 }
 
 // LeftKN is the rating of the worst string as it hangs there, with its defective units. Any of its units may be a defective one,
-// so the weakest governs. A long rod or composite with a defect has none left.
+// so the weakest governs. A long rod or composite with a defect has none left. Where reason says why it is not known it is kN at most, since a share of
+// a rating is no more than that: NaN where nothing tells.
 func (a *Assembly) LeftKN(c *Criteria) (kN float64, reason Reason) {
 	rating := a.RatingKN()
 	switch {
 	case a.Defective < 0:
-		return math.NaN(), a.lacks(true, CellDefective, DefectiveNotStated)
+		return rating, a.lacks(true, CellDefective, DefectiveNotStated)
 	case a.Defective == 0:
 		return rating, NoReason
 	case a.HasFailed():
@@ -46,9 +48,9 @@ func (a *Assembly) LeftKN(c *Criteria) (kN float64, reason Reason) {
 		case !ok && a.Faulty.Has(CellUnit):
 			return math.NaN(), FaultyField
 		case !ok && len(c.ResidualStrength) > 0 && strings.TrimSpace(unit.Material) == "":
-			return math.NaN(), MaterialUnknown
+			reason, share = cmp.Or(reason, MaterialUnknown), 1
 		case !ok:
-			return math.NaN(), ResidualNotStated
+			reason, share = cmp.Or(reason, ResidualNotStated), 1
 		}
 		whole := unit.RatingKN
 		if !math.IsNaN(a.Direct.RatingKN) {
@@ -56,5 +58,5 @@ func (a *Assembly) LeftKN(c *Criteria) (kN float64, reason Reason) {
 		}
 		kN = math.Min(kN, share*whole)
 	}
-	return kN, NoReason
+	return kN, reason
 }

@@ -24,9 +24,14 @@ const (
 	RestsOnCourse // which spans meet there, what they carry, and what hangs there by that
 	RestsOnMake   // what the units of a string are
 	RestsOnFitting
-	RestsOnRings // grading rings
-	RestsOnRoom  // how far the body or a wall is
-	restsOnAny   = ^Rests(0)
+	RestsOnRings   // grading rings
+	RestsOnRoom    // how far the body or a wall is, and how near it a conductor may come
+	RestsOnSwing   // how far a string may swing
+	RestsOnLongest // how long strings may be
+	RestsOnSection // how long sections may be
+	RestsOnMaker   // what hangs at a structure: its types, makes, materials and days of installation
+	RestsOnAge     // how old that is, and when it was inspected
+	restsOnAny     = ^Rests(0)
 
 	restsOnLevel = RestsOnLoad | RestsOnWithstand | RestsOnCreepage
 )
@@ -46,10 +51,11 @@ type statedFigure struct {
 var (
 	unitFigures = []statedFigure{
 		{'k', "Kind", restsOnAny}, {'R', "Rating", RestsOnRating}, {'c', "Cantilever", RestsOnRating}, {'x', "Compression", RestsOnRating},
-		{'P', "Spacing", RestsOnLength | RestsOnLoad}, {'C', "Creepage", RestsOnCreepage}, {'d', "Diameter", RestsOnCreepage | RestsOnLoad},
+		{'P', "Spacing", RestsOnLength | RestsOnLoad}, {'C', "Creepage", RestsOnCreepage}, {'d', "Diameter", RestsOnCreepage | RestsOnLoad | RestsOnWithstand},
 		{'v', "Average diameter", RestsOnCreepage}, {'w', "Weight", RestsOnLoad}, {'a', "Wind area", RestsOnLoad}, {'u', "Coupling", RestsOnMake},
 		{'D', "Dry", RestsOnWithstand}, {'W', "Wet", RestsOnWithstand}, {'L', "Lightning", RestsOnWithstand}, {'I', "Lightning withstand", RestsOnWithstand},
 		{'T', "Wet withstand", RestsOnWithstand}, {'p', "Puncture", RestsOnWithstand}, {'A', "Arcing", RestsOnWithstand}, {'s', "Wet switching withstand", RestsOnWithstand},
+		{'M', "Material", RestsOnRating},
 	}
 	conductorFigures = []statedFigure{
 		{'m', "Mass", RestsOnLoad}, {'d', "Diameter", RestsOnLoad}, {'s', "Rated strength", RestsOnLoad}, {'A', "Area", RestsOnLoad},
@@ -62,12 +68,17 @@ var (
 		{'u', "Unit", restsOnAny}, {'n', "Units per string", restsOnAny}, {'d', "Duty", restsOnAny}, {'v', "V angle", RestsOnLoad}, {'s', "Slip load", RestsOnLoad},
 		{'w', "Wet switching withstand", RestsOnWithstand},
 		{'c', "Clamp rating", RestsOnFitting}, {'y', "Yoke rating", RestsOnFitting}, {'b', "Ball and socket rating", RestsOnFitting},
-		{'g', "Grading rings", RestsOnRings},
+		{'g', "Grading rings", RestsOnRings}, {'m', "Mounting", RestsOnRating}, {'i', "Installed", RestsOnRating | RestsOnFitting},
+	}
+	hangingFigures = []statedFigure{
+		{'u', "Unit", RestsOnMaker | RestsOnAge}, {'m', "Make", RestsOnMaker}, {'M', "Material", RestsOnMaker | RestsOnAge}, {'i', "Installed", RestsOnMaker | RestsOnAge},
+		{'I', "Inspected", RestsOnAge},
 	}
 	structureFigures = []statedFigure{
 		{'r', "role", RestsOnCourse | RestsOnLoad}, {'k', "continues", RestsOnCourse}, {'D', "duty", RestsOnCourse}, {'a', "attachment height", RestsOnLoad},
-		{'g', "ground level", RestsOnLoad}, {'c', "conductor ahead", RestsOnCourse | RestsOnLoad}, {'b', "subconductors ahead", RestsOnCourse | RestsOnLoad},
-		{'z', "ground level", restsOnLevel}, {'G', "ground level", restsOnLevel &^ RestsOnLoad}, // of a raster, and stated beside rasters
+		{'g', "ground level", restsOnLevel}, {'c', "conductor ahead", RestsOnCourse | RestsOnLoad}, {'b', "subconductors ahead", RestsOnCourse | RestsOnLoad},
+		{'z', "ground level", restsOnLevel}, {'G', "ground level", restsOnLevel &^ RestsOnLoad}, // of a raster, and stated, as earlier versions noted it beside rasters
+		{'A', "arm length", RestsOnRoom},
 	}
 	lineFigures = []statedFigure{
 		{'V', "Nominal voltage", restsOnAny}, {'i', "Lightning level", RestsOnWithstand}, {'s', "Switching level", RestsOnWithstand}, {'T', "Maximum tension", RestsOnLoad},
@@ -75,21 +86,36 @@ var (
 		{'r', "Capacitance ratio", RestsOnWithstand | RestsOnRating | RestsOnMake}, {'c', "Conductor", RestsOnCourse | RestsOnLoad},
 		{'l', "Slip load", RestsOnLoad},
 		{'p', "Clamp rating", RestsOnFitting}, {'y', "Yoke rating", RestsOnFitting}, {'b', "Ball and socket rating", RestsOnFitting},
-		{'w', "Wall distance", RestsOnRoom},
+		{'w', "Wall distance", RestsOnRoom}, {'a', "Arm length", RestsOnRoom}, {'C', "Clearance", RestsOnRoom}, {'S', "Swing limit", RestsOnSwing},
+		{'L', "Longest string", RestsOnLongest}, {'q', "Section limit", RestsOnSection},
 	}
 )
 
 // stringFigures are those of rowFigures that are of the whole string.
-const stringFigures Figures = 1<<7 - 1 | 1<<12
+const stringFigures Figures = 1<<7 - 1 | 1<<12 | installedFigure
+
+// Some of the others.
+const (
+	materialFigure  Figures = 1 << 19 // of unitFigures
+	vAngleFigure    Figures = 1 << 10 // of rowFigures
+	mountingFigure  Figures = 1 << 17
+	installedFigure Figures = 1 << 18
+	lineArmFigure   Figures = 1 << 15 // of lineFigures
+	clearanceFigure Figures = 1 << 16
+	swingFigure     Figures = 1 << 17
+	caseSwingFigure Figures = 1 << 3 // of caseFigures
+)
 
 // Some of structureFigures.
 const (
 	roleFigure         Figures = 1 << 0
-	heightFigures      Figures = 1<<3 | 1<<4 | rasterFigure
+	heightFigures      Figures = 1<<3 | groundFigure | rasterFigure
+	groundFigure       Figures = 1 << 4
 	conductorFigure    Figures = 1 << 5
 	subconductorFigure Figures = 1 << 6
 	rasterFigure       Figures = 1 << 7
 	besideRasterFigure Figures = 1 << 8
+	armFigure          Figures = 1 << 9
 
 	every = ^Figures(0)
 )
@@ -139,21 +165,24 @@ func (p *Project) statedByRow(row *AssemblyRow) Figures {
 	d := p.directOf(row)
 	return setOf(isKnown(d.CreepageMM), isKnown(d.RatingKN), isKnown(d.LengthMM), isKnown(d.ArcingMM), isKnown(d.LightningKV), isKnown(d.SwitchingKV), isKnown(d.WetKV),
 		row.Makeup > 0, row.UnitsPerString >= 0, row.Duty != DutyUnknown, row.VAngleDeg > 0, isKnown(d.SlipKN), isKnown(d.WetSwitchingKV),
-		isKnown(d.FittingsKN[Clamp]), isKnown(d.FittingsKN[Yoke]), isKnown(d.FittingsKN[BallAndSocket]), row.Rings != RingsUnknown)
+		isKnown(d.FittingsKN[Clamp]), isKnown(d.FittingsKN[Yoke]), isKnown(d.FittingsKN[BallAndSocket]), row.Rings != RingsUnknown,
+		row.Mounting != MountingUnknown, row.Installed != NoDay)
 }
 
 func unreadByRow(row *AssemblyRow) Figures {
 	f := row.Faulty
 	return setOf(f.Has(CellCreepage), f.Has(CellRating), f.Has(CellLength), f.Has(CellArcing), f.Has(CellTested), f.Has(CellLimits), f.Has(CellTested),
 		f.Has(CellUnit), f.Has(CellUnitsPerString), f.Has(CellDuty), false, f.Has(CellAttachment), f.Has(CellLimits),
-		f.Has(CellMounting), f.Has(CellMounting), f.Has(CellMounting), f.Has(CellMounting))
+		f.Has(CellMounting), f.Has(CellMounting), f.Has(CellMounting), f.Has(CellMounting),
+		f.Has(CellMounting), f.Has(CellRemarks))
 }
 
 // statedByStructure is what a structure states. A level that is known from a raster is not stated; one that is stated may stand where a raster's stood.
-func statedByStructure(s *StructureRow) Figures {
+func (p *Project) statedByStructure(s *StructureRow) Figures {
 	known := isKnown(s.GroundM)
 	stated := known && s.Terrain == 0
-	return setOf(s.Role != 0, s.Continues, s.Duty != DutyUnknown, isKnown(s.AttachmentM), stated, s.ConductorAhead != 0 && !s.Faulty.Has(CellConductor), s.SubconductorsAhead != 0, known, stated)
+	return setOf(s.Role != 0, s.Continues, s.Duty != DutyUnknown, isKnown(s.AttachmentM), stated, s.ConductorAhead != 0 && !s.Faulty.Has(CellConductor), s.SubconductorsAhead != 0, known, stated,
+		isStated(p.roomOf(s).ArmLengthMM))
 }
 
 // LevelFromRaster tells whether a check rests on a ground level that a raster gives: of the structure or, where it rests on the rise of spans, of
@@ -218,15 +247,12 @@ func RastersThen(rests string) (rasters string, told bool) {
 	return "", told
 }
 
-// noteStructure notes what a structure states, and whether a raster gives its level or could stand in for it.
+// noteStructure notes what a structure states, and whether a raster gives its level.
 func (r *Result) noteStructure(n *note, subject, name string, i int, only Figures) {
 	row := r.Network.row(i)
-	set := statedByStructure(&row) & only
+	set := r.Project.statedByStructure(&row) & only &^ besideRasterFigure
 	if row.Terrain == 0 {
 		set &^= rasterFigure
-	}
-	if len(r.Project.Terrain) == 0 {
-		set &^= besideRasterFigure
 	}
 	n.add(subject, name, set)
 }
@@ -234,7 +260,8 @@ func (r *Result) noteStructure(n *note, subject, name string, i int, only Figure
 func statedByLine(l *LineRow) Figures {
 	return setOf(isKnown(l.NominalKV), isKnown(l.LightningKV), isKnown(l.SwitchingKV), isKnown(l.MaximumTensionKN), isKnown(l.EverydayTensionKN), isKnown(l.EverydayC),
 		isKnown(l.ColdTensionKN), isKnown(l.FittingsMM), isKnown(l.CapacitanceRatio), l.Conductor != 0 && !l.Faulty.Has(CellConductor), isKnown(l.SlipKN),
-		isKnown(l.FittingsKN[Clamp]), isKnown(l.FittingsKN[Yoke]), isKnown(l.FittingsKN[BallAndSocket]), isKnown(l.Room.WallDistanceMM))
+		isKnown(l.FittingsKN[Clamp]), isKnown(l.FittingsKN[Yoke]), isKnown(l.FittingsKN[BallAndSocket]), isKnown(l.Room.WallDistanceMM),
+		isStated(l.Room.ArmLengthMM), isStated(l.Room.ClearanceMM), isStated(l.SwingLimitDeg), isKnown(l.LongestStringMM), isKnown(l.SectionLimitKM))
 }
 
 // restingOn are the figures of a set that are of a kind.
@@ -254,7 +281,9 @@ const (
 	noteOfConductor = "conductor"
 	noteOfHere      = "here"
 	noteOfStructure = "structure" // another one
+	noteOfHanging   = "hanging"   // rows there; stands with how many of them state it
 	noteOfLine      = "line"
+	noteOfCase      = "case"    // a load case of the criteria
 	noteUnread      = "unread"  // what the row states and nobody could read then
 	noteRead        = "read"    // what nobody could read later
 	noteOfRasters   = "rasters" // that ground levels may be from; stands with what tells them and no letters
@@ -264,7 +293,7 @@ const (
 const noteLost = '!'
 
 var noteTables = map[string][]statedFigure{noteOfRow: rowFigures, noteOfUnit: unitFigures, noteOfConductor: conductorFigures,
-	noteOfHere: structureFigures, noteOfStructure: structureFigures, noteOfLine: lineFigures, noteUnread: rowFigures, noteRead: rowFigures}
+	noteOfHere: structureFigures, noteOfStructure: structureFigures, noteOfHanging: hangingFigures, noteOfLine: lineFigures, noteOfCase: caseFigures, noteUnread: rowFigures, noteRead: rowFigures}
 
 // note is what is noted of the figures that something rests on.
 type note struct {
@@ -304,22 +333,23 @@ func (r *Result) RestsOn(check int, at *Location) string {
 	p := r.Project
 	if at.Assembly >= 0 {
 		row := p.Assemblies.At(at.Assembly)
-		stated, hanging := p.statedByRow(&row), ""
+		ofRow, ofUnits := r.goneBy(&row, at.Line)
+		stated, hanging := p.statedByRow(&row)&ofRow, ""
 		if restingOn(rowFigures, stated&stringFigures, n.kind) != 0 {
 			hanging = p.hanging(&row)
 		}
 		n.add(noteOfRow, hanging, stated)
-		n.add(noteUnread, "", unreadByRow(&row))
+		n.add(noteUnread, "", unreadByRow(&row)&ofRow)
 		for i, part := range p.Makeups[row.Makeup].Parts {
 			if i == 0 || part.Unit != p.Makeups[row.Makeup].Parts[0].Unit {
-				n.add(noteOfUnit, p.Units[part.Unit].Name, FiguresOf(p.UnitsStated, part.Unit))
+				n.add(noteOfUnit, p.Units[part.Unit].Name, FiguresOf(p.UnitsStated, part.Unit)&ofUnits)
 			}
 		}
 	}
 	if at.Structure >= 0 {
 		only := every
 		if !r.levelIn(n.kind, at) {
-			only = ^(rasterFigure | besideRasterFigure)
+			only = ^(groundFigure | rasterFigure)
 		}
 		r.noteStructure(&n, noteOfHere, "", at.Structure, only)
 		if rasters := r.Rasters(); rasters != "" && only == every {
@@ -329,8 +359,34 @@ func (r *Result) RestsOn(check int, at *Location) string {
 	if n.kind&(RestsOnLoad|RestsOnCourse) != 0 {
 		r.noteSpans(&n, at)
 	}
+	if r.Checks[check].Of == OfStructure && n.kind&(RestsOnMaker|RestsOnAge) != 0 {
+		r.noteHanging(&n, at.Structure)
+	}
 	n.add(noteOfLine, "", statedByLine(&r.Network.Lines[at.Line].Row))
+	if n.kind&(RestsOnRoom|RestsOnSwing) != 0 {
+		r.noteCases(&n, at)
+	}
 	return string(n.text)
+}
+
+// goneBy are the figures of a row and of its units that checks go by: by when it was installed and what units are made of only where a factor is
+// for that, or units are defective, and by an angle or a mounting only where a V set or a pin or post may be there.
+func (r *Result) goneBy(row *AssemblyRow, line int) (ofRow, ofUnits Figures) {
+	ofRow, ofUnits = every, every
+	factors := &r.criteria(line).InsulatorFactor
+	if !factors.asksInstalled() {
+		ofRow &^= installedFigure
+	}
+	if !factors.asksMaterial() && row.Defective <= 0 && len(r.Project.Observed) == 0 {
+		ofUnits &^= materialFigure
+	}
+	if row.Arrangement != ArrangementUnknown && row.Arrangement != VSet {
+		ofRow &^= vAngleFigure
+	}
+	if !row.mayStandAsPost() {
+		ofRow &^= mountingFigure
+	}
+	return ofRow, ofUnits
 }
 
 func (r *Result) restsOf(check int) Rests {
@@ -442,7 +498,8 @@ func (r *Result) Unstated(check int, rests string, at *Location, find func(numbe
 func (r *Result) unreadSince(check int, rests string, at *Location) string {
 	n := note{kind: r.restsOf(check)}
 	row := r.Project.Assemblies.At(at.Assembly)
-	unread, before := unreadByRow(&row), ""
+	ofRow, _ := r.goneBy(&row, at.Line)
+	unread, before := unreadByRow(&row)&ofRow, ""
 	for part := range strings.FieldsSeq(rests) {
 		if subject, letters, _ := strings.Cut(strings.TrimPrefix(part, string(noteLost)), ":"); subject == noteUnread || subject == noteRead {
 			before += letters
@@ -470,8 +527,12 @@ func inWords(subject, name, figure string) string {
 		return figure + " of the structure"
 	case noteOfStructure:
 		return figure + " of structure " + name
+	case noteOfHanging:
+		return figure + " of what hangs there"
 	case noteOfLine:
 		return figure + " of the line"
+	case noteOfCase:
+		return figure + " under " + name
 	}
 	return figure
 }
@@ -485,10 +546,15 @@ func (r *Result) statedNow(subject, name string, at *Location, find func(string)
 			return 0, 0
 		}
 		row := p.Assemblies.At(at.Assembly)
-		if name != "" && row.Makeup > 0 && p.hanging(&row) != name {
-			return p.statedByRow(&row), every &^ stringFigures
+		stated = p.statedByRow(&row)
+		if row.Duty == Pin { // upright where nobody says otherwise
+			stated |= mountingFigure
 		}
-		return p.statedByRow(&row), every
+		may, _ = r.goneBy(&row, at.Line)
+		if name != "" && row.Makeup > 0 && p.hanging(&row) != name {
+			may &^= stringFigures
+		}
+		return stated, may
 	case noteRead:
 		if at.Assembly >= 0 {
 			row := p.Assemblies.At(at.Assembly)
@@ -498,9 +564,11 @@ func (r *Result) statedNow(subject, name string, at *Location, find func(string)
 		if at.Assembly < 0 {
 			return 0, 0
 		}
-		for _, part := range p.Makeups[p.Assemblies.At(at.Assembly).Makeup].Parts {
+		row := p.Assemblies.At(at.Assembly)
+		for _, part := range p.Makeups[row.Makeup].Parts {
 			if p.Units[part.Unit].Name == name {
-				return FiguresOf(p.UnitsStated, part.Unit), every
+				_, may = r.goneBy(&row, at.Line)
+				return FiguresOf(p.UnitsStated, part.Unit), may
 			}
 		}
 	case noteOfConductor:
@@ -508,15 +576,25 @@ func (r *Result) statedNow(subject, name string, at *Location, find func(string)
 	case noteOfHere:
 		if at.Structure >= 0 {
 			row := r.Network.row(at.Structure)
-			return statedByStructure(&row), every
+			stated = p.statedByStructure(&row)
+			if isStated(p.roomOf(&row).WallDistanceMM) { // beside which no arm tells anything
+				stated |= armFigure
+			}
+			return stated, every
 		}
 	case noteOfStructure:
 		if i, there := find(name); there {
 			row := r.Network.row(i)
-			return statedByStructure(&row), every
+			return p.statedByStructure(&row), every
+		}
+	case noteOfHanging:
+		if at.Structure >= 0 {
+			return r.hangingNow(name, at.Structure), every
 		}
 	case noteOfLine:
-		return statedByLine(&r.Network.Lines[at.Line].Row), every
+		return statedByLine(&r.Network.Lines[at.Line].Row) | r.inPlaceOfLine(at), every
+	case noteOfCase:
+		return r.caseNow(name, at)
 	}
 	return 0, 0
 }

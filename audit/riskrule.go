@@ -14,6 +14,7 @@ import (
 // RiskRule is what the project states for the ranking by risk. Every figure is the project's; the zero value states nothing, and then
 // nothing is ranked. A figure that is not stated is 0.
 type RiskRule struct {
+	Direct    bool   // the figures are of direct current, and hold on no other line
 	Measure   string // of severity, in words, such as mg/cm² of salt deposit density
 	Site      [basis.ClassF + 1]SiteSeverity
 	Withstand []UnitWithstand
@@ -136,6 +137,9 @@ func (r *RiskRule) MarshalJSON() ([]byte, error) {
 		return []byte("null"), nil
 	}
 	plain := map[string]any{}
+	if r.Direct {
+		plain["direct_current"] = true
+	}
 	if r.Measure != "" {
 		plain["measure"] = r.Measure
 	}
@@ -169,6 +173,9 @@ func (r *RiskRule) keysOf(key string) []string {
 // String is the rule in one line; empty where nothing is stated.
 func (r *RiskRule) String() string {
 	var texts []string
+	if r.Direct {
+		texts = append(texts, "direct_current")
+	}
 	if r.Measure != "" {
 		texts = append(texts, "measure "+r.Measure)
 	}

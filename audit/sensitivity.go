@@ -48,7 +48,7 @@ type Sensitivity struct {
 	Rests int
 	// Unstated counts those of Rests that go by a figure of the input whose error nobody states.
 	Unstated              int
-	ToFallsShort, ToMeets int // that meet and would fall short, and the other way round
+	ToFallsShort, ToMeets int // that meet, or fall short as built alone, and would fall short, and the other way round
 	Else                  int // that would be, or no longer be, not assessed or not applicable
 	AtTwo                 int // of all that change where the input is off by two standard errors
 	ByCheck               []int
@@ -166,7 +166,7 @@ func (l *lineSensitivity) count(verdict *movedVerdict, structure int) {
 		switch {
 		case becomes == verdict.base:
 			continue
-		case verdict.base == Meets && becomes == FallsShort:
+		case verdict.base != NotAssessed && becomes == FallsShort:
 			row.ToFallsShort++
 		case verdict.base == FallsShort && becomes == Meets:
 			row.ToMeets++
@@ -195,7 +195,7 @@ func (l *lineSensitivity) movedAt(s *Subject, at *Location, steps *[2]*zoneSteps
 			continue
 		}
 		v, _ := check.try(s, nil)
-		if v.Outcome == NotApplicable || v.Outcome == NotAssessed && v.Reason.AskedBy() != "" {
+		if v.Outcome == NotApplicable && v.Reason != AsBuiltFallsShort || v.Outcome == NotAssessed && v.Reason.AskedBy() != "" {
 			continue
 		}
 		moved = append(moved, l.moved(i, s, &v, steps))
@@ -208,37 +208,92 @@ func (l *lineSensitivity) movedAt(s *Subject, at *Location, steps *[2]*zoneSteps
 
 // moved is what becomes of one verdict.
 func (l *lineSensitivity) moved(check int, s *Subject, v *Verdict, steps *[2]*zoneSteps) (out movedVerdict) {
-	m := mover{check: l.r.Checks[check], base: s, verdict: *v, errs: l.r.Checks[check].Errs}
-	m.prepare()
+	m := l.r.Checks[check].mover(s, v)
+	movers := m.check.movers(s, v)
 	out.check, out.base = check, v.Outcome
 	for move := range moves {
 		out.at[move] = [2]Outcome{v.Outcome, v.Outcome}
 	}
-	rests, unstated := inputsBeside(s, m.errs, len(l.r.Network.Zones) > 0)
+	rests, unstated := inputsBeside(s, m.check.Errs, len(l.r.Network.Zones) > 0)
 	for move := range moves {
 		out.rests[move], out.unstated[move] = rests[move.Of()], unstated[move.Of()]
 	}
 	for k := range 2 {
 		sigmas := float64(k + 1)
 		for _, move := range [...]Move{PositionsOff, RasterLevelsOff, StatedHeightsOff} {
-			if by, moves := m.offBy(move.Of(), sigmas); moves {
-				at := m.at(&by)
-				out.at[move][k] = at.Outcome
-			}
+			_, out.at[move][k], _ = m.towards(movers, move.Of(), sigmas)
 		}
 		if share := m.errors[offTension]; share > 0 {
-			for i, sign := range [...]float64{1, -1} {
+			for i, sign := range bothSigns {
 				var by off
 				by[offTension] = sign * sigmas * share
 				at := m.at(&by)
-				out.at[TensionsUp+Move(i)][k] = at.Outcome
+				out.at[TensionsUp+Move(i)][k] = m.becomes(&at)
 			}
 		}
 	}
-	if m.errs&ErrsZone != 0 {
+	if m.check.Errs&ErrsZone != 0 {
 		l.moveZones(&m, &out, steps)
 	}
 	return out
+}
+
+// towards is what becomes of a verdict where the figures of an input are off by so many standard errors, to where they bring a part of it towards its
+// limit and beyond: a part by which the outcome is another, where there is one. moves is false where they move none.
+func (m *mover) towards(parts []mover, input Uncertain, sigmas float64) (by off, becomes Outcome, moves bool) {
+	if math.IsNaN(distanceOf(&m.verdict)) {
+		return m.alone(input, sigmas)
+	}
+	becomes = m.verdict.Outcome
+	for i := range parts {
+		to, any := parts[i].offBy(input, sigmas)
+		if !any {
+			continue
+		}
+		if !moves {
+			by, moves = to, true
+		}
+		if of := parts[i].at(&to); of.Outcome == becomes {
+			continue
+		}
+		at := m.at(&to)
+		if then := m.becomes(&at); then != becomes {
+			return to, then, true
+		}
+	}
+	return by, becomes, moves
+}
+
+// alone is what becomes of a verdict that has no distance from a limit where one figure of an input is off by so many standard errors: one by which
+// the outcome is another, where there is one.
+func (m *mover) alone(input Uncertain, sigmas float64) (by off, becomes Outcome, moves bool) {
+	becomes = m.verdict.Outcome
+	if _, reason := m.check.lacksNeed(m.base); reason != NoReason { // which no figure beside it gives
+		return by, becomes, false
+	}
+	for i, e := range m.errors {
+		if e == 0 || m.of[i] != input {
+			continue
+		}
+		for _, sign := range bothSigns {
+			var to off
+			to[i] = sign * sigmas * e
+			at := m.at(&to)
+			if then := m.becomes(&at); then != becomes {
+				return to, then, true
+			}
+		}
+	}
+	return by, becomes, false
+}
+
+// becomes is the outcome that counts for a verdict: no change where the string falls short as built, now or then, which is counted of its own check,
+// unless it then falls short without its defective units alone.
+func (m *mover) becomes(v *Verdict) Outcome {
+	if v.Reason == AsBuiltFallsShort || m.verdict.Reason == AsBuiltFallsShort && v.Outcome == Meets {
+		return m.verdict.Outcome
+	}
+	return v.Outcome
 }
 
 // moveZones finds what becomes of a verdict where the borders of zones are off, and where its structure stands elsewhere among them.
@@ -264,7 +319,8 @@ func (l *lineSensitivity) moveZones(m *mover, out *movedVerdict, known *[2]*zone
 				if !to.any {
 					continue
 				}
-				outcome := l.u.inZone(m, to.step.zone)
+				there := l.u.inZone(m, to.step.zone)
+				outcome := m.becomes(&there)
 				switch {
 				case i == 0:
 					out.at[to.move][k] = outcome

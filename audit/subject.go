@@ -25,6 +25,7 @@ type Subject struct {
 	// AtLeast tells that a figure of the site which is not known counts as the least it can be: the altitude factor as 1.
 	AtLeast bool
 	off     bool      // figures beside it are off, see displaced: only the outcome and the figures of a verdict count
+	only    *aspect   // that alone counts; nil where all do
 	sigmas  int8      // standard errors by which ground levels are others than rasters give them, see OffLevels
 	loads   *loadMemo // of the structure, nil where loads are found anew each time
 	// Registered is what the register holds for the structure.

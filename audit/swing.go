@@ -1,6 +1,7 @@
 package audit
 
 import (
+	"cmp"
 	"math"
 
 	"dryarc/audit/basis"
@@ -40,19 +41,17 @@ func (s *Subject) StringLoadsN(load Load) (weightN, windN, areaM2 float64) {
 // SwingDeg is the larger swing of the two wind directions under a load, in degrees.
 func (s *Subject) SwingDeg(load Load) float64 { return s.swingCase(load).AngleDeg() }
 
-// WorstSwing is the load case in which a suspension string swings farthest.
-func (s *Subject) WorstSwing() (worst Load, swingDeg float64, reason Reason) {
+// lacksSwing is why the swing of a suspension string is not known in any load case.
+func (s *Subject) lacksSwing() (lacks Reason) {
 	if len(s.Criteria.LoadCases) == 0 {
-		return worst, math.NaN(), LoadCasesMissing
+		return LoadCasesMissing
 	}
 	for i := range s.Criteria.LoadCases {
-		load, reason := s.Load(&s.Criteria.LoadCases[i])
-		if reason != NoReason {
-			return worst, math.NaN(), reason
+		_, reason := s.Load(&s.Criteria.LoadCases[i])
+		if reason == NoReason {
+			return NoReason
 		}
-		if swing := s.SwingDeg(load); i == 0 || swing > swingDeg {
-			worst, swingDeg = load, swing
-		}
+		lacks = cmp.Or(lacks, reason)
 	}
-	return worst, swingDeg, NoReason
+	return lacks
 }

@@ -63,15 +63,18 @@ func (s *Subject) NearestOfV() (nearest VPlace, reason Reason) {
 			nearest, found, short = p, true, isShort
 		}
 	}
-	for i := range s.Criteria.LoadCases {
-		c := &s.Criteria.LoadCases[i]
+	cases := s.cases()
+	for i := range cases {
+		c := &cases[i]
 		load, reason := s.Load(c)
 		if reason != NoReason {
-			return nearest, reason
+			lacks = cmp.Or(lacks, reason)
+			continue
 		}
 		least, most, reason := s.placesOfV(load)
 		for k := range most {
 			switch {
+			case s.Piece() > 0 && s.Piece() != k+1:
 			case compare(most[k].DistanceMM, most[k].ClearanceMM) < 0:
 				take(most[k], true)
 			case compare(least[k].DistanceMM, least[k].ClearanceMM) >= 0:

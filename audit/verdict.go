@@ -54,6 +54,7 @@ func Word(text string) Value { return Value{Number: math.NaN(), Word: text} }
 type Verdict struct {
 	Outcome            Outcome
 	Severity           Severity
+	Advice             uint8  // which remedy of its check is for it, see Check.RemedyFor
 	Reason             Reason // why it was not applicable or not assessed, or a remark on one that meets
 	Observed, Required Value
 	// Margin is observed over required, less one, the other way round where less is better: negative falls short.
@@ -130,6 +131,12 @@ func (v Verdict) Because(reason Reason) Verdict {
 // As sets how much a shortfall weighs, which the check's own severity otherwise decides.
 func (v Verdict) As(severity Severity) Verdict {
 	v.Severity = max(v.Severity, severity)
+	return v
+}
+
+// Advising names the remedy that is for it, of those that its check has beside the first.
+func (v Verdict) Advising(otherwise uint8) Verdict {
+	v.Advice = otherwise
 	return v
 }
 

@@ -16,6 +16,11 @@ func (l *Line) VoltageKV() float64 {
 	return l.HighestKV
 }
 
+// SystemUnread tells whether the system may be stated and cannot be read: whether voltages are alternating, between phases or to earth is not known then.
+func (row *LineRow) SystemUnread() bool {
+	return row.System == SystemUnknown && row.Faulty.Has(CellVoltage)
+}
+
 // resolveVoltages finds the highest voltage of a line and the voltage along a string.
 func (n *Network) resolveVoltages(line *Line) {
 	n.doubtVoltages(line)
@@ -80,30 +85,33 @@ func (n *Network) doubtSwitchingLevel(line *Line) {
 	row.SwitchingKV, row.Faulty = math.NaN(), row.Faulty.With(CellTested)
 }
 
-// doubtCreepageVoltage finds a creepage voltage that is less than half of what stands along the strings of a three-phase line
-// with earthed neutral, the least there can be, than half the voltage of direct current, which may be that between poles, or than the nominal voltage of a railway.
+// doubtCreepageVoltage finds a creepage voltage that cannot stand along the strings of its line: less than half of that of a three-phase line
+// with earthed neutral, the least there can be, than half the voltage of direct current, which may be that between poles, or than the nominal voltage of a railway;
+// or far more than there is between phases, between poles, or of a railway to earth.
 func (n *Network) doubtCreepageVoltage(line *Line) {
 	row := &line.Row
-	of, what := line.HighestKV, "a three-phase line of Um"
-	least := basis.LeastCreepageShare * basis.PhaseToEarth(of)
-	switch {
-	case row.System.IsRailway() && !math.IsNaN(row.NominalKV):
-		of, what, least = row.NominalKV, "a railway of", row.NominalKV
-	case row.System.IsRailway():
-		what, least = "a railway of", basis.LeastCreepageShare*of
-	case row.System == DirectCurrent:
-		of = row.NominalKV
-		if math.IsNaN(of) {
-			of = line.HighestKV
-		}
-		what, least = "direct current of", basis.LeastCreepageShare*of
+	what, kV := "a three-phase line of Um", line.HighestKV
+	if math.IsNaN(kV) || !math.IsNaN(row.NominalKV) && (row.System.IsRailway() || row.System == DirectCurrent) {
+		what, kV = "a three-phase line of", row.NominalKV
 	}
-	if row.System == SinglePhase || !(row.CreepageKV < least) {
+	least, most := basis.LeastCreepageShare*basis.PhaseToEarth(kV), basis.MostCreepageVoltageShare*kV
+	switch {
+	case row.System == SinglePhase: // along whose strings may be less
+		what, least = "a single-phase line of", 0
+	case row.System == DirectCurrent:
+		what, least = "direct current of", basis.LeastCreepageShare*kV
+	case row.System.IsRailway():
+		what, least, most = "a railway of", basis.LeastCreepageShare*kV, math.Sqrt(3)*most // its feeders may have twice as much between them
+		if !math.IsNaN(row.NominalKV) {
+			least = kV
+		}
+	}
+	if !(row.CreepageKV < least || row.CreepageKV > most) {
 		return
 	}
 	line.Along, line.PhaseToEarthKV, line.NoVoltage = AlongUnknown, math.NaN(), FaultyField
 	n.Project.Faults.Add(Fault{Kind: Implausible, At: row.Source, Column: "Creepage voltage", Value: strconv.FormatFloat(row.CreepageKV, 'g', -1, 64),
-		Expected: fmt.Sprintf("is implausible on %s %g kV, expected %.3g kV or more; nothing is judged by it", what, of, least)})
+		Expected: fmt.Sprintf("is implausible on %s %g kV, expected %.3g to %.4g kV; nothing is judged by it", what, kV, least, most)})
 }
 
 // between says a range of voltages in words, of which either end may be open.

@@ -19,8 +19,9 @@ func (s *Subject) WorstLean() (worst Load, reason Reason) {
 	if len(s.Criteria.LoadCases) == 0 {
 		return worst, LoadCasesMissing
 	}
-	for i := range s.Criteria.LoadCases {
-		load, reason := s.Load(&s.Criteria.LoadCases[i])
+	cases := s.cases()
+	for i := range cases {
+		load, reason := s.Load(&cases[i])
 		if reason != NoReason {
 			return worst, reason
 		}

@@ -175,7 +175,7 @@ const mostYear = 9999
 // watched tells what of a watch list hangs at the structure at hand.
 func (v *visitor) watched(list WatchList) (w Watched) {
 	n, p := v.n, v.n.Project
-	makes := p.Carried.named("make", "maker", "manufacturer")
+	makes := p.Carried.makes()
 	makerOf := func(of Source) Symbol { return p.Carried.first(of, makes) }
 	for i := range v.assemblies {
 		a := &v.assemblies[i]
@@ -237,6 +237,14 @@ func (r *Result) watchedNowhere() (entries []string) {
 		}
 	}
 	return entries
+}
+
+// asksMakes tells whether a watch list of the project names a make.
+func (r *Result) asksMakes() bool {
+	names := func(c *Criteria) bool {
+		return slices.ContainsFunc(c.WatchList, func(rule WatchRule) bool { return rule.Make != "" })
+	}
+	return names(&r.Project.Criteria) || slices.ContainsFunc(r.Project.Rules, func(own Rules) bool { return names(&own.Criteria) })
 }
 
 // AsksWatchList is asked for by a watch list.

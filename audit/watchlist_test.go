@@ -120,3 +120,8 @@ func TestRingsServe(t *testing.T) {
 		require.Equal(t, want, rule.Ends, kV)
 	}
 }
+
+func TestMakesInOtherLanguages(t *testing.T) {
+	c := CarriedTexts{Names: []string{"Fabricant", " hersteller ", "District", "MAKER", "Fabricante", "Make of tower"}}
+	require.Equal(t, []uint16{0, 1, 3, 4}, c.makes())
+}

@@ -1,6 +1,7 @@
 package audit
 
 import (
+	"cmp"
 	"math"
 
 	"dryarc/audit/basis"
@@ -22,6 +23,8 @@ type Withstand struct {
 	From   WithstandFrom
 	GapM   float64 // dry arcing distance of a gap formula
 	Reason Reason  // why it is unknown
+	NoMore Reason  // why no more is known than that the string withstands no more
+	NoLess Reason  // the same of no less
 }
 
 // WithstandFrom says where a withstand voltage comes from, in the order they are tried.
@@ -38,6 +41,7 @@ const (
 	TestedWet     // the register row states it of switching impulse in rain
 	UnitWet       // the unit's own value of switching impulse in rain, for an insulator that is a whole string
 	GapOverUnits  // the gap formula where the criteria take the length of the units for the arcing distance
+	UnitsTogether // what each sound unit withstands by its own figures, than the sum of which the string withstands no more
 )
 
 var withstandFromNames = [...]string{
@@ -47,14 +51,43 @@ var withstandFromNames = [...]string{
 	"tested wet value of the register",
 	"wet value of the unit",
 	"gap formula on the string length less hardware",
+	"withstand of one unit times the sound units, than which that of the string is no more",
 }
 
 func (f WithstandFrom) String() string { return withstandFromNames[f] }
 
 // Withstand finds the voltage of one shape that a string of the assembly withstands with a number of sound units. What the
 // row states for the whole string, a tested value or an arcing distance, its units have in shares by their length. Where the row states an
-// arcing distance shorter than the string, as between horns, and no tested value, the lower of the table, or the unit's own, and the gap formula governs.
+// arcing distance shorter than the string, as between horns, and no tested value, the lower of the table, or the unit's own, and the gap formula governs. Neither
+// table nor formula tells of units that state less than one disc of the table has: of these no more is known than that the string has no more than all together.
 func (a *Assembly) Withstand(shape Shape, units int, c *Criteria) Withstand {
+	found := a.withstand(shape, units, c)
+	if found.Reason != NoReason || found.From != DiscTable && !found.IsByGap() || !a.CountsUnits() {
+		return found
+	}
+	if a.UnitFaulty.Has(CellTested) || shape == Switching && a.UnitFaulty.Has(CellLimits) {
+		return unknownWithstand(FaultyField)
+	}
+	var own Withstand
+	if own.KV = math.NaN(); len(a.Makeup.Parts) == 1 {
+		own = unitWithstand(a.Unit, shape, c)
+	}
+	together := float64(units) * own.KV
+	switch {
+	case !a.areLessThanTable() && !(shape == Switching && together < found.KV):
+		return found
+	case math.IsNaN(together):
+		return unknownWithstand(UnitsLessThanTable)
+	case a.UnitsPerString == 1:
+		return a.orAcrossHorns(own, shape, 1, c)
+	case together < found.KV:
+		return Withstand{KV: together, From: UnitsTogether, NoMore: UnitsLessThanTable}
+	}
+	found.NoMore = cmp.Or(found.NoMore, UnitsLessThanTable)
+	return found
+}
+
+func (a *Assembly) withstand(shape Shape, units int, c *Criteria) Withstand {
 	tested, from := a.tested(shape)
 	share := a.shareOf(units)
 	testedCell := CellTested
@@ -158,7 +191,8 @@ func (a *Assembly) WetBelowFormula(c *Criteria) bool {
 	if math.IsNaN(reach) {
 		reach = a.LengthMM()
 	}
-	return !(wet.KV >= a.gapWithstand(Switching, reach, c).KV)
+	formula := a.gapWithstand(Switching, reach, c)
+	return formula.NoLess != NoReason || !(wet.KV >= formula.KV)
 }
 
 // IsByGap tells whether a withstand is that of a dry gap by its formula.
@@ -208,7 +242,7 @@ func (a *Assembly) shareOf(units int) float64 {
 }
 
 // orAcrossHorns is the lower of what a string withstands along its units and what the gap does that its row states shorter than the string, of which its
-// sound units have a share.
+// sound units have a share. Where nothing is known of the gap the string withstands no more than along its units.
 func (a *Assembly) orAcrossHorns(along Withstand, shape Shape, share float64, c *Criteria) Withstand {
 	switch shorter, reason := a.hasHorns(); {
 	case reason != NoReason:
@@ -216,11 +250,18 @@ func (a *Assembly) orAcrossHorns(along Withstand, shape Shape, share float64, c 
 	case !shorter:
 		return along
 	case shape == Wet:
-		return unknownWithstand(WetAcrossHorns)
+		along.NoMore = WetAcrossHorns
+		return along
 	}
 	across := a.gapWithstand(shape, share*a.Direct.ArcingMM, c)
-	if across.Reason != NoReason || across.KV < along.KV {
+	switch {
+	case across.Reason != NoReason:
+		along.NoMore = across.Reason
+	case across.KV < along.KV:
+		across.NoMore = cmp.Or(across.NoMore, along.NoMore)
 		return across
+	default:
+		along.NoMore = cmp.Or(along.NoMore, across.NoMore)
 	}
 	return along
 }

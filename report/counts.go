@@ -142,10 +142,14 @@ func gapsOf(r *audit.Result) []gap {
 	return gaps
 }
 
-// notAsked lists the checks for some subjects of which the project does not ask, each with what would ask for it.
+// notAsked lists the checks for which the project does not ask, each with what would ask for it; those that it asks for somewhere, for which
+// the sheet of coverage tells where it does not, are not among them.
 func notAsked(r *audit.Result) []string {
 	var list []string
 	for i, c := range r.Coverage {
+		if _, concerned := c.Assessed(); concerned > 0 {
+			continue
+		}
 		var keys []string
 		for _, reason := range c.Reasons {
 			if key := reason.Reason.AskedBy(); reason.Outcome == audit.NotAssessed && key != "" {

@@ -44,7 +44,7 @@ func Explanation(w io.Writer, n *audit.Network, line, structure int, derivations
 			fmt.Fprintf(w, "    %s\n", Visible(d.Failed))
 		}
 		if d.Verdict.Sentence != "" {
-			fmt.Fprintf(w, "    %s %s\n", Visible(d.Verdict.Sentence), d.Check.Remedy)
+			fmt.Fprintf(w, "    %s %s\n", Visible(d.Verdict.Sentence), d.Check.RemedyFor(&d.Verdict))
 		}
 	}
 	fmt.Fprintf(w, "\nnot applicable here: %s\n\n%s\n", strings.Join(notApplicable(derivations), ", "), Caution)

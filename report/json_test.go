@@ -234,6 +234,15 @@ func TestExceptionsGeoJSON(t *testing.T) {
 	}
 }
 
+// A check that the project asks for on one line is asked for, whatever others lack.
+func TestNotAskedIsOfNoLine(t *testing.T) {
+	r := fixtureResult(t)
+	reasons := []audit.ReasonCount{{Outcome: audit.NotAssessed, Reason: audit.NoLoadCases, Count: 3}}
+	r.Coverage[0] = audit.Coverage{NotAssessed: 3, NotAsked: 3, Reasons: reasons}
+	r.Coverage[1] = audit.Coverage{FallsShort: 1, NotAssessed: 3, NotAsked: 3, Reasons: reasons}
+	require.Equal(t, []string{r.Checks[0].ID + " (load_cases and insulator_factor)"}, notAsked(r))
+}
+
 func TestSummaryIsShort(t *testing.T) {
 	var b strings.Builder
 	r := fixtureResult(t)

@@ -278,6 +278,12 @@ func TestSuspects(t *testing.T) {
 	r.Lines[1].Coverage = []audit.Coverage{coverage(1, 9), coverage(10, 90)}
 	require.Equal(t, []suspect{{1, 1, 90, 100}, {1, 0, 9, 10}}, suspects(r), "exactly 80 % and fewer than ten are none")
 	require.Equal(t, "Line N-1: 90 of 100 fail turns: look at the line's data first.", suspects(r)[0].inWords(r, asWritten))
+	note := *r.Checks[1]
+	note.Severity = audit.Note
+	was := r.Checks[1]
+	r.Checks[1] = &note
+	require.Equal(t, []suspect{{1, 0, 9, 10}}, suspects(r), "a whole line may be of one make or age")
+	r.Checks[1] = was
 	var overview strings.Builder
 	for _, row := range cells(t, openBook(t, r, generous), overviewSheet) {
 		fmt.Fprintln(&overview, strings.Join(row, " "))

@@ -43,9 +43,10 @@ type (
 		Name   string `json:"name"`
 	}
 	checkJSON struct {
-		ID     string `json:"id"`
-		Title  string `json:"title"`
-		Remedy string `json:"remedy"`
+		ID        string   `json:"id"`
+		Title     string   `json:"title"`
+		Remedy    string   `json:"remedy"`
+		Otherwise []string `json:"otherwise,omitempty"` // remedies of some verdicts in place of it
 	}
 	lineJSON struct {
 		Name     pageColumn `json:"name"`     // text
@@ -95,7 +96,7 @@ type (
 		At        pageColumn `json:"at"`                 // structure on the page, −1 for the whole line
 		To        pageColumn `json:"to"`                 // structure on the page, −1 for none
 		Detail    pageColumn `json:"detail"`             // text: circuit, phases, sides, a line each
-		Job       pageColumn `json:"job"`                // 1 where the work of its structure is for it, else 0
+		Job       pageColumn `json:"job"`                // 1 where the work of its structure is for it, else 0, or 1 and which of the otherwise of its check it wants
 		Sentence  pageColumn `json:"sentence"`           // text
 		Installed pageColumn `json:"installed"`          // text
 		Margin    pageColumn `json:"margin"`             // thousandths
@@ -131,7 +132,7 @@ func (h *htmlPage) writeData(ctx context.Context, w io.Writer) error {
 		out.Classes = append(out.Classes, classJSON{classLetter(c), c.Name()})
 	}
 	for _, check := range h.result.Checks {
-		out.Checks = append(out.Checks, checkJSON{check.ID, check.Title, check.Remedy})
+		out.Checks = append(out.Checks, checkJSON{check.ID, check.Title, check.Remedy, check.Otherwise})
 	}
 	h.addLines(&out.Lines, t)
 	for _, l := range h.chosen.lines {
@@ -293,8 +294,8 @@ func (h *htmlPage) addExceptions(out *exceptionsJSON, t *texts) {
 		out.At.add(int64(h.chosen.at(e.Structure)))
 		out.To.add(int64(h.chosen.at(e.To)))
 		out.Detail.add(t.number(strings.Join(tagsOf(rec), "\n")))
-		out.Job.add(oneIf(h.ofJob(&shown[i])))
-		out.Sentence.add(t.number(rec.Reason))
+		out.Job.add(h.remedyNumber(&shown[i]))
+		out.Sentence.add(t.whole(rec.Reason))
 		out.Installed.add(t.number(installedOf(h.result, e)))
 		out.Margin.addFigure(shownMargin(e.Verdict.Margin), 0.001)
 		state, firstSeen := stateOf(h.changes, &shown[i])

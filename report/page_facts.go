@@ -126,6 +126,9 @@ func (h *htmlPage) facts() pageFacts {
 
 func (h *htmlPage) cut(text string) string { return cutText(text, h.limits.text) }
 
+// whole is a text that is to be read to its end, such as the sentences of the program.
+func (h *htmlPage) whole(text string) string { return cutText(text, wholeTexts*h.limits.text) }
+
 // addRows adds the rows of the table.
 func (h *htmlPage) addRows(f *pageFacts) {
 	held := h.findingsShown()
@@ -135,7 +138,7 @@ func (h *htmlPage) addRows(f *pageFacts) {
 		e, rec := findingRecord(h.result, &shown[i])
 		row := rowFact{
 			Number: i + 1, Mark: int(e.Verdict.Severity), Severity: rec.Severity, Line: h.cut(rec.Line), Structure: h.cut(rec.Structure),
-			Sentence: inOrder(h.cut(rec.Reason)), Remedy: inOrder(h.remedyOf(&shown[i])), Check: rec.Check, Margin: marginPercent(float64(rec.Margin)),
+			Sentence: inOrder(h.whole(rec.Reason)), Remedy: inOrder(h.remedyOf(&shown[i])), Check: rec.Check, Margin: marginPercent(float64(rec.Margin)),
 			Carried: h.cut(carriedInWords(names, append(pageDecision(h.changes.Decided.Of(shown[i].Exceptions[0])), textsOfFinding(h.result, &shown[i])...))),
 			Closed:  !h.changes.Decided.Open(shown[i].Exceptions[0]),
 			ID:      h.result.ExceptionIDs()[shown[i].Exceptions[0]],

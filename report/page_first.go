@@ -132,7 +132,7 @@ func (h *htmlPage) addFirstJobs(f *firstFacts) {
 	rows := h.rowIDs()
 	listed, _ := toDoFirst(h.jobs, listedFirst)
 	for _, w := range listed {
-		job := firstJob{Rank: w.rank, Line: h.cut(w.line), Structure: h.cut(w.structure), What: h.cut(w.workFirst(h.result)),
+		job := firstJob{Rank: w.rank, Line: h.cut(w.line), Structure: h.cut(w.structure), What: h.whole(w.workFirst(h.result)),
 			Link: template.URL("#" + pagePlace(w.line, w.structure))}
 		if i := slices.IndexFunc(w.job.Exceptions, func(e int) bool { return rows[e] != "" }); i >= 0 {
 			job.Link = template.URL("#e-" + rows[w.job.Exceptions[i]])
@@ -142,7 +142,7 @@ func (h *htmlPage) addFirstJobs(f *firstFacts) {
 	if len(listed) == 0 {
 		f.NoWork = nothingToDoFirst(h.result, h.counts)
 	} else if text := leftOutOfOrder(h.result, h.jobs, listed[len(listed)-1].rank); text != "" {
-		f.PassedWork = inOrder(h.cut(text + "; see the sheet " + workSheet + " of " + WorkbookFile + "."))
+		f.PassedWork = inOrder(h.whole(text + "; see the sheet " + workSheet + " of " + WorkbookFile + "."))
 	}
 	if h.counts.All > 0 {
 		f.MoreWork = sentenceCase(h.counts.inWords()) + "."
@@ -322,17 +322,29 @@ func (h *htmlPage) addWhyJudged(ctx context.Context, f *firstFacts) error {
 func (h *htmlPage) remedyOf(f *audit.Finding) string {
 	e := &h.result.Exceptions[f.Exceptions[0]]
 	if !h.ofJob(f) {
-		return h.result.Checks[e.Check].Remedy
+		return h.result.Checks[e.Check].RemedyFor(&e.Verdict)
 	}
 	return h.jobInWords(h.work[e.Structure])
+}
+
+// remedyNumber says by number what remedyOf says in words: 1 the job of its structure, 0 what its check advises, 1 more than its Advice where that is another.
+func (h *htmlPage) remedyNumber(f *audit.Finding) int64 {
+	advice := h.result.Exceptions[f.Exceptions[0]].Verdict.Advice
+	switch {
+	case h.ofJob(f):
+		return 1
+	case advice > 0:
+		return 1 + int64(advice)
+	}
+	return 0
 }
 
 // jobInWords is the job of a structure with its place in the order of doing, which stays however long the job is.
 func (h *htmlPage) jobInWords(w *workRow) string {
 	if w.said.Aside {
-		return h.cut(w.workInWords(h.result))
+		return h.whole(w.workInWords(h.result))
 	}
-	return fmt.Sprintf("%s – %d in the order of doing", strings.TrimSuffix(h.cut(w.workInWords(h.result)), "."), w.rank)
+	return fmt.Sprintf("%s – %d in the order of doing", strings.TrimSuffix(h.whole(w.workInWords(h.result)), "."), w.rank)
 }
 
 // ofJob tells whether the job of its structure mends any of a finding.

@@ -196,6 +196,15 @@ func TestPageCutsLongText(t *testing.T) {
 	require.Contains(t, page, strings.Repeat("ü", 300)+"… (40\u202F000 characters)")
 }
 
+// Sentences of the program are read to their end, with what a verdict leaves out.
+func TestPageHasSentencesWhole(t *testing.T) {
+	p := fixture(t)
+	r := assessed(t, p, 1)
+	require.NotEmpty(t, r.Exceptions)
+	r.Exceptions[0].Verdict.Sentence = strings.Repeat("what is left out, ", 25) + "to its end."
+	require.Contains(t, pageOf(t, r), "what is left out, to its end.")
+}
+
 func TestCutText(t *testing.T) {
 	for _, c := range []struct{ text, want string }{
 		{"", ""}, {"abc", "abc"}, {"abcd", "abc… (4 characters)"}, {"äöü", "äöü"}, {"äöüß", "äöü… (4 characters)"}, {"🗼🗼🗼", "🗼🗼🗼"},

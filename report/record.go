@@ -80,7 +80,7 @@ type origin struct {
 
 func recordOf(r *audit.Result, e *audit.Exception) record {
 	p, v, check := r.Project, &e.Verdict, r.Checks[e.Check]
-	rec := record{Remedy: check.Remedy, statement: statement{
+	rec := record{Remedy: check.RemedyFor(v), statement: statement{
 		Check: check.ID, Severity: v.Severity.String(), Line: p.Symbols.Text(r.Network.Lines[e.Line].Symbol),
 		Structure: structureNumber(r, e.Structure), StructureTo: structureNumber(r, e.To),
 		Circuit: p.Symbols.Text(e.Circuit), Phase: e.Phases(p), Side: e.Side.String(),

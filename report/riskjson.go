@@ -1,10 +1,13 @@
 package report
 
 import (
+	"bytes"
 	"context"
+	"encoding/json"
 	"io"
 	"iter"
 	"math"
+	"slices"
 	"strconv"
 
 	"dryarc/audit"
@@ -33,6 +36,9 @@ type (
 	// riskLineRecord is a line, with the figures of its worst string. Severities are in the measure of the project, voltages in kV.
 	riskLineRecord struct {
 		riskRecord
+		Ranked        int    `json:"structures_ranked"`
+		Left          int    `json:"structures_not_assessed"`
+		Bare          int    `json:"structures_without_assemblies"`
 		Hangs         string `json:"hangs"`
 		Class         word   `json:"pollution_class"` // null of overvoltages
 		Stress        number `json:"stress"`
@@ -56,10 +62,20 @@ type (
 		Why        string `json:"why"`
 		Assemblies int    `json:"assemblies"`
 	}
+	// riskLeftRecord is a structure of whose strings none could be assessed; why is that of the first of them.
+	riskLeftRecord struct {
+		By         string `json:"by"`
+		Line       string `json:"line"`
+		Structure  string `json:"structure"`
+		Assemblies int    `json:"assemblies"`
+		Why        string `json:"why"`
+	}
 	// riskRuleRecord are the figures of lines, null for all without others.
 	riskRuleRecord struct {
 		Lines   []string        `json:"lines"`
 		Figures *audit.RiskRule `json:"figures"`
+		// Besides are the other criteria that the ranking goes by, where they are stated.
+		Besides map[string]json.RawMessage `json:"other_criteria"`
 	}
 )
 
@@ -78,7 +94,7 @@ func riskRecordOf(r *audit.Result, row *riskRow) riskRecord {
 func riskLineRecordOf(r *audit.Result, row *riskRow) riskLineRecord {
 	x := risk.WorstAt(r.Network, row.kind, row.line, row.structure, row.row)
 	a := r.Network.Assembly(uint32(row.row))
-	rec := riskLineRecord{riskRecord: riskRecordOf(r, row), Hangs: a.Hanging(), Stress: number(x.Stress), StressSigma: number(x.StressSigma), Altitude: number(x.Altitude),
+	rec := riskLineRecord{riskRecord: riskRecordOf(r, row), Ranked: row.has.Structures, Left: row.has.Left, Bare: row.has.Bare, Hangs: a.Hanging(), Stress: number(x.Stress), StressSigma: number(x.StressSigma), Altitude: number(x.Altitude),
 		Strength: number(x.Strength), StrengthSigma: number(x.StrengthSigma), Normal: number(math.NaN())}
 	if x.Kind == risk.Pollution {
 		rec.Class = word(x.Class.String())
@@ -89,13 +105,25 @@ func riskLineRecordOf(r *audit.Result, row *riskRow) riskLineRecord {
 }
 
 func riskRules(p *audit.Project) iter.Seq[riskRuleRecord] {
+	besides := func(c *audit.Criteria, states func(key string) bool) map[string]json.RawMessage {
+		stated := map[string]json.RawMessage{}
+		for _, k := range c.List() {
+			if k.Stated && slices.Contains(besideRisk, k.Key) && states(k.Key) {
+				stated[k.Key] = c.AsJSON(&k.Criterion)
+			}
+		}
+		return stated
+	}
 	return func(yield func(riskRuleRecord) bool) {
-		if !yield(riskRuleRecord{nil, &p.Criteria.Risk}) {
+		if !yield(riskRuleRecord{nil, &p.Criteria.Risk, besides(&p.Criteria, func(string) bool { return true })}) {
 			return
 		}
 		for i := range p.Rules {
-			if rules := &p.Rules[i]; rules.States("risk") && !yield(riskRuleRecord{names(p, rules.Lines), &rules.Criteria.Risk}) {
-				return
+			rules := &p.Rules[i]
+			if rules.States(riskName) || slices.ContainsFunc(besideRisk, rules.States) {
+				if !yield(riskRuleRecord{names(p, rules.Lines), &rules.Criteria.Risk, besides(&rules.Criteria, rules.States)}) {
+					return
+				}
 			}
 		}
 	}
@@ -111,12 +139,18 @@ func writeRiskJSON(ctx context.Context, w io.Writer, r *audit.Result, a *account
 	s.member("run", r.Run.ID)
 	s.member("as_of", r.Run.AsOf)
 	s.member("caution", Caution)
-	s.member("about", riskRemarks)
+	about := riskRemarks
+	if !ranksAny(r.Project) {
+		about = slices.Concat([]string{riskUnstated}, riskRemarks)
+	}
+	s.member("about", about)
+	s.member("structures_left_out", r.Network.StructuresLeftOut())
+	s.member("register_rows_left_out", r.Network.RowsLeftOut)
 	list(s, "figures", riskRules(r.Project))
 	list(s, "rankings", func(yield func(riskCountRecord) bool) {
 		for i := range ranked.Rankings {
 			k := &ranked.Rankings[i]
-			if !yield(riskCountRecord{k.Kind.String(), len(k.Lines), len(k.Places), k.Left, k.Bare, k.NotAsked}) {
+			if !yield(riskCountRecord{k.Kind.String(), len(k.Lines), len(k.Places), len(k.Left), k.Bare, k.NotAsked}) {
 				return
 			}
 		}
@@ -126,6 +160,18 @@ func writeRiskJSON(ctx context.Context, w io.Writer, r *audit.Result, a *account
 			k := &ranked.Rankings[i]
 			for _, l := range k.Lacks {
 				if !yield(riskLackRecord{k.Kind.String(), string(l.Why), l.Assemblies}) {
+					return
+				}
+			}
+		}
+	})
+	list(s, "structures_not_assessed", func(yield func(riskLeftRecord) bool) {
+		n := r.Network
+		for i := range ranked.Rankings {
+			k := &ranked.Rankings[i]
+			for _, l := range k.Left {
+				line := r.Project.Symbols.Text(n.Lines[n.LineOfStructure(int(l.Structure))].Symbol)
+				if !yield(riskLeftRecord{k.Kind.String(), line, n.Number(int(l.Structure)), int(l.Assemblies), string(l.Why)}) {
 					return
 				}
 			}
@@ -159,11 +205,14 @@ type riskFeature struct {
 	by              []riskOfPlace
 }
 
-// riskOfPlace is how a structure stands by one kind; nil and 0 where it could not be assessed.
+// riskOfPlace is how a structure stands by one kind.
 type riskOfPlace struct {
-	kind  risk.Kind
-	place *risk.Place
-	rank  int
+	kind   risk.Kind
+	ranks  bool // any structure is ranked by it
+	place  *risk.Place
+	rank   int
+	left   *risk.Left
+	unasks bool // the criteria of its line do not ask for it
 }
 
 func (f *riskFeature) appendJSON(b []byte) []byte {
@@ -178,20 +227,43 @@ func (f *riskFeature) appendJSON(b []byte) []byte {
 	b = appendText(append(b, `,"properties":{"line":`...), f.line)
 	b = appendText(append(b, `,"structure":`...), f.structure)
 	for _, by := range f.by {
-		key := `,"` + by.kind.String()
-		alone, together, rank := number(math.NaN()), number(math.NaN()), "null"
-		left, atLeast := "null", "null"
-		if by.place != nil {
-			alone, together, rank = number(by.place.Alone), number(by.place.Together), strconv.Itoa(by.rank)
-			left, atLeast = strconv.Itoa(int(by.place.Left)), strconv.FormatBool(by.place.AtLeast)
-		}
-		b = append(append(b, key+`_rank":`...), rank...)
-		b = alone.appendJSON(append(b, key+`_worst_string":`...))
-		b = together.appendJSON(append(b, key+`_as_if_independent":`...))
-		b = append(append(b, key+`_at_least":`...), atLeast...)
-		b = append(append(b, key+`_not_assessed":`...), left...)
+		b = by.appendJSON(b)
 	}
 	return append(b, "}}"...)
+}
+
+// appendJSON writes the columns of a kind, each of one type in whatever reads them: those that only a rank fills are left out where nothing is ranked.
+func (by *riskOfPlace) appendJSON(b []byte) []byte {
+	state, rank, alone, together := "nothing hangs", "null", math.NaN(), math.NaN()
+	why, left, atLeast := "null", 0, "true"
+	switch {
+	case by.place != nil:
+		state, rank, alone, together = "ranked", strconv.Itoa(by.rank), by.place.Alone, by.place.Together
+		left, atLeast = int(by.place.Left), strconv.FormatBool(by.place.AtLeast)
+	case by.left != nil:
+		state, left, why = "not assessed", int(by.left.Assemblies), string(appendText(nil, string(by.left.Why)))
+	case by.unasks:
+		state, atLeast = "not asked for", "null"
+	}
+	key := `,"` + by.kind.String()
+	b = appendText(append(b, key+`_state":`...), state)
+	if by.ranks {
+		b = append(append(b, key+`_rank":`...), rank...)
+		b = appendReal(append(b, key+`_worst_string":`...), alone)
+		b = appendReal(append(b, key+`_as_if_independent":`...), together)
+	}
+	b = append(append(b, key+`_at_least":`...), atLeast...)
+	b = strconv.AppendInt(append(b, key+`_not_assessed":`...), int64(left), 10)
+	return append(append(b, key+`_why":`...), why...)
+}
+
+// appendReal writes a number that nothing takes for a whole one; null for NaN.
+func appendReal(b []byte, x float64) []byte {
+	from := len(b)
+	if b = number(x).appendJSON(b); x == math.Trunc(x) && !bytes.ContainsAny(b[from:], "e") {
+		b = append(b, ".0"...)
+	}
+	return b
 }
 
 // writeRiskLayer writes every structure of the assessed lines with its ranks.
@@ -208,14 +280,17 @@ func writeRiskLayer(ctx context.Context, w io.Writer, r *audit.Result, a *accoun
 // riskFeatures goes through the structures; each feature is overwritten by the next.
 func riskFeatures(r *audit.Result, ranked *risk.Risk) iter.Seq[*riskFeature] {
 	return func(yield func(*riskFeature) bool) {
-		type rankedPlace struct{ place, rank int32 } // place is 1 + its place in the ranking
+		type rankedPlace struct{ place, rank int32 } // place is 1 + its place in the ranking, below 0 that among those that are left
 		at := make([][]rankedPlace, len(ranked.Rankings))
 		for i := range ranked.Rankings {
+			k := &ranked.Rankings[i]
 			at[i] = make([]rankedPlace, r.Network.StructureCount())
 			var ranks risk.Ranks
-			for k := range ranked.Rankings[i].Places {
-				p := &ranked.Rankings[i].Places[k]
-				at[i][p.Structure] = rankedPlace{int32(k + 1), int32(ranks.Next(p.Bounds))}
+			for p := range k.Places {
+				at[i][k.Places[p].Structure] = rankedPlace{int32(p + 1), int32(ranks.Next(k.Places[p].Bounds))}
+			}
+			for l := range k.Left {
+				at[i][k.Left[l].Structure].place = -int32(l + 1)
 			}
 		}
 		f := riskFeature{by: make([]riskOfPlace, len(ranked.Rankings))}
@@ -228,10 +303,15 @@ func riskFeatures(r *audit.Result, ranked *risk.Risk) iter.Seq[*riskFeature] {
 			for i := line.First; i < line.End; i++ {
 				f.position, f.structure = r.Network.Position(i), r.Network.Number(i)
 				for k := range ranked.Rankings {
-					f.by[k] = riskOfPlace{kind: ranked.Rankings[k].Kind}
-					if of := at[k][i]; of.place > 0 {
-						f.by[k].place, f.by[k].rank = &ranked.Rankings[k].Places[of.place-1], int(of.rank)
+					ranking := &ranked.Rankings[k]
+					by := riskOfPlace{kind: ranking.Kind, ranks: len(ranking.Places) > 0, unasks: !ranking.Kind.IsAsked(r.Network.Criteria(l))}
+					switch of := at[k][i]; {
+					case of.place > 0:
+						by.place, by.rank = &ranking.Places[of.place-1], int(of.rank)
+					case of.place < 0:
+						by.left = &ranking.Left[-of.place-1]
 					}
+					f.by[k] = by
 				}
 				if !yield(&f) {
 					return

@@ -12,8 +12,9 @@ import (
 
 // standingRecord is how far a verdict is from its limit in standard errors, as programs read it.
 type standingRecord struct {
-	Errors   number        `json:"value"`    // below 0 where it falls short
-	Distance number        `json:"distance"` // from the limit, in the verdict's measure, below 0 where it falls short; null where only borders move it
+	Errors   number        `json:"value"`          // below 0 where it falls short
+	Distance number        `json:"distance"`       // from the limit, in the verdict's measure, below 0 where it falls short; null where only borders move it
+	Part     string        `json:"part,omitempty"` // which, with what it has of what it needs, where these are not the verdict's own figures
 	BorderM  *metres       `json:"border_m,omitempty"`
 	Of       []sigmaRecord `json:"of"`
 	Unstated []string      `json:"not_stated,omitempty"` // inputs whose errors are not in it, since nobody states them
@@ -54,6 +55,9 @@ func standingRecordOf(u *audit.Uncertainty, check *audit.Check, subject *audit.S
 		return nil
 	}
 	rec := &standingRecord{Errors: number(standing.Errors), Distance: number(standing.Distance)}
+	if standing.Part != "" {
+		rec.Part = fmt.Sprintf("%s, %s of %s", standing.Part, Value(standing.Observed), Value(standing.Required))
+	}
 	if !math.IsNaN(standing.BorderM) {
 		border := metres(standing.BorderM)
 		rec.BorderM = &border
@@ -93,6 +97,9 @@ func (rec *standingRecord) inWords() string {
 	text := fmt.Sprintf("%s standard errors %s its limit", shortFigure(math.Abs(float64(rec.Errors))), side)
 	if math.Abs(float64(rec.Errors)) < basis.SurveyBandSigmas {
 		text += ", so that another outcome is within two of them"
+	}
+	if rec.Part != "" {
+		text += fmt.Sprintf(" (by its part %s)", rec.Part)
 	}
 	var of []string
 	for _, sigma := range rec.Of {

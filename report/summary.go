@@ -56,6 +56,9 @@ func Summary(w io.Writer, r *audit.Result, jobs []remedy.Job, changes *history.C
 	if n := len(r.Run.Assumptions); n > 0 {
 		fmt.Fprintf(&b, "rests on %s, see the overview\n", counted(n, "assumption", "assumptions"))
 	}
+	if slices.Contains(also, riskName) && !ranksAny(r.Project) {
+		fmt.Fprintln(&b, "risk: "+riskUnstated)
+	}
 	left := leftOut(r, also)
 	list, err := chosen(&account{leftOut: left}, also)
 	if err != nil {

@@ -21,6 +21,9 @@ const (
 func suspects(r *audit.Result) (found []suspect) {
 	for l := range r.Lines {
 		for i, c := range r.Lines[l].Coverage {
+			if r.Checks[i].Severity == audit.Note { // what a whole line may be in truth, such as of one make or age
+				continue
+			}
 			if judged, _ := c.Assessed(); judged >= suspectJudged && 100*c.FallsShort > suspectPercent*judged {
 				found = append(found, suspect{l, i, c.FallsShort, judged})
 			}

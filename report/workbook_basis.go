@@ -23,7 +23,7 @@ func (b *book) writeBasis(ctx context.Context) error {
 	})
 	for _, c := range b.result.Checks {
 		t.add(c.ID, c.Title, c.Of.String(), c.Severity.String(), b.clausesOf(c),
-			c.Method.Formula, symbolsOf(c.Method.Symbols), c.Method.Limits, c.Remedy)
+			c.Method.Formula, symbolsOf(c.Method.Symbols), c.Method.Limits, c.Remedies())
 	}
 	return t.finish()
 }

@@ -23,6 +23,17 @@ func gapInRange(distanceM, factor float64) error {
 	return within("gap factor", factor, minGapFactor, maxGapFactor, "")
 }
 
+// NearestGap returns the dry arcing distance in the range of the gap formulas that is nearest to another, in m. A shorter gap holds no more than one that the
+// formulas know, and a longer one no less.
+//
+// Source: see GapLightning.
+func NearestGap(distanceM float64) float64 {
+	if within("dry arcing distance", distanceM, minGapM, maxGapM, "m") == nil {
+		return distanceM
+	}
+	return min(max(distanceM, minGapM), maxGapM)
+}
+
 // GapLightning returns the 50 % lightning impulse flashover of a dry gap, positive polarity, in kV peak.
 //
 //	U50 = (0.74 + 0.26·K)·530·d
@@ -50,4 +61,18 @@ func GapSwitching(distanceM, gapFactor float64) (u50KV float64, err error) {
 		return math.NaN(), err
 	}
 	return gapFactor * 1080 * math.Log(0.46*distanceM+1), nil
+}
+
+// GapPowerFrequency returns the 50 % power frequency flashover of a dry gap in kV r.m.s.
+//
+//	U50 = 750·ln(1 + 0.55·d^1.2)·(1.35·K − 0.35·K²)
+//
+// d is the dry arcing distance in m including horns, up to 10 m, and K the gap factor, 1…2; otherwise it returns an *OutOfRange.
+//
+// Source: IEC 60071-2:2018 (published, as √2 of it in kV peak).
+func GapPowerFrequency(distanceM, gapFactor float64) (u50KV float64, err error) {
+	if err := gapInRange(max(distanceM, minGapM), gapFactor); err != nil {
+		return math.NaN(), err
+	}
+	return 750 * math.Log(1+0.55*math.Pow(distanceM, 1.2)) * (1.35*gapFactor - 0.35*gapFactor*gapFactor), nil
 }

@@ -32,21 +32,22 @@ var flashoverTables = [...]struct {
 	name         string
 	source       Clause
 	interpolated bool // as the table prescribes
+	withstood    bool // its rule asks insulators to withstand its voltages
 	rows         []FlashoverMinimum
 }{
 	NoFlashoverTable: {},
 	// Rule 64 (b), interpolation prescribed (published).
-	GO64Table6: {"GO 64 table 6", FlashoverMinimaSource, true, []FlashoverMinimum{
+	GO64Table6: {"GO 64 table 6", FlashoverMinimaSource, true, true, []FlashoverMinimum{
 		{0.75, 5, 3.5}, {2.3, 11, 8}, {4, 17, 13}, {6.6, 27, 17}, {7.5, 30, 18}, {11, 40, 20}, {15, 55, 25}, {22, 75, 40},
 		{33, 105, 65}, {44, 125, 85}, {55, 150, 100}, {66, 170, 115}, {88, 225, 165}, {110, 275, 200}, {150, 350, 250}, {200, 450, 300},
 	}},
 	// Rule 55.3 C, interpolation prescribed (published).
-	GO64ATable9: {"GO 64-A table 9", DryFlashoverMinimaSource, true, []FlashoverMinimum{
+	GO64ATable9: {"GO 64-A table 9", DryFlashoverMinimaSource, true, true, []FlashoverMinimum{
 		dryOnly(0.75, 5), dryOnly(2.3, 20), dryOnly(4, 30), dryOnly(6.6, 40), dryOnly(11, 50), dryOnly(22, 75), dryOnly(33, 100), dryOnly(44, 125),
 		dryOnly(55, 150), dryOnly(66, 175), dryOnly(88, 220), dryOnly(110, 315), dryOnly(132, 390), dryOnly(150, 420), dryOnly(200, 560),
 	}},
 	// Value from memory, H; nothing is known of voltages between.
-	NESCTable2731: {"NESC table 273-1", DryFlashoverNESCSource, false, []FlashoverMinimum{
+	NESCTable2731: {"NESC table 273-1", DryFlashoverNESCSource, false, false, []FlashoverMinimum{
 		dryOnly(34.5, 100), dryOnly(46, 125), dryOnly(69, 175), dryOnly(115, 315), dryOnly(138, 390), dryOnly(161, 445), dryOnly(230, 640),
 	}},
 }
@@ -81,6 +82,12 @@ func (t FlashoverTable) String() string { return flashoverTables[t].name }
 
 // Source returns the document of the table.
 func (t FlashoverTable) Source() Clause { return flashoverTables[t].source }
+
+// AsksWithstand tells whether the rule that a table stands in asks insulators to withstand its voltages without flash-over, though it is headed as one of
+// flashover voltages.
+//
+// Source: California General Order 64, rule 64 (b), and General Order 64-A, rule 55.3 C (published).
+func (t FlashoverTable) AsksWithstand() bool { return flashoverTables[t].withstood }
 
 // Around returns the rows between which a nominal voltage in kV lies, twice the same where it is that of a row. Outside the table, between
 // the rows of one that is not interpolated, and for an unknown voltage it is false.

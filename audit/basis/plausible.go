@@ -3,11 +3,13 @@ package basis
 import "math"
 
 // Outside these shares of the standard levels of its Um a lightning or switching level is taken for a mistake, and below this share of
-// Um/√3 the creepage voltage of a three-phase line is, below this share of its voltage that of direct current. Choices of this program, wide enough for reduced and for old levels.
+// Um/√3 the creepage voltage of a three-phase line is, below this share of its voltage that of direct current, and above this share of the voltage of any line:
+// the neutral isolated, an earth fault puts Um along strings. Choices of this program, wide enough for reduced and for old levels.
 const (
-	LeastLevelShare    = 0.5
-	MostLevelShare     = 1.5
-	LeastCreepageShare = 0.5
+	LeastLevelShare          = 0.5
+	MostLevelShare           = 1.5
+	LeastCreepageShare       = 0.5
+	MostCreepageVoltageShare = 1.5
 )
 
 // PlausibleLightningLevels returns the lightning levels that are believed at a highest voltage Um, in kV: from half the lowest

@@ -62,8 +62,8 @@ func InParallel(u50, z, m float64) (u50M, zM float64) {
 //	R = ∫ f(U)·P(U) dU
 //
 // f is the normal density of the stress with mean and deviation; all are kV peak. Insulation without scatter flashes over above U50.
-// The integral is taken by Gauss and Legendre in pieces no wider than the lesser deviation, to a relative error below 1e-9 for
-// probabilities above 1e-100.
+// The integral is taken by Gauss and Legendre in pieces no wider than the lesser deviation, and narrower where the density falls steeply, to a
+// relative error below 1e-9 for probabilities above 1e-100.
 //
 // Source: IEC 60071-2 (value from memory, H).
 func CurveRisk(mean, deviation, u50, z float64) float64 {
@@ -79,7 +79,8 @@ func CurveRisk(mean, deviation, u50, z float64) float64 {
 	if !(low < high) {
 		return beyond
 	}
-	pieces := math.Ceil((high - low) / math.Min(deviation, z))
+	steepest := math.Max(math.Abs(low-mean), math.Abs(high-mean)) / deviation // by so many e-folds the density falls in one deviation
+	pieces := math.Ceil((high - low) / math.Min(deviation, z) * math.Max(1, steepest/4))
 	half, sum := (high-low)/pieces/2, 0.0
 	for i := range int(pieces) {
 		middle := low + (2*float64(i)+1)*half

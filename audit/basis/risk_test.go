@@ -56,7 +56,7 @@ func density(u, mean, deviation float64) float64 {
 func TestRiskAgreesWithNumericalIntegration(t *testing.T) {
 	for _, c := range []struct{ mean, deviation, u50, z, m float64 }{
 		{700, 70, 900, 54, 1}, {700, 70, 900, 54, 100}, {1200, 70, 900, 54, 10}, {900, 3, 900, 54, 1}, {900, 150, 900, 9, 1}, {500, 40, 1000, 30, 1}, {400, 30, 900, 20, 1},
-		{1500, 20, 900, 54, 1}, {100, 500, 900, 27, 200},
+		{1500, 20, 900, 54, 1}, {100, 500, 900, 27, 200}, {350, 35, 1385.8, 83.15, 1}, {350, 35, 1385.8, 83.15, 100}, {700, 70, 2260, 67.8, 1}, // far tails
 	} {
 		u50, z := InParallel(c.u50, c.z, c.m)
 		from := math.Max(u50-4*z, c.mean-39*c.deviation)

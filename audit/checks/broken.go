@@ -60,6 +60,7 @@ var brokenConductor = audit.Check{
 	Strings: true,
 	Between: true,
 	Errs:    audit.ErrsLoads,
+	Parted:  audit.ByBreak,
 	Rests:   audit.RestsOnLoad | audit.RestsOnRating | audit.RestsOnCourse,
 	Remedy:  "Take stronger units or parallel strings, clamps that slip earlier, or confirm the tension and the share of it that is left.",
 	Concerns: func(s audit.Subject) audit.Reason {
@@ -96,11 +97,12 @@ func judgeBroken(s audit.Subject, t *audit.Trace) audit.Verdict {
 		return audit.CannotTell(reason)
 	}
 	addBrokenPull(t, s, &p)
-	rating, reason := addRating(t, s, false)
-	if reason != audit.NoReason {
+	rating, reason := addRating(nil, s, false)
+	v := audit.AtLeast(rating, p.Required, "kN")
+	if reason != audit.NoReason && v.Outcome != audit.FallsShort {
 		return audit.CannotTell(reason)
 	}
-	v := audit.AtLeast(rating, p.Required, "kN")
+	addRating(t, s, false)
 	if v.Outcome == audit.Meets && p.Unsure != audit.NoReason {
 		return audit.CannotTell(p.Unsure)
 	}
@@ -113,7 +115,7 @@ func judgeBroken(s audit.Subject, t *audit.Trace) audit.Verdict {
 			needs = "needs at least"
 		}
 		factor, of := s.BrokenFactor()
-		v = v.Saying(fmt.Sprintf("%s; %s: %.1f kN on %s, which %s %.1f kN (factor %g, %s)%s.", ratedInWords(s, rating, false), breakInWords(&p.BrokenLoad), p.KN, what, needs, p.Required, factor,
+		v = v.Saying(fmt.Sprintf("%s; %s: %.1f kN on %s, which %s %.1f kN (factor %g, %s)%s.", ratedInWords(s, rating, false, reason), breakInWords(&p.BrokenLoad), p.KN, what, needs, p.Required, factor,
 			of, doubtInWords(s)))
 	}
 	return v

@@ -99,7 +99,14 @@ func TestBrokenConductor(t *testing.T) {
 		{"beyond the extract", tuned(func(s *audit.Subject) { s.Structure.Continues, s.Structure.SpanAheadM = true, math.NaN() }), "not assessed: " + audit.BeyondExtract.String(), ""},
 		{"stated at the support", tuned(heights(-90, 0, 90), func(s *audit.Subject) { s.Criteria.StatedTension = basis.AtSupport }), "shortfall 70/71.63", ""},
 
-		{"two discs defective", tuned(func(s *audit.Subject) { s.Assembly.Defective = 2 }), "not assessed: " + audit.ResidualNotStated.String(), ""},
+		{"two discs defective", tuned(ratedKN(72), func(s *audit.Subject) { s.Assembly.Defective = 2 }), "not assessed: " + audit.ResidualNotStated.String(), ""},
+		{"too weak even when sound", tuned(func(s *audit.Subject) { s.Assembly.Defective = 2 }), "shortfall 70/71.087", "is rated 70 kN when sound, and no more with defective units; with 2 subconductors broken"},
+		{"defective units unreadable", tuned(ratedKN(72), func(s *audit.Subject) {
+			s.Assembly.Defective, s.Assembly.Faulty = -1, s.Assembly.Faulty.With(audit.CellDefective)
+		}), "not assessed: " + audit.FaultyField.String(), ""},
+		{"too weak whatever is defective", tuned(func(s *audit.Subject) {
+			s.Assembly.Defective, s.Assembly.Faulty = -1, s.Assembly.Faulty.With(audit.CellDefective)
+		}), "shortfall 70/71.087", "when sound"},
 		{"with residual strength", tuned(ratedKN(100), func(s *audit.Subject) {
 			s.Assembly.Defective, s.Assembly.Unit.Material = 2, "porcelain"
 			s.Criteria.ResidualStrength = audit.ResidualStrength{{Material: "porcelain", Share: 0.7}}
@@ -314,6 +321,9 @@ func TestBrokenAgainstEquilibrium(t *testing.T) {
 		isV := rapid.Bool().Draw(t, "V")
 		if isV {
 			s.Assembly.Strings, s.Assembly.Arrangement, s.Assembly.VAngleDeg = 2, audit.VSet, draw(20, 140, "angle")
+			if rapid.Bool().Draw(t, "narrow") { // so that a turn makes a leg slack
+				s.Assembly.VAngleDeg = 20 + (s.Assembly.VAngleDeg-20)/8
+			}
 		}
 		w, everyday := s.Line.Conductor.WeightNPerM(), 1000*s.Line.Row.EverydayTensionKN
 		m, k := s.Line.Row.Subconductors, s.Criteria.BrokenConductor.Subconductors

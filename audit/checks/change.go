@@ -243,7 +243,7 @@ var sectionLength = audit.Check{
 	},
 	AskedBy: []audit.Need{audit.NeedsSectionLimit},
 	Trusts:  []audit.Need{audit.NeedsCourse},
-	Rests:   audit.RestsOnCourse,
+	Rests:   audit.RestsOnCourse | audit.RestsOnSection,
 	Remedy:  "Turn a suspension structure of the section into a tension structure.",
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
 		length, limit := s.Section.LengthM/1000, s.Line.Row.SectionLimitKM

@@ -195,10 +195,31 @@ func TestRoomOfLineAndStructure(t *testing.T) {
 			b.Lines[0].Room.ClearancesMM = []audit.CaseFigure{{Case: "still air", Value: 2600}}
 		}, stating(func(r *audit.Room) { r.ClearanceMM = 700 })}, "meets"},
 		// 145 kV: no clearance below 145 mm is believed
-		"implausible of the line":          {[]func(*base){ofLine, func(b *base) { b.Lines[0].Room.ClearanceMM = 144 }}, "not assessed"},
-		"implausible at the structure":     {[]func(*base){ofLine, stating(func(r *audit.Room) { r.ClearanceMM = 144 })}, "not assessed"},
-		"implausible in one load case":     {[]func(*base){ofLine, stating(func(r *audit.Room) { r.ClearancesMM = []audit.CaseFigure{{Case: "high wind", Value: 14.4}} })}, "not assessed"},
-		"as little as is believed":         {[]func(*base){ofLine, func(b *base) { b.Lines[0].Room.ClearanceMM = 145 }}, "meets"},
+		"implausible of the line":      {[]func(*base){ofLine, func(b *base) { b.Lines[0].Room.ClearanceMM = 144 }}, "not assessed"},
+		"implausible at the structure": {[]func(*base){ofLine, stating(func(r *audit.Room) { r.ClearanceMM = 144 })}, "not assessed"},
+		"implausible in one load case": {[]func(*base){ofLine, stating(func(r *audit.Room) { r.ClearancesMM = []audit.CaseFigure{{Case: "high wind", Value: 14.4}} })}, "not assessed"},
+		"as little as is believed":     {[]func(*base){ofLine, func(b *base) { b.Lines[0].Room.ClearanceMM = 145 }}, "meets"},
+		// and no wall beyond 12.9 m, no crossarm higher than 3.45 m above the attachment, no fittings of more than 1.29 m
+		"wall too far":                   {[]func(*base){ofLine, func(b *base) { b.Lines[0].Room.WallDistanceMM = 20_000 }}, "not assessed"},
+		"wall too far at the structure":  {[]func(*base){ofLine, stating(func(r *audit.Room) { r.WallDistanceMM = 12_901 })}, "not assessed"},
+		"wall as far as is believed":     {[]func(*base){ofLine, stating(func(r *audit.Room) { r.WallDistanceMM = 12_900 })}, "meets"},
+		"bracket too high":               {[]func(*base){ofLine, stating(func(r *audit.Room) { r.BracketMM = 3451 })}, "not assessed"},
+		"bracket as high as is believed": {[]func(*base){ofLine, func(b *base) { b.Lines[0].Room.BracketMM = 3450 }}, "meets"},
+		"fittings too long":              {[]func(*base){ofLine, func(b *base) { b.Lines[0].FittingsMM = 1291 }}, "not assessed"},
+		"no table has the nominal": {[]func(*base){ofLine, func(b *base) {
+			b.Lines[0].NominalKV, b.Lines[0].HighestKV, b.Lines[0].Room.ClearanceMM = 160, math.NaN(), 159
+		}}, "not assessed"},
+		"no table has the nominal, sound": {[]func(*base){ofLine, func(b *base) {
+			b.Lines[0].NominalKV, b.Lines[0].HighestKV, b.Lines[0].Room.ClearanceMM = 160, math.NaN(), 160
+		}}, "meets"},
+		"direct current, to earth": {[]func(*base){ofLine, func(b *base) {
+			l := &b.Lines[0]
+			l.System, l.NominalKV, l.CreepageKV, l.Room.ClearanceMM = audit.DirectCurrent, 320, 320, 319
+		}}, "not assessed"},
+		"direct current, between poles": {[]func(*base){ofLine, func(b *base) {
+			l := &b.Lines[0]
+			l.System, l.NominalKV, l.Room.ClearanceMM = audit.DirectCurrent, 400, 200
+		}}, "meets"},
 		"arm of the structure, wall of it": {[]func(*base){ofLine, stating(func(r *audit.Room) { r.ArmLengthMM = 2000 })}, "not assessed"},
 		"only at the structure": {[]func(*base){ofLine, func(b *base) { b.Lines[0].Room = audit.UnknownRoom() },
 			stating(func(r *audit.Room) { r.WallDistanceMM, r.ClearanceMM = 2500, 700 })}, "meets"},

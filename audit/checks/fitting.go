@@ -55,6 +55,7 @@ var fittingStrength = audit.Check{
 	Strings:  true,
 	Between:  true,
 	Errs:     audit.ErrsLoads,
+	Parted:   audit.ByCase | audit.BySide | audit.ByFitting,
 	Rests:    audit.RestsOnLoad | audit.RestsOnFitting | audit.RestsOnCourse,
 	Remedy:   "Take a stronger fitting, or confirm its rating, the tension and the load cases.",
 	Concerns: fitted,
@@ -92,6 +93,7 @@ var fittingStrengthOneStringBroken = audit.Check{
 	Strings: true,
 	Between: true,
 	Errs:    audit.ErrsLoads,
+	Parted:  audit.ByCase | audit.BySide | audit.ByFitting,
 	Rests:   audit.RestsOnLoad | audit.RestsOnFitting | audit.RestsOnCourse,
 	Remedy:  "Take a stronger ball and socket, or confirm its rating, the tension and the load cases.",
 	Concerns: func(s audit.Subject) audit.Reason {

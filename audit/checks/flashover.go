@@ -25,8 +25,8 @@ var dryWetMinimum = audit.Check{
 		Limits: "The table is the one that the criterion flashover_minimum names: dry and wet by GO 64 table 6 (0.75 to 200 kV), dry by GO 64-A table 9 (0.75 to 200 kV), both with the linear interpolation that they prescribe, dry by NESC " +
 			"table 273-1 (34.5, 46, 69, 115, 138, 161 and 230 kV alone, value from memory). A nominal voltage outside it is not assessed, nor is direct current, a railway or a single phase: the tables go by alternating voltages between phases. The flashover is that of the unit where one insulator is the whole string, else that of the table of 146 mm discs " +
 			"interpolated on string length (not of units that state less dry or wet flashover than one of its discs has, of which what one has times their number is the most; discs of 250 to 280 mm diameter and 127 to 170 mm spacing, 20 discs at most), without the defective units, of unlike ones the longest. The tables are headed as least flashover voltages, and the General Orders ask " +
-			"insulators to withstand theirs without flash-over: the flashover is held against them here, with no share for withstand, so a margin of less than some 11 % may be none of a withstand (0.9 of the flashover, common practice). " +
-			"A tested wet withstand stands for a flashover that is no less: it may meet, and tells of none that falls short. Where the arcing distance is stated shorter than the string it is not assessed. The worse of dry and wet is shown; one that falls short decides, whatever is known of the other. A margin of less than 2.5 % by the disc table is within " +
+			"insulators to withstand theirs without flash-over: the flashover is held against them here. What meets so and would not by the share of it that the criterion wet_share takes for withstood (0.9, common practice; of dry flashover none is known) says so. " +
+			"A tested wet withstand stands for a flashover that is no less: it may meet, and tells of none that falls short. Where the arcing distance is stated shorter than the string, what falls short without it falls short, and the rest is not assessed. The worse of dry and wet is shown; one that falls short decides, whatever is known of the other. A margin of less than 2.5 % by the disc table is within " +
 			"the difference of printed tables, and says so: what falls short by no more is an advisory. No factor for altitude.",
 		Example: audit.Example{
 			Story:   "Five standard discs on a line of 132 kV, by GO 64 table 6",
@@ -70,12 +70,23 @@ func judgeMinimum(s audit.Subject, t *audit.Trace) audit.Verdict {
 			v = v.As(audit.Advisory)
 		}
 	}
+	if v.Outcome == audit.Meets && v.Reason == audit.NoReason && mayWithstandLess(s, &margins) {
+		v = v.Because(audit.MetByFlashover)
+	}
 	if s.NeedsSentence(v) {
 		has, needs := apart(worst.KV, worst.Required, 0)
-		v = v.Saying(fmt.Sprintf("%s%s flashes over at %s kV %s (%s); %s asks for %s kV at %g kV%s%s.", s.Assembly.Hanging(), defectiveInWords(s.Assembly), has, dryOrWet(worst.Wet), worst.From,
+		v = v.Saying(fmt.Sprintf("%s%s flashes over at %s%s kV %s (%s); %s asks for %s kV at %g kV%s%s.", s.Assembly.Hanging(), defectiveInWords(s.Assembly), noMore(worst.AtMost), has, dryOrWet(worst.Wet), worst.From,
 			s.Criteria.FlashoverMinimum, needs, s.Line.Row.NominalKV, otherMinimum(&margins), inPrint(v)))
 	}
 	return v
+}
+
+// mayWithstandLess tells whether the rule of the table asks for withstand and the share of a flashover that is withstood is less.
+func mayWithstandLess(s audit.Subject, margins *audit.FlashoverMargins) bool {
+	less := func(m *audit.FlashoverMargin) bool {
+		return m.From != audit.FlashoverWithstood && basis.Contradicts(s.Criteria.WetShare.Value*m.KV, m.Required)
+	}
+	return s.Criteria.FlashoverMinimum.AsksWithstand() && (less(&margins.Worse) || margins.Both && less(&margins.Other))
 }
 
 func dryOrWet(wet bool) string {
@@ -101,7 +112,7 @@ func otherMinimum(margins *audit.FlashoverMargins) string {
 	switch other := &margins.Other; {
 	case other.FallsShort():
 		has, needs := apart(other.KV, other.Required, 0)
-		return fmt.Sprintf("; %s it is %s kV for %s kV", dryOrWet(other.Wet), has, needs)
+		return fmt.Sprintf("; %s it is %s%s kV for %s kV", dryOrWet(other.Wet), noMore(other.AtMost), has, needs)
 	case other.Reason != audit.NoReason:
 		return fmt.Sprintf("; %s it is not known", dryOrWet(other.Wet))
 	}
@@ -132,12 +143,14 @@ func addMinima(t *audit.Trace, s audit.Subject, margins *audit.FlashoverMargins)
 			_, x, _ := a.TableFlashover(a.UnitsPerString - max(a.Defective, 0))
 			step.Meaning, step.Formula, step.Clause = dryWet+" flashover by the table"+betweenRows(x, value), dryWet+" flashover(x)", basis.DiscStringTable
 			step.Inputs, step.Sheet = []audit.Operand{{Symbol: "x", Value: discs.Result}}, interpolated(value)
+			step.Meaning += asABound(m.AtMost)
 			t.Add(step)
 		default:
 			step.Meaning = fmt.Sprintf("%s flashover of %s: %s", dryWet, a.Hanging(), m.From)
 			if m.From != audit.NothingLeft {
 				step.Clause = basis.OwnFigure
 			}
+			step.Meaning += asABound(m.AtMost)
 			t.Add(step)
 		}
 		minimum := minimumStep(s, m)
@@ -158,6 +171,9 @@ func minimumStep(s audit.Subject, m *audit.FlashoverMargin) audit.Step {
 	}
 	step := audit.Step{Symbol: "U_" + dryOrWet(m.Wet) + ",min", Result: audit.Figure(m.Required, "kV"), Clause: table.Source(),
 		Meaning: fmt.Sprintf("least %s flashover at a nominal voltage of %g kV", dryOrWet(m.Wet), nominalKV)}
+	if table.AsksWithstand() {
+		step.Meaning += ", which its rule asks to be withstood without flash-over"
+	}
 	if low.NominalKV == high.NominalKV {
 		return step
 	}

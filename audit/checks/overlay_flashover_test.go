@@ -49,9 +49,9 @@ func TestFlashoverMinima(t *testing.T) {
 		{"9 discs", none, audit.Meets, audit.NoReason, 375, 227.5},
 		{"6 discs", discs(6), audit.Meets, audit.NoReason, 255, 227.5},
 		{"5 discs", discs(5), audit.FallsShort, audit.NoReason, 215, 227.5},
-		{"no more than the least, wet", rod(400, 227.5), audit.Meets, audit.NoReason, 227.5, 227.5},
+		{"no more than the least, wet", rod(400, 227.5), audit.Meets, audit.MetByFlashover, 227.5, 227.5},
 		{"a little less, wet", rod(400, 227.4), audit.FallsShort, audit.NoReason, 227.4, 227.5},
-		{"no more than the least, dry", rod(316.25, 300), audit.Meets, audit.NoReason, 316.25, 316.25},
+		{"no more than the least, dry", rod(316.25, 300), audit.Meets, audit.MetByFlashover, 316.25, 316.25},
 		{"a little less, dry", rod(316.2, 300), audit.FallsShort, audit.NoReason, 316.2, 316.25},
 		{"dry falls short, whatever is wet", rod(300, nan), audit.FallsShort, audit.NoReason, 300, 316.25},
 		{"wet falls short, whatever is dry", rod(nan, 200), audit.FallsShort, audit.NoReason, 200, 227.5},
@@ -64,20 +64,25 @@ func TestFlashoverMinima(t *testing.T) {
 		{"a unit that withstands less wet may flash over at more", func(b *base) {
 			rod(400, nan)(b)
 			b.unit("long rod").WetWithstandKV = 227
-		}, audit.NotAssessed, audit.FlashoverUnknown, nan, nan},
+		}, audit.NotAssessed, audit.WithstandTellsNothing, nan, nan},
 		{"a unit whose voltages cannot be read", func(b *base) {
 			rod(400, nan)(b)
 			b.UnitFaults = audit.WithFaultsOf(b.UnitFaults, b.of("long rod", 0).Unit, audit.Cells(0).With(audit.CellTested))
 		}, audit.NotAssessed, audit.FaultyField, nan, nan},
 		{"two rods in series", func(b *base) { rod(400, 300)(b); b.rows(3)[0].UnitsPerString = 2 }, audit.NotAssessed, audit.SeriesNotTested, nan, nan},
 		{"tested wet", figures(func(d *audit.DirectValues) { d.WetKV = 228 }), audit.Meets, audit.NoReason, 228, 227.5},
-		{"tested wet for less", figures(func(d *audit.DirectValues) { d.WetKV = 227 }), audit.NotAssessed, audit.FlashoverUnknown, nan, nan},
+		{"tested wet for less", figures(func(d *audit.DirectValues) { d.WetKV = 227 }), audit.NotAssessed, audit.WithstandTellsNothing, nan, nan},
 		{"tested wet for less, and dry falls short", func(b *base) {
 			discs(4)(b)
 			figures(func(d *audit.DirectValues) { d.WetKV = 160 })(b)
 		}, audit.FallsShort, audit.NoReason, 270, 316.25},
 		{"a test that cannot be read", func(b *base) { b.rows(3)[0].Faulty = b.rows(3)[0].Faulty.With(audit.CellTested) }, audit.NotAssessed, audit.FaultyField, nan, nan},
 		{"horns shorter than the string", figures(func(d *audit.DirectValues) { d.ArcingMM = 1100 }), audit.NotAssessed, audit.DryAcrossHorns, nan, nan},
+		{"horns on a string that falls short without them", func(b *base) {
+			discs(5)(b)
+			figures(func(d *audit.DirectValues) { d.ArcingMM = 700 })(b)
+		}, audit.FallsShort, audit.NoReason, 215, 227.5},
+		{"horns beside a tested wet value", figures(func(d *audit.DirectValues) { d.WetKV, d.ArcingMM = 300, 1100 }), audit.NotAssessed, audit.DryAcrossHorns, nan, nan},
 		{"an arcing distance as long as the string", figures(func(d *audit.DirectValues) { d.ArcingMM = 1314 }), audit.Meets, audit.NoReason, 375, 227.5},
 		{"an arcing distance that cannot be read", func(b *base) { b.rows(3)[0].Faulty = b.rows(3)[0].Faulty.With(audit.CellArcing) }, audit.NotAssessed, audit.FaultyField, nan, nan},
 		{"3 of 9 discs defective", func(b *base) { b.rows(3)[0].Defective = 3 }, audit.Meets, audit.NoReason, 255, 227.5},
@@ -120,7 +125,15 @@ func TestFlashoverMinima(t *testing.T) {
 		{"a single phase, whose voltage may be to earth", at(25, func(b *base) { b.Lines[0].System = audit.SinglePhase }), audit.NotAssessed, audit.MinimaBetweenPhases, nan, nan},
 		{"GO 64-A table 9, 7 discs", by(basis.GO64ATable9, discs(7)), audit.Meets, audit.NoReason, 435, 390},
 		{"GO 64-A table 9, 6 discs", by(basis.GO64ATable9, discs(6)), audit.FallsShort, audit.NoReason, 380, 390},
-		{"GO 64-A table 9 is of dry flashover", by(basis.GO64ATable9, rod(390, nan)), audit.Meets, audit.NoReason, 390, 390},
+		{"GO 64-A table 9 is of dry flashover", by(basis.GO64ATable9, rod(390, nan)), audit.Meets, audit.MetByFlashover, 390, 390},
+		{"wet share of wet flashover as much as is asked for", rod(400, 227.5/0.9), audit.Meets, audit.NoReason, 227.5 / 0.9, 227.5},
+		{"wet share of wet flashover a little less", rod(400, 227.4/0.9), audit.Meets, audit.MetByFlashover, 227.4 / 0.9, 227.5},
+		{"wet share of dry flashover less, beside a worse wet withstand", func(b *base) {
+			rod(350, nan)(b)
+			b.unit("long rod").WetWithstandKV = 228
+		}, audit.Meets, audit.MetByFlashover, 228, 227.5},
+		{"a wet share that the project states", func(b *base) { b.Criteria.WetShare.Value = 0.95; rod(400, 227.5/0.95)(b) }, audit.Meets, audit.NoReason, 227.5 / 0.95, 227.5},
+		{"NESC table 273-1 asks for flashover", by(basis.NESCTable2731, at(138, rod(390, nan))), audit.Meets, audit.NoReason, 390, 390},
 		{"NESC table 273-1 has no 132 kV", by(basis.NESCTable2731, none), audit.NotAssessed, audit.OutsideFlashoverTable, nan, nan},
 		{"NESC table 273-1, 11 discs by equality", by(basis.NESCTable2731, at(230, discs(11))), audit.Meets, audit.WithinPrintedTables, 640, 640},
 		{"NESC table 273-1, 10 discs", by(basis.NESCTable2731, at(230, discs(10))), audit.FallsShort, audit.NoReason, 590, 640},
@@ -143,6 +156,71 @@ func TestFlashoverMinima(t *testing.T) {
 					severity = audit.Advisory
 				}
 				require.Equal(t, severity, v.Severity)
+			}
+		})
+	}
+}
+
+// Horns make it less, and nobody states how much.
+func TestFlashoverAcrossHornsIsToldAsABound(t *testing.T) {
+	b := newBase(t)
+	b.Criteria.FlashoverMinimum = basis.GO64Table6
+	b.rows(3)[0].UnitsPerString = 4
+	require.NotContains(t, b.verdict("dry-wet-minimum", 3, "A").Sentence, "no more than")
+	b.rows(3)[0].Direct = b.direct(func(d *audit.DirectValues) { d.ArcingMM = 500 })
+	said := b.verdict("dry-wet-minimum", 3, "A").Sentence
+	require.Contains(t, said, "4 × U120B flashes over at no more than 170 kV wet (")
+	require.Contains(t, said, "; dry it is no more than 270 kV for 316 kV")
+	require.Contains(t, b.verdict("wet-withstand", 3, "A").Sentence, "withstands no more than 153 kV of")
+	require.Contains(t, b.verdict("lightning-withstand", 3, "A").Sentence, "withstands no more than 399 kV of")
+}
+
+// A string holds no more than its units together: where these state less than a disc of the table, what that or a gap says of strings is not believed.
+// The line has 650 kV of lightning level and 275 kV wet; 9 discs of the table withstand 808 and 338 kV, 5 of them 476 kV.
+func TestUnitsOfLessThanTheTable(t *testing.T) {
+	unit := func(set func(u *basis.Unit)) func(b *base) {
+		return func(b *base) { set(b.unit("U120B")) }
+	}
+	for _, o := range []struct {
+		name, check string
+		change      func(b *base)
+		outcome     audit.Outcome
+		reason      audit.Reason
+		observed    float64
+	}{
+		{"lightning withstand, all together too little", "lightning-withstand", unit(func(u *basis.Unit) { u.LightningWithstandKV = 72 }), audit.FallsShort, audit.NoReason, 9 * 72},
+		{"lightning withstand, all together enough", "lightning-withstand", unit(func(u *basis.Unit) { u.LightningWithstandKV = 73 }), audit.NotAssessed, audit.UnitsLessThanTable, 0},
+		{"lightning withstand that such discs are rated for", "lightning-withstand", unit(func(u *basis.Unit) { u.LightningWithstandKV, u.WetWithstandKV = 100, 40 }), audit.Meets, audit.NoReason, 0.9616 * 845},
+		{"lightning flashover", "lightning-withstand", unit(func(u *basis.Unit) { u.LightningKV = 75 }), audit.FallsShort, audit.NoReason, 9 * 75 * 0.9616},
+		{"lightning flashover of the table", "lightning-withstand", unit(func(u *basis.Unit) { u.LightningKV = 125 }), audit.Meets, audit.NoReason, 0.9616 * 845},
+		{"wet flashover, of lightning nothing is stated", "lightning-withstand", unit(func(u *basis.Unit) { u.WetKV = 25 }), audit.NotAssessed, audit.UnitsLessThanTable, 0},
+		{"wet flashover", "wet-withstand", unit(func(u *basis.Unit) { u.WetKV = 25 }), audit.FallsShort, audit.NoReason, 9 * 25 * 0.9},
+		{"wet withstand", "wet-withstand", unit(func(u *basis.Unit) { u.WetWithstandKV = 30 }), audit.FallsShort, audit.NoReason, 270},
+		{"wet withstand, all together enough", "wet-withstand", unit(func(u *basis.Unit) { u.WetWithstandKV = 31 }), audit.NotAssessed, audit.UnitsLessThanTable, 0},
+		{"a tested string", "lightning-withstand", func(b *base) {
+			b.unit("U120B").LightningWithstandKV = 50
+			b.rows(3)[0].Direct = b.direct(func(d *audit.DirectValues) { d.LightningKV = 700 })
+		}, audit.Meets, audit.NoReason, 700},
+		{"one unit alone", "lightning-withstand", func(b *base) { b.unit("U120B").LightningWithstandKV, b.rows(3)[0].UnitsPerString = 80, 1 }, audit.FallsShort, audit.NoReason, 80},
+		{"a figure that cannot be read", "lightning-withstand", func(b *base) {
+			b.UnitFaults = audit.WithFaultsOf(b.UnitFaults, b.of("U120B", 0).Unit, audit.Cells(0).With(audit.CellTested))
+		}, audit.NotAssessed, audit.FaultyField, 0},
+		{"defective units leave too little together", "sound-units", func(b *base) { b.unit("U120B").LightningWithstandKV, b.rows(3)[0].Defective = 80, 1 }, audit.FallsShort, audit.NoReason, 640},
+		{"defective units leave enough together", "sound-units", func(b *base) { b.unit("U120B").LightningWithstandKV, b.rows(3)[0].Defective = 83, 1 }, audit.NotAssessed, audit.UnitsLessThanTable, 0},
+		{"beyond the table, by the length of the units", "lightning-withstand", func(b *base) {
+			b.Criteria.ArcingDistance = audit.ArcingOverUnits
+			b.unit("U120B").DiameterMM, b.unit("U120B").LightningWithstandKV = 330, 72
+		}, audit.FallsShort, audit.NoReason, 9 * 72},
+	} {
+		t.Run(o.name, func(t *testing.T) {
+			b := newBase(t)
+			b.Lines[0].LightningKV = 650
+			o.change(b)
+			v := b.verdict(o.check, 3, "A")
+			require.Equal(t, o.reason, v.Reason, "%s", v.Reason)
+			require.Equal(t, o.outcome, v.Outcome)
+			if o.outcome != audit.NotAssessed {
+				require.InDelta(t, o.observed, v.Observed.Number, 1e-9)
 			}
 		})
 	}

@@ -104,7 +104,7 @@ func TestOverlayOfSwingByThePullAtTheSupport(t *testing.T) {
 	b := newBase(t)
 	b.Criteria.StatedTension = basis.AtSupport
 	_, subjects := b.ofPhaseA("swing", 3)
-	load, _, reason := subjects[0].WorstSwing()
+	load, _, _, reason := subjects[0].TightestSwing()
 	require.Equal(t, audit.NoReason, reason)
 	require.Equal(t, 28.0, load.StatedKN)
 	st := subjects[0].Structure

@@ -159,7 +159,8 @@ func TestDirectCurrentIsJudgedByCreepageAlone(t *testing.T) {
 		b.ofPole(59, 45)
 		b.Lines[0].System, b.Lines[0].SwitchingKV = system, 700
 		b.rows(3)[0].Duty = audit.Pin
-		for _, check := range []string{"pin-voltage", "lightning-withstand", "switching-withstand", "wet-withstand"} {
+		b.unit("U120B").DryKV, b.unit("U120B").PunctureKV = 80, 100
+		for _, check := range []string{"pin-voltage", "puncture-margin", "lightning-withstand", "switching-withstand", "wet-withstand"} {
 			v := b.verdict(check, 3, "A")
 			require.Equal(t, audit.NotAssessed, v.Outcome, check)
 			require.Equal(t, audit.DirectCurrentLine.String(), v.Reason.String(), check)

@@ -54,10 +54,10 @@ func TestGapOverTheUnits(t *testing.T) {
 			b.rows(3)[0].UnitsPerString, b.rows(3)[0].Faulty = 23, b.rows(3)[0].Faulty.With(audit.CellArcing)
 		}, audit.NotAssessed, audit.FaultyField, nan},
 		{"a tested value wins", "switching-withstand", both(discs(23), direct(func(d *audit.DirectValues) { d.SwitchingKV = 1000 })), audit.FallsShort, audit.NoReason, 1000},
-		{"6 units are below the range of the formula", "switching-withstand", discs(6), audit.NotAssessed, audit.OutsideGapFormula, nan},
+		{"6 units are below the range of the formula: no more than 1 m", "switching-withstand", discs(6), audit.FallsShort, audit.NoReason, 471.65},
 		{"7 units are in it", "switching-withstand", discs(7), audit.FallsShort, audit.NoReason, 480.26},
 		{"68 units are in it", "switching-withstand", discs(68), audit.Meets, audit.NoReason, 2139.73},
-		{"69 units are beyond it", "switching-withstand", discs(69), audit.NotAssessed, audit.OutsideGapFormula, nan},
+		{"69 units are beyond it: no less than 10 m", "switching-withstand", discs(69), audit.Meets, audit.NoReason, 2147.12},
 		{"a count that nobody states", "switching-withstand", discs(-1), audit.NotAssessed, audit.UnitsNotStated, nan},
 		{"a spacing that nobody states", "switching-withstand", both(discs(23), func(b *base) { b.unit("U120B").SpacingMM = nan }), audit.NotAssessed, audit.SpacingUnknown, nan},
 		{"a spacing that cannot be read", "switching-withstand", both(discs(23), unitFault(audit.CellLength)), audit.NotAssessed, audit.FaultyField, nan},
@@ -158,6 +158,16 @@ func TestWetSwitchingWithstand(t *testing.T) {
 		{"wet wins over the gap", func(b *base) {
 			b.rows(3)[0].Direct = b.direct(func(d *audit.DirectValues) { d.ArcingMM, d.WetSwitchingKV = 3500, 1000 })
 		}, audit.FallsShort, audit.NoReason, 1000, "(tested wet value of the register)"},
+		{"far above the formula for 23 discs and the way round a rim: 1265 kV, 1.3 times that 1645 kV", func(b *base) {
+			b.rows(3)[0].Direct = b.direct(func(d *audit.DirectValues) { d.WetSwitchingKV = 5000 })
+		}, audit.NotAssessed, audit.FaultyField, nan, ""},
+		{"the same, not said to be wet", func(b *base) { b.rows(3)[0].Direct = b.direct(func(d *audit.DirectValues) { d.SwitchingKV = 1700 }) }, audit.NotAssessed, audit.FaultyField, nan, ""},
+		{"far above an arcing distance of the same row", func(b *base) {
+			b.rows(3)[0].Direct = b.direct(func(d *audit.DirectValues) { d.ArcingMM, d.SwitchingKV = 700, 1000 })
+		}, audit.NotAssessed, audit.FaultyField, nan, ""},
+		{"no less than lightning impulse", func(b *base) {
+			b.rows(3)[0].Direct = b.direct(func(d *audit.DirectValues) { d.LightningKV, d.WetSwitchingKV = 1450, 1500 })
+		}, audit.NotAssessed, audit.FaultyField, nan, ""},
 		{"one that cannot be read", func(b *base) { b.rows(3)[0].Faulty = b.rows(3)[0].Faulty.With(audit.CellLimits) }, audit.NotAssessed, audit.FaultyField, nan, ""},
 		{"the other one that cannot be read", func(b *base) {
 			b.rows(3)[0].Direct = b.direct(func(d *audit.DirectValues) { d.SwitchingKV = 1200 })
@@ -169,7 +179,8 @@ func TestWetSwitchingWithstand(t *testing.T) {
 		}, audit.Meets, audit.NoReason, 1200, ""},
 		{"less wet by the insulator than the row says otherwise", func(b *base) {
 			b.wholeString(3, basis.Composite).Direct = b.direct(func(d *audit.DirectValues) { d.SwitchingKV = 1200 })
-			b.unit("composite").WetSwitchingKV = 1000
+			u := b.unit("composite")
+			u.WetSwitchingKV, u.SpacingMM, u.ArcingMM = 1000, 3400, nan
 		}, audit.FallsShort, audit.NoReason, 1000, "(wet value of the unit)"},
 		{"the row's, and that of the insulator cannot be read", func(b *base) {
 			b.wholeString(3, basis.Composite).Direct = b.direct(func(d *audit.DirectValues) { d.SwitchingKV = 1200 })
@@ -204,6 +215,7 @@ func TestWetSwitchingWithstand(t *testing.T) {
 			row := &b.Lines[0]
 			row.NominalKV, row.HighestKV, row.LightningKV, row.SwitchingKV = 400, 420, 1425, 1050
 			b.Structures.Row(2).GroundM = 0
+			b.rows(3)[0].UnitsPerString = 23
 			o.change(b)
 			v := b.verdict("switching-withstand", 3, "A")
 			require.Equal(t, o.reason, v.Reason, "%s", v.Reason)

@@ -99,6 +99,60 @@ func TestSoundUnitsAreNotAssessedWhereAPartOfThemIsNot(t *testing.T) {
 	require.Equal(t, audit.FaultyField, b.verdict("sound-units", 3, "A").Reason)
 }
 
+// Sound units over less than 1 m withstand no more than 0.9616·1.065·530·1 = 542.8 kV, those over more than 10 m no less than 2147.12 kV of switching impulse, of
+// 60 × 146 mm 0.9232·1350·ln(1 + 0.46·8.76) = 2013.23 kV; horns of which 8 of 9 units have 8/9·1.25 m withstand 603.1 kV (computed).
+func TestSoundUnitsWhereTheFormulaEnds(t *testing.T) {
+	overUnits := func(levelKV float64, units, defective int16) func(b *base) {
+		return func(b *base) {
+			b.Criteria.ArcingDistance, b.Criteria.DefaultClass = audit.ArcingOverUnits, basis.ClassA
+			b.unit("U120B").DiameterMM, b.unit("U120B").CreepageMM = 330, 600 // beyond the disc table
+			b.Lines[0].LightningKV = levelKV
+			b.rows(3)[0].UnitsPerString, b.rows(3)[0].Defective = units, defective
+		}
+	}
+	switching := func(levelKV float64, units, defective int16) func(b *base) {
+		return func(b *base) {
+			overUnits(math.NaN(), units, defective)(b)
+			line := &b.Lines[0]
+			line.NominalKV, line.HighestKV, line.SwitchingKV = 1000, 1100, levelKV
+		}
+	}
+	horns := func(levelKV float64) func(b *base) {
+		return func(b *base) {
+			b.Criteria.DefaultClass, b.Lines[0].LightningKV = basis.ClassA, levelKV
+			b.rows(3)[0].Defective, b.rows(3)[0].Direct = 1, b.direct(func(d *audit.DirectValues) { d.ArcingMM = 1250 })
+		}
+	}
+	for _, o := range []struct {
+		name     string
+		change   func(b *base)
+		outcome  audit.Outcome
+		reason   audit.Reason
+		observed float64 // 0: not looked at
+	}{
+		{"8 sound units", overUnits(650, 12, 4), audit.FallsShort, audit.NoReason, 633.96},
+		{"6 sound units", overUnits(650, 12, 6), audit.FallsShort, audit.NoReason, 542.8},
+		{"6 sound units, where 1 m would do", overUnits(540, 12, 6), audit.NotAssessed, audit.OutsideGapFormula, 0},
+		{"beyond the formula with and without the defective units", switching(2140, 90, 20), audit.Meets, audit.NoReason, 0},
+		{"beyond the formula with and without the defective units, and 10 m would not do", switching(2150, 90, 20), audit.NotAssessed, audit.OutsideGapFormula, 0},
+		{"beyond the formula with the defective units alone", switching(2150, 90, 30), audit.FallsShort, audit.NoReason, 2013.23},
+		{"across horns", horns(610), audit.FallsShort, audit.NoReason, 603.1},
+		{"across horns, of which nobody knows wet", horns(550), audit.Meets, audit.NoReason, 0},
+	} {
+		t.Run(o.name, func(t *testing.T) {
+			b := newBase(t)
+			b.Structures.Row(2).GroundM = 0
+			o.change(b)
+			v := b.verdict("sound-units", 3, "A")
+			require.Equal(t, o.reason.String(), v.Reason.String())
+			require.Equal(t, o.outcome, v.Outcome)
+			if o.observed > 0 {
+				require.InDelta(t, o.observed, v.Observed.Number, 0.1)
+			}
+		})
+	}
+}
+
 // Maximum tension 28 kN with a factor of 2 needs 56 kN; of 120 kN 0.4 are 48 kN, 0.5 are 60 kN (computed).
 func TestResidualStrength(t *testing.T) {
 	porcelain := func(share float64) audit.ResidualStrength {
@@ -116,6 +170,9 @@ func TestResidualStrength(t *testing.T) {
 	}{
 		{"a sound string needs none", nil, "", 0, nil, audit.Meets, audit.NoReason, 120},
 		{"not stated", nil, "porcelain", 1, nil, audit.NotAssessed, audit.ResidualNotStated, 0},
+		{"not stated, and too weak even when sound", nil, "porcelain", 1, func(b *base, row *audit.AssemblyRow) {
+			row.Direct = b.direct(func(d *audit.DirectValues) { d.RatingKN = 50 })
+		}, audit.FallsShort, audit.NoReason, 50},
 		{"not stated for the material", porcelain(0.5), "toughened glass", 1, nil, audit.NotAssessed, audit.ResidualNotStated, 0},
 		{"material not stated", porcelain(0.5), "", 1, nil, audit.NotAssessed, audit.MaterialUnknown, 0},
 		{"enough", porcelain(0.5), "Porcelain ", 1, nil, audit.Meets, audit.NoReason, 60},

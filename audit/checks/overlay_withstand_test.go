@@ -55,7 +55,13 @@ func TestWithstandOfStrings(t *testing.T) {
 		{"horns shorter than the string govern", func(b *base) { b.rows(3)[0].Direct = b.direct(arcing(1100)) },
 			"lightning-withstand", audit.FallsShort, audit.NoReason, 597.04},
 		{"horns that are too near for the gap formula", func(b *base) { b.rows(3)[0].Direct = b.direct(arcing(900)) },
+			"lightning-withstand", audit.FallsShort, audit.NoReason, 542.8}, // of 1 m
+		{"horns that are too near for the gap formula, where 1 m would do", func(b *base) { b.rows(3)[0].Direct, b.Lines[0].LightningKV = b.direct(arcing(900)), 450 },
 			"lightning-withstand", audit.NotAssessed, audit.OutsideGapFormula, math.NaN()},
+		{"horns that are too near, on a string that is too short without them", func(b *base) { b.rows(3)[0].UnitsPerString, b.rows(3)[0].Direct = 5, b.direct(arcing(700)) },
+			"lightning-withstand", audit.FallsShort, audit.NoReason, 0.9616 * 495},
+		{"wet across horns of a string that is too short without them", func(b *base) { b.rows(3)[0].UnitsPerString, b.rows(3)[0].Direct = 5, b.direct(arcing(700)) },
+			"wet-withstand", audit.FallsShort, audit.NoReason, 0.9 * 215},
 		{"wet across horns", func(b *base) { b.rows(3)[0].Direct = b.direct(arcing(1100)) },
 			"wet-withstand", audit.NotAssessed, audit.WetAcrossHorns, math.NaN()},
 		{"an arcing distance as long as the string changes nothing", func(b *base) { b.rows(3)[0].Direct = b.direct(arcing(1314)) },
@@ -169,9 +175,9 @@ func TestImplausibleVoltages(t *testing.T) {
 		{"the lowest level that is believed", func(row *audit.LineRow) { row.LightningKV = 225 }, "", nil},
 		{"the highest level that is believed", func(row *audit.LineRow) { row.LightningKV = 975 }, "", nil},
 		{"a creepage voltage too low", func(row *audit.LineRow) { row.CreepageKV = 41 },
-			`creepage voltage "41" is implausible on a three-phase line of Um 145 kV, expected 41.9 kV or more; nothing is judged by it`, []string{"creepage"}},
+			`creepage voltage "41" is implausible on a three-phase line of Um 145 kV, expected 41.9 to 217.5 kV; nothing is judged by it`, []string{"creepage"}},
 		{"a low creepage voltage with an isolated neutral", func(row *audit.LineRow) { row.CreepageKV, row.System = 41, audit.Isolated },
-			`creepage voltage "41" is implausible on a three-phase line of Um 145 kV, expected 41.9 kV or more; nothing is judged by it`, []string{"creepage"}},
+			`creepage voltage "41" is implausible on a three-phase line of Um 145 kV, expected 41.9 to 217.5 kV; nothing is judged by it`, []string{"creepage"}},
 		{"a low creepage voltage of a railway", func(row *audit.LineRow) { row.CreepageKV, row.System = 25, audit.SinglePhase }, "", nil},
 		{"a highest voltage that is the nominal one", func(row *audit.LineRow) { row.HighestKV = 132 },
 			`highest voltage "132" is implausible, expected more than the nominal voltage, 132 kV; nothing is judged by either`, []string{"lightning-withstand", "wet-withstand", "creepage"}},
@@ -339,7 +345,7 @@ func TestImplausibleSwitchingLevels(t *testing.T) {
 			row := &b.Lines[0]
 			row.NominalKV, row.HighestKV, row.LightningKV, row.SwitchingKV = nan, o.um, o.lightning, o.switching
 			row.Source = audit.Source{Table: 2, Row: 2}
-			b.rows(3)[0].Direct = b.direct(func(d *audit.DirectValues) { d.LightningKV, d.SwitchingKV = 700, 700 })
+			b.rows(3)[0].Direct = b.direct(func(d *audit.DirectValues) { d.LightningKV, d.SwitchingKV = 760, 700 })
 			for _, check := range []string{"switching-withstand", "lightning-withstand"} {
 				v := b.verdict(check, 3, "A")
 				require.Equal(t, slices.Contains(o.checks, check), v.Outcome == audit.NotAssessed && v.Reason == audit.FaultyField, "%s: %s", check, v.Reason)

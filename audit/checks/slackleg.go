@@ -43,6 +43,7 @@ var slackLeg = audit.Check{
 	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsVAngle, audit.NeedsSwing},
 	Drives:  []audit.Quantity{audit.DriveMaximumTension, audit.DriveWind},
 	Errs:    audit.ErrsLoads,
+	Parted:  audit.ByCase,
 	Rests:   audit.RestsOnLoad | audit.RestsOnLength | audit.RestsOnCourse,
 	Remedy:  "Open the V wider, hang weights on it, or confirm the load cases.",
 	Concerns: func(s audit.Subject) audit.Reason {

@@ -33,6 +33,7 @@ var soundUnits = audit.Check{
 	},
 	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsDefective, audit.NeedsSoundInsulator, audit.NeedsUnitsPerString},
 	Errs:   audit.ErrsZone | audit.ErrsAltitude | audit.ErrsCreepageAltitude,
+	Pieces: []string{"creepage", "number of sound units", "lightning withstand", "switching withstand", "wet withstand"},
 	Rests:  audit.RestsOnCreepage | audit.RestsOnLength | audit.RestsOnWithstand,
 	Remedy: "Replace the defective units or the failed insulator; of the units of a string punctured porcelain first: it is a short circuit and may drop the line.",
 	Concerns: func(s audit.Subject) audit.Reason {
@@ -48,8 +49,12 @@ func judgeSound(s audit.Subject, t *audit.Trace) audit.Verdict {
 	if s.Assembly.HasFailed() {
 		return failedInsulator(s, t)
 	}
-	governs, verdict := soundCreepage, soundCreepage(s, nil)
-	for _, judge := range [...]func(audit.Subject, *audit.Trace) audit.Verdict{soundByPolicy, soundWithstand(audit.Lightning), soundWithstand(audit.Switching), soundWithstand(audit.Wet)} {
+	pieces := [...]func(audit.Subject, *audit.Trace) audit.Verdict{soundCreepage, soundByPolicy, soundWithstand(audit.Lightning), soundWithstand(audit.Switching), soundWithstand(audit.Wet)}
+	if piece := s.Piece(); piece > 0 {
+		return pieces[piece-1](s, t)
+	}
+	governs, verdict := pieces[0], pieces[0](s, nil)
+	for _, judge := range pieces[1:] {
 		if v := judge(s, nil); graver(v, verdict) {
 			governs, verdict = judge, v
 		}
@@ -199,17 +204,24 @@ func judgeSoundWithstand(s audit.Subject, t *audit.Trace, shape audit.Shape) aud
 	a := s.Assembly
 	required, ka := requiredWithstand(s, shape)
 	built := a.Withstand(shape, a.UnitsPerString, s.Criteria)
-	if audit.AtLeast(built.KV, required, "kV").Outcome != audit.Meets {
+	if built.NoLess == audit.NoReason && audit.AtLeast(built.KV, required, "kV").Outcome != audit.Meets {
 		return audit.DoesNotApply(audit.AsBuiltFallsShort)
 	}
 	left := a.SoundWithstand(shape, s.Criteria)
 	if left.Reason != audit.NoReason {
 		return audit.CannotTell(left.Reason)
 	}
+	v := audit.AtLeast(left.KV, required, "kV")
+	switch reason := openBy(&left, v); {
+	case reason == audit.NoReason:
+	case shape == audit.Wet: // an advisory, as above
+		return silent()
+	default:
+		return audit.CannotTell(reason)
+	}
 	if t.On() {
 		addWithstand(t, s, shape, left, required, ka, a.Defective)
 	}
-	v := audit.AtLeast(left.KV, required, "kV")
 	byAltitude := byAltitudeAlone(s, shape, v)
 	if shape == audit.Wet || byAltitude {
 		v = v.As(audit.Advisory)
@@ -218,7 +230,7 @@ func judgeSoundWithstand(s audit.Subject, t *audit.Trace, shape audit.Shape) aud
 	if s.NeedsSentence(v) {
 		has, needs := apart(left.KV, required, 0)
 		v = v.Saying(fmt.Sprintf("%s, %d of them defective, withstands %s kV of %s with those left; %s kV is needed%s%s%s.",
-			a.Hanging(), a.Defective, has, shapeName(shape), needs, extrapolated(s), onlyByAltitude(byAltitude), inPrint(v)))
+			a.Hanging(), a.Defective, noMore(left.NoMore)+has, shapeName(shape), needs, extrapolated(s), onlyByAltitude(byAltitude), inPrint(v)))
 	}
 	return v
 }

@@ -33,7 +33,7 @@ const postLimits = " Pins and posts: U = F_b·γ_b/S_b + F·γ_c/S_c ≤ 1 for a
 	"is not stated meets or falls short only where it does both upright and horizontal; pins are upright where nobody says otherwise (common practice). What is loaded without a stated strength or factor is not assessed, unless the " +
 	"loads that are known are too much by themselves. Where several stand side by side each is judged as if it bore the whole load."
 
-const defectLimits = "A long rod or composite with any defect has failed; a string with defective discs has the residual strength that the criteria state, and is not assessed without."
+const defectLimits = "A long rod or composite with any defect has failed; a string with defective discs has the residual strength that the criteria state; without, it falls short where its whole rating is too small, and is not assessed otherwise."
 
 const strengthLimits = "The weight is w times the weight span, as the trade has it; along the arc of the conductor it is up to 2 % more where spans of 300 to 600 m rise by a tenth of their length, 5 % by three tenths and 13 % by a half (computed), which is left out. Loads follow the load cases of the criteria, the conductor and bundle of the spans, the line's tensions, and ground levels; without one of them not assessed. A span with another conductor than the line's " +
 	"has the tension that a load case gives in kN or as a share of its strength, and no other; what hangs between unlike spans is not assessed. A tension assembly is judged by the span on its side. It bears the horizontal tension where the line has no ground level at all, and the stated one where the criterion stated_tension says that it is the pull; where just the " +
@@ -72,6 +72,7 @@ var strength = audit.Check{
 	Strings:  true,
 	Between:  true,
 	Errs:     audit.ErrsLoads,
+	Parted:   audit.ByCase | audit.BySide,
 	Rests:    audit.RestsOnLoad | audit.RestsOnRating | audit.RestsOnCourse,
 	Remedy:   "Take stronger units or parallel strings, or confirm the tension and the load cases.",
 	Concerns: loadedByConductor,
@@ -118,6 +119,7 @@ var strengthOneStringBroken = audit.Check{
 	Strings: true,
 	Between: true,
 	Errs:    audit.ErrsLoads,
+	Parted:  audit.ByCase | audit.BySide,
 	Rests:   audit.RestsOnLoad | audit.RestsOnRating | audit.RestsOnCourse,
 	Remedy:  "Take stronger units, or confirm the tension and the load cases.",
 	Concerns: func(s audit.Subject) audit.Reason {
@@ -185,11 +187,11 @@ func judgeStrength(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 		return audit.CannotTell(reason)
 	}
 	rating, reason := addRating(nil, s, pull.Across)
-	if reason != audit.NoReason {
+	v := audit.AtLeast(rating, pull.Required, "kN")
+	if reason != audit.NoReason && v.Outcome != audit.FallsShort {
 		addPull(t, s, pull, broken)
 		return audit.CannotTell(reason)
 	}
-	v := audit.AtLeast(rating, pull.Required, "kN")
 	if unsure := pull.Factor.Unsure; unsure != audit.NoReason && v.Outcome == audit.Meets {
 		most, _ := s.MostPull(broken)
 		if v = audit.AtLeast(rating, most.Required, "kN"); v.Outcome != audit.Meets {
@@ -223,24 +225,24 @@ func judgeStrength(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 			what = "each string that is left"
 		}
 		v = v.Saying(fmt.Sprintf("%s; %s puts %.1f kN on %s%s, which %s %.1f kN (factor %s)%s.",
-			ratedInWords(s, rating, pull.Across), pull.Load.Case.Name, pull.KN, what, attachedInWords(pull), needs, pull.Required, pull.Factor.Words(), doubt))
+			ratedInWords(s, rating, pull.Across, reason), pull.Load.Case.Name, pull.KN, what, attachedInWords(pull), needs, pull.Required, pull.Factor.Words(), doubt))
 	}
 	return v
 }
 
-// addRating shows what a string is good for as it hangs there; across its axis that is its cantilever rating.
+// addRating shows what a string is good for as it hangs there, at most where reason says why that is not known; across its axis that is its
+// cantilever rating.
 func addRating(t *audit.Trace, s audit.Subject, across bool) (rating float64, reason audit.Reason) {
 	rating, reason = s.Assembly.LeftKN(s.Criteria)
 	kind, source := "rating of one string", ratingSource(s.Assembly)
-	if s.Assembly.Defective > 0 {
+	if reason != audit.NoReason {
+		kind += " when sound; what its defective units leave of that is no more"
+	} else if s.Assembly.Defective > 0 {
 		kind, source = fmt.Sprintf("rating of one string with %d defective units, by its residual strength", s.Assembly.Defective), basis.OwnFigure
 	}
 	if across {
 		rating, reason = s.Assembly.CantileverKN(), audit.NoReason
 		kind, source = "cantilever rating of the insulator", basis.Clause{}
-	}
-	if reason != audit.NoReason {
-		return rating, reason
 	}
 	if s.Assembly.HasFailed() {
 		rating, kind, source = 0, "nothing is left of the rating of a long rod or composite with a defect", basis.CommonPractice
@@ -248,12 +250,14 @@ func addRating(t *audit.Trace, s audit.Subject, across bool) (rating float64, re
 	if t.On() {
 		t.Add(audit.Step{Symbol: "R", Meaning: kind, Result: audit.Figure(rating, "kN"), Role: audit.Observed, Clause: source})
 	}
-	return rating, audit.NoReason
+	return rating, reason
 }
 
-// ratedInWords says what a string is good for as it hangs there.
-func ratedInWords(s audit.Subject, rating float64, across bool) string {
+// ratedInWords says what a string is good for as it hangs there; unknown is why that is not known, but for what it is at most.
+func ratedInWords(s audit.Subject, rating float64, across bool, unknown audit.Reason) string {
 	switch {
+	case unknown != audit.NoReason:
+		return fmt.Sprintf("%s is rated %g kN when sound, and no more with defective units", s.Assembly.Hanging(), rating)
 	case s.Assembly.HasFailed():
 		return s.Assembly.Hanging() + " has failed by its defect and is good for nothing" + worstOfUnlike(s.Assembly)
 	case s.Assembly.Defective > 0 && !across:

@@ -273,7 +273,7 @@ var stringTooLong = audit.Check{
 	Drives:  []audit.Quantity{audit.DriveVoltage, audit.DriveSpecificCreepage},
 	Reads:   audit.ReadsZone | audit.ReadsAltitude,
 	Errs:    audit.ErrsZone | audit.ErrsCreepageAltitude,
-	Rests:   audit.RestsOnCreepage | audit.RestsOnLength | audit.RestsOnWithstand,
+	Rests:   audit.RestsOnCreepage | audit.RestsOnLength | audit.RestsOnWithstand | audit.RestsOnLongest,
 	Remedy:  "Take units with a longer creepage at the same spacing, or a composite; where only what hangs is too long, take units out.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		if s.Assembly.Makeup != nil && len(s.Assembly.Makeup.Parts) > 1 {

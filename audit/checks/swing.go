@@ -35,7 +35,7 @@ var swing = audit.Check{
 			{Symbol: "W_w", Meaning: "wind on the strings; of units that state no wind area on their diameter times their spacing, which is no less", Measure: "N"},
 			{Symbol: "m", Meaning: "subconductors of a phase"},
 		},
-		Limits: "Suspension strings of lines that state a swing limit, or a clearance; V sets are held by two legs, and `v-set-clearance` judges them. Both may be stated by load case, and where both are the lesser holds. The load case that comes nearest to its limit is shown. A conductor that lifts its string gives more than 90°. " +
+		Limits: "Suspension strings of lines that state a swing limit, or a clearance; V sets are held by two legs, and `v-set-clearance` judges them. Both may be stated by load case, and where both are the lesser holds. The load case that comes nearest to its limit is shown; where the load in one is not known, nothing is judged unless another falls short. A conductor that lifts its string gives more than 90°. " +
 			"Where no wall lean is stated the wall is upright, at the wall distance, which is measured to where it comes nearest as far down as the string reaches; one that leans is at the wall distance at the bracket level, and comes nearer by its lean below. Where no bracket level is stated the crossarm is level with the attachment: an arm that is higher leaves more room. A string that keeps the clearance not even at rest falls short at any swing. " +
 			"Where no clearance of a load case is stated the swing limit alone holds. Where one is and the wall distance, or the length of the string with its fittings, is not, it is not assessed, whatever the swing limit, unless it is exceeded, or the string swings too far for the units alone, or with the wall as far away as the arm is long. A Length of the row within 2 % of its units' is that of the units alone, and so is one of units whose length is not known, but under the crossarm, where it may have the fittings in it; one beyond has the fittings in it, and is not assessed where it is more than 2 % less than units and the line's fittings together, unless the string swings too far for it; one below contradicts them, and is not believed. A wall that is farther away than the arm is long, or a load case that the criteria do not have, is not assessed. " +
 			"The clearance is the project's figure, no approach distance." + terrainLimits,
@@ -55,8 +55,13 @@ var swing = audit.Check{
 	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsStrings, audit.NeedsStringLoads, audit.NeedsSwing},
 	Drives:  []audit.Quantity{audit.DriveMaximumTension, audit.DriveWind},
 	Errs:    audit.ErrsLoads,
-	Rests:   audit.RestsOnLoad | audit.RestsOnLength | audit.RestsOnCourse | audit.RestsOnRoom,
+	Parted:  audit.ByCase,
+	Rests:   audit.RestsOnLoad | audit.RestsOnLength | audit.RestsOnCourse | audit.RestsOnRoom | audit.RestsOnSwing,
 	Remedy:  "Install tension assemblies or a V set, or hang weights on the string.",
+	Otherwise: []string{
+		"Too near the crossarm at rest: take a longer string, or confirm the distances and clearances.",
+		"Too near the wall at rest: move the attachment away from it (where it leans, a shorter string helps too), or confirm the distances and clearances.",
+	},
 	Concerns: func(s audit.Subject) audit.Reason {
 		switch {
 		case s.Assembly.Duty == audit.Jumper:
@@ -84,11 +89,26 @@ func judgeSwing(s audit.Subject, t *audit.Trace) audit.Verdict {
 		addSwing(t, s, load, angle)
 		addAllowed(t, s, &allowed)
 	}
-	v := besideDoubt(s, audit.AtMost(angle, allowed.Deg, "deg"))
+	v := besideDoubt(s, audit.AtMost(angle, allowed.Deg, "deg")).Advising(adviceOnSwing(&allowed))
 	if s.NeedsSentence(v) {
-		v = v.Saying(fmt.Sprintf("%s swings by %.2f° under %s; %s%s.", s.Assembly.Hanging(), angle, load.Case.Name, allowedInWords(&allowed), doubtInWords(s)))
+		does := fmt.Sprintf("swings by %.2f° under %s; %s", angle, load.Case.Name, allowedInWords(&allowed))
+		if allowed.AtRest() {
+			does = fmt.Sprintf("hangs too near under %s: %s", load.Case.Name, allowedInWords(&allowed))
+		}
+		v = v.Saying(fmt.Sprintf("%s %s%s.", s.Assembly.Hanging(), does, doubtInWords(s)))
 	}
 	return v
+}
+
+// adviceOnSwing is which remedy is for a string: what holds it still does not help one that is too near at rest.
+func adviceOnSwing(a *audit.AllowedSwing) uint8 {
+	switch {
+	case !a.AtRest():
+		return 0
+	case a.Deg == a.WallDeg:
+		return 2
+	}
+	return 1
 }
 
 // addSwing shows how the swing of a string comes about.
@@ -211,9 +231,9 @@ func allowedInWords(a *audit.AllowedSwing) string {
 	switch wall := a.Deg == a.WallDeg; {
 	case a.Deg == a.StatedDeg:
 		return fmt.Sprintf("the line allows %g°", a.StatedDeg)
-	case a.Deg < 0 && wall:
+	case a.AtRest() && wall:
 		return fmt.Sprintf("with %s the clearance of %g mm is not kept even at rest beside %s", length, a.ClearanceMM, strings.TrimSuffix(from, ","))
-	case a.Deg < 0:
+	case a.AtRest():
 		return fmt.Sprintf("with %s the clearance of %g mm from the crossarm is not kept even at rest", shortest, a.ClearanceMM)
 	case wall:
 		return fmt.Sprintf("with %s the clearance of %g mm from %s allows %.2f°", length, a.ClearanceMM, from, a.Deg)

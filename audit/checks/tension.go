@@ -224,6 +224,8 @@ func takesTension(s audit.Subject) audit.Verdict {
 func shackleVoltageUnknown(s audit.Subject) audit.Reason {
 	switch voltage := s.Line.VoltageKV(); {
 	case basis.IsLowVoltage(voltage):
+	case s.Line.Row.SystemUnread() && basis.IsLowDirectVoltage(voltage):
+		return audit.FaultyField
 	case math.IsNaN(s.Line.Row.NominalKV) && s.Line.Row.Faulty.Has(audit.CellVoltage):
 		return audit.FaultyField
 	case math.IsNaN(voltage):

@@ -148,7 +148,7 @@ var punctureMargin = audit.Check{
 			{Symbol: "U_dry", Meaning: "dry power frequency flashover of the unit", Measure: "kV"},
 			{Symbol: "U_p", Meaning: "power frequency puncture voltage of the unit", Measure: "kV"},
 		},
-		Limits: "Units that can puncture: cap-and-pin, pin and shackle. Long rods, solid posts and composites cannot (class A of IEC 60383-1). The share is 0.75 unless the criteria state another. " +
+		Limits: "Units that can puncture: cap-and-pin, pin and shackle. Long rods, solid posts and composites cannot (class A of IEC 60383-1). Of direct current it is not assessed: both voltages are of power frequency. The share is 0.75 unless the criteria state another. " +
 			"Equality meets. A puncture-to-flashover ratio of about 10, often quoted for a good insulator, fits no catalogue value of discs or pins (1.3 to 1.5) and judges nothing.",
 		Example: audit.Example{
 			Story: "A disc with a dry flashover of 80 kV and a puncture voltage of 105 kV",
@@ -163,7 +163,7 @@ var punctureMargin = audit.Check{
 	},
 	AnyCount: true,
 	Trusts:   []audit.Need{audit.NeedsDuty, audit.NeedsKind},
-	Needs:    []audit.Need{audit.NeedsUnit, audit.NeedsPuncture},
+	Needs:    []audit.Need{audit.NeedsUnit, audit.NeedsAlternating, audit.NeedsPuncture},
 	Reads:    audit.ReadsLine,
 	Rests:    audit.RestsOnWithstand,
 	Remedy:   "Confirm the unit's data sheet; replace units that fall short.",

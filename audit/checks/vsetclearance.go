@@ -34,7 +34,7 @@ var vSetClearance = audit.Check{
 		Limits: "V sets of suspension assemblies of lines or structures that state a clearance, in each load case of the criteria: still air is judged where they have a case without wind. The case and the distance that leave least of the clearance are shown. While both legs are taut the conductor stands where they put it; " +
 			"where the load leans by more than half the angle between them one goes slack, and the conductor swings about the attachment of the other. A load that lifts both holds the conductor above the crossarm. The legs are alike and end at the conductor in one point, and half of what both weigh and catch of the wind acts there. " +
 			"Distances are those of the conductor's axis at the structure. Wall distance and arm length are those of the middle between the attachments. A wall on one side is on that of the Wall side (left or right along the line), one that stands on both sides is near in either wind; where the side is not stated and the turn pulls, it is not assessed unless either side gives the same verdict. " +
-			"Where the length of the legs with their fittings is not known, it is not assessed unless legs of any length from what is known on would give the same. Where only the arm length is stated the wall is no farther. A load case without a clearance, a load case that the criteria do not have, and a wall that is farther than the arm is long are not assessed, unless another case falls short. " +
+			"Where the length of the legs with their fittings is not known, it is not assessed unless legs of any length from what is known on would give the same. Where only the arm length is stated the wall is no farther. A load case without a clearance or of which the load is not known, a load case that the criteria do not have, and a wall that is farther than the arm is long are not assessed, unless another case falls short. " +
 			"The clearance is the project's figure, no approach distance." + terrainLimits,
 		Example: audit.Example{
 			Story: "A V of 40° with legs of 2 m beside a wall 1.4 m from its middle, under 290 Pa on spans of 300 m, conductor of 28.14 mm and 15.965 N/m, clearance 1.2 m",
@@ -54,8 +54,16 @@ var vSetClearance = audit.Check{
 	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsStrings, audit.NeedsVAngle, audit.NeedsStringLoads, audit.NeedsSwing},
 	Drives:  []audit.Quantity{audit.DriveMaximumTension, audit.DriveWind},
 	Errs:    audit.ErrsLoads,
+	Parted:  audit.ByCase,
+	Pieces:  []string{"wall", "crossarm"},
 	Rests:   audit.RestsOnLoad | audit.RestsOnLength | audit.RestsOnCourse | audit.RestsOnRoom,
-	Remedy:  "Open the V wider, hang weights on it, or confirm the distances and clearances.",
+	Remedy:  "Too near the crossarm with both legs taut: take longer legs or a narrower V, or confirm the distances and clearances.",
+	Otherwise: []string{
+		"Too near the crossarm with one leg slack: hang weights on it, take longer legs, or confirm the distances and clearances.",
+		"Too near the wall with one leg slack: open the V wider, hang weights on it, or confirm the distances and clearances.",
+		"Too near the wall with both legs taut: move the attachments away from it (where it leans, a wider V or shorter legs help too), or confirm the distances and clearances.",
+		"Lifted by its load: hang weights on it, install tension assemblies, or confirm the ground levels and load cases.",
+	},
 	Concerns: func(s audit.Subject) audit.Reason {
 		switch {
 		case s.Assembly.Duty == audit.Jumper:
@@ -82,12 +90,27 @@ func judgeVSetClearance(s audit.Subject, t *audit.Trace) audit.Verdict {
 	if t.On() {
 		addVPlace(t, s, &at)
 	}
-	v := besideDoubt(s, audit.AtLeast(at.DistanceMM, at.ClearanceMM, "mm"))
+	v := besideDoubt(s, audit.AtLeast(at.DistanceMM, at.ClearanceMM, "mm")).Advising(adviceOnV(s, &at))
 	if s.NeedsSentence(v) {
 		v = v.Saying(fmt.Sprintf("%s, a V set of %.4g°, holds the conductor %s under %s, where the clearance asks for %g mm%s%s.",
 			s.Assembly.Hanging(), s.Assembly.VAngleDeg, nearInWords(&at), at.Load.Case.Name, at.ClearanceMM, legsInWords(s, &at), doubtInWords(s)))
 	}
 	return v
+}
+
+// adviceOnV is which remedy moves the conductor away from what it is too near: none of angle, length and weight does so in every state.
+func adviceOnV(s audit.Subject, at *audit.VPlace) uint8 {
+	switch slack := at.LegIsSlack(s.Assembly.VAngleDeg); {
+	case at.BelowMM < 0:
+		return 4
+	case slack && at.ToArm:
+		return 1
+	case slack:
+		return 2
+	case !at.ToArm:
+		return 3
+	}
+	return 0
 }
 
 // nearInWords says how near a conductor is, and to what.

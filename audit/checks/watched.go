@@ -105,6 +105,7 @@ var onWatchList = audit.Check{
 		},
 	},
 	AskedBy: []audit.Need{audit.AsksWatchList},
+	Rests:   audit.RestsOnMaker,
 	Remedy:  "Do what the owner does with what is on the list.",
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
 		r := &s.Registered

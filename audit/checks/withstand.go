@@ -11,8 +11,8 @@ import (
 )
 
 const withstandLimits = "The withstand of a string is the register row's tested value, else the withstand of an insulator that is a whole string, or its flashover by its factor (0.9616 lightning, the wet share wet), else the table of 146 mm discs interpolated on string length " +
-	"(discs of 250 to 280 mm diameter and 127 to 170 mm spacing, 20 discs at most), else a gap formula on the dry arcing distance (1 to 10 m), which of cap-and-pin units is units times spacing where the criterion arcing_distance says so and none is stated; the verdict says which. An arcing distance that the row states " +
-	"shorter than the string, or than that of an insulator that is a whole string, as between horns, governs by the gap formula where that gives less than table or insulator; a tested value of the row is taken for that of the string as it hangs, with its horns. Of unlike units the longest are taken to be the defective ones. Long rods, composites and posts in series with other units have tested values or none. Altitude by the basis of the " +
+	"(discs of 250 to 280 mm diameter and 127 to 170 mm spacing, 20 discs at most), else a gap formula on the dry arcing distance (1 to 10 m; a shorter one falls short where 1 m does, a longer one meets where 10 m does, and what is between is not assessed), which of cap-and-pin units is units times spacing where the criterion arcing_distance says so and none is stated; the verdict says which. An arcing distance that the row states " +
+	"shorter than the string, or than that of an insulator that is a whole string, as between horns, governs by the gap formula where that gives less than table or insulator; a tested value of the row is taken for that of the string as it hangs, with its horns. Of cap-and-pin units that state less flashover than a disc of the table, or less withstand than such are rated for (87.5 kV of lightning impulse, 35 kV wet), no more is known than that the string has no more than all together. Of unlike units the longest are taken to be the defective ones. Long rods, composites and posts in series with other units have tested values or none. Altitude by the basis of the " +
 	"criteria: a level that covers sites up to 1000 m is raised from there, one that is required at the site from sea level; above 2000 m the formula is extrapolated." + altitudeLimits + " "
 
 var withstandSymbols = []audit.Explained{
@@ -92,7 +92,7 @@ var switchingWithstand = audit.Check{
 	Remedy:  "Enlarge the arcing distance, or confirm the level and the gap factor.",
 	Sizes:   true,
 	Concerns: func(s audit.Subject) audit.Reason {
-		if basis.IsRangeOne(s.Line.HighestKV) && !s.Line.Row.System.IsDirect() {
+		if basis.IsRangeOne(s.Line.HighestKV) && !s.Line.Row.System.IsDirect() && !s.Line.Row.SystemUnread() {
 			return audit.IsRangeOne
 		}
 		return carriesPhaseWhole(s)
@@ -130,7 +130,7 @@ var wetWithstand = audit.Check{
 	Remedy:  "Lengthen the string, or enter its tested wet withstand.",
 	Sizes:   true,
 	Concerns: func(s audit.Subject) audit.Reason {
-		if basis.IsRangeTwo(s.Line.HighestKV) && !s.Line.Row.System.IsDirect() {
+		if basis.IsRangeTwo(s.Line.HighestKV) && !s.Line.Row.System.IsDirect() && !s.Line.Row.SystemUnread() {
 			return audit.IsRangeTwo
 		}
 		return carriesPhaseWhole(s)
@@ -162,6 +162,10 @@ func judgeWithstand(s audit.Subject, t *audit.Trace, shape audit.Shape) audit.Ve
 		clearSteps(t)
 		return audit.CannotTell(unknown)
 	}
+	if reason := openBy(&withstand, v); reason != audit.NoReason {
+		clearSteps(t)
+		return audit.CannotTell(reason)
+	}
 	byAltitude := byAltitudeAlone(s, shape, v)
 	if byAltitude {
 		v = v.As(audit.Advisory)
@@ -170,15 +174,23 @@ func judgeWithstand(s audit.Subject, t *audit.Trace, shape audit.Shape) audit.Ve
 	if s.AtLeast && s.NeedsSentence(v) {
 		has, needs := apart(withstand.KV, required, 0)
 		return v.Saying(fmt.Sprintf("%s withstands %s kV of %s (%s)%s; %s kV is needed at any altitude; the ground level here is not known%s.",
-			s.Assembly.Hanging(), has, shapeName(shape), withstand.From, leftInWords(s, shape), needs, inPrint(v)))
+			s.Assembly.Hanging(), noMore(withstand.NoMore)+has, shapeName(shape), withstand.From, leftInWords(s, shape), needs, inPrint(v)))
 	}
 	if s.NeedsSentence(v) {
 		has, needs := apart(withstand.KV, required, 0)
 		v = v.Saying(fmt.Sprintf("%s withstands %s kV of %s (%s)%s; %s kV is needed at %.0f m (level %g kV, exponent %g, %s basis%s)%s%s.",
-			s.Assembly.Hanging(), has, shapeName(shape), withstand.From, leftInWords(s, shape), needs, s.Structure.GroundM, s.Line.Level(shape), s.Criteria.Exponent(shape),
+			s.Assembly.Hanging(), noMore(withstand.NoMore)+has, shapeName(shape), withstand.From, leftInWords(s, shape), needs, s.Structure.GroundM, s.Line.Level(shape), s.Criteria.Exponent(shape),
 			s.Criteria.AltitudeBasis, extrapolated(s), onlyByAltitude(byAltitude), inPrint(v)))
 	}
 	return v
+}
+
+// openBy is why a verdict cannot be told by a withstand that is known to be no more, or no less, alone.
+func openBy(w *audit.Withstand, v audit.Verdict) audit.Reason {
+	if v.Outcome == audit.Meets {
+		return w.NoMore
+	}
+	return w.NoLess
 }
 
 // withinPrintedTables remarks on a wet verdict by the disc table whose margin is less than printed tables differ by.
@@ -211,6 +223,22 @@ func onlyByAltitude(is bool) string {
 	return "; the level itself it withstands, and nobody stated the altitude basis"
 }
 
+// noMore says in words of a voltage that it is no more, where there is a reason for it.
+func noMore(why audit.Reason) string {
+	if why == audit.NoReason {
+		return ""
+	}
+	return "no more than "
+}
+
+// asABound says the same of a step on the trace.
+func asABound(why audit.Reason) string {
+	if why == audit.NoReason {
+		return ""
+	}
+	return "; the string has no more than that"
+}
+
 // extrapolated says so where ground stands above the altitudes for which the factor has data.
 func extrapolated(s audit.Subject) string {
 	if s.Structure.GroundM > basis.AltitudeDataEndM {
@@ -226,7 +254,7 @@ func leftInWords(s audit.Subject, shape audit.Shape) string {
 	}
 	text := fmt.Sprintf(", %d units of it defective", s.Assembly.Defective)
 	if left := s.Assembly.SoundWithstand(shape, s.Criteria); left.Reason == audit.NoReason {
-		text += fmt.Sprintf(" and %.0f kV left", left.KV)
+		text += fmt.Sprintf(" and %s%.0f kV left", noMore(left.NoMore), left.KV)
 	}
 	return text
 }
@@ -270,11 +298,15 @@ func addWithstand(t *audit.Trace, s audit.Subject, shape audit.Shape, w audit.Wi
 	switch w.From {
 	case audit.DiscTable:
 		addTable(t, s.Assembly, shape, defective, &step, s.Criteria)
+	case audit.UnitsTogether:
+		n := audit.Operand{Symbol: "n", Value: audit.Figure(float64(s.Assembly.UnitsPerString-defective), "")}
+		step.Formula, step.Sheet = "n·U_1", "n*U_1"
+		step.Inputs = []audit.Operand{n, {Symbol: "U_1", Value: audit.Figure(w.KV/n.Value.Number, "kV")}}
 	case audit.GapOverUnits:
 		t.Add(unitsStep(s.Assembly, defective, w.GapM))
 		fallthrough
 	case audit.GapFormula:
-		addGap(&step, shape, w.GapM, s.Criteria)
+		addGap(&step, shape, &w, s.Criteria)
 	}
 	if w.From == audit.UnitFlashover {
 		step.Formula, step.Sheet = "f·U_f", "f*U_f"
@@ -284,6 +316,7 @@ func addWithstand(t *audit.Trace, s audit.Subject, shape audit.Shape, w audit.Wi
 		}
 		step.Inputs = []audit.Operand{{Symbol: "f", Value: audit.Figure(factor, "")}, {Symbol: "U_f", Value: audit.Figure(audit.UnitFlashoverKV(s.Assembly.Unit, shape), "kV")}}
 	}
+	step.Meaning += asABound(w.NoMore)
 	if n := s.Assembly.UnitsPerString; w.From == audit.ShareOfTested {
 		step.Formula, step.Sheet = "U_t·(n − d)/n", "U_t*(n-d)/n"
 		step.Inputs = []audit.Operand{{Symbol: "U_t", Value: audit.Figure(s.Assembly.Withstand(shape, n, s.Criteria).KV, "kV")},
@@ -414,16 +447,21 @@ func unitsStep(a *audit.Assembly, defective int, gapM float64) audit.Step {
 	return step
 }
 
-// addGap shows the gap formula by which a withstand was found.
-func addGap(step *audit.Step, shape audit.Shape, gapM float64, criteria *audit.Criteria) {
-	step.Inputs = []audit.Operand{{Symbol: "d", Value: audit.Figure(gapM, "m")}, {Symbol: "K", Value: audit.Figure(criteria.GapFactor.Value, "")}}
+// addGap shows the gap formula by which a withstand was found, at the end of its range where the gap is outside it.
+func addGap(step *audit.Step, shape audit.Shape, w *audit.Withstand, criteria *audit.Criteria) {
+	d, distanceM := "d", w.GapM
+	if nearestM := basis.NearestGap(distanceM); nearestM != distanceM && w.KV > 0 {
+		step.Meaning += fmt.Sprintf("; of %g m, the end of its range, since the distance is %.4g m", nearestM, distanceM)
+		d, distanceM = "d_r", nearestM
+	}
+	step.Inputs = []audit.Operand{{Symbol: d, Value: audit.Figure(distanceM, "m")}, {Symbol: "K", Value: audit.Figure(criteria.GapFactor.Value, "")}}
 	if shape == audit.Switching {
 		share := basis.WithstandFromU50(1, basis.SwitchingSigma)
-		step.Formula, step.Sheet = fmt.Sprintf("%g·K·1080·ln(0.46·d + 1)", share), fmt.Sprintf("(1-%g*%g)*K*1080*LN(0.46*d+1)", basis.WithstandSigmas, basis.SwitchingSigma)
+		step.Formula, step.Sheet = fmt.Sprintf("%g·K·1080·ln(0.46·%s + 1)", share, d), fmt.Sprintf("(1-%g*%g)*K*1080*LN(0.46*%s+1)", basis.WithstandSigmas, basis.SwitchingSigma, d)
 		return
 	}
 	share := basis.WithstandFromU50(1, basis.LightningSigma)
-	step.Formula, step.Sheet = fmt.Sprintf("%g·(0.74 + 0.26·K)·530·d", share), fmt.Sprintf("(1-%g*%g)*(0.74+0.26*K)*530*d", basis.WithstandSigmas, basis.LightningSigma)
+	step.Formula, step.Sheet = fmt.Sprintf("%g·(0.74 + 0.26·K)·530·%s", share, d), fmt.Sprintf("(1-%g*%g)*(0.74+0.26*K)*530*%s", basis.WithstandSigmas, basis.LightningSigma, d)
 }
 
 // interpolated reads a column of the disc table at x as a spreadsheet does.

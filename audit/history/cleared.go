@@ -165,7 +165,7 @@ const blankNow = ": blank now, and something was stated there"
 // answered clears an exception by the verdict on its subject.
 func (c *comparison) answered(b *before, t *told) {
 	v := &t.verdict
-	changed := b.Rule != c.out.RuleOf(c.r, b.Check, t.at.Line) || b.Rule == ""
+	changed := c.ruleChanged(b.Record, t.at.Line)
 	detail := ""
 	if v.Reason != audit.NoReason {
 		detail = v.Reason.String()
@@ -180,12 +180,15 @@ func (c *comparison) answered(b *before, t *told) {
 		}
 	}
 	switch {
-	case lost.any() && v.Outcome != audit.NotAssessed:
+	case lost.any() && v.Outcome != audit.NotAssessed && !(v.Outcome == audit.NotApplicable && c.r.SaidByRow(v.Reason, &t.at)):
 		c.cleared(b, NotAssessed, lost.inWords())
-	case v.Outcome == audit.NotAssessed && (!changed || v.Reason.AskedBy() == ""):
+	case v.Outcome == audit.NotAssessed && (!changed || lost.any() || v.Reason.AskedBy() == ""):
+		if lost.any() && !v.Reason.IsFaulty() {
+			detail = lost.inWords()
+		}
 		c.cleared(b, NotAssessed, detail)
-		// A run that noted nothing of what its exceptions rest on leaves open what was lost, and so does another rule or zone.
-		c.out.Cleared[len(c.out.Cleared)-1].NothingLost = b.Rests != "" && !lost.any() && !changed && !v.Reason.IsFaulty() &&
+		// A run that noted nothing of what its exceptions rest on leaves open what was lost, and so does another zone.
+		c.out.Cleared[len(c.out.Cleared)-1].NothingLost = b.Rests != "" && !lost.any() && !v.Reason.IsFaulty() &&
 			c.r.ZoneLost(b.Stated, &t.at) == "" && c.r.NearZoneLost(b.Stated, &t.at) == ""
 	case v.Outcome == audit.Meets && c.r.ZoneLost(b.Stated, &t.at) != "":
 		c.cleared(b, RuleChanged, c.r.ZoneLost(b.Stated, &t.at)+": "+figures(v))

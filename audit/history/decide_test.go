@@ -100,7 +100,7 @@ func TestWhatADecisionIsWorth(t *testing.T) {
 		"accept, and it is worse":             {decision: one(Said{Word: "accept"}), now: []int16{10, 7, 8, 10}, status: Lapsed, open: true, detail: "is worse than when it was decided: was 8 of 10"},
 		"plan, and it is worse":               {decision: one(Said{Word: "plan", Until: "2026-12-31"}), now: []int16{10, 7, 8, 10}, status: Lapsed, open: true, detail: "worse"},
 		"accept, and it meets":                {decision: one(Said{Word: "accept"}), now: []int16{10, 10, 8, 10}, status: Settled, detail: "meets"},
-		"accept, and it cannot be judged":     {decision: one(Said{Word: "accept"}), now: []int16{10, -1, 8, 10}, status: Unjudged, detail: "units per string not stated"},
+		"accept, and it cannot be judged":     {decision: one(Said{Word: "accept"}), now: []int16{10, -1, 8, 10}, status: Unjudged, detail: "Units per string: known before"},
 		"done, and it is still found":         {decision: one(Said{Word: "done"}), status: StillThere, open: true},
 		"done long ago, still found":          {decision: one(Said{Word: "done", Until: "2020-01-01"}), status: StillThere, open: true},
 		"of a structure, not to be judged":    {decision: structure(Said{Word: "done"}), now: []int16{10, -1, 8, 10}, status: Unjudged},

@@ -119,7 +119,7 @@ func (c *comparison) blankNow(rec *Record, at *audit.Location) (columns []string
 	return columns, gone
 }
 
-// found takes an exception for one of before. It is not better by what was lost of it.
+// found takes an exception for one of before. It is not better by what was lost of it, nor where another rule judges it.
 func (c *comparison) found(exception int, was *Record) {
 	e := &c.r.Exceptions[exception]
 	change := Change{State: became(was, &e.Verdict), FirstSeen: min(was.FirstSeen, c.r.Run.AsOf), Was: was}
@@ -127,6 +127,9 @@ func (c *comparison) found(exception int, was *Record) {
 		if change.Lost = c.lost(was, e.Check, &e.Location); change.Lost.any() && change.State == Better {
 			change.State = Standing
 		}
+	}
+	if change.State == Better && c.ruleChanged(was, e.Line) {
+		change.State = Standing
 	}
 	if rows := audit.RowsAlikeThen(was.Stated); rows > 1 && rows > c.r.RowsAlike(&e.Location) && e.Structure >= 0 && c.r.MayHoldMore(e.Line, e.Structure) {
 		change.Lost.rows = rows

@@ -44,12 +44,16 @@ const onSomeLines = ", on some lines"
 func rulesBy(r *audit.Result, by *audit.Criteria, classes any) map[string]string {
 	rules := make(map[string]string, len(r.Checks))
 	criteria := by.List()
+	whole := make([][]byte, len(criteria)) // in words load cases are their names alone
+	for i := range criteria {
+		whole[i] = by.AsJSON(&criteria[i].Criterion)
+	}
 	for _, check := range r.Checks {
 		sum := sha256.New()
 		fmt.Fprintf(sum, "%q %q %s %q %q\n", r.Run.Version, check.ID, check.Severity, check.Method.Formula, check.Method.Limits)
 		for i := range criteria {
-			if touches(criteria[i].Key, check.ID) {
-				writeCriterion(sum, &criteria[i])
+			if touches(criteria[i].Key, check) {
+				fmt.Fprintf(sum, "%s %q %t %s\n", criteria[i].Key, criteria[i].Value, criteria[i].Stated, whole[i])
 			}
 		}
 		if classes != nil {
@@ -82,21 +86,27 @@ func (c *Changes) RuleOf(r *audit.Result, check string, line int) string {
 	return c.Rules[check]
 }
 
+// ruleChanged tells whether a check judges a line by another rule than it did, or may: of a run that noted none that is not known.
+func (c *comparison) ruleChanged(was *Record, line int) bool {
+	return was.Rule == "" || was.Rule != c.out.RuleOf(c.r, was.Check, line)
+}
+
 // ruleDigits is the length of a hash of a rule.
 const ruleDigits = 12
 
 func short(sum hash.Hash) string { return hex.EncodeToString(sum.Sum(nil))[:ruleDigits] }
 
-func writeCriterion(sum hash.Hash, k *audit.InForce) {
-	fmt.Fprintf(sum, "%s %q %t\n", k.Key, k.Value, k.Stated)
-}
-
 // touches tells whether a criterion may decide what a check says. Most may, by what a structure requires; a doubt counts as yes, since
 // then it is put down to the rule and not to the line.
-func touches(criterion, check string) bool {
-	switch criterion {
+func touches(criterion string, of *audit.Check) bool {
+	restsOn := func(kinds audit.Rests) bool { return of.Rests == 0 || of.Rests&kinds != 0 }
+	switch check := of.ID; criterion {
 	case "remedy", "priority", "cohort_years", "risk", "height_accuracy_m", "zone_accuracy_m", "tension_accuracy_percent": // they choose what to hang instead, what to do first, how what hangs is counted, what is ranked, and what is told of errors
 		return false
+	case "load_cases", "stated_tension", "unequal_sharing", "residual_strength", "combined_loads":
+		return restsOn(audit.RestsOnLoad | audit.RestsOnCourse)
+	case "insulator_factor":
+		return restsOn(audit.RestsOnRating | audit.RestsOnFitting)
 	case "puncture_share":
 		return check == "puncture-margin"
 	case "ageing":

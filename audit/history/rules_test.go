@@ -1,6 +1,7 @@
 package history
 
 import (
+	"slices"
 	"testing"
 
 	"dryarc/audit"
@@ -39,7 +40,7 @@ func TestRulesCountCriteriaOfSomeLines(t *testing.T) {
 // Every criterion is one that may change what some check says, but for those that only choose among remedies and order them, and count what hangs.
 func TestCriteriaTouchRules(t *testing.T) {
 	touching := func(key string) bool {
-		return touches(key, "creepage") || touches(key, "puncture-margin") || touches(key, "near-worse-zone") || touches(key, "past-stated-age") || touches(key, "broken-conductor") || touches(key, "grading-rings") || touches(key, "on-watch-list") || touches(key, "sound-units")
+		return slices.ContainsFunc(checks.All(), func(check *audit.Check) bool { return touches(key, check) })
 	}
 	var idle []string
 	for _, k := range audit.AllCriteria() {
@@ -48,4 +49,50 @@ func TestCriteriaTouchRules(t *testing.T) {
 		}
 	}
 	require.ElementsMatch(t, []string{"remedy", "priority", "cohort_years", "risk", "height_accuracy_m", "zone_accuracy_m", "tension_accuracy_percent"}, idle)
+}
+
+// All of a criterion is of the rule, not only what the outputs say of it; and load cases and factors are of the rules of those checks alone that go by them.
+func TestRulesGoByAllOfACriterion(t *testing.T) {
+	all := checks.All()
+	changed := func(change func(c *audit.Criteria)) (ids []string) {
+		p := &audit.Project{Criteria: audit.DefaultCriteria()}
+		p.Criteria.LoadCases = []audit.LoadCase{{Name: "storm", WindPa: 600, From: audit.MaximumTension, Factor: 1, TemperatureC: audit.NotStated()}}
+		p.Criteria.InsulatorFactor = audit.InsulatorFactor{Basis: "own rule", Tension: 2, Suspension: 2, OneStringBroken: 1.5}
+		before := Rules(&audit.Result{Project: p, Checks: all})
+		p.Criteria.LoadCases = slices.Clone(p.Criteria.LoadCases)
+		change(&p.Criteria)
+		for id, rule := range Rules(&audit.Result{Project: p, Checks: all}) {
+			if before[id] != rule {
+				ids = append(ids, id)
+			}
+		}
+		slices.Sort(ids)
+		return ids
+	}
+	for name, change := range map[string]func(c *audit.Criteria){
+		"wind":     func(c *audit.Criteria) { c.LoadCases[0].WindPa = 100 },
+		"tension":  func(c *audit.Criteria) { c.LoadCases[0].From = audit.EverydayTension },
+		"ice":      func(c *audit.Criteria) { c.LoadCases[0].IceMM = 5 },
+		"factor":   func(c *audit.Criteria) { c.LoadCases[0].Factor = 1.2 },
+		"a second": func(c *audit.Criteria) { c.LoadCases = append(c.LoadCases, audit.LoadCase{Name: "calm", Factor: 1}) },
+	} {
+		ids := changed(change)
+		for _, check := range all {
+			if check.Rests&audit.RestsOnLoad != 0 {
+				require.Contains(t, ids, check.ID, name)
+			}
+		}
+		for _, id := range []string{"creepage", "near-worse-zone", "lightning-withstand", "wet-withstand", "units-for-voltage", "odd-one-out", "grading-rings", "level-pair"} {
+			require.NotContains(t, ids, id, name)
+		}
+	}
+	for name, change := range map[string]func(c *audit.Criteria){
+		"factor": func(c *audit.Criteria) { c.InsulatorFactor.Fitting = 1.9 },
+		"basis":  func(c *audit.Criteria) { c.InsulatorFactor.Basis = "another" },
+		"by case": func(c *audit.Criteria) {
+			c.InsulatorFactor.By = []audit.ExactFactor{{Factor: 3, Basis: "study", Cases: []string{"storm"}}}
+		},
+	} {
+		require.Equal(t, []string{"broken-conductor", "fitting-broken-conductor", "fitting-strength", "fitting-strength-one-string-broken", "strength", "strength-one-string-broken"}, changed(change), name)
+	}
 }

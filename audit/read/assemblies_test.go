@@ -67,7 +67,7 @@ func TestAssemblyFaults(t *testing.T) {
 			audit.CellDefective},
 		"creepage":        {"Creepage (in)", 0.2, "out-of-range " + at + `K2: creepage "0.2" is out of range, expected 0.393701 to 3937.01 in`, audit.CellCreepage},
 		"creepage, #N/A":  {"Creepage", "#N/A", "not-a-number " + at + `K2: creepage "#N/A" is not a number`, audit.CellCreepage},
-		"rating":          {"Rating (kN)", "120 kV", "not-a-number " + at + `K2: rating "120 kV" is no number with a unit of this column, expected one of kN, N, daN, kgf, lbf, klbf`, audit.CellRating},
+		"rating":          {"Rating (kN)", "120 kV", "not-a-number " + at + `K2: rating "120 kV" is no number with a unit of this column, expected one of kN, N, daN, kgf, tf, lbf, klbf`, audit.CellRating},
 		"length":          {"Length (m)", 146, "out-of-range " + at + `K2: length "146" is out of range, expected 0.01 to 30 m`, audit.CellLength},
 		"arcing":          {"Arcing", "1,500", "not-a-number " + at + `K2: arcing "1,500" may be 1.500 or 1500, and its column does not tell which; expected a number without marks between thousands, or decimal: comma or decimal: point for the file under register in the project file`, audit.CellArcing},
 		"withstand":       {"Wet withstand (kV)", 1e6, "out-of-range " + at + `K2: wet withstand "1000000" is out of range, expected 1 to 6000 kV`, audit.CellTested},
@@ -210,4 +210,14 @@ func TestOrderOfThePartsOfAString(t *testing.T) {
 	require.Equal(t, int16(15), p.Assemblies.At(2).UnitsPerString)
 	require.Len(t, p.Makeups[p.Assemblies.At(3).Makeup].Parts, 1, "of one kind of unit")
 	require.Equal(t, int16(15), p.Assemblies.At(3).UnitsPerString)
+}
+
+// None is no blank as a slip load: the line's would hold for a clamp that does not slip.
+func TestNoSlipLoad(t *testing.T) {
+	for text, faults := range map[string][]string{"-": nil, "n/a": nil,
+		"None": {`not-a-number register.xlsx!Assemblies!K2: slip load "None" ` + slipNone}} {
+		p := set(newBase(), "Slip load", text).mustRead(t)
+		require.Equal(t, faults, faultsOf(p), text)
+		require.Equal(t, faults != nil, p.Assemblies.At(0).Faulty.Has(audit.CellAttachment), text)
+	}
 }

@@ -79,7 +79,7 @@ func assemblyColumns(r *register) []column[assembly] {
 			also("wet switching impulse withstand", "switching impulse withstand wet", "wet switching impulse withstand voltage").
 			means("tested wet switching impulse withstand voltage of the string; the lesser governs where Switching withstand is stated too"),
 		number("Slip load", kilonewtons, leastSlipKN, mostSlipKN, audit.CellAttachment, func(a *assembly) *float64 { return &a.direct.SlipKN }).
-			also(slipNames...).means("pull along the conductor at which the clamp or tie of one subconductor slips, of a suspension, pin or post assembly: a broken conductor pulls no more than that times its subconductors; wins over the line's"),
+			also(slipNames...).unlessNone(slipNone).means("pull along the conductor at which the clamp or tie of one subconductor slips, of a suspension, pin or post assembly: a broken conductor pulls no more than that times its subconductors; wins over the line's"),
 		number("Clamp rating", kilonewtons, 0.1, 5000, audit.CellMounting, func(a *assembly) *float64 { return &a.direct.FittingsKN[audit.Clamp] }).
 			also(clampNames...).means("mechanical rating of one clamp, which holds one subconductor: suspension or dead-end clamp; that of the line where blank"),
 		number("Yoke rating", kilonewtons, 0.1, 5000, audit.CellMounting, func(a *assembly) *float64 { return &a.direct.FittingsKN[audit.Yoke] }).
@@ -102,6 +102,7 @@ func assemblyColumns(r *register) []column[assembly] {
 const (
 	leastSlipKN = 0.3
 	mostSlipKN  = 500
+	slipNone    = "may mean that nothing slips or that nothing is stated, of which a blank says the second, so that the line's would hold; expected, of what does not slip, the strength of the conductor or more"
 )
 
 // What the trade calls the columns that several sheets have (common practice).

@@ -49,22 +49,17 @@ func byDutyKey(to *audit.ByDuty, low, high float64) reader {
 }
 
 // checkBrokenConductor finds a load case of a broken conductor that no criteria have.
-func (f *projectFile) checkBrokenConductor() *ProjectFileError {
-	cases := f.loadCases()
-	criteria := []*audit.Criteria{&f.criteria}
-	for _, o := range slices.Concat(f.ofLines, f.scenarios) {
-		criteria = append(criteria, &o.criteria)
+func (f *projectFile) checkBrokenConductor(node ast.Node, c *audit.Criteria) *ProjectFileError {
+	name, cases := c.BrokenConductor.Case, f.loadCases()
+	if c.BrokenCase() != nil || slices.ContainsFunc(cases, func(known string) bool { return audit.IsSameLoadCase(known, name) }) {
+		return nil
 	}
-	for _, c := range criteria {
-		name := c.BrokenConductor.Case
-		if c.BrokenCase() != nil || slices.ContainsFunc(cases, func(known string) bool { return audit.IsSameLoadCase(known, name) }) {
-			continue
-		}
-		hint := "write case: everyday, or the name of one of the load_cases"
-		if close := near(name, cases); close != "" {
-			hint = fmt.Sprintf("did you mean %q?", close)
-		}
-		return &ProjectFileError{Message: fmt.Sprintf("criterion broken_conductor names the load case %q, which is none of the criteria's", name), Hint: hint}
+	hint := "write case: everyday, or name the load case under load_cases"
+	if len(cases) > 0 {
+		hint = "write case: everyday, or one that the criteria have: " + quotedList(cases)
 	}
-	return nil
+	if close := near(name, cases); close != "" {
+		hint = fmt.Sprintf("did you mean %q?", close)
+	}
+	return wrong(under(node, "criteria", "broken_conductor", "case"), hint, "criterion broken_conductor names the load case %q, which is none of the criteria's", name)
 }

@@ -7,6 +7,8 @@ import (
 	"strings"
 
 	"dryarc/audit"
+
+	"github.com/goccy/go-yaml/ast"
 )
 
 // caseReader reads figures that may be stated by load case: 600, or high wind: 600; still air: 1500, or 600; still air: 1500, where the bare one
@@ -28,8 +30,10 @@ func (c *caseReader) figures(cell string, in unitOfMeasure) (rest float64, named
 		}
 		number, _ := figure(strings.Replace(text, "\u2212", "-", 1))
 		_, plain := parseNumber(number)
-		switch _, ok := writtenAs(number); {
+		switch written, ok := writtenAs(number); {
 		case !ok || plain && !isLoosePoint(number):
+		case (name != "" || len(parts) > 1) && written.loose == 0 && written.has == (numberSigns{commaDecimal: true}): // no comma of thousands
+			text = written.plain + strings.TrimPrefix(text, number)
 		case name == "" && len(parts) == 1 && !plain:
 			return math.NaN(), nil, notANumber // its column tells how
 		case name != "" || len(parts) > 1:
@@ -107,6 +111,23 @@ func (f *projectFile) loadCases() (names []string) {
 		add(&o.criteria)
 	}
 	return names
+}
+
+// checkLoadCases finds load cases that criteria name and none have.
+func (f *projectFile) checkLoadCases(root ast.Node) *ProjectFileError {
+	check := func(node ast.Node, c *audit.Criteria) *ProjectFileError {
+		if problem := f.checkBrokenConductor(node, c); problem != nil {
+			return problem
+		}
+		return f.checkFactors(node, c)
+	}
+	problem := check(root, &f.criteria)
+	for _, o := range slices.Concat(f.ofLines, f.scenarios) {
+		if problem == nil {
+			problem = check(o.node, &o.criteria)
+		}
+	}
+	return problem
 }
 
 // byCase is a column of numbers that may be stated by load case, between two ends, both included.

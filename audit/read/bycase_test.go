@@ -1,6 +1,7 @@
 package read
 
 import (
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -19,23 +20,26 @@ func TestFiguresByLoadCase(t *testing.T) {
 		named []audit.CaseFigure
 		says  string // of the trouble
 	}{
-		"1200":                            {1200, nil, ""},
-		"47 in":                           {1193.8, nil, ""},
-		"high wind: 600; still air: 1500": {nan, []audit.CaseFigure{{Case: "high wind", Value: 600}, {Case: "Still air", Value: 1500}}, ""},
-		"600;STILL-AIR=1.5 m":             {600, []audit.CaseFigure{{Case: "Still air", Value: 1500}}, ""},
-		"high wind: 600\nstill air: 1500": {nan, []audit.CaseFigure{{Case: "high wind", Value: 600}, {Case: "Still air", Value: 1500}}, ""},
-		"0":                               {nan, nil, "is out of range, expected 10 to 30000 mm"},
-		"-600":                            {nan, nil, "is out of range, expected 10 to 30000 mm"},
-		"600; still air: 0":               {nan, nil, "is out of range, expected 10 to 30000 mm"},
-		"much":                            {nan, nil, `is not a number, nor numbers by load case such as "high wind: 600; still air: 1500"`},
-		"storm: 600":                      {nan, nil, `names the load case "storm", which is none of the criteria's: high wind, Still air`},
-		"600; 700":                        {nan, nil, "states two figures of one load case, or two for all others"},
-		"high wind: 600; High wind: 700":  {nan, nil, "states two figures of one load case, or two for all others"},
-		"high wind:":                      {nan, nil, `is not a number, nor numbers by load case such as "high wind: 600; still air: 1500"`},
-		";":                               {nan, nil, "is not a number"},
-		"45,5":                            {nan, nil, "is not a number"}, // which its column reads then
-		"600; still air: 12.500":          {nan, nil, twoWays},
-		"still air: 1.250,5":              {nan, nil, twoWays},
+		"1200":                                {1200, nil, ""},
+		"47 in":                               {1193.8, nil, ""},
+		"high wind: 600; still air: 1500":     {nan, []audit.CaseFigure{{Case: "high wind", Value: 600}, {Case: "Still air", Value: 1500}}, ""},
+		"600;STILL-AIR=1.5 m":                 {600, []audit.CaseFigure{{Case: "Still air", Value: 1500}}, ""},
+		"high wind: 600\nstill air: 1500":     {nan, []audit.CaseFigure{{Case: "high wind", Value: 600}, {Case: "Still air", Value: 1500}}, ""},
+		"0":                                   {nan, nil, "is out of range, expected 10 to 30000 mm"},
+		"-600":                                {nan, nil, "is out of range, expected 10 to 30000 mm"},
+		"600; still air: 0":                   {nan, nil, "is out of range, expected 10 to 30000 mm"},
+		"much":                                {nan, nil, `is not a number, nor numbers by load case such as "high wind: 600; still air: 1500"`},
+		"storm: 600":                          {nan, nil, `names the load case "storm", which is none of the criteria's: high wind, Still air`},
+		"600; 700":                            {nan, nil, "states two figures of one load case, or two for all others"},
+		"high wind: 600; High wind: 700":      {nan, nil, "states two figures of one load case, or two for all others"},
+		"high wind:":                          {nan, nil, `is not a number, nor numbers by load case such as "high wind: 600; still air: 1500"`},
+		";":                                   {nan, nil, "is not a number"},
+		"45,5":                                {nan, nil, "is not a number"}, // which its column reads then
+		"high wind: 0,5 m; still air: 1,25 m": {nan, []audit.CaseFigure{{Case: "high wind", Value: 500}, {Case: "Still air", Value: 1250}}, ""},
+		"60,5; still air: 20,25":              {60.5, []audit.CaseFigure{{Case: "Still air", Value: 20.25}}, ""},
+		"still air: 1,250":                    {nan, nil, twoWays},
+		"600; still air: 12.500":              {nan, nil, twoWays},
+		"still air: 1.250,5":                  {nan, nil, twoWays},
 	} {
 		rest, named, trouble := reader.figures(cell, millimetres.units[0])
 		if c.says != "" {
@@ -85,6 +89,38 @@ func TestUprightWallAndLevelBracket(t *testing.T) {
 	require.Empty(t, faultsOf(p))
 	require.Zero(t, p.Lines[0].Room.WallLean)
 	require.Zero(t, p.Lines[0].Room.BracketMM)
+}
+
+// A lean is stated in the unit that its heading, the row below or the cell names; of an angle it would be the tangent, which nobody means by the number.
+func TestWallLeanGoesByItsUnit(t *testing.T) {
+	for heading, of := range map[string]struct{ cell, lean any }{
+		"Wall lean": {0.02, 0.02}, "Wall lean (m/m)": {0.02, 0.02}, "Wall lean (%)": {2, 0.02}, "Wall lean, %": {2, 0.02}, "Wall lean %": {2, 0.02},
+		"Wall lean (mm/m)": {20, 0.02}, "Wall lean mm/m": {20, 0.02}, "Wall lean (‰)": {20, 0.02}, "Wall lean (cm/m)": {2, 0.02}, " wall_lean ": {"2 %", 0.02},
+	} {
+		b := newBase()
+		b.lines = grid{{"Line", "Nominal voltage (kV)", heading}, {"L1", 110, of.cell}}
+		p := b.mustRead(t)
+		require.Empty(t, faultsOf(p), heading)
+		require.InDelta(t, of.lean, p.Lines[0].Room.WallLean, 1e-15, heading)
+	}
+	for heading, unit := range map[string]string{"Wall lean (deg)": "deg", "Wall lean (Grad)": "Grad", "Wall lean °": "°", "Wall lean (mm)": "mm"} {
+		b := newBase()
+		b.lines = grid{{"Line", "Nominal voltage (kV)", heading}, {"L1", 110, 1}}
+		_, err := b.read(t)
+		requireInputError(t, err, fmt.Sprintf("register.xlsx!Lines: heading %q has the unit %q, expected one of m/m, cm/m, mm/m, %%", heading, unit),
+			fmt.Sprintf("where it is in m/m, write under register in the project file: columns: {Lines: {Wall lean: {from: %q, unit: m/m}}}", heading))
+	}
+	for key, value := range map[string]string{"wall_lean": "0.02", "wall_lean_%": "2", "wall_lean_m/m": "0.02"} {
+		b := newBase()
+		b.project += fmt.Sprintf("scenarios: [{name: one, lines: [L1], set: {%s: %s}}]\n", key, value)
+		require.InDelta(t, 0.02, b.mustRead(t).Scenarios[0].Sheet[0].Room.WallLean, 1e-15, key)
+	}
+	for written, lean := range map[string]float64{`"Wall lean (%)":2`: 0.02, `"wall_lean (mm/m)":20`: 0.02, `"wall_lean":0.02`: 0.02, `"Wall lean %":2`: 0.02} {
+		b := newBase()
+		b.structures = strings.Replace(b.structures, `"sequence":2`, `"sequence":2,`+written, 1)
+		p := b.mustRead(t)
+		require.InDelta(t, lean, p.Rooms[p.Structures.At(1).Room-1].WallLean, 1e-15, written)
+	}
 }
 
 // Criteria of some lines and scenarios have load cases of their own, and a cell may name them: the first spelling counts.

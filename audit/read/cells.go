@@ -77,6 +77,9 @@ func (p *placed[R]) nothing(row *R, cell string) (t *trouble, read bool) {
 	}
 	switch says {
 	case saysBlank:
+		if p.column.none != nil && strings.EqualFold(cell, "none") {
+			return p.column.none, true
+		}
 		return nil, true
 	case saysUnknown:
 		if !p.column.verbatim {
@@ -149,6 +152,12 @@ func isCounting(word string, things []string) bool {
 // counting names what a column counts, in the singular.
 func (c column[R]) counting(words ...string) column[R] {
 	c.counted = words
+	return c
+}
+
+// unlessNone makes a fault of "none", which is no blank in the column.
+func (c column[R]) unlessNone(expected string) column[R] {
+	c.none = &trouble{kind: audit.NotANumber, expected: expected}
 	return c
 }
 

@@ -31,6 +31,7 @@ type column[R any] struct {
 	synonyms  []string // what else the trade calls it
 	meaning   string   // for the documentation and the template
 	choices   []string // the words of a vocabulary
+	none      *trouble // what is wrong with "none", which is no blank there; nil where it is one
 	low, high float64  // the range of a number in the unit of the measure; both 0 where there is none
 	shape     shapeOfColumn
 }

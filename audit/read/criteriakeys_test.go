@@ -210,6 +210,19 @@ func TestBrokenConductor(t *testing.T) {
 		require.NotNil(t, got, written)
 		require.Contains(t, got.Message, problem, written)
 	}
-	_, got := read("{share: 1, case: high winds}")
-	require.Contains(t, got.Hint, "High wind")
+	for written, hint := range map[string]string{
+		"{share: 1, case: high winds}":       `did you mean "High wind"?`,
+		"{share: 1, case: storm}":            `write case: everyday, or one that the criteria have: "High wind"`,
+		"{share: 1, subconductors: all}":     "write a whole number without quotes, from 1 to 12",
+		"{share: 1, subconductors: 2020-05}": "write a whole number without quotes, from 1 to 12",
+		"{share: 1, subconductors: 1.5}":     "write a whole number without quotes, from 1 to 12",
+	} {
+		_, got := read(written)
+		require.Equal(t, hint, got.Hint, written)
+		require.Equal(t, 2, got.Line, written)
+		require.Greater(t, got.Column, len("criteria: {load_cases: [{name: High wind, tension: maximum}], broken_conductor: {share: 1"), written)
+	}
+	_, got := parseProjectFile([]byte("structures: {file: s.geojson}\nfor:\n- lines: [L-1]\n  criteria:\n    broken_conductor: {share: 1, case: storm}\n"))
+	require.Equal(t, [2]int{5, 40}, [2]int{got.Line, got.Column}, "of some lines")
+	require.Equal(t, "write case: everyday, or name the load case under load_cases", got.Hint)
 }

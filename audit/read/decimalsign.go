@@ -164,14 +164,22 @@ func (t *pointTable) inDegrees(at int) bool {
 	return at == t.x && !t.axes[0].projected || at == t.y && !t.axes[1].projected
 }
 
-// notANumber records a property that is no number: one fault for all rows of a table that can be read in two ways.
+// notANumber records a property that is no number.
 func (r *structureReader) notANumber(f *feature, name, text string) {
-	if f.table != nil {
-		at := f.table.column(name)
-		if problem, is := f.table.untoldAt(f.cells, at); is {
-			r.project.Faults.Gather(audit.Fault{Kind: audit.NotANumber, At: r.source(f), Column: name, Value: strings.Clone(excerpt(strings.TrimSpace(f.cells[at]))), Expected: problem}, "untold")
-			return
-		}
+	if !r.isUntold(f, name) {
+		r.fault(r.source(f), audit.NotANumber, name, text, "is not a number")
 	}
-	r.fault(r.source(f), audit.NotANumber, name, text, "is not a number")
+}
+
+// isUntold tells whether a property can be read in two ways: one fault for all rows of a table.
+func (r *structureReader) isUntold(f *feature, name string) bool {
+	if f.table == nil {
+		return false
+	}
+	at := f.table.column(name)
+	problem, is := f.table.untoldAt(f.cells, at)
+	if is {
+		r.project.Faults.Gather(audit.Fault{Kind: audit.NotANumber, At: r.source(f), Column: name, Value: strings.Clone(excerpt(strings.TrimSpace(f.cells[at]))), Expected: problem}, "untold")
+	}
+	return is
 }

@@ -116,38 +116,27 @@ func namesKey(take func(text string) bool, expected string) reader {
 }
 
 // checkFactors finds load cases and kinds of them that factors name and no criteria have: such a factor would hold nowhere, in silence.
-func (f *projectFile) checkFactors(root ast.Node) *ProjectFileError {
+func (f *projectFile) checkFactors(node ast.Node, c *audit.Criteria) *ProjectFileError {
 	cases, kinds := f.loadCases(), f.caseKinds()
 	same := func(known, name string) bool { return audit.IsSameLoadCase(known, name) }
-	check := func(node ast.Node, c *audit.Criteria) *ProjectFileError {
-		list, _ := under(node, "criteria", "insulator_factor", "by").(*ast.SequenceNode)
-		for i := range c.InsulatorFactor.By {
-			e, at := &c.InsulatorFactor.By[i], list.Values[i]
-			for _, of := range [...]struct {
-				key, what    string
-				names, known []string
-				same         func(known, name string) bool
-			}{{"case", "load case", e.Cases, cases, same}, {"kind", "kind of load case", e.Kinds, kinds, strings.EqualFold}} {
-				for _, name := range of.names {
-					if slices.ContainsFunc(of.known, func(known string) bool { return of.same(known, name) }) {
-						continue
-					}
-					hint := "load_cases has none; give each a name and, where factors go by it, a kind"
-					if len(of.known) > 0 {
-						hint = "the criteria have " + quotedList(of.known)
-					}
-					return wrong(under(at, of.key), hint, "a factor under by is for the %s %q, which load_cases does not have", of.what, name)
+	list, _ := under(node, "criteria", "insulator_factor", "by").(*ast.SequenceNode)
+	for i := range c.InsulatorFactor.By {
+		e, at := &c.InsulatorFactor.By[i], list.Values[i]
+		for _, of := range [...]struct {
+			key, what    string
+			names, known []string
+			same         func(known, name string) bool
+		}{{"case", "load case", e.Cases, cases, same}, {"kind", "kind of load case", e.Kinds, kinds, strings.EqualFold}} {
+			for _, name := range of.names {
+				if slices.ContainsFunc(of.known, func(known string) bool { return of.same(known, name) }) {
+					continue
 				}
+				hint := "load_cases has none; give each a name and, where factors go by it, a kind"
+				if len(of.known) > 0 {
+					hint = "the criteria have " + quotedList(of.known)
+				}
+				return wrong(under(at, of.key), hint, "a factor under by is for the %s %q, which load_cases does not have", of.what, name)
 			}
-		}
-		return nil
-	}
-	if problem := check(root, &f.criteria); problem != nil {
-		return problem
-	}
-	for _, o := range slices.Concat(f.ofLines, f.scenarios) {
-		if problem := check(o.node, &o.criteria); problem != nil {
-			return problem
 		}
 	}
 	return nil

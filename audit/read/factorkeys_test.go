@@ -31,7 +31,7 @@ criteria:
 		{For: []audit.FactorOf{audit.FittingFactor}, At: audit.AtTerminal, Crossings: []string{"railway"}, Factor: 3, Basis: "study 13"},
 		{For: []audit.FactorOf{audit.CantileverFactor}, Units: []string{"P-12"}, Factor: 3, Basis: "study 13"},
 	}}, f.criteria.InsulatorFactor)
-	require.Equal(t, "own rule: tension 2, suspension 0, cantilever 0, one string broken 0, fitting 2.5; tension or suspension in high wind, of porcelain or glass 2.7 (study 12); "+
+	require.Equal(t, "own rule: tension 2, fitting 2.5; tension or suspension in high wind, of porcelain or glass 2.7 (study 12); "+
 		"one string broken in cases of Everyday, installed from 1970 on, installed before 1985 4 (study 12); fitting at a terminal, at a crossing of railway 3 (study 13); cantilever of P-12 3 (study 13)",
 		f.criteria.InsulatorFactor.String())
 }

@@ -89,7 +89,6 @@ func (l *layer) carryThrough(f *feature) error {
 
 // checkChoice refuses a file none of whose features has a property that the project file names.
 func (l *layer) checkChoice(file string) error {
-	l.properties.why = map[string]string{}
 	var trouble problems
 	check := func(slot int, name, key, why string) {
 		for _, used := range l.properties.slots[slot].used {

@@ -253,6 +253,7 @@ func inBrackets(heading string) (outside, inside string) {
 func understand[R any](cells []string, columns []column[R], lookup headingLookup, told stated) layout[R] {
 	shape := layout[R]{declared: columns, cells: len(cells)}
 	found := make([][]candidate[R], len(columns))
+	var unread []int // columns with a heading of which the unit is not known
 	for index, cell := range cells {
 		heading := excerptOf(strings.TrimSpace(cell))
 		if heading == "" {
@@ -263,7 +264,9 @@ func understand[R any](cells []string, columns []column[R], lookup headingLookup
 		c, i, problem := recognise(heading, columns, lookup, told.mapped)
 		switch {
 		case problem != "":
-			shape.refuse(problem, headingHint)
+			m := columns[i].measure
+			shape.refuse(problem, unitHint(m, fmt.Sprintf("under register in the project file: columns: {%s: {%s: {from: %q, unit: %s}}}", sheetMark, columns[i].heading, heading, m.name)))
+			unread = append(unread, i)
 		case i < 0:
 			other := otherHeading{index: index, heading: heading}
 			if _, inside := inBrackets(heading); OfAnotherTime(inside) {
@@ -276,10 +279,13 @@ func understand[R any](cells []string, columns []column[R], lookup headingLookup
 		}
 	}
 	for i := range columns {
+		if slices.Contains(unread, i) {
+			continue
+		}
 		p, isMapped := told.mapped[columns[i].heading]
 		switch fixed := told.fixedOf(columns[i].heading); {
 		case len(p.phases) > 0:
-			shape.chooseByPhase(&columns[i], p.phases, found[i])
+			shape.chooseByPhase(&columns[i], p.phases, found, found[i])
 		case fixed != "" && len(found[i]) == 0:
 			c := placed[R]{column: &columns[i], index: nowhere, in: unitOfMeasure{factor: 1}, fixed: fixed}
 			if m := columns[i].measure; m != nil {
@@ -290,7 +296,7 @@ func understand[R any](cells []string, columns []column[R], lookup headingLookup
 			shape.choose(&columns[i], found[i], fixed)
 		}
 		if isMapped && len(p.phases) == 0 && !slices.ContainsFunc(found[i], func(c candidate[R]) bool { return c.strength == mappedName }) {
-			shape.notThere(p.name, columns[i].heading)
+			shape.notThere(p.name, columns[i].heading, found)
 		}
 	}
 	shape.checkPhases()
@@ -314,16 +320,22 @@ const (
 	mappedName
 )
 
-// recognise finds the column that a heading may stand for, −1 for none.
-func recognise[R any](heading string, columns []column[R], lookup headingLookup, mapped map[string]mappedColumn) (c candidate[R], i int, problem string) {
-	outside, unit := inBrackets(heading)
+// unitIn takes a heading apart into what stands outside its first brackets and its unit: what stands inside, or the mark that it ends with.
+func unitIn(heading string) (outside, unit string) {
+	outside, unit = inBrackets(heading)
 	if unit == "" && len(heading) > 1 && heading[0] != '"' {
-		for _, mark := range [...]string{`"`, "″", "'", "′"} { // units that have no letter
+		for _, mark := range [...]string{`"`, "″", "'", "′", "%", "‰", "°"} { // units that have no letter
 			if strings.HasSuffix(heading, mark) {
 				unit = mark
 			}
 		}
 	}
+	return outside, unit
+}
+
+// recognise finds the column that a heading may stand for, −1 for none.
+func recognise[R any](heading string, columns []column[R], lookup headingLookup, mapped map[string]mappedColumn) (c candidate[R], i int, problem string) {
+	outside, unit := unitIn(heading)
 	for i := range columns {
 		of, isMapped := mapped[columns[i].heading]
 		p, phase, is := of.named(heading, outside)

@@ -384,7 +384,11 @@ func dump(out *strings.Builder, p *audit.Project, structures bool) {
 func dumpUnderstanding(out *strings.Builder, u Understanding) {
 	for _, c := range u.Columns {
 		if headingKey(c.Written) != headingKey(c.For) && headingKey(c.Written) != headingKey(c.For+c.Kept) || c.From != c.Kept {
-			fmt.Fprintf(out, "%s: %q is %s %s\n", u.Table, c.Written, c.For, strings.Trim(c.From+" to "+c.Kept, "to "))
+			units := ""
+			if c.Kept != "" {
+				units = c.From + " to " + c.Kept
+			}
+			fmt.Fprintf(out, "%s: %q is %s %s\n", u.Table, c.Written, c.For, units)
 		}
 	}
 	for _, c := range u.Ignored {

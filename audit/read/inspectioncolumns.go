@@ -23,7 +23,7 @@ const seenHeading = "Units seen"
 const flashedHeading = "Units flashed"
 
 // shares are parts of a whole.
-var shares = &measure{"of 1", []unitOfMeasure{
+var shares = &measure{name: "of 1", units: []unitOfMeasure{
 	{names: []string{"of 1", "0-1"}, factor: 1},
 	{names: []string{"%", "percent", "per cent", "pct"}, factor: 0.01},
 }}

@@ -277,11 +277,15 @@ func numeric(node ast.Node) (float64, bool) {
 func wholeKey(to *int, low, high int) reader {
 	return func(name string, node ast.Node) *ProjectFileError {
 		var value float64
+		hint := fmt.Sprintf("write a whole number without quotes, from %d to %d", low, high)
 		if problem := floatKey(&value, float64(low), float64(high))(name, node); problem != nil {
+			if problem.Hint == numberHint {
+				problem.Hint = hint
+			}
 			return problem
 		}
 		if value != math.Trunc(value) {
-			return wrong(node, "write a whole number", "%s %s is not a whole number", name, written(node))
+			return wrong(node, hint, "%s %s is not a whole number", name, written(node))
 		}
 		*to = int(value)
 		return nil

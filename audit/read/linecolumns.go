@@ -54,7 +54,7 @@ func lineColumns(r *register) []column[audit.LineRow] {
 		number("Cold tension", kilonewtons, 0.1, 1000, audit.CellTension, func(l *row) *float64 { return &l.ColdTensionKN }).
 			also("minimum temperature tension", "tension at minimum temperature").means("tension of one subconductor in the cold, for uplift"),
 		number("Slip load", kilonewtons, leastSlipKN, mostSlipKN, audit.CellAttachment, func(l *row) *float64 { return &l.SlipKN }).
-			also(slipNames...).means("pull along the conductor at which the clamp or tie of one subconductor slips, of suspension, pin and post assemblies of the line as a rule"),
+			also(slipNames...).unlessNone(slipNone).means("pull along the conductor at which the clamp or tie of one subconductor slips, of suspension, pin and post assemblies of the line as a rule"),
 		number("Deviation limit", degrees, 0, 180, audit.CellDeviationLimit, func(l *row) *float64 { return &l.DeviationLimitDeg }).
 			also("maximum deviation", "max deviation", "suspension deviation limit", "line angle limit").
 			means("largest deviation for suspension assemblies; wins over the criterion"),
@@ -64,7 +64,7 @@ func lineColumns(r *register) []column[audit.LineRow] {
 			also(armLengthNames...).means("from the body of the structure to the attachment of the string, of a V set to the middle between its two; the wall is no farther"),
 		number("Wall distance", millimetres, lowestRoomMM, highestRoomMM, audit.CellLength, func(l *row) *float64 { return &l.Room.WallDistanceMM }).
 			also(wallDistanceNames...).means("level distance from the attachment of a suspension string, of a V set from the middle between its two, to the body or wall, where it comes nearest as far down as the string reaches; of a wall whose lean is stated, at the bracket level"),
-		number("Wall lean", nil, -1, 1, audit.CellLength, func(l *row) *float64 { return &l.Room.WallLean }).
+		number("Wall lean", slopes, -1, 1, audit.CellLength, func(l *row) *float64 { return &l.Room.WallLean }).
 			means("by how many metres the wall comes nearer for each metre down from where the wall distance is measured, below 0 where it leans away; upright where blank"),
 		number("Bracket level", millimetres, -highestBracketMM, highestBracketMM, audit.CellLength, func(l *row) *float64 { return &l.Room.BracketMM }).
 			also("crossarm level").means("how far the crossarm or bracket is above the attachment of the string, below 0 beneath it; level with it where blank"),

@@ -22,7 +22,7 @@ type Fit struct {
 	Columns  []LookedColumn // every heading of the row that fits best, with what stands below it
 	Found    []FoundColumn
 	Missing  []string // required columns that have no heading
-	Problems []string // what cannot be understood of the headings
+	Problems []string // what cannot be understood of the headings, with what helps against it
 	// Headings are the first and the last row of the headings where they stand in two, of which the names are joined; else 0.
 	Headings [2]uint32
 }
@@ -90,7 +90,10 @@ func fitOf[R any](s *sheetTallies, kind string, columns []column[R]) Fit {
 		best, at = understand(joinHeadings(s.first[first:first+2], s.across), columns, lookup, stated{}), first+1
 		fit.Headings = [2]uint32{s.first[first].number, s.first[first+1].number}
 	}
-	fit.Missing, fit.Problems = best.missing, best.problems
+	fit.Missing = best.missing
+	for i, problem := range best.problems {
+		fit.Problems = append(fit.Problems, problem+"; "+strings.ReplaceAll(best.hints[i], sheetMark, kind))
+	}
 	for _, p := range best.columns {
 		fit.Found = append(fit.Found, FoundColumn{p.column.heading, strings.Clone(p.heading)})
 	}

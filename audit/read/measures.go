@@ -5,6 +5,7 @@ package read
 type measure struct {
 	name  string
 	units []unitOfMeasure
+	ratio bool // a number without a unit says the same
 }
 
 // unitOfMeasure turns a value into the unit of its measure:
@@ -17,83 +18,91 @@ type unitOfMeasure struct {
 
 // The measures of the register. Factors are exact by definition (international yard and pound, standard gravity).
 var (
-	millimetres = &measure{"mm", []unitOfMeasure{
+	millimetres = &measure{name: "mm", units: []unitOfMeasure{
 		{names: []string{"mm", "millimetre", "millimetres", "millimeters"}, factor: 1},
 		{names: []string{"cm"}, factor: 10},
 		{names: []string{"m", "metre", "metres", "meters"}, factor: 1000},
 		{names: []string{"in", "inch", "inches", `"`, "″"}, factor: 25.4},
 		{names: []string{"ft", "foot", "feet", "'", "′"}, factor: 304.8},
 	}}
-	metres = &measure{"m", []unitOfMeasure{
+	metres = &measure{name: "m", units: []unitOfMeasure{
 		{names: []string{"m", "metre", "metres", "meters"}, factor: 1},
 		{names: []string{"km"}, factor: 1000},
 		{names: []string{"ft", "foot", "feet"}, factor: 0.3048},
 	}}
-	millimetresPerKilovolt = &measure{"mm/kV", []unitOfMeasure{
+	millimetresPerKilovolt = &measure{name: "mm/kV", units: []unitOfMeasure{
 		{names: []string{"mm/kV"}, factor: 1},
 		{names: []string{"cm/kV"}, factor: 10},
 		{names: []string{"in/kV"}, factor: 25.4},
 	}}
-	kilonewtons = &measure{"kN", []unitOfMeasure{
+	kilonewtons = &measure{name: "kN", units: []unitOfMeasure{
 		{names: []string{"kN"}, factor: 1},
 		{names: []string{"N"}, factor: 1e-3},
 		{names: []string{"daN"}, factor: 1e-2},
 		{names: []string{"kgf", "kg", "kp"}, factor: 9.80665e-3},
+		{names: []string{"tf", "t", "tonne", "tonnes"}, factor: 9.80665},
 		{names: []string{"lbf", "lb", "lbs"}, factor: 4.4482216152605e-3},
 		{names: []string{"klbf", "kip", "kips"}, factor: 4.4482216152605},
 	}}
-	kilovolts = &measure{"kV", []unitOfMeasure{
+	kilovolts = &measure{name: "kV", units: []unitOfMeasure{
 		{names: []string{"kV"}, factor: 1},
 		{names: []string{"V"}, factor: 1e-3},
 	}}
 	// Impulse voltages are peak values, whether their unit says so or not.
-	peakKilovolts = &measure{"kV", []unitOfMeasure{
+	peakKilovolts = &measure{name: "kV", units: []unitOfMeasure{
 		{names: []string{"kV", "kVp", "kVpk", "kV peak", "kV crest"}, factor: 1},
 		{names: []string{"V"}, factor: 1e-3},
 	}}
-	kilograms = &measure{"kg", []unitOfMeasure{
+	kilograms = &measure{name: "kg", units: []unitOfMeasure{
 		{names: []string{"kg"}, factor: 1},
 		{names: []string{"g"}, factor: 1e-3},
 		{names: []string{"lb", "lbs"}, factor: 0.45359237},
 	}}
-	degrees = &measure{"deg", []unitOfMeasure{
+	// Angles are no slopes: their tangents are.
+	slopes = &measure{name: "m/m", units: []unitOfMeasure{
+		{names: []string{"m/m", "mm/mm", "m per m"}, factor: 1},
+		{names: []string{"cm/m"}, factor: 1e-2},
+		{names: []string{"mm/m", "mm per m", "‰"}, factor: 1e-3},
+		{names: []string{"%", "per cent", "percent"}, factor: 1e-2},
+	}, ratio: true}
+	degrees = &measure{name: "deg", units: []unitOfMeasure{
 		{names: []string{"deg", "degree", "degrees", "°"}, factor: 1},
 	}}
-	kilometres = &measure{"km", []unitOfMeasure{
+	kilometres = &measure{name: "km", units: []unitOfMeasure{
 		{names: []string{"km"}, factor: 1},
 		{names: []string{"m"}, factor: 1e-3},
 		{names: []string{"mi", "mile", "miles"}, factor: 1.609344},
 		{names: []string{"ft"}, factor: 3.048e-4},
 	}}
-	celsius = &measure{"C", []unitOfMeasure{
+	celsius = &measure{name: "C", units: []unitOfMeasure{
 		{names: []string{"C", "°C", "deg C", "Celsius"}, factor: 1},
 		{names: []string{"F", "°F", "deg F", "Fahrenheit"}, factor: 5. / 9, offset: -160. / 9},
 	}}
-	squareMetres = &measure{"m2", []unitOfMeasure{
+	squareMetres = &measure{name: "m2", units: []unitOfMeasure{
 		{names: []string{"m2", "m²"}, factor: 1},
 		{names: []string{"cm2", "cm²"}, factor: 1e-4},
 		{names: []string{"mm2", "mm²"}, factor: 1e-6},
 		{names: []string{"in2", "in²", "sq in"}, factor: 6.4516e-4},
 		{names: []string{"ft2", "ft²", "sq ft"}, factor: 0.09290304},
 	}}
-	squareMillimetres = &measure{"mm2", []unitOfMeasure{
+	squareMillimetres = &measure{name: "mm2", units: []unitOfMeasure{
 		{names: []string{"mm2", "mm²"}, factor: 1},
 		{names: []string{"cm2", "cm²"}, factor: 100},
 		{names: []string{"in2", "in²", "sq in"}, factor: 645.16},
 		{names: []string{"kcmil", "MCM"}, factor: 0.5067074790974977}, // π/4·0.0254² mm² a circular mil, times 1000
 	}}
-	kilogramsPerMetre = &measure{"kg/m", []unitOfMeasure{
+	kilogramsPerMetre = &measure{name: "kg/m", units: []unitOfMeasure{
 		{names: []string{"kg/m"}, factor: 1},
 		{names: []string{"kg/km"}, factor: 1e-3},
 		{names: []string{"lb/ft"}, factor: 0.45359237 / 0.3048},
 		{names: []string{"lb/kft", "lb/1000 ft"}, factor: 0.45359237 / 304.8},
 	}}
-	gigapascals = &measure{"GPa", []unitOfMeasure{
+	gigapascals = &measure{name: "GPa", units: []unitOfMeasure{
 		{names: []string{"GPa", "kN/mm2", "kN/mm²"}, factor: 1},
 		{names: []string{"MPa", "N/mm2", "N/mm²"}, factor: 1e-3},
 		{names: []string{"psi", "lbf/in2"}, factor: 6.894757293168361e-6},
 	}}
-	millionthsPerKelvin = &measure{"1e-6/K", []unitOfMeasure{
+	millionthsPerKelvin = &measure{name: "1e-6/K", units: []unitOfMeasure{
 		{names: []string{"1e-6/K", "1e-6/C", "10^-6/K", "10^-6/C", "ppm/K"}, factor: 1},
 		{names: []string{"1/K", "1/C"}, factor: 1e6},
 		{names: []string{"1e-6/F"}, factor: 1.8},

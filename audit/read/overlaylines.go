@@ -525,6 +525,10 @@ func (x *setting) find(columns []column[audit.LineRow]) *ProjectFileError {
 				}
 			}
 			if strings.EqualFold(x.key, keyOf(c.heading, "")) {
+				if c.measure.ratio {
+					x.column, x.in = c, c.measure.units[0]
+					return nil
+				}
 				return wrong(x.node, fmt.Sprintf("did you mean %q?", keyOf(c.heading, c.measure.name)), "%s names no unit", x.key)
 			}
 		}

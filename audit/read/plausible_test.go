@@ -51,6 +51,8 @@ func TestFiguresOfARowThatContradict(t *testing.T) {
 		"lightning":          {cells{"Lightning withstand": 1300}, at + `K2: lightning withstand "1300" is implausible for its string, for which some 894 kV are reckoned, expected 1028 kV or less; nothing is judged by it`, audit.CellTested},
 		"lightning, within":  {cells{"Lightning withstand": 1025}, "", 0},
 		"lightning of a rod": {cells{"Unit": "K1", "Units per string": 1, "Lightning withstand": 1100}, at + `K2: lightning withstand "1100" is implausible for its string, for which some 814 kV are reckoned, expected 1058 kV or less; nothing is judged by it`, audit.CellTested},
+		// Between horns 800 mm apart no more than across a metre: 1.065·530·0.9616 = 543 kV, 1.3 times that 706 kV (computed).
+		"lightning of horns": {cells{"Arcing": 800, "Lightning withstand": 800}, at + `L2: lightning withstand "800" is implausible for its string, for which some 543 kV are reckoned, expected 706 kV or less; nothing is judged by it`, audit.CellTested},
 		"wet":                {cells{"Wet withstand": 700}, at + `K2: wet withstand "700" is implausible for its string, for which some 374 kV are reckoned, expected 486 kV or less; nothing is judged by it`, audit.CellTested},
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -79,7 +79,7 @@ func pointKeys() [2][3]string {
 }
 
 // inCoordinates are the units in which the project file says that coordinates are.
-var inCoordinates = &measure{"", []unitOfMeasure{metres.units[0], metres.units[1], degrees.units[0]}}
+var inCoordinates = &measure{units: []unitOfMeasure{metres.units[0], metres.units[1], degrees.units[0]}}
 
 // keys are the keys of the columns of coordinates.
 func (n *pointNames) keys() (keys section) {
@@ -98,7 +98,7 @@ func (n *pointNames) reader(axis int) reader {
 			return wrong(node, "take out one of the two", "%s names the same coordinate as %s, expected one of them", name, to.key)
 		}
 		to.key, to.property = name, measured("", inCoordinates)
-		return propertyKey(&to.property)(name, node)
+		return namedKey(&to.property)(name, node)
 	}
 }
 

@@ -176,7 +176,12 @@ func (t *pointTable) rows(content book, l *layer, each func(*row) error) error {
 		}
 	}
 	columns, beside := make([]numberSigns, len(t.headings)), numberSigns{}
-	for grid.next() {
+	for first := true; grid.next(); first = false {
+		if first && !again {
+			if err := t.refuseUnits(&grid.row, l); err != nil {
+				return err
+			}
+		}
 		if err := grid.cut(t.in.name, len(t.headings)); err != nil {
 			return err
 		}

@@ -161,7 +161,7 @@ func parseProjectFile(content []byte) (f *projectFile, problem *ProjectFileError
 		return nil, problem
 	}
 	for _, doc := range file.Docs {
-		if problem := f.checkFactors(doc.Body); problem != nil {
+		if problem := f.checkLoadCases(doc.Body); problem != nil {
 			return nil, problem
 		}
 	}
@@ -194,9 +194,6 @@ func (f *projectFile) check() *ProjectFileError {
 	if fromPipe > 1 {
 		return &ProjectFileError{Message: fmt.Sprintf("names the standard input %q for %d inputs, expected one at most", standardInput, fromPipe),
 			Hint: "write the others into files"}
-	}
-	if problem := f.checkBrokenConductor(); problem != nil {
-		return problem
 	}
 	return f.checkPriority()
 }

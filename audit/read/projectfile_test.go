@@ -215,7 +215,7 @@ func TestProjectFileErrors(t *testing.T) {
 		"combined loads": {s + "criteria: {combined_loads: half}\n", `p.yaml:2:28: combined_loads "half" is not known, expected sum or each`,
 			"sum adds the utilisations of a pin or post across and along its axis, each looks at every one alone"},
 		"gap factor":  {s + "criteria: {gap_factor: 0.9}\n", `p.yaml:2:24: gap_factor "0.9" is out of range, expected 1 to 2`, rangeHint},
-		"sound units": {s + "criteria: {sound_units: {110: 5.5}}\n", `p.yaml:2:31: sound_units "5.5" is not a whole number`, "write a whole number"},
+		"sound units": {s + "criteria: {sound_units: {110: 5.5}}\n", `p.yaml:2:31: sound_units "5.5" is not a whole number`, "write a whole number without quotes, from 1 to 200"},
 		"sound units, voltage": {s + "criteria: {sound_units: {high: 5}}\n", `p.yaml:2:26: nominal voltage "high" in sound_units is not a number`,
 			"write nominal voltages in kV and numbers of units: {110: 5, 220: 9}"},
 		"sound units, twice": {s + "criteria: {sound_units: {110: 5, 110.0: 6}}\n", `p.yaml:2:34: nominal voltage "110.0" in sound_units stands there twice`,

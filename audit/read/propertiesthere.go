@@ -47,9 +47,6 @@ func (c *propertyNames) check(file, section string) error {
 // account tells which properties are used and which are not.
 func (c *propertyNames) account() (columns []UnderstoodColumn, ignored []IgnoredColumn) {
 	used, why := map[string]bool{}, maps.Clone(c.why)
-	if why == nil {
-		why = map[string]string{}
-	}
 	var open []string
 	for i, w := range c.wanted {
 		if !c.isThere(i) {

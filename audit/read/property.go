@@ -1,6 +1,7 @@
 package read
 
 import (
+	"fmt"
 	"strings"
 
 	"github.com/goccy/go-yaml/ast"
@@ -24,8 +25,28 @@ func measured(name string, m *measure) property {
 	return p
 }
 
-// propertyKey reads the name of a property: name, or {from: name, unit: ft} where it has a measure.
+// propertyKey reads the name of a property, which may have no unit in it that is not known.
 func propertyKey(to *property) reader {
+	return func(name string, node ast.Node) *ProjectFileError {
+		problem := namedKey(to)(name, node)
+		if problem != nil || len(to.in.names) > 0 {
+			return problem
+		}
+		_, unit := unitIn(to.name)
+		if _, unknown := unitOf(to.name, to.measure, unit); unknown != "" {
+			return wrong(node, unitHint(to.measure, fmt.Sprintf("%s: {from: %q, unit: %s}", name, to.name, to.measure.name)), "%s %s has the unit %q, expected one of %s", name, written(node), unit, strings.Join(to.measure.list(), ", "))
+		}
+		return nil
+	}
+}
+
+// unitHint says how to state the unit of a name.
+func unitHint(m *measure, line string) string {
+	return fmt.Sprintf("where it is in %s, write %s", m.name, line)
+}
+
+// namedKey reads the name of a property or a heading: name, or {from: name, unit: ft} where it has a measure.
+func namedKey(to *property) reader {
 	return func(name string, node ast.Node) *ProjectFileError {
 		m := to.measure
 		from := measured("", m)
@@ -53,7 +74,7 @@ func propertyKey(to *property) reader {
 		if from.name == "" {
 			return wrong(node, propertyHint, "%s %s is no name of a property", name, written(node))
 		}
-		if _, unit := inBrackets(from.name); m != nil && len(from.in.names) == 0 && unit != "" {
+		if _, unit := unitIn(from.name); m != nil && len(from.in.names) == 0 && unit != "" {
 			if in, known := m.find(unit); known {
 				from.in = in
 			}

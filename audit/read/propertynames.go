@@ -108,7 +108,7 @@ func (c nameClass) ofOwn() nameClass { return min(c, spelled) }
 
 // newPropertyNames starts for one file.
 func newPropertyNames(wanted []wantedProperty, chosen choice) propertyNames {
-	c := propertyNames{wanted: slices.Clone(wanted), known: map[string]*spelling{}, exact: map[string][]int{}, alike: map[string][]int{}, meant: map[string][]sense{}}
+	c := propertyNames{wanted: slices.Clone(wanted), known: map[string]*spelling{}, exact: map[string][]int{}, alike: map[string][]int{}, meant: map[string][]sense{}, why: map[string]string{}}
 	for i := range c.wanted {
 		w := &c.wanted[i]
 		if w.to == nil {
@@ -185,12 +185,15 @@ func (c *propertyNames) spelling(written []byte) *spelling {
 	for _, slot := range c.alike[headingKey(s.name)] {
 		add(sense{slot, spelled, c.ownUnit(slot)})
 	}
-	outside, unit := inBrackets(s.name)
+	outside, unit := unitIn(s.name)
 	for _, found := range c.meant[headingKey(outside)] {
 		m := c.wanted[found.slot].property.measure
 		in, problem := unitOf(s.name, m, unit)
 		switch {
-		case problem != "" || len(found.in.names) > 0 && unit != "" && in.factor != found.in.factor:
+		case problem != "":
+			c.why[s.name] = "its unit is not known, " + problem[strings.LastIndex(problem, "expected"):]
+			continue
+		case len(found.in.names) > 0 && unit != "" && in.factor != found.in.factor:
 			continue
 		case len(found.in.names) == 0:
 			found.in = withoutName(in, unit)

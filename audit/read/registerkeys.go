@@ -208,7 +208,7 @@ func (e *registerEntry) readColumn(sheet string, columns []Column, entry *ast.Ma
 	if keys, isMapping := mapping(entry.Value); isMapping && isByPhase(keys) {
 		to.phases, problem = phaseHeadings(c, sheet, keys)
 	} else {
-		problem = propertyKey(&to.property)(c.Name, entry.Value)
+		problem = namedKey(&to.property)(c.Name, entry.Value)
 	}
 	if e.columns[sheet] == nil {
 		e.columns[sheet] = map[string]mappedColumn{}
@@ -267,7 +267,7 @@ func phaseHeadings(c Column, sheet string, keys []*ast.MappingValueNode) (headin
 			return nil, wrong(entry.Key, columnsHint, "phase %s stands there twice", written(entry.Key))
 		}
 		heading := phaseHeading{phase, measured("", c.measure)}
-		if problem := propertyKey(&heading.property)(c.Name, valueOrKey(entry)); problem != nil {
+		if problem := namedKey(&heading.property)(c.Name, valueOrKey(entry)); problem != nil {
 			return nil, problem
 		}
 		headings = append(headings, heading)

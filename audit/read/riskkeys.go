@@ -20,7 +20,7 @@ const (
 	leastSeverity, mostSeverity   = 1e-6, 1e3 // in whatever measure
 	leastLogSigma, mostLogSigma   = 0.01, 5
 	leastUnitKV, mostUnitKV       = 0.01, 5000
-	leastSlope, mostSlope         = 0.01, 2
+	leastSlope, mostSlope         = 0.05, 2 // by which the severity withstood is a number, whatever else is stated
 	leastShare, mostShare         = 0.001, 0.5
 	leastSurgeKV, mostSurgeKV     = 1, 20_000
 	leastSurgeDevKV, mostSurgeDev = 0.1, 10_000
@@ -30,6 +30,7 @@ const (
 // riskKey reads what the ranking by risk goes by. What a part of it lacks is told where it would be needed.
 func riskKey(to *audit.RiskRule) reader {
 	return section{
+		{"direct_current", boolKey(&to.Direct)},
 		{"measure", textKey(&to.Measure)},
 		{"site_severity", siteSeverityKey(to)},
 		{"withstand", pollutedWithstandKey(&to.Withstand)},

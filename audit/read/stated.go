@@ -54,10 +54,31 @@ func (m *mappedColumn) named(heading, outside string) (p property, phase string,
 	return m.property, "", len(m.phases) == 0 && same(m.name)
 }
 
-// notThere is the problem of a heading that the project file names and the sheet does not have.
-func (l *layout[R]) notThere(name, column string) {
+// notThere is the problem of a heading that the project file names for a column and that is no heading of its own there. Meant may be one
+// that stands for no other column.
+func (l *layout[R]) notThere(name, column string, found [][]candidate[R]) {
+	free := slices.Clone(l.headings)
+	for _, of := range found {
+		for _, c := range of {
+			if c.column.heading == column {
+				continue
+			}
+			if headingKey(c.heading) == headingKey(name) {
+				l.refuse(fmt.Sprintf("heading %q is named for the columns %q and %q in the project file, expected one", c.heading, c.column.heading, column),
+					"take out one of the two under register: columns, or name the heading that is meant")
+				return
+			}
+			free = slices.DeleteFunc(free, func(heading string) bool { return heading == c.heading })
+		}
+	}
 	hint := "write the heading under register: columns as it stands in the sheet"
-	if close := near(name, l.headings); close != "" {
+	close := near(name, free)
+	if longer := slices.IndexFunc(free, func(heading string) bool {
+		return len(name) > 2 && strings.HasPrefix(headingKey(heading), headingKey(name))
+	}); longer >= 0 {
+		close = free[longer]
+	}
+	if close != "" {
 		hint = fmt.Sprintf("if %q is meant, write under register in the project file: columns: {%s: {%s: %q}}", close, sheetMark, column, close)
 	}
 	l.refuse(fmt.Sprintf("has no heading %q, which the project file names for the column %q; the headings there are %s",
@@ -65,7 +86,7 @@ func (l *layout[R]) notThere(name, column string) {
 }
 
 // chooseByPhase takes the heading of each phase.
-func (l *layout[R]) chooseByPhase(c *column[R], phases []phaseHeading, found []candidate[R]) {
+func (l *layout[R]) chooseByPhase(c *column[R], phases []phaseHeading, all [][]candidate[R], found []candidate[R]) {
 	for _, h := range phases {
 		at := -1
 		for i, other := range found {
@@ -79,7 +100,7 @@ func (l *layout[R]) chooseByPhase(c *column[R], phases []phaseHeading, found []c
 			}
 		}
 		if at < 0 {
-			l.notThere(h.name, c.heading)
+			l.notThere(h.name, c.heading, all)
 			continue
 		}
 		l.columns = append(l.columns, found[at].placed)

@@ -32,7 +32,7 @@ func newStructureInput() structureInput {
 		line: called("line"), structure: called("structure"), sequence: called("sequence"), groundM: measured("ground_m", metres),
 		attachmentM: measured("attachment_m", metres), duty: called("duty"), role: called("role"), continues: called("continues"),
 		conductorAhead: called("conductor_ahead"), subconductorsAhead: called("subconductors_ahead"), deviationLimitDeg: measured("deviation_limit_deg", degrees), longSpan: called("long_span"),
-		armLengthMM: measured("arm_length_mm", millimetres), wallDistanceMM: measured("wall_distance_mm", millimetres), wallLean: called("wall_lean"), bracketMM: measured("bracket_level_mm", millimetres), wallSide: called("wall_side"), clearanceMM: measured("clearance_mm", millimetres),
+		armLengthMM: measured("arm_length_mm", millimetres), wallDistanceMM: measured("wall_distance_mm", millimetres), wallLean: measured("wall_lean", slopes), bracketMM: measured("bracket_level_mm", millimetres), wallSide: called("wall_side"), clearanceMM: measured("clearance_mm", millimetres),
 	}
 }
 
@@ -286,7 +286,9 @@ func (r *structureReader) clearance(f *feature, row *audit.StructureRow, room *a
 		room.ClearanceMM, room.ClearancesMM, t = reader.figures(text, p.in)
 	}
 	if t != nil {
-		r.fault(row.Source, t.kind, p.name, text, t.expected)
+		if !r.isUntold(f, p.name) {
+			r.fault(row.Source, t.kind, p.name, text, t.expected)
+		}
 		row.Faulty = row.Faulty.With(audit.CellLength)
 	}
 }

@@ -16,7 +16,7 @@ func unitColumns(r *register) []column[unit] {
 		plain("Material", optional, audit.CellRemarks, func(u *unit) *string { return &u.Material }).
 			also("insulating material", "dielectric").means("porcelain, glass, silicone rubber, …"),
 		plain("Make", optional, audit.CellRemarks, func(u *unit) *string { return &u.Make }).
-			also("maker", "manufacturer", "manufactured by").means("who makes it, for the watch list"),
+			also("manufactured by").also(audit.MakeHeadings()[1:]...).means("who makes it, for the watch list"),
 		number("Rating", kilonewtons, 0.1, 5000, audit.CellRating, func(u *unit) *float64 { return &u.RatingKN }).
 			also(ratingNames...).means("specified mechanical or electromechanical failing load"),
 		number("Cantilever", kilonewtons, 0.1, 5000, audit.CellRating, func(u *unit) *float64 { return &u.CantileverKN }).

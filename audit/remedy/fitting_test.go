@@ -90,24 +90,53 @@ func TestUnitsOfAnotherMaterialServe(t *testing.T) {
 	require.Equal(t, "10 × G120", jobs[0].Remedies[0].To.String())
 }
 
-// When work is done nobody knows, so that it meets by each factor that goes by the year: 135 kN by 4.5, and 60 kN by 2 (computed).
-func TestWorkMeetsByEachFactorOfYears(t *testing.T) {
-	p := sample(t)
-	loaded(p, 30)
-	p.Criteria.InsulatorFactor.By = []audit.ExactFactor{{For: []audit.FactorOf{audit.TensionFactor}, InstalledBefore: 1985, Factor: 4.5, Basis: "a study"}}
-	for i := range p.Assemblies.Len() {
-		p.Assemblies.Row(i).Installed = audit.YearOf(1990)
+// Work is done on the day of the audit or later, so that no factor for what was installed before is for it: 60 kN by 2 serve where 135 kN by 4.5 fall
+// short (computed). By a factor for what a later year brings it meets by each, since when it is done nobody knows.
+func TestWorkIsOfTheDayOfTheAuditOrLater(t *testing.T) {
+	before := func(year int) audit.ExactFactor {
+		return audit.ExactFactor{For: []audit.FactorOf{audit.TensionFactor}, InstalledBefore: year, Factor: 4.5, Basis: "a study"}
 	}
-	for _, row := range rowsAt(p, "1") {
-		row.Installed = audit.YearOf(1970)
+	for name, c := range map[string]struct {
+		asOf      audit.Day
+		by        []audit.ExactFactor
+		serves    string
+		installed audit.Day
+	}{
+		"before the day of the audit":      {audit.DayOf("2026-06-30"), []audit.ExactFactor{before(1985)}, "10 × N130", audit.DayOf("2026-06-30")},
+		"the year of the audit":            {audit.DayOf("2026-01-01"), []audit.ExactFactor{before(2026)}, "10 × N130", audit.DayOf("2026-01-01")},
+		"from years gone on":               {audit.DayOf("2026-06-30"), []audit.ExactFactor{before(1985), {For: before(1).For, InstalledFrom: 2020, Factor: 4.5, Basis: "a study"}}, "10 × N140", audit.DayOf("2026-06-30")},
+		"the year after":                   {audit.DayOf("2026-06-30"), []audit.ExactFactor{before(2027)}, "10 × N140", audit.NoDay},
+		"the day of the audit is not said": {0, []audit.ExactFactor{before(1985)}, "10 × N140", audit.NoDay},
+	} {
+		t.Run(name, func(t *testing.T) {
+			p := sample(t)
+			loaded(p, 30)
+			p.AsOf, p.Criteria.InsulatorFactor.By = c.asOf, c.by
+			for i := range p.Assemblies.Len() {
+				p.Assemblies.Row(i).Installed = audit.YearOf(1970)
+			}
+			for _, row := range rowsAt(p, "1") {
+				row.Installed = audit.YearOf(1970)
+			}
+			for _, kN := range []float64{130, 140} {
+				other := *unitOf(p, "U120B")
+				other.Name, other.RatingKN, other.Stocked = fmt.Sprintf("N%g", kN), kN, true
+				p.Units = append(p.Units, other)
+			}
+			_, jobs := searched(t, p)
+			require.NotEmpty(t, jobs)
+			require.Equal(t, c.serves, jobs[0].Remedies[0].To.String())
+			done := remedy.Apply(p, jobs[:1])
+			found := false
+			for i := range done.Assemblies.Len() {
+				row := done.Assemblies.At(i)
+				if row.Equals(p.Assemblies.At(i)) {
+					continue
+				}
+				found = true
+				require.Equal(t, c.installed, row.Installed)
+			}
+			require.True(t, found)
+		})
 	}
-	for _, kN := range []float64{130, 140} {
-		other := *unitOf(p, "U120B")
-		other.Name, other.RatingKN, other.Stocked = fmt.Sprintf("N%g", kN), kN, true
-		p.Units = append(p.Units, other)
-	}
-	r, jobs := searched(t, p)
-	require.Len(t, jobs, 1)
-	require.Equal(t, "1", r.Network.Number(jobs[0].Structure))
-	require.Equal(t, "10 × N140", jobs[0].Remedies[0].To.String())
 }

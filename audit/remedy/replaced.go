@@ -8,10 +8,10 @@ import (
 )
 
 // asDone is a row of the register with the work done. One on which nothing changes stays as it is written, and units that stay keep their
-// dates and remarks. What hangs anew has no dates yet, and a remark on what hung before says so.
+// dates and remarks. What hangs anew has the day that it was judged by, which is none but where a factor asks for one, and a remark on what hung before says so.
 func asDone(p *audit.Project, before *audit.AssemblyRow, row audit.AssemblyRow, anew bool) audit.AssemblyRow {
 	if anew {
-		row.Installed, row.Inspected, row.Remarks = audit.NoDay, audit.NoDay, ofWhatHung(p, row.Remarks)
+		row.Inspected, row.Remarks = audit.NoDay, ofWhatHung(p, row.Remarks)
 		return row
 	}
 	same := row

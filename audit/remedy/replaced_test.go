@@ -31,9 +31,12 @@ func TestRowsWithTheWorkDone(t *testing.T) {
 	} {
 		as := before
 		change(&as)
+		as.Installed = audit.NoDay
 		done := asDone(p, &before, as, true)
 		require.Equal(t, [2]audit.Day{audit.NoDay, audit.NoDay}, [2]audit.Day{done.Installed, done.Inspected}, name)
 		require.Equal(t, "replaced; of what hung before: two sheds broken", p.Texts.Get(done.Remarks), name)
 		require.True(t, as.Equals(asDone(p, &before, as, false)), "%s, with units that stay", name)
+		as.Installed = 300
+		require.Equal(t, audit.Day(300), asDone(p, &before, as, true).Installed, "%s, judged as of a day", name)
 	}
 }

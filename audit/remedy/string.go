@@ -293,7 +293,7 @@ func (b *bench) remade(m audit.TrialRow, u, units, strings int) audit.TrialRow {
 	m.Changed, m.Anew, m.Restated, m.Figures = true, true, stay.AnyOfPlace(), stay
 	r := &m.Row
 	r.Makeup, r.UnitsPerString, r.Strings, r.Defective, r.Direct, r.Rings = b.makeup[u], int16(units), int16(strings), 0, 0, audit.RingsUnknown
-	r.Installed, r.Inspected = audit.NoDay, audit.NoDay
+	r.Installed, r.Inspected = b.site.Criteria().InsulatorFactor.HungFrom(b.network.Project.AsOf), audit.NoDay
 	for _, cell := range [...]audit.Cell{audit.CellUnit, audit.CellUnitsPerString, audit.CellStrings, audit.CellDefective, audit.CellArrangement,
 		audit.CellCreepage, audit.CellRating, audit.CellLength, audit.CellArcing, audit.CellTested, audit.CellLimits, audit.CellRemarks} {
 		r.Faulty &^= 1 << cell

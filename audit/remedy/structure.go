@@ -278,7 +278,7 @@ func (b *bench) holds(circuit audit.Symbol) bool {
 			text = fmt.Sprintf("%s would fall short.", b.result.Checks[f.check].Title)
 		}
 		if f.kind == audit.OfPlace { // for an entry, not for a unit
-			text += " " + b.result.Checks[f.check].Remedy
+			text += " " + b.result.Checks[f.check].RemedyFor(&f.verdict)
 		}
 		b.job.StoppedBy = append(b.job.StoppedBy, Stop{Circuit: circuit, Check: f.check, Sentence: text})
 		return false

@@ -23,9 +23,17 @@ type Ranking struct {
 	Lines  []Line  // lines with such a structure, of the greatest risk first
 	// Lacks are why assemblies could not be assessed, that of most first; no assembly stands under two.
 	Lacks []Lacked
-	// Structures that are in no place: Left have strings of which none could be assessed, at Bare nothing hangs along which the voltage of a phase stands, and
-	// NotAsked are of lines that are assessed and not asked for.
-	Left, Bare, NotAsked int
+	// Structures that are in no place: of Left no string could be assessed, in the order of the network, at Bare nothing hangs along which the voltage of a
+	// phase stands, and NotAsked are of lines that are assessed and not asked for.
+	Left           []Left
+	Bare, NotAsked int
+}
+
+// Left is a structure of whose strings none could be assessed.
+type Left struct {
+	Structure  int32 // in the network
+	Assemblies int32 // all that hang there
+	Why        Lack  // of the first of them
 }
 
 // Lacked is a reason why so many assemblies could not be assessed.
@@ -110,6 +118,17 @@ func Rank(ctx context.Context, r *audit.Result, workers int) (*Risk, error) {
 	return risk, nil
 }
 
+// Place is that of a structure by a kind, nil where it has none.
+func (r *Risk) Place(kind Kind, structure int) *Place {
+	for i := range r.Rankings {
+		places := r.Rankings[i].Places
+		if k := slices.IndexFunc(places, func(p Place) bool { return int(p.Structure) == structure }); k >= 0 && r.Rankings[i].Kind == kind {
+			return &places[k]
+		}
+	}
+	return nil
+}
+
 // ofLine is what was found of a line by one kind.
 type ofLine struct {
 	asked     bool
@@ -117,16 +136,17 @@ type ofLine struct {
 	lacks     map[Lack]int
 	logOfNone float64 // that none of its strings flashes over
 	atLeast   bool
-	left      int // structures with strings of which none could be assessed
+	left      []Left
 }
 
 func findLine(r *audit.Result, line int, ofPlaces []*audit.Check) (found [kinds]ofLine) {
 	n, criteria := r.Network, r.Network.Criteria(line)
+	mayHaveMore := n.Lines[line].Strays.Rows > 0 || n.MayHaveMoreStructures(line)
 	var finders []*finder
 	for _, kind := range Kinds() {
 		if kind.IsAsked(criteria) {
 			f := &finder{n: n, kind: kind, structure: -1}
-			f.atLeast = n.Lines[line].Strays.Rows > 0
+			f.atLeast = mayHaveMore
 			finders = append(finders, f)
 		}
 	}
@@ -138,6 +158,10 @@ func findLine(r *audit.Result, line int, ofPlaces []*audit.Check) (found [kinds]
 		case audit.OfAssembly:
 			for _, f := range finders {
 				f.take(s, at)
+			}
+		case audit.OfStructure:
+			for _, f := range finders {
+				f.atLeast = f.atLeast || s.Structure.MayMiss
 			}
 		case audit.OfPlace:
 			if mayMiss := func(c *audit.Check) bool {
@@ -165,6 +189,7 @@ type finder struct {
 	kind      Kind
 	structure int // at hand; −1 before the first
 	place     Place
+	why       Lack // of the first that could not be assessed
 	some      bool // it has a string that could be assessed
 	none      float64
 	worst     String
@@ -189,21 +214,36 @@ func (f *finder) take(s *audit.Subject, at *audit.Location) {
 			f.lacks = map[Lack]int{}
 		}
 		f.lacks[lack]++
-		f.place.Left++
+		if f.place.Left++; f.place.Left == 1 {
+			f.why = lack
+		}
 		f.place.AtLeast = true
 		return
 	}
 	if f.kind == Pollution {
-		strings, unknown := f.n.StringsAt(at)
-		if unknown != audit.NoReason {
+		strings, sure := stringsOf(f.n, s, at)
+		if !sure {
 			f.place.AtLeast = true
 		}
 		f.place.Strings += int32(strings)
 		f.none += basis.LogOfNone(x.R, strings)
 	}
 	if !f.some || x.R > f.worst.R {
-		f.some, f.worst, f.place.Assembly = true, x, int32(at.Assembly)
+		f.some, f.worst, f.place.Assembly = true, x, int32(x.Row)
 	}
+}
+
+// stringsOf is how many strings an assembly stands for, the most of rows that repeat each other and differ; sure is false where there may be others.
+func stringsOf(n *audit.Network, s *audit.Subject, at *audit.Location) (strings int, sure bool) {
+	first, unknown := n.StringsAt(at)
+	strings, sure = first, unknown == audit.NoReason
+	for i := range s.Repeats {
+		of := *at
+		of.Assembly = s.Repeats[i].Row
+		repeat, unknown := n.StringsAt(&of)
+		strings, sure = max(strings, repeat), sure && unknown == audit.NoReason && repeat == first
+	}
+	return strings, sure
 }
 
 // miss says that something is missing at a structure, or may be.
@@ -222,7 +262,7 @@ func (f *finder) close() {
 	case f.structure < 0:
 		return
 	case !f.some:
-		f.left++
+		f.left = append(f.left, Left{f.place.Structure, f.place.Left, f.why})
 		f.atLeast = true
 		return
 	}
@@ -253,16 +293,16 @@ func (k *Ranking) take(n *audit.Network, line int, f *ofLine, lacks map[Lack]int
 		k.NotAsked += structures
 		return
 	}
-	bare := structures - len(f.places) - f.left
+	bare := structures - len(f.places) - len(f.left)
 	k.Bare += bare
-	k.Left += f.left
+	k.Left = append(k.Left, f.left...)
 	for why, count := range f.lacks {
 		lacks[why] += count
 	}
 	if len(f.places) == 0 {
 		return
 	}
-	l := Line{Line: line, Structures: len(f.places), Left: f.left, Bare: bare, AtLeast: f.atLeast || bare > 0}
+	l := Line{Line: line, Structures: len(f.places), Left: len(f.left), Bare: bare, AtLeast: f.atLeast || bare > 0}
 	worst := 0
 	for i := range f.places {
 		if f.places[i].before(&f.places[worst].Bounds) {
@@ -317,8 +357,8 @@ func (n *Ranks) Next(b Bounds) int {
 // curve, which the bounds of its place are.
 func WorstAt(n *audit.Network, kind Kind, line, structure, row int) (x String) {
 	n.EachAssemblyAt(line, structure, func(s *audit.Subject, at *audit.Location) {
-		if at.Assembly == row {
-			x, _ = Of(kind, s)
+		if of, lack := Of(kind, s); lack == "" && of.Row == row {
+			x = of
 		}
 	})
 	return x
@@ -331,6 +371,9 @@ type Explained struct {
 	Of     audit.Subject
 	String String
 	Lack   Lack
+	// Of pollution the strings that the assembly stands for, at least where Sure is false.
+	Strings int
+	Sure    bool
 }
 
 // Explain finds the risk of each assembly at a structure by every kind that the criteria of its line ask for.
@@ -345,10 +388,17 @@ func Explain(n *audit.Network, line, structure int) (list []Explained) {
 				return
 			}
 			e := Explained{Kind: kind, At: *at, Of: *s}
-			if e.String, e.Lack = Of(kind, s); e.Lack == "" && kind != Pollution {
+			switch e.String, e.Lack = Of(kind, s); {
+			case e.Lack != "":
+			case kind == Pollution:
+				e.Strings, e.Sure = stringsOf(n, s, at)
+			default:
 				e.String.byCurve()
 			}
 			assembly := *s.Assembly
+			if e.Lack == "" {
+				assembly = n.Assembly(uint32(e.String.Row)) // of rows that repeat each other the worst
+			}
 			e.Of.Assembly = &assembly
 			list = append(list, e)
 		})

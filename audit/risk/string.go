@@ -1,6 +1,7 @@
 package risk
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -54,6 +55,7 @@ func (k Kind) IsAsked(c *audit.Criteria) bool {
 // project's measure for pollution, of which the logarithm is normal, and kV peak for overvoltages.
 type String struct {
 	Kind        Kind
+	Row         int     // of the register
 	Stress      float64 // median of the severity of the site, or mean of the overvoltage
 	StressSigma float64 // standard deviation of the logarithm of the severity, or of the overvoltage in kV
 	Class       basis.Class
@@ -62,17 +64,22 @@ type String struct {
 	Parts     []Part  // where the project states A for each unit
 	PerM      float64 // where it states A for each metre of creepage, in kV
 	CreepageM float64 // of the sound string then
-	VoltageKV float64 // along the string, r.m.s.
-	Slope     float64 // exponent a
-	TestSigma float64 // of the flashover voltage, as a share
+	// Where it states A for each unit and the row states less creepage than its units have: both in mm, else NaN.
+	RowMM, UnitsMM float64
+	VoltageKV      float64 // along the string, r.m.s.
+	Slope          float64 // exponent a
+	TestSigma      float64 // of the flashover voltage, as a share
 
 	// Of overvoltages.
 	WithstandKV float64 // at sea level
 	From        audit.WithstandFrom
-	SeaLevelKV  float64 // U50 there
-	ByFlashover bool    // it is the unit's own flashover, which is less than by its withstand
-	Scatter     float64 // Z as a share of U50
-	Strings     int     // stressed at once
+	GapM, Gap   float64         // arcing distance and gap factor, where it is that of a gap
+	Discs       float64         // standard discs as long as the sound units, where it is that of the table
+	Table       basis.Flashover // what that says of them
+	SeaLevelKV  float64         // U50 there
+	ByFlashover bool            // it is the unit's own flashover, which is less than by its withstand
+	Scatter     float64         // Z as a share of U50
+	Strings     int             // stressed at once
 
 	GroundM        float64 // NaN where altitude does not count
 	Exponent       float64 // m of the altitude factor
@@ -87,6 +94,9 @@ type String struct {
 	ParallelKV, ParallelSigmaKV float64
 	Alone, Parallel             float64
 }
+
+// LeastRisk stands for whatever is less, of which no order is told: no probability here is 0, and one that small is told by its distribution alone.
+const LeastRisk = 1e-300
 
 // Part are sound units of one kind in a string.
 type Part struct {
@@ -127,18 +137,42 @@ func Of(kind Kind, s *audit.Subject) (worst String, lack Lack) {
 func one(kind Kind, of *audit.Subject, a *audit.Assembly) (x String, lack Lack) {
 	s := *of
 	s.Assembly, s.Repeats = a, nil
+	if s.Line.Row.SystemUnread() {
+		return x, lackOf(audit.FaultyField)
+	}
 	for _, need := range [...]audit.Need{audit.NeedsDuty, audit.NeedsDefective, audit.NeedsSoundInsulator} {
 		if reason := s.Lacks(need); reason != audit.NoReason {
 			return x, lackOf(reason)
 		}
 	}
-	x = String{Kind: kind, GroundM: math.NaN(), Altitude: 1}
+	x = String{Kind: kind, Row: a.Row, RowMM: math.NaN(), GroundM: math.NaN(), Altitude: 1}
+	if lack := lacksCurrent(kind, &s); lack != "" {
+		return x, lack
+	}
 	if kind == Pollution {
 		lack = x.polluted(&s)
 	} else {
 		lack = x.stressed(&s)
 	}
 	return x, lack
+}
+
+// lacksCurrent tells why the project's figures do not hold on a line: those of alternating current hold on no line of direct current, nor the others
+// the other way.
+func lacksCurrent(kind Kind, s *audit.Subject) Lack {
+	row := &s.Line.Row
+	direct := row.System.IsDirect()
+	switch {
+	case row.System == audit.SystemUnknown && row.Faulty.Has(audit.CellVoltage): // it may be of either
+		return lackOf(audit.FaultyField)
+	case direct && kind != Pollution:
+		return lackOf(audit.DirectCurrentLine)
+	case direct && !s.Criteria.Risk.Direct:
+		return wants("figures under risk for direct current (risk.direct_current)")
+	case !direct && s.Criteria.Risk.Direct:
+		return "the figures under risk are of direct current"
+	}
+	return ""
 }
 
 // polluted finds the risk of a polluted string.
@@ -162,7 +196,7 @@ func (x *String) polluted(s *audit.Subject) (lack Lack) {
 	}
 	x.Strength = basis.SeverityWithstand(x.TestKV(), x.VoltageKV*x.Altitude, x.Slope)
 	x.StrengthSigma = basis.SeverityDeviation(x.TestSigma, x.Slope)
-	x.R = basis.PollutionRisk(x.Stress, x.StressSigma, x.Strength, x.StrengthSigma)
+	x.R = max(basis.PollutionRisk(x.Stress, x.StressSigma, x.Strength, x.StrengthSigma), LeastRisk)
 	return ""
 }
 
@@ -203,6 +237,21 @@ func (x *String) tested(s *audit.Subject) Lack {
 		return ""
 	}
 	x.takeDefective(s.Assembly)
+	return x.takeCreepage(s.Assembly, counts)
+}
+
+// takeCreepage finds whether the row states less creepage of its string than its units have, so that it is less than what was tested.
+func (x *String) takeCreepage(a *audit.Assembly, counts []int) Lack {
+	if a.Faulty.Has(audit.CellCreepage) || a.CreepageStated && a.UnitFaulty.Has(audit.CellCreepage) {
+		return lackOf(audit.FaultyField)
+	}
+	unitsMM := 0.0
+	for i, unit := range a.Units() {
+		unitsMM += float64(counts[i]) * unit.CreepageMM
+	}
+	if a.CreepageStated && a.CreepageMM < unitsMM {
+		x.RowMM, x.UnitsMM = a.CreepageMM, unitsMM
+	}
 	return ""
 }
 
@@ -252,13 +301,17 @@ func (x *String) takeDefective(a *audit.Assembly) {
 	}
 }
 
-// TestKV is A of a polluted string: what its sound units, or its sound creepage, have together, in kV.
+// TestKV is A of a polluted string: what its sound units, or its sound creepage, have together, in kV. A string of which the row states less creepage than its
+// units have has so much less of it.
 func (x *String) TestKV() (kV float64) {
 	if x.PerM > 0 {
 		return x.PerM * x.CreepageM
 	}
 	for _, part := range x.Parts {
 		kV += float64(part.Count) * part.A
+	}
+	if x.RowMM < x.UnitsMM {
+		kV *= x.RowMM / x.UnitsMM
 	}
 	return kV
 }
@@ -270,9 +323,6 @@ func (x *String) takeAltitude(s *audit.Subject, exponent float64, source basis.C
 
 // stressed finds the risk of a string under an overvoltage.
 func (x *String) stressed(s *audit.Subject) Lack {
-	if s.Line.Row.System.IsDirect() {
-		return lackOf(audit.DirectCurrentLine)
-	}
 	o, key := x.Kind.Overvoltage(s.Criteria), "risk."+x.Kind.String()
 	for i, figure := range [...]float64{o.MeanKV, o.SigmaKV, o.StrengthSigma, float64(o.Strings)} {
 		if figure == 0 {
@@ -297,11 +347,19 @@ func (x *String) stressed(s *audit.Subject) Lack {
 	switch {
 	case math.IsNaN(has.KV):
 		return lackOf(has.Reason)
+	case has.NoMore != audit.NoReason, has.NoLess != audit.NoReason:
+		return lackOf(cmp.Or(has.NoMore, has.NoLess))
 	case has.IsByGap() && !s.Criteria.GapFactor.Stated:
 		return wants("gap_factor")
 	}
 	x.takeAltitude(s, exponent, source)
 	x.WithstandKV, x.From = has.KV, has.From
+	switch {
+	case has.IsByGap():
+		x.GapM, x.Gap = has.GapM, s.Criteria.GapFactor.Value
+	case has.From == audit.DiscTable:
+		x.Table, x.Discs, _ = s.Assembly.TableFlashover(s.Assembly.UnitsPerString - max(s.Assembly.Defective, 0))
+	}
 	x.SeaLevelKV = basis.U50FromWithstand(has.KV, x.foundWith())
 	if has.From == audit.UnitValue {
 		if own := audit.UnitFlashoverKV(s.Assembly.Unit, x.Kind.shape()); own < x.SeaLevelKV { // stated beside the withstand
@@ -310,7 +368,7 @@ func (x *String) stressed(s *audit.Subject) Lack {
 	}
 	x.Strength = x.SeaLevelKV / x.Altitude
 	x.StrengthSigma = x.Scatter * x.Strength
-	x.R = basis.StressOnStrength(x.Stress, x.StressSigma, x.Strength, x.StrengthSigma)
+	x.R = max(basis.StressOnStrength(x.Stress, x.StressSigma, x.Strength, x.StrengthSigma), LeastRisk)
 	x.ParallelKV, x.ParallelSigmaKV = basis.InParallel(x.Strength, x.StrengthSigma, float64(x.Strings))
 	return ""
 }
@@ -330,6 +388,6 @@ func (x *String) foundWith() float64 {
 
 // byCurve finds the risks by the strength curve, integrals that take their time.
 func (x *String) byCurve() {
-	x.Alone = basis.CurveRisk(x.Stress, x.StressSigma, x.Strength, x.StrengthSigma)
-	x.Parallel = basis.CurveRisk(x.Stress, x.StressSigma, x.ParallelKV, x.ParallelSigmaKV)
+	x.Alone = max(basis.CurveRisk(x.Stress, x.StressSigma, x.Strength, x.StrengthSigma), LeastRisk)
+	x.Parallel = max(basis.CurveRisk(x.Stress, x.StressSigma, x.ParallelKV, x.ParallelSigmaKV), LeastRisk)
 }

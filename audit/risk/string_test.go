@@ -91,6 +91,20 @@ func TestPollutedString(t *testing.T) {
 	x, _ = Of(Pollution, s)
 	require.InDelta(t, 59, x.TestKV(), 1e-9)
 
+	// By A of each unit too, where the row states less creepage than its units have; more of it changes nothing.
+	s = subject()
+	s.Assembly.CreepageMM, s.Assembly.CreepageStated = 12*295*0.75, true
+	x, lack = Of(Pollution, s)
+	require.Empty(t, lack)
+	require.InDelta(t, 54, x.TestKV(), 1e-9)
+	require.Contains(t, x.Steps("")[4].Formula, "(n·A_1)·C/C_u")
+	s.Assembly.CreepageMM = 12 * 300
+	x, _ = Of(Pollution, s)
+	require.Equal(t, 72.0, x.TestKV())
+	s.Assembly.Faulty = s.Assembly.Faulty.With(audit.CellCreepage)
+	_, lack = Of(Pollution, s)
+	require.Equal(t, lackOf(audit.FaultyField), lack)
+
 	// A composite with a defect has failed as a whole.
 	s = subject()
 	s.Assembly = discs(1, "disc")
@@ -110,9 +124,11 @@ func TestPollutedString(t *testing.T) {
 	// Of rows that say something else of it the worst counts, and where one cannot be assessed none does.
 	s = subject()
 	s.Repeats = []audit.Assembly{*discs(9, "disc"), *discs(11, "disc")}
+	s.Repeats[0].Row, s.Repeats[1].Row = 7, 8
 	x, lack = Of(Pollution, s)
 	require.Empty(t, lack)
 	require.Equal(t, 54.0, x.TestKV())
+	require.Equal(t, 7, x.Row)
 	s.Repeats = append(s.Repeats, *discs(-1, "disc"))
 	_, lack = Of(Pollution, s)
 	require.Equal(t, Lack(audit.UnitsNotStated.String()), lack)
@@ -228,6 +244,31 @@ func TestAnyOfMoreIsNoLessLikelyThanOne(t *testing.T) {
 	}
 }
 
+// No risk is 0, however far strength is from stress, and none is no number at the ends of what may be stated.
+func TestNoRiskIsZero(t *testing.T) {
+	s := subject()
+	s.Assembly.Direct.LightningKV, s.Criteria.Risk.Lightning.StrengthSigma = 5000, 0.01
+	x, lack := Of(Lightning, s)
+	require.Empty(t, lack)
+	x.byCurve()
+	require.Equal(t, [3]float64{LeastRisk, LeastRisk, LeastRisk}, [3]float64{x.R, x.Alone, x.Parallel})
+	least := 0
+	for _, step := range x.Steps("") {
+		if strings.HasSuffix(step.Meaning, "; it is less than the least that is told") {
+			least++
+		}
+	}
+	require.Equal(t, 3, least)
+
+	s.Criteria.Risk.Site[basis.ClassD] = audit.SiteSeverity{Median: 1e-6, Sigma: 0.01}
+	s.Criteria.Risk.Withstand[0] = audit.UnitWithstand{Of: "disc", A: 5000, Slope: 0.05, Sigma: 0.001} // the ends of their ranges
+	x, lack = Of(Pollution, s)
+	require.Empty(t, lack)
+	require.False(t, math.IsInf(x.Strength, 0))
+	require.Equal(t, LeastRisk, x.R)
+	require.Positive(t, basis.AnyOf(basis.LogOfNone(x.R, 3)))
+}
+
 // Whatever is missing, cannot be read or is not known leaves a string not assessed, and the reason names the figure of the project.
 func TestWhatMissingFiguresDo(t *testing.T) {
 	for want, spoil := range map[string]func(s *audit.Subject){
@@ -249,7 +290,10 @@ func TestWhatMissingFiguresDo(t *testing.T) {
 		audit.UnitsNotStated.String():        func(s *audit.Subject) { s.Assembly = discs(-1, "disc") },
 		audit.UnitNotStated.String():         func(s *audit.Subject) { s.Assembly.Makeup = nil },
 		audit.DutyNotStated.String():         func(s *audit.Subject) { s.Assembly.Duty = audit.DutyUnknown },
-		audit.DefectiveNotStated.String():    func(s *audit.Subject) { s.Assembly.Defective = -1 },
+		"the project states no figures under risk for direct current (risk.direct_current)": func(s *audit.Subject) { s.Line.Row.System = audit.DirectCurrent },
+		"the figures under risk are of direct current":                                      func(s *audit.Subject) { s.Criteria.Risk.Direct = true },
+		audit.FaultyField.String():                                                          func(s *audit.Subject) { s.Line.Row.Faulty = s.Line.Row.Faulty.With(audit.CellVoltage) }, // it may be of direct current
+		audit.DefectiveNotStated.String():                                                   func(s *audit.Subject) { s.Assembly.Defective = -1 },
 		"unlike units in one string, of which the project states unlike figures under risk.withstand": func(s *audit.Subject) {
 			s.Criteria.Risk.Withstand[1].Slope = 0.3
 			s.Assembly = discs(12, "disc", "fog disc")
@@ -260,6 +304,10 @@ func TestWhatMissingFiguresDo(t *testing.T) {
 		_, lack := Of(Pollution, s)
 		require.Equal(t, Lack(want), lack)
 	}
+	s := subject()
+	s.Line.Row.System, s.Criteria.Risk.Direct = audit.DirectRailway, true
+	_, lack := Of(Pollution, s)
+	require.Empty(t, lack)
 	for _, cell := range []audit.Cell{audit.CellUnit, audit.CellUnitsPerString, audit.CellDefective, audit.CellDuty} {
 		s := subject()
 		s.Assembly.Faulty = s.Assembly.Faulty.With(cell)
@@ -282,18 +330,30 @@ func TestWhatMissingFiguresDo(t *testing.T) {
 			s.Assembly.Direct.LightningKV, s.Assembly.Direct.ArcingMM = math.NaN(), 1200
 			s.Assembly.Unit.DiameterMM = 400 // beyond the table
 		},
-		audit.DirectCurrentLine.String():  func(s *audit.Subject) { s.Line.Row.System = audit.DirectCurrent },
-		audit.GroundUnknown.String():      func(s *audit.Subject) { s.Structure.GroundM = math.NaN() },
-		audit.AltitudeOutOfRange.String(): func(s *audit.Subject) { s.Structure.GroundM = 9500 },
+		audit.DirectCurrentLine.String(): func(s *audit.Subject) {
+			s.Line.Row.System, s.Criteria.Risk.Direct = audit.DirectCurrent, true
+		},
+		"the figures under risk are of direct current": func(s *audit.Subject) { s.Criteria.Risk.Direct = true },
+		audit.GroundUnknown.String():                   func(s *audit.Subject) { s.Structure.GroundM = math.NaN() },
+		audit.AltitudeOutOfRange.String():              func(s *audit.Subject) { s.Structure.GroundM = 9500 },
 	} {
 		s := subject()
 		spoil(s)
 		_, lack := Of(Lightning, s)
 		require.Equal(t, Lack(want), lack)
 	}
-	s := subject()
+	for _, kind := range []Kind{Pollution, Lightning, Switching} {
+		s := subject()
+		s.Line.Row.Faulty = s.Line.Row.Faulty.With(audit.CellVoltage)
+		_, lack := Of(kind, s)
+		require.Equal(t, lackOf(audit.FaultyField), lack, kind)
+		s.Line.Row.System = audit.Earthed // so that it is another voltage that cannot be read
+		_, lack = Of(kind, s)
+		require.NotEqual(t, lackOf(audit.FaultyField), lack, kind)
+	}
+	s = subject()
 	s.Criteria.SwitchingExponent.Stated = false
-	_, lack := Of(Switching, s)
+	_, lack = Of(Switching, s)
 	require.Equal(t, Lack("the project states no switching_exponent"), lack)
 }
 

@@ -13,10 +13,23 @@ import (
 func (l *Look) told() *audit.Scenario {
 	told := *l.Scenario
 	told.Notes = append(slices.Clone(told.Notes), l.faults()...)
+	if idle := l.idle(); len(idle) > 0 {
+		told.Notes = append(told.Notes, fmt.Sprintf("No verdict rests on %s, and scenarios rank no risk and tell of no standard errors: an audit of a project that states them does.", strings.Join(idle, ", ")))
+	}
 	if note := l.nothingChanges(); note != "" {
 		told.Notes = append(told.Notes, note)
 	}
 	return &told
+}
+
+// idle are the criteria that a scenario states and that nothing here tells of.
+func (l *Look) idle() (keys []string) {
+	for _, k := range l.Scenario.Criteria {
+		if slices.Contains([]string{"risk", "height_accuracy_m", "zone_accuracy_m", "tension_accuracy_percent"}, k.Key) {
+			keys = append(keys, k.Key)
+		}
+	}
+	return keys
 }
 
 // listedFaults is how many faults a scenario tells one by one.

@@ -66,7 +66,7 @@ func printCheck(w io.Writer, check *audit.Check) error {
 	if len(check.Needs) > 0 {
 		fmt.Fprintf(&b, "needs     %s\n", needNames(check.Needs))
 	}
-	fmt.Fprintf(&b, "remedy    %s\n\nmethod\n  %s\n", check.Remedy, check.Method.Formula)
+	fmt.Fprintf(&b, "remedy    %s\n\nmethod\n  %s\n", check.Remedies(), check.Method.Formula)
 	for _, symbol := range check.Method.Symbols {
 		measure := ""
 		if symbol.Measure != "" {

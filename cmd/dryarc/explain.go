@@ -47,8 +47,14 @@ func (c *explainCommand) explain(at surroundings, list []*audit.Check) error {
 	}
 	derivations := audit.Explain(network, list, line, structure)
 	report.Explanation(at.stdout, network, line, structure, derivations)
-	report.RiskExplained(at.stdout, network, line, structure)
-	if err := c.propose(at, network, list, line, structure); err != nil {
+	result, err := audit.Assess(at.ctx, network, list, audit.Options{Version: version, Lines: []string{c.Line}, Workers: runtime.NumCPU()})
+	if err != nil {
+		return err
+	}
+	if err := report.RiskExplained(at.ctx, at.stdout, result, line, structure); err != nil {
+		return err
+	}
+	if err := propose(at, result, line, structure); err != nil {
 		return err
 	}
 	failed := 0
@@ -65,11 +71,7 @@ func (c *explainCommand) explain(at surroundings, list []*audit.Check) error {
 }
 
 // propose prints what to hang at the structure, where something falls short.
-func (c *explainCommand) propose(at surroundings, n *audit.Network, list []*audit.Check, line, structure int) error {
-	result, err := audit.Assess(at.ctx, n, list, audit.Options{Version: version, Lines: []string{c.Line}, Workers: runtime.NumCPU()})
-	if err != nil {
-		return err
-	}
+func propose(at surroundings, result *audit.Result, line, structure int) error {
 	jobs, err := remedy.Search(at.ctx, result, remedy.Options{Workers: runtime.NumCPU()})
 	for i := range jobs {
 		if jobs[i].Line == line && jobs[i].Structure == structure {

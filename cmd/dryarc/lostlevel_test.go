@@ -96,7 +96,7 @@ func TestAStatedLevelLost(t *testing.T) {
 		says          string
 	}{
 		"altitude":                       {"lightning-withstand", all("2000"), all(""), terrain, terrain, [2]string{"2000", "500"}, lost},
-		"altitude, a raster only now":    {"lightning-withstand", all("2000"), all(""), "", terrain, [2]string{"2000", "500"}, "rule changed: the ground level is from a raster, and the run before had none: now 812.55, required 691.13 kV"},
+		"altitude, a raster only now":    {"lightning-withstand", all("2000"), all(""), "", terrain, [2]string{"2000", "500"}, lost},
 		"altitude, another is stated":    {"lightning-withstand", all("2000"), all("500"), terrain, terrain, [2]string{"2000", "500"}, "meets: now 812.55, required 691.13 kV"},
 		"altitude, by the raster before": {"lightning-withstand", all(""), all("500"), terrain, terrain, [2]string{"2000", "500"}, "meets: now 812.55, required 691.13 kV"},
 		"rise":                           {"tension-at-uplift", lifted, all(""), terrain, terrain, [2]string{"100", "100"}, lost},
@@ -216,4 +216,24 @@ func TestRastersGiveWay(t *testing.T) {
 	code, stderr, _ = n.night(6, both, "100", "100", "", "100", "100")
 	require.Equal(t, exitInputs, code)
 	require.Contains(t, stderr, "a.asc: gives no ground level, and structures have none")
+}
+
+// Where no raster stands in for a stated level, what met at sea level cannot be judged any more, for a datum that was lost; and what falls short at
+// any altitude is not better for it.
+func TestALostLevelIsADatumLost(t *testing.T) {
+	n := newLevelNights(t)
+	_, _, said := n.night(1, "", "2000", "2000", "2000", "2000", "2000")
+	require.Equal(t, "new", said.of("lightning-withstand"))
+	_, stderr, said := n.night(2, "", "", "", "", "", "")
+	require.Equal(t, "not assessed: ground level unknown", said.of("lightning-withstand"))
+	require.Contains(t, stderr, "only because data were lost")
+	require.NotContains(t, stderr, "no datum was lost")
+
+	n = newLevelNights(t)
+	n.put("assemblies.csv", "Line,Structure,Phase,Duty,Side,Unit,Units per string,Strings\nL1,1,A,tension,ahead,U120B,10,1\nL1,2,A,suspension,,U120B,10,1\nL1,3,A,suspension,,U120B,6,1\nL1,4,A,suspension,,U120B,10,1\nL1,5,A,tension,back,U120B,10,1\n")
+	for day, level := range []string{"2000", ""} {
+		code, stderr, said := n.night(day+1, "", level, level, level, level, level)
+		require.Equal(t, exitDone, code, stderr)
+		require.Equal(t, []string{"new", "standing"}[day], said.of("lightning-withstand"))
+	}
 }

@@ -49,6 +49,8 @@ func demoStating(t *testing.T, criteria string) string {
 }
 
 type riskJSON struct {
+	LeftOut  int `json:"structures_left_out"`
+	RowsOut  int `json:"register_rows_left_out"`
 	Rankings []struct {
 		By       string
 		Lines    int
@@ -61,6 +63,10 @@ type riskJSON struct {
 		By, Why    string
 		Assemblies int
 	} `json:"not_assessed"`
+	Left []struct {
+		By, Line, Structure, Why string
+		Assemblies               int
+	} `json:"structures_not_assessed"`
 	Lines, Structures []rankedJSON
 }
 
@@ -71,6 +77,7 @@ type rankedJSON struct {
 	Together            float64 `json:"risk_as_if_independent"`
 	AtLeast             bool    `json:"at_least"`
 	Left                int     `json:"assemblies_not_assessed"`
+	At                  struct{ Row int }
 }
 
 func readRisk(t *testing.T, out string) (told riskJSON) {
@@ -269,12 +276,147 @@ func TestRiskRestsOnNoWorkers(t *testing.T) {
 	}
 }
 
+// Every structure of the layer says how it stands by each kind and, where nothing could be assessed, why and of how many assemblies; what a rank fills is
+// of one type, and there only where something is ranked.
+func TestRiskLayerTellsWhatIsNotRanked(t *testing.T) {
+	t.Parallel()
+	out := t.TempDir()
+	block := strings.Replace(riskBlock(t), "glass: {A_kV_per_m: 21, a: 0.22, sigma: 0.10}", "none: {A_kV_per_m: 21, a: 0.22, sigma: 0.10}", 1)
+	auditInto(t, demoStating(t, block), out, "--also", "risk")
+	told := readRisk(t, out)
+	left := map[[3]string]int{}
+	for i, s := range told.Left {
+		left[[3]string{s.By, s.Line, s.Structure}] = i
+	}
+	raw, err := os.ReadFile(filepath.Join(out, "risk.geojson"))
+	require.NoError(t, err)
+	require.NotRegexp(t, `(worst_string|as_if_independent)":-?[0-9]+[,}]`, string(raw), "a whole number would make the column one of whole numbers")
+	var layer struct {
+		Features []struct{ Properties map[string]any }
+	}
+	require.NoError(t, json.Unmarshal(raw, &layer))
+	counts := map[[2]string]int{}
+	for _, f := range layer.Features {
+		for _, kind := range []string{"pollution", "lightning", "switching"} {
+			of := func(column string) any { return f.Properties[kind+"_"+column] }
+			state := of("state").(string)
+			counts[[2]string{kind, state}]++
+			require.Equal(t, state == "ranked", of("rank") != nil)
+			require.IsType(t, true, of("at_least"))
+			i, isLeft := left[[3]string{kind, f.Properties["line"].(string), f.Properties["structure"].(string)}]
+			require.Equal(t, isLeft, state == "not assessed")
+			switch state {
+			case "not assessed":
+				require.Equal(t, told.Left[i].Why, of("why"))
+				require.NotEmpty(t, of("why"))
+				require.Positive(t, told.Left[i].Assemblies)
+				require.Equal(t, float64(told.Left[i].Assemblies), of("not_assessed"))
+				require.Equal(t, true, of("at_least"))
+			case "nothing hangs":
+				require.Equal(t, 0.0, of("not_assessed"))
+			}
+		}
+		require.NotContains(t, f.Properties, "switching_rank", "nothing is ranked by it")
+		require.Contains(t, f.Properties, "pollution_rank")
+	}
+	for _, k := range told.Rankings {
+		require.Equal(t, [3]int{k.Ranked, k.Left, k.Bare}, [3]int{counts[[2]string{k.By, "ranked"}], counts[[2]string{k.By, "not assessed"}], counts[[2]string{k.By, "nothing hangs"}]}, k.By)
+		require.Positive(t, k.Left+k.Bare)
+	}
+}
+
+// A structure whose position cannot be read is in no rank and is counted, and so are its rows; its line has at least the risk that it is told with.
+func TestRiskOfALineThatMissesAStructure(t *testing.T) {
+	t.Parallel()
+	whole := t.TempDir()
+	auditInto(t, riskProject(t), whole, "--also", "risk")
+	before, line := readRisk(t, whole), ""
+	for _, l := range before.Lines {
+		if l.By == "lightning" && !l.AtLeast {
+			line = l.Line
+		}
+	}
+	require.NotEmpty(t, line, "a line of which nothing is missing")
+	require.Zero(t, before.LeftOut)
+	project := riskProject(t)
+	layer := filepath.Join(filepath.Dir(project), "structures.geojson")
+	raw, err := os.ReadFile(layer)
+	require.NoError(t, err)
+	var structures map[string]any
+	require.NoError(t, json.Unmarshal(raw, &structures))
+	for _, of := range structures["features"].([]any) {
+		if f := of.(map[string]any); f["properties"].(map[string]any)["line"] == line {
+			f["geometry"] = nil
+			break
+		}
+	}
+	raw, err = json.Marshal(structures)
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(layer, raw, 0o666))
+	out := t.TempDir()
+	auditInto(t, project, out, "--also", "risk")
+	told := readRisk(t, out)
+	require.Equal(t, 1, told.LeftOut)
+	require.Greater(t, told.RowsOut, before.RowsOut)
+	for _, l := range told.Lines {
+		if l.Line == line {
+			require.True(t, l.AtLeast, l.By)
+		}
+	}
+	for _, k := range told.Rankings {
+		require.Equal(t, len(structures["features"].([]any))-1, k.Ranked+k.Left+k.Bare, k.By)
+	}
+}
+
+// Of rows that repeat each other and differ the one with most strings counts and the worst is named, in whatever order they stand, and the bounds are told as at
+// least; so are those of a line on which a structure may be missing.
+func TestRiskOfRowsThatRepeatEachOther(t *testing.T) {
+	t.Parallel()
+	told := func(strings, defective [2]string) rankedJSON {
+		in, folder := island(t), t.TempDir()
+		columns, sheet := in.columns("Assemblies"), in.sheets["Assemblies"]
+		at := func(name string) int { return slices.Index(columns, name) }
+		for i, row := range sheet {
+			if row[at("Line")] != "SD-132" || row[at("Structure")] != "T-012" {
+				continue
+			}
+			again := slices.Clone(row)
+			for k, of := range [][]string{row, again} {
+				of[at("Strings")], of[at("Arrangement")], of[at("Defective units")] = strings[k], "parallel", defective[k]
+			}
+			in.sheets["Assemblies"] = slices.Insert(sheet, i+1, again)
+			break
+		}
+		in.project += riskBlock(t)
+		in.writeAll(t, folder)
+		out := filepath.Join(folder, "out")
+		runs(t, "audit", filepath.Join(folder, "audit.yaml"), "--out", out, "--also", "risk")
+		for _, s := range readRisk(t, out).Structures {
+			if s.By == "pollution" && s.Structure == "T-012" {
+				return s
+			}
+		}
+		require.Fail(t, "the structure is ranked")
+		return rankedJSON{}
+	}
+	one, other := told([2]string{"2", "3"}, [2]string{"", ""}), told([2]string{"3", "2"}, [2]string{"", ""})
+	require.Equal(t, one.Strings, other.Strings)
+	require.Equal(t, one.Together, other.Together)
+	require.True(t, one.AtLeast && other.AtLeast)
+	worse := told([2]string{"2", "2"}, [2]string{"", "3"})
+	require.Greater(t, worse.Alone, one.Alone)
+	require.Equal(t, other.At.Row+1, worse.At.Row)
+}
+
 // A project without figures is told which it wants, and nothing is ranked; one that states some is told which others.
 func TestRiskWithoutFigures(t *testing.T) {
 	t.Parallel()
 	out := t.TempDir()
 	auditInto(t, demoProject, out, "--also", "risk")
 	require.Empty(t, readRisk(t, out).Rankings)
+	raw, err := os.ReadFile(filepath.Join(out, "risk.json"))
+	require.NoError(t, err)
+	require.Contains(t, string(raw), "The project states no figures under risk, so nothing is ranked")
 	sheet := cellsOf(t, filepath.Join(out, "exceptions.xlsx"))["Risk"]
 	require.True(t, slices.ContainsFunc(sheet, func(row []string) bool {
 		return len(row) > 0 && strings.HasPrefix(row[0], "The project states no figures under risk, so nothing is ranked")
@@ -326,7 +468,7 @@ func TestLibreOfficeAgreesWithTheRisk(t *testing.T) {
 	for _, row := range rows {
 		text += strings.Join(row, " ") + "\n"
 	}
-	for _, figure := range []string{"site_severity.e.median 0.25", "withstand.U120B.A_kV_per_unit 6.5", "withstand.glass.A_kV_per_m 21", "lightning.strength_sigma 0.03", "switching.strings 100"} {
+	for _, figure := range []string{"switching_exponent 0.75", "gap_factor 1.3", "arcing_distance string length less hardware", "site_severity.e.median 0.25", "withstand.U120B.A_kV_per_unit 6.5", "withstand.glass.A_kV_per_m 21", "lightning.strength_sigma 0.03", "switching.strings 100"} {
 		require.Contains(t, strings.Join(strings.Fields(text), " "), figure)
 	}
 }
@@ -338,6 +480,7 @@ func TestExplainTellsTheRisk(t *testing.T) {
 	require.True(t, strings.Contains(text, "risk, for the ranking of audit --also risk"))
 	for _, step := range []string{
 		"W_50 = (A/(U·K_a))^(1/a) = ", "σ_w = σ_U/a = 0.3636364", "R = Φ(ln(S_50/W_50)/√(σ_s² + σ_w²)) = ", "U_50M = U_50 − 4·Z·(1 − M^(−1/5)) = ",
+		"U_w = 0.9616·min(U_50p, U_50n) = ", "N = ", "R_all = 1 − (1 − R_1)^N_1",
 		"R_1 = Φ((μ_U − U_50)/√(σ_U² + Z²)) = ", "R_M = ∫ f(U)·P(U) dU = ",
 	} {
 		require.True(t, strings.Contains(text, step), step)

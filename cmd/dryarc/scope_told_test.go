@@ -39,6 +39,7 @@ func TestScenarioTellsWhatItBringsAndThatItChangesNothing(t *testing.T) {
 		"a class that is there":        {change: "classes: {c: d}", not: nothing},
 		"another figure":               {change: "set: {lightning_level_kV: 650}", not: nothing},
 		"a figure that nobody is told": {change: "set: {section_limit_km: 3}", not: nothing},
+		"figures of risk":              {change: "criteria: {risk: {lightning: {mean_kV: 700}}, height_accuracy_m: 1}", says: []string{"No verdict rests on height_accuracy_m, risk, and scenarios rank no risk and tell of no standard errors"}},
 		"a criterion":                  {change: "criteria: {long_span_m: 3000}", not: nothing},
 	} {
 		t.Run(name, func(t *testing.T) {

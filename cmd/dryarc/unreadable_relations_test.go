@@ -68,11 +68,16 @@ var relations = []relation{
 		why: "What hangs is too long whatever is asked of it: where that is not known, its own length is the figure, which exceeds the limit by itself."},
 	{how: unreadable, columns: "Conductors.Area, Conductors.Modulus, Conductors.Expansion, Conductors.Rated strength, Lines.Everyday temperature, Lines.Everyday tension", checks: "strength, strength-one-string-broken, fitting-strength, fitting-strength-one-string-broken, fitting-broken-conductor", what: "falls short by other figures",
 		why: "a load case that is not known leaves those that are, which ask for that at least"},
+	{how: unreadable, columns: "Conductors.Area, Conductors.Modulus, Conductors.Expansion, Conductors.Rated strength, Lines.Everyday temperature, Lines.Everyday tension, Lines.Maximum tension", checks: "swing, v-set-clearance", what: "falls short by other figures",
+		why: "What falls short in one load case does so whatever the tension of another is."},
 	{how: unreadable, columns: "zones.class, zones.specific_creepage", checks: "creepage, sound-units", what: "falls short by other figures",
 		why: "Where zones overlap the worse governs: a string too short for the class that is known there is too short for both."},
 
 	{how: unreadable, columns: "Units.Rating", checks: "strength, strength-one-string-broken, broken-conductor", what: "not assessed → falls short",
 		why: "A rating of the row wins over that of its unit, but where the two contradict each other. Where the unit's cannot be read nothing contradicts it: too little falls short; that it would then meet stays forbidden."},
+
+	{how: unreadable, columns: "Assemblies.Defective units, Inspections.Units broken", checks: "strength, strength-one-string-broken, broken-conductor", what: "falls short by other figures; not assessed → falls short",
+		why: "A string that is too weak with all of its units sound is too weak however many are defective."},
 
 	{how: unreadable, columns: "structures.ground_m", checks: "creepage, lightning-withstand, switching-withstand, wet-withstand", what: "falls short by other figures",
 		why: "No altitude asks for less than the level of the sea: a string too short for that is too short at any."},

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"dryarc/audit"
 	"dryarc/audit/read"
 )
 
@@ -202,6 +203,12 @@ func (e *entry) writeTo(to *page) {
 		to.add(2, "columns:", "")
 		writeMappings(to, 3, e.mapped)
 	}
+	if makes := e.makes(); len(makes) > 0 {
+		for i := range makes {
+			makes[i] = quoted(makes[i])
+		}
+		to.add(2, "carry: ["+strings.Join(makes, ", ")+"]", "the make, by which a watch list and cohorts go")
+	}
 	if e.kind != inspections {
 		e.openTo(to)
 		e.askFillDown(to)
@@ -236,9 +243,19 @@ func (e *entry) unused() (headings []string) {
 	return headings
 }
 
+// makes are the headings of makes, which the assemblies carry through: none of their columns is one.
+func (e *entry) makes() (headings []string) {
+	for _, c := range e.fit.Columns {
+		if e.kind == assemblies && audit.IsMakeHeading(c.Name) && c.Rows > 0 {
+			headings = append(headings, c.Name)
+		}
+	}
+	return headings
+}
+
 // takes tells whether a heading stands for something, or is asked for.
 func (e *entry) takes(heading string) bool {
-	return e.fit.Uses(heading) || slices.ContainsFunc(e.mapped, func(m mapping) bool {
+	return e.fit.Uses(heading) || slices.Contains(e.makes(), heading) || slices.ContainsFunc(e.mapped, func(m mapping) bool {
 		return m.to == heading || slices.ContainsFunc(m.phases, func(p [2]string) bool { return p[1] == heading })
 	})
 }

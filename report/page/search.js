@@ -13,7 +13,10 @@ const placeText = (e) => {
 };
 const tagsOf = (e) => text(exceptions.detail[e]).split('\n').filter(Boolean);
 // remedyOf says what mends a finding: the work of its structure where that is for it, else what its check advises.
-const remedyOf = (e) => (exceptions.job[e] === 1 ? text(structures.work[exceptions.at[e]]) : checks[exceptions.check[e]].remedy);
+const remedyOf = (e) => {
+  const by = exceptions.job[e], check = checks[exceptions.check[e]];
+  return by === 1 ? text(structures.work[exceptions.at[e]]) : by > 1 ? check.otherwise[by - 2] : check.remedy;
+};
 
 // What words are looked for in is made once, and folded as they are.
 const index = {};
