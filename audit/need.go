@@ -194,7 +194,7 @@ var (
 		_, reason := s.FittingLoads(1, false)
 		return reason
 	}}
-	NeedsSwing = Need{"load cases, conductor, tension and ground levels", ofAssembly, (*Subject).lacksSwing}
+	NeedsSwing              = Need{"load cases, conductor, tension and ground levels", ofAssembly, (*Subject).lacksSwing}
 	NeedsLightningWithstand = Need{"lightning level, ground level and lightning withstand", ofAssembly, func(s *Subject) Reason {
 		return s.lacksWithstand(Lightning)
 	}}
