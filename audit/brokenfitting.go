@@ -31,12 +31,18 @@ func (s *Subject) WorstBrokenFitting() (worst BrokenFitting, reason Reason) {
 	}
 	found, lacking := false, NoReason
 	for _, intact := range bothSides {
+		if s.skipsSide(intact) {
+			continue
+		}
 		pull, reason := s.brokenPull(intact)
 		if reason != NoReason {
 			lacking = cmp.Or(lacking, reason)
 			continue
 		}
 		for f := range fittings {
+			if s.skipsFitting(f) {
+				continue
+			}
 			of := BrokenFitting{Fitting: f, Pull: pull}
 			of.RatedKN, of.OfLine, reason = s.FittingKN(f)
 			if math.IsNaN(of.RatedKN) {
