@@ -236,8 +236,12 @@ func headingKey(heading string) string {
 // numberWords are the signs for "number".
 var numberWords = strings.NewReplacer("N°", "No", "n°", "no", "Nº", "No", "nº", "no", "№", "No")
 
+// wideBrackets are those of keyboards for Chinese and Japanese.
+var wideBrackets = strings.NewReplacer("（", "(", "）", ")", "［", "[", "］", "]")
+
 // inBrackets takes a heading apart into what stands outside and inside its first brackets.
 func inBrackets(heading string) (outside, inside string) {
+	heading = wideBrackets.Replace(heading)
 	open := strings.IndexAny(heading, "([")
 	if open < 0 {
 		return heading, ""

@@ -74,9 +74,14 @@ func namedKey(to *property) reader {
 		if from.name == "" {
 			return wrong(node, propertyHint, "%s %s is no name of a property", name, written(node))
 		}
-		if _, unit := unitIn(from.name); m != nil && len(from.in.names) == 0 && unit != "" {
-			if in, known := m.find(unit); known {
-				from.in = in
+		if m != nil && len(from.in.names) == 0 {
+			if _, unit := unitIn(from.name); unit != "" {
+				from.in, _ = m.find(unit)
+			} else {
+				from.in, _ = m.behind(from.name)
+			}
+			if from.in.names == nil {
+				from.in = unitOfMeasure{factor: 1}
 			}
 		}
 		from.stated = true
