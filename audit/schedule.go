@@ -120,7 +120,7 @@ func (n *Network) schedule(line int, checks []*Check, wanted func(structure int)
 		} else {
 			r = requirement(&s, tried, needed, &sized)
 		}
-		if l.lacksLevels() || r.Own == nil && s.sizedByGap() && n.hasWetBelowFormula(&l, i) { // how many units it asks for is not known
+		if l.lacksLevels() || r.Own == nil && (s.sizedByGap() && n.hasWetBelowFormula(&l, i) || n.hasTestedLess(&s, i)) { // how many units it asks for is not known
 			r.Units, r.Governs = 0, nil
 		}
 		out.Requirements = append(out.Requirements, r)

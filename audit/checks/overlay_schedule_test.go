@@ -134,3 +134,17 @@ func TestWhatABrokenConductorAsksFor(t *testing.T) {
 func everyDuty(figure float64) audit.ByDuty {
 	return audit.ByDuty{Suspension: figure, Pin: figure, Post: figure}
 }
+
+// Where the string of a structure was tested to have less than the table gives for as many discs, the number that the table asks for is that of what falls short there. 10 discs have
+// 894 kV by it: a test of 700 kV leaves 8 discs, which creepage asks for and have 731 kV, 572 kV of the 650 kV that are needed; one of 850 kV leaves them 695 kV (computed).
+func TestNoNumberOfUnitsByATableThatATestContradicts(t *testing.T) {
+	for testedKV, units := range map[float64]int32{math.NaN(): 8, 700: 0, 850: 8, 1000: 8} {
+		b := newBase(t)
+		b.Lines[0].LightningKV = 650
+		b.rows(3)[0].Direct = b.direct(func(d *audit.DirectValues) { d.LightningKV = testedKV })
+		n, err := audit.Arrange(b.Project)
+		require.NoError(t, err)
+		require.NoError(t, audit.Derive(context.Background(), n, 1))
+		require.Equal(t, units, n.Schedule(0, checks.All()).Requirements[2].Units, "%g kV", testedKV)
+	}
+}

@@ -21,6 +21,9 @@ func (b *bench) behind(q *ask, asm *audit.Assembly, isOwn, sizesOpen bool) (text
 	if text = b.dryForWet(q, asm); text != "" {
 		return text, true
 	}
+	if text = b.testedLess(q, asm); text != "" {
+		return text, false
+	}
 	if (!isOwn || q.isNewInTension()) && !b.site.Loaded(asm) {
 		if text = b.weaker(q, asm); text != "" {
 			return text, true
@@ -55,6 +58,37 @@ func (b *bench) dryForWet(q *ask, asm *audit.Assembly) string {
 	has := q.old[i].Withstand(audit.Switching, q.old[i].UnitsPerString, c)
 	return fmt.Sprintf("%s withstands %.0f kV of switching impulse by the formula of dry gaps alone, and %s, which hangs there, has %.0f kV wet, less than that formula gives for it; enter a tested wet value of what would serve",
 		asm.Hanging(), mine.KV, q.old[i].Hanging(), has.KV)
+}
+
+// testedOf appends what every row of a member says of it that states figures of its own.
+func (b *bench) testedOf(all []audit.Assembly, m *audit.TrialRow) []audit.Assembly {
+	note := func(t *audit.TrialRow) {
+		if a := b.site.Assembly(t); isBound(&a) {
+			all = append(all, a)
+		}
+	}
+	note(m)
+	for _, row := range b.repeats(m.At) {
+		note(&audit.TrialRow{At: row, Row: b.network.Project.Assemblies.At(row)})
+	}
+	return all
+}
+
+// testedLess says that a string would be judged by the table or the formula, of which what hangs there was tested to have a share that is not enough of this one.
+func (b *bench) testedLess(q *ask, asm *audit.Assembly) string {
+	c := b.site.Criteria()
+	for i := range q.tested {
+		for shape, name := range [...]string{"lightning impulse", "switching impulse", "wet power frequency"} {
+			if shape := audit.Shape(shape); shape != audit.Wet || b.want >= audit.Advisory {
+				held, required := q.tested[i].HeldToTestKV(asm, shape, c), b.site.RequiredKV(shape)
+				if held < required {
+					return fmt.Sprintf("%s withstands %.0f kV of %s by table or formula, which give more for %s, which hangs there, than its tested %.0f kV; in the same share it has %.0f kV, and %.0f kV is needed. Look first whether that value is right, or enter a tested one of what would serve",
+						asm.Hanging(), asm.Withstand(shape, asm.UnitsPerString, c).KV, name, q.tested[i].Hanging(), q.tested[i].Withstand(shape, q.tested[i].UnitsPerString, c).KV, held, required)
+				}
+			}
+		}
+	}
+	return ""
 }
 
 // lessThanHangs says that a string has less creepage or length than what it takes the place of, as far as that is known.

@@ -155,13 +155,43 @@ func TestWhatIsSaidOfAStringHoldsAsLongAsItsUnitsHang(t *testing.T) {
 			},
 			"", nil, "contradict each other, look first which is right: 10 × U120B is stated with 600 kV of lightning impulse withstand", "lightning-withstand",
 		},
-		"a tested withstand that is too low, of a unit beside which others are in stock": {
+		"a tested withstand that is too low, of a unit beside which others are in stock": { // of the 894.3 kV of the table 600: of 976.0 kV of 11 discs 655 (computed)
 			func(p *audit.Project) {
 				otherInStock(p)
 				p.Lines[0].LightningKV = 650
 				states(p, rowsAt(p, "3")[0], func(d *audit.DirectValues) { d.LightningKV = 600 })
 			},
-			"another unit 8 × U120BP [{U120BP 24}] [{U120B 30}] false", tested("3"), "NaN kV", "",
+			"another unit 11 × U120BP [{U120BP 33}] [{U120B 30}] false", tested("3"), "NaN kV", "",
+		},
+		"a tested withstand that is less than the table's and will do, and too little creepage": { // of the 812.6 kV of 9 discs 600: 8 discs, whose creepage would do, have 540 kV in that share (computed)
+			func(p *audit.Project) {
+				otherInStock(p)
+				p.Lines[0].LightningKV = 550
+				rowsAt(p, "3")[0].UnitsPerString = 9
+				states(p, rowsAt(p, "3")[0], func(d *audit.DirectValues) { d.LightningKV = 600 })
+			},
+			"another unit 9 × U120BP [{U120BP 27}] [{U120B 29}] false", nil, "", "",
+		},
+		"the same in a row that says it of the same assembly later": {
+			func(p *audit.Project) {
+				otherInStock(p)
+				p.Lines[0].LightningKV = 650
+				alsoSaid(p, rowsAt(p, "3")[0], func(other *audit.AssemblyRow) {
+					states(p, other, func(d *audit.DirectValues) { d.LightningKV = 600 })
+				})
+			},
+			"another unit 11 × U120BP [{U120BP 33}] [{U120B 30}] false", nil, "", "",
+		},
+		"a tested withstand of switching impulse that is too low, not said to be wet": { // of 1060.9 kV by the formula 900: of 1096 kV of 21 discs 930, of 1130 kV of 22 discs 959 (computed)
+			func(p *audit.Project) { inRangeTwo(p, func(d *audit.DirectValues) { d.SwitchingKV = 900 }) },
+			"another unit 22 × U120BP [{U120BP 66}] [{U120B 60}] false", nil, "", "",
+		},
+		"the same where the line allows no longer string": {
+			func(p *audit.Project) {
+				inRangeTwo(p, func(d *audit.DirectValues) { d.SwitchingKV = 900 })
+				p.Lines[0].LongestStringMM = 2920
+			},
+			"", nil, "the line allows 2920 mm. The register and the type contradict each other, look first which is right: 20 × U120B is stated with 900 kV", "switching-withstand",
 		},
 		"a tested wet withstand of switching impulse that is too low": { // 20 discs have 1060.9 kV by the formula of dry gaps, other ones as well (computed)
 			func(p *audit.Project) { inRangeTwo(p, func(d *audit.DirectValues) { d.WetSwitchingKV = 900 }) },

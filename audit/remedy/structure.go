@@ -152,7 +152,7 @@ func (b *bench) askFor(circuit audit.Symbol, duty audit.Duty) (q ask, at []int) 
 		q.models, q.contrary = append(q.models, contrary...), append(q.contrary, contrary)
 		q.staying = append(q.staying, b.stayingOf(&q.members[i], &q.old[i]))
 		q.staying[i].can = q.staying[i].can && contrary == nil
-		q.contradicted = append(q.contradicted, b.contradictedBy(&q.members[i]))
+		q.contradicted, q.tested = append(q.contradicted, b.contradictedBy(&q.members[i])), b.testedOf(q.tested, &q.members[i])
 	}
 	return q, at
 }
@@ -194,7 +194,7 @@ func (b *bench) worstRepeat(m *audit.TrialRow, first *audit.Assembly) (worst aud
 // changeDuty hangs tension assemblies on every side that has none in place of others, and the jumper strings that the line
 // has with them.
 func (b *bench) changeDuty(was *ask, at []int, blocks []block) bool {
-	q := ask{circuit: was.circuit, duty: audit.Tension, old: was.old, contrary: was.contrary, contradicted: was.contradicted, newcomer: true, move: OtherDuty}
+	q := ask{circuit: was.circuit, duty: audit.Tension, old: was.old, contrary: was.contrary, contradicted: was.contradicted, tested: was.tested, newcomer: true, move: OtherDuty}
 	for i, m := range was.members {
 		side, ok := b.freeSide(was.circuit, was.old[i].Phases)
 		if !ok {
