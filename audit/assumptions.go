@@ -112,10 +112,16 @@ func (r *Result) assumptions() []Assumption {
 		func(l int) bool {
 			return r.anyAssembly(l, func(at uint32) bool { return r.Network.IsPair(int(at)) })
 		})
-	touching("The highest voltage for equipment is taken from IEC 60038 for the nominal voltage (value from memory).",
-		func(l int) bool { return r.line(l).HighestAssumed && r.line(l).voltages == basis.IEC60038 })
+	highestOf := func(railway bool, table basis.VoltageTable) func(l int) bool {
+		return func(l int) bool {
+			line := r.line(l)
+			return line.HighestAssumed && line.Row.System.IsRailway() == railway && (railway || line.voltages == table)
+		}
+	}
+	touching("The highest voltage for equipment is taken from IEC 60038 for the nominal voltage (value from memory).", highestOf(false, basis.IEC60038))
 	touching(fmt.Sprintf("The highest voltage for equipment is taken from the table of North American practice that the criteria choose, for the nominal voltage (%s).", basis.HighestVoltageNorthAmerican),
-		func(l int) bool { return r.line(l).HighestAssumed && r.line(l).voltages == basis.NorthAmerican })
+		highestOf(false, basis.NorthAmerican))
+	touching(fmt.Sprintf("The highest permanent voltage of the railway is taken for its nominal voltage from a table (%s).", basis.RailwayVoltageSource), highestOf(true, 0))
 	touching("The line is taken as a three-phase one with earthed neutral, since its system is not stated.",
 		func(l int) bool {
 			return r.line(l).Row.System == SystemUnknown && !math.IsNaN(r.line(l).PhaseToEarthKV)

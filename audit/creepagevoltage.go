@@ -219,8 +219,11 @@ func (l *Line) NominalAlongKV() float64 {
 // HighestOf is the highest voltage in kV that is standard for a nominal one on a system, of a railway by its own table; ok is false where
 // none is.
 func (s System) HighestOf(nominalKV float64, table basis.VoltageTable) (highestKV float64, ok bool) {
-	if s.IsRailway() {
+	switch {
+	case s.IsRailway():
 		return basis.RailwayHighestVoltage(nominalKV, s.IsDirect())
+	case s.IsDirect(): // the tables are of alternating current
+		return math.NaN(), false
 	}
 	return table.Highest(nominalKV)
 }

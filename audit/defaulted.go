@@ -21,7 +21,7 @@ func (r *Result) Defaulted(at *Location) (stated, blank []string) {
 		a := r.Project.Assemblies.At(at.Assembly)
 		tell("Strings", a.Faulty.Has(CellStrings), a.Blank&BlankStrings != 0, a.Strings > 1 && (a.Arrangement != VSet || a.Strings > 2))
 		tell("Arrangement", a.Faulty.Has(CellArrangement), a.Arrangement == 0, a.Arrangement == VSet)
-		tell("Mounting", a.Faulty.Has(CellMounting), a.Mounting == MountingUnknown && a.mayStandAsPost(), a.Mounting == Horizontal)
+		tell("Mounting", isMountingUnread(a.Mounting, a.Faulty), a.Mounting == MountingUnknown && a.mayStandAsPost(), a.Mounting == Horizontal)
 		o := r.Project.Observed[uint32(at.Assembly)] // what inspections count is noted string by string
 		tell("Defective units", a.Faulty.Has(CellDefective), a.Blank&BlankDefective != 0, a.Defective > 0 && (o == nil || o.Registered > 0))
 	}

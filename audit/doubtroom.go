@@ -40,17 +40,21 @@ func (n *Network) doubtRoomOf(line *Line, room *Room, at Source, columns [3]stri
 			Expected: fmt.Sprintf("mm is implausible at %s, expected %.10g mm or more; nothing is judged by it", line.roomVoltage(), least)})
 	}
 	wall := n.doubtMost(line, room.WallDistanceMM, basis.MostWallDistance(kV), at, columns[1])
-	bracket := n.doubtMost(line, math.Abs(room.BracketMM), basis.MostBracketLevel(kV), at, columns[2])
+	bracket := n.doubtMost(line, room.BracketMM, basis.MostBracketLevel(kV), at, columns[2])
 	return doubtful || wall || bracket
 }
 
-// doubtMost makes a fault of a figure above the most in mm that is believed of it, and tells whether it is.
+// doubtMost makes a fault of a figure above the most in mm that is believed of it, on either side of 0, and tells whether it is.
 func (n *Network) doubtMost(line *Line, figure, most float64, at Source, column string) bool {
-	if !isStated(figure) || !basis.Contradicts(most, figure) {
+	if !basis.Contradicts(most, math.Abs(figure)) {
 		return false
 	}
+	ends := fmt.Sprintf("%.10g mm or less", most)
+	if figure < 0 {
+		ends = fmt.Sprintf("%.10g mm or more", -most)
+	}
 	n.Project.Faults.Add(Fault{Kind: Implausible, At: at, Column: column, Value: fmt.Sprintf("%.10g", figure),
-		Expected: fmt.Sprintf("mm is implausible at %s, expected %.10g mm or less; nothing is judged by it", line.roomVoltage(), most)})
+		Expected: fmt.Sprintf("mm is implausible at %s, expected %s; nothing is judged by it", line.roomVoltage(), ends)})
 	return true
 }
 

@@ -62,13 +62,21 @@ func (f *FittingLoad) HorizontalKN() float64 {
 }
 
 // FittingKN is the rating of a fitting of the subject's assembly: its row's, else its line's; NaN where neither states one, with the
-// reason where something does that cannot be read.
+// reason where something does that cannot be read or believed.
 func (s *Subject) FittingKN(f Fitting) (kN float64, ofLine bool, reason Reason) {
-	if kN := s.Assembly.Direct.FittingsKN[f]; !math.IsNaN(kN) || s.Assembly.Faulty.Has(CellMounting) {
-		return kN, false, faulty(math.IsNaN(kN))
+	a := s.Assembly
+	switch kN = a.Direct.FittingsKN[f]; {
+	case !math.IsNaN(kN):
+	case a.Faulty.Has(CellMounting):
+		return kN, false, FaultyField
+	default:
+		kN, ofLine = s.Line.Row.FittingsKN[f], true
+		reason = faulty(math.IsNaN(kN) && s.Line.Row.Faulty.Has(CellMounting))
 	}
-	kN = s.Line.Row.FittingsKN[f]
-	return kN, true, faulty(math.IsNaN(kN) && s.Line.Row.Faulty.Has(CellMounting))
+	if a.Strings > 0 && kN > basis.MostFittingShare*float64(a.Strings)*a.RatingKN() {
+		return math.NaN(), ofLine, FittingImplausible
+	}
+	return kN, ofLine, reason
 }
 
 // statesFitting tells whether a rating of one of some fittings is stated, or may be in a cell that cannot be read.

@@ -58,6 +58,7 @@ var lackedBy = [reasons]lacks{
 	MountingNotStated:  {LackedByRow, "Mounting"},
 	FittingsContradict: {LackedByRow, ""},
 	SlipImplausible:    {LackedByRow, "Slip load (kN)"},
+	FittingImplausible: {LackedByRow, ""},
 	OwnSlipSuperseded:  {LackedByRow, "Slip load (kN)"},
 	NumberMisspelt:     {LackedByRow, ""},
 	PhaseNotHeld:       {LackedByRow, ""},

@@ -89,7 +89,7 @@ func (st *standing) note(r *AssemblyRow) {
 		st.mounting = MountingUnknown
 	}
 	st.rows++
-	st.faulty = st.faulty || r.Faulty.Has(CellMounting)
+	st.faulty = st.faulty || isMountingUnread(r.Mounting, r.Faulty)
 }
 
 // put lets a trial stand so.
@@ -106,6 +106,12 @@ func (a *Assembly) standsAsPost() bool { return a.Duty == Pin || a.Duty == Post 
 // mayStandAsPost tells whether what a row is of may be a pin or a post.
 func (r *RowSaid) mayStandAsPost() bool {
 	return r.Duty == Pin || r.Duty == Post || r.Duty == DutyUnknown
+}
+
+// isMountingUnread tells whether the mounting of a row may be stated and cannot be read. One that is known is, whatever else of its kind of
+// cells cannot be read: grading rings and ratings of fittings are.
+func isMountingUnread(mounting Mounting, faulty Cells) bool {
+	return mounting == MountingUnknown && faulty.Has(CellMounting)
 }
 
 // mounting is how a pin or post stands: pins upright where nobody says otherwise (common practice).
@@ -140,7 +146,7 @@ func (s *Subject) bearing(worst func(mounting Mounting) (PostLoad, Reason)) (b P
 	switch {
 	case a.Unit == nil:
 		return b, a.lacksString()
-	case a.Faulty.Has(CellMounting) && !failed:
+	case isMountingUnread(a.Mounting, a.Faulty) && !failed:
 		return b, FaultyField
 	}
 	mounting := a.mounting()
@@ -258,7 +264,7 @@ func (w *worstOfPosts) load() PostLoad {
 // cantileverNeededKN is the rating across the axis that the loads on a pin or post need, those of a broken conductor too where it is asked for; where nobody states its mounting, the larger of
 // the two. NaN where it is not known.
 func (s *Subject) cantileverNeededKN() float64 {
-	if s.Assembly.Faulty.Has(CellMounting) {
+	if isMountingUnread(s.Assembly.Mounting, s.Assembly.Faulty) {
 		return math.NaN()
 	}
 	mountings := [...]Mounting{s.Assembly.mounting(), s.Assembly.mounting()}

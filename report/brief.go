@@ -260,7 +260,7 @@ func (b *brief) fillTable(r *audit.Result, c *history.Changes, rows []workRow, p
 		b.Heading = "The worst"
 		fallthrough
 	default:
-		b.More = fmt.Sprintf("Of %s; the worst of every check comes first, a structure once for each. All are in %s and %s.", counted(of, "exception", "exceptions"), pageFile, WorkbookFile)
+		b.More = fmt.Sprintf("Of %s; of each severity the worst of every check comes first, then the second worst, a structure once for each. All are in %s and %s.", counted(of, "exception", "exceptions"), pageFile, WorkbookFile)
 	}
 	if fits < len(all) {
 		b.More += " There is room for no more, so long are the texts."

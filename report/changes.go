@@ -23,7 +23,15 @@ func headline(c *history.Changes) string {
 		}
 	}
 	part(counts.ByState[history.New], "new")
-	part(counts.ByState[history.Worse], "worse")
+	worse := "worse"
+	if n := counts.WorseByLoss; n > 0 {
+		worse += fmt.Sprintf(" (%s on what is not stated any more, such as %s", counted(n, "rests", "rest"), counts.LostFirst)
+		if counts.ByState[history.New] > 0 {
+			worse += ", which may be why others are new"
+		}
+		worse += ")"
+	}
+	part(counts.ByState[history.Worse], worse)
 	part(counts.ByState[history.Better], "better")
 	if n := counts.Cleared(); n > 0 {
 		text := "cleared"

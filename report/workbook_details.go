@@ -193,7 +193,7 @@ func findingsWith(r *audit.Result, d *history.Decided, picked []int) map[int]*au
 }
 
 // worstOfEach picks the worst exceptions so that every check has its say: of each severity first the worst of every
-// check, then the second worst, and so on, one for a structure, listed worst first. What is decided takes the places that are left.
+// check, then the second worst, and so on, one for a structure, in that order. What is decided takes the places that are left.
 func worstOfEach(r *audit.Result, d *history.Decided, most int) []int {
 	picked := worstAmong(r, most, d.Open)
 	return append(picked, worstAmong(r, most-len(picked), func(exception int) bool { return !d.Open(exception) })...)
@@ -226,7 +226,6 @@ func worstAmong(r *audit.Result, most int, among func(exception int) bool) []int
 	for _, c := range all[:min(len(all), most)] {
 		picked = append(picked, c.at)
 	}
-	slices.Sort(picked)
 	return picked
 }
 

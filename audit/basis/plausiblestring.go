@@ -36,6 +36,9 @@ const (
 	// LeastRatedShare is the least share of the flashover of one disc of the table that a disc of its size is rated to withstand: 100 kV of lightning
 	// impulse and 40 kV wet for 125 and 50 (IEC 60383 types, value from memory, M), and less is believed to be of another unit. A choice of this program.
 	LeastRatedShare = 0.7
+	// MostFittingShare is how many times the ratings of its strings together a fitting of an assembly may be rated to be believed (a choice of
+	// this program): fittings are as strong as strings or a few times that; 100 kN are 22 480 lbf and 10 200 kgf.
+	MostFittingShare = 5.0
 	// LeastClearancePerKV is the least clearance of a conductor from its structure that is believed, in mm per kV of the highest voltage
 	// (a choice of this program): in every load case the line may be at full voltage, for which published clearances at power frequency are
 	// about 1.7 to 2 mm/kV (value from memory).

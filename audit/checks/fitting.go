@@ -22,7 +22,7 @@ var fittingSymbols = []audit.Explained{
 }
 
 const fittingLimits = "Tension and suspension assemblies of which a clamp, a yoke, or ball and socket has a rating in the register, by its row or else by its line. A clamp carries one subconductor, a yoke the whole phase with all its strings, ball and socket one string, as " +
-	"the string itself is loaded for strength. The weakest, which needs the largest share of its rating, governs and is named; what states no rating is not looked at, and the units of the string are judged by strength. Beside a broken conductor fittings are judged by fitting-broken-conductor. The factor for fittings is one of its own: that of insulators never stands " +
+	"the string itself is loaded for strength. The weakest, which needs the largest share of its rating, governs and is named; what states no rating is not looked at, and one of more than five times what the strings are rated at together is believed in no verdict. The units of the string are judged by strength. Beside a broken conductor fittings are judged by fitting-broken-conductor. The factor for fittings is one of its own: that of insulators never stands " +
 	"in for it, and without it nothing is assessed. Where a rating cannot be read, or the load in some case or on some side is not known, it falls short by what is known or is not assessed. A yoke of suspension is loaded with the weight of the strings too, since it may be above them."
 
 var fittingStrength = audit.Check{
@@ -141,6 +141,7 @@ var fittingBrokenConductor = audit.Check{
 	Strings: true,
 	Between: true,
 	Errs:    audit.ErrsLoads,
+	Parted:  audit.ByBreak | audit.ByFitting,
 	Rests:   audit.RestsOnLoad | audit.RestsOnFitting | audit.RestsOnCourse,
 	Remedy:  "Take a stronger fitting, clamps that slip earlier, or confirm its rating, the tension and the share of it that is left.",
 	Concerns: func(s audit.Subject) audit.Reason {

@@ -39,6 +39,10 @@ func TestFittingsOfTensionStrings(t *testing.T) {
 	twin := func(s *audit.Subject) { s.Line.Row.Subconductors = 2 }
 	double := func(s *audit.Subject) { s.Assembly.Strings, s.Assembly.Arrangement = 2, audit.Parallel }
 	unreadable := func(s *audit.Subject) { s.Assembly.Faulty = s.Assembly.Faulty.With(audit.CellMounting) }
+	rated := func(kN float64) func(*audit.Subject) {
+		return func(s *audit.Subject) { s.Assembly.Direct.RatingKN = kN }
+	}
+	const implausible = "not assessed: a fitting is rated at more than five times what the strings are together, which is likely another unit of measure"
 	const notAsked, faulty = "not assessed: no rating of fittings stated", "not assessed: a field it needs is faulty, see Faults"
 	judge(t, "fitting-strength", []judgement{
 		{"none stated", fitted(ratings(0, 0, 0)), notAsked, ""},
@@ -53,6 +57,10 @@ func TestFittingsOfTensionStrings(t *testing.T) {
 		{"the weakest of the chain", fitted(ratings(80, 100, 72), double), "meets 80/70.05", ""},
 		{"the weakest of the chain, by its share", fitted(ratings(69, 60, 34), double), "shortfall 60/70.05", "The yoke"},
 		{"of the line where the row states none", fitted(ratings(80, 0, 0), ofLine(ratings(20, 69, 0))), "shortfall 69/70.05", "rated 69 kN by its line"},
+		{"five times what the strings are rated", fitted(ratings(700, 0, 0), double, rated(70)), "meets 700/70.05", ""},
+		{"more than that, likely of another unit", fitted(ratings(701, 0, 0), double, rated(70)), implausible, ""},
+		{"of the line too", fitted(ratings(0, 0, 0), rated(70), ofLine(ratings(0, 0, 4500))), implausible, ""},
+		{"beside one that is too weak", fitted(ratings(69, 4500, 0), rated(70)), "shortfall 69/70.05", "needs at least 70.05 kN"},
 		{"a rating that cannot be read", fitted(ratings(80, 0, 0), unreadable), faulty, ""},
 		{"a rating that cannot be read, beside one that is too weak", fitted(ratings(69, 0, 0), unreadable), "shortfall 69/70.05", "needs at least 70.05 kN"},
 		{"is none of the line's", fitted(ratings(0, 0, 0), unreadable, ofLine(ratings(90, 90, 90))), faulty, ""},

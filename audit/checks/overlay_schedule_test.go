@@ -46,7 +46,9 @@ func TestWhatAPostNeedsByItsMounting(t *testing.T) {
 		}
 	})
 	require.Equal(t, horizontal, mixed)
-	unreadable, none := needed(func(row *audit.AssemblyRow) { row.Faulty = row.Faulty.With(audit.CellMounting) })
+	unreadable, none := needed(func(row *audit.AssemblyRow) {
+		row.Mounting, row.Faulty = audit.MountingUnknown, row.Faulty.With(audit.CellMounting)
+	})
 	require.True(t, math.IsNaN(unreadable))
 	require.Zero(t, none)
 }

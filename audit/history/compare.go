@@ -1,6 +1,7 @@
 package history
 
 import (
+	"cmp"
 	"context"
 	"slices"
 	"strings"
@@ -123,12 +124,19 @@ type Counts struct {
 	Lost    int // of those that cannot be judged, those of which an earlier run said so
 	// NothingLost are those that cannot be judged though no datum was lost; Lost has none of them.
 	NothingLost int
+	// WorseByLoss are those that are worse and rest on what is not stated any more; LostFirst is what the first of these lacks, in words.
+	WorseByLoss int
+	LostFirst   string
 }
 
 // Counts counts the changes.
 func (c *Changes) Counts() (counts Counts) {
 	for i := range c.Exceptions {
-		counts.ByState[c.Exceptions[i].State]++
+		x := &c.Exceptions[i]
+		if counts.ByState[x.State]++; x.State == Worse && x.Lost.any() {
+			counts.WorseByLoss++
+			counts.LostFirst = cmp.Or(counts.LostFirst, x.Lost.words)
+		}
 	}
 	for i := range c.Cleared {
 		counts.ByWhy[c.Cleared[i].Why]++

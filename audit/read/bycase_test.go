@@ -108,7 +108,7 @@ func TestWallLeanGoesByItsUnit(t *testing.T) {
 		b.lines = grid{{"Line", "Nominal voltage (kV)", heading}, {"L1", 110, 1}}
 		_, err := b.read(t)
 		requireInputError(t, err, fmt.Sprintf("register.xlsx!Lines: heading %q has the unit %q, expected one of m/m, cm/m, mm/m, %%", heading, unit),
-			fmt.Sprintf("where it is in m/m, write under register in the project file: columns: {Lines: {Wall lean: {from: %q, unit: m/m}}}", heading))
+			fmt.Sprintf("write under register in the project file: columns: {Lines: {Wall lean: {from: %q, unit: U}}}, with its unit for U; figures in any other have to be converted in the file", heading))
 	}
 	for key, value := range map[string]string{"wall_lean": "0.02", "wall_lean_%": "2", "wall_lean_m/m": "0.02"} {
 		b := newBase()

@@ -236,8 +236,12 @@ func headingKey(heading string) string {
 // numberWords are the signs for "number".
 var numberWords = strings.NewReplacer("N°", "No", "n°", "no", "Nº", "No", "nº", "no", "№", "No")
 
+// wideBrackets are those of keyboards for Chinese and Japanese.
+var wideBrackets = strings.NewReplacer("（", "(", "）", ")", "［", "[", "］", "]")
+
 // inBrackets takes a heading apart into what stands outside and inside its first brackets.
 func inBrackets(heading string) (outside, inside string) {
+	heading = wideBrackets.Replace(heading)
 	open := strings.IndexAny(heading, "([")
 	if open < 0 {
 		return heading, ""
@@ -264,8 +268,7 @@ func understand[R any](cells []string, columns []column[R], lookup headingLookup
 		c, i, problem := recognise(heading, columns, lookup, told.mapped)
 		switch {
 		case problem != "":
-			m := columns[i].measure
-			shape.refuse(problem, unitHint(m, fmt.Sprintf("under register in the project file: columns: {%s: {%s: {from: %q, unit: %s}}}", sheetMark, columns[i].heading, heading, m.name)))
+			shape.refuse(problem, unitHint(fmt.Sprintf("under register in the project file: columns: {%s: {%s: {from: %q, unit: U}}}", sheetMark, columns[i].heading, heading)))
 			unread = append(unread, i)
 		case i < 0:
 			other := otherHeading{index: index, heading: heading}
@@ -381,6 +384,9 @@ func unitOf(heading string, m *measure, unit string) (unitOfMeasure, string) {
 		return m.units[0], ""
 	}
 	in, known := m.find(unit)
+	if !known { // which stands behind other words, or in other brackets
+		in, known = m.behind(heading)
+	}
 	if !known {
 		return in, fmt.Sprintf("heading %q has the unit %q, expected one of %s", heading, unit, strings.Join(m.list(), ", "))
 	}

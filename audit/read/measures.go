@@ -1,5 +1,11 @@
 package read
 
+import (
+	"math"
+	"strings"
+	"unicode"
+)
+
 // measure is a kind of quantity: the unit in which the audit keeps it, which holds where a heading names none, and
 // what other units are in it.
 type measure struct {
@@ -16,19 +22,22 @@ type unitOfMeasure struct {
 	factor, offset float64
 }
 
+// isUnread tells whether it is one that nobody knows.
+func (u *unitOfMeasure) isUnread() bool { return math.IsNaN(u.factor) }
+
 // The measures of the register. Factors are exact by definition (international yard and pound, standard gravity).
 var (
 	millimetres = &measure{name: "mm", units: []unitOfMeasure{
 		{names: []string{"mm", "millimetre", "millimetres", "millimeters"}, factor: 1},
 		{names: []string{"cm"}, factor: 10},
 		{names: []string{"m", "metre", "metres", "meters"}, factor: 1000},
-		{names: []string{"in", "inch", "inches", `"`, "″"}, factor: 25.4},
-		{names: []string{"ft", "foot", "feet", "'", "′"}, factor: 304.8},
+		{names: []string{"in", "inch", "inches", `"`, "″", "Zoll", "pouce", "pouces", "pulgada", "pulgadas", "pollici"}, factor: 25.4},
+		{names: []string{"ft", "foot", "feet", "'", "′", "Fuß", "pied", "pieds", "pie", "pies", "piedi"}, factor: 304.8},
 	}}
 	metres = &measure{name: "m", units: []unitOfMeasure{
 		{names: []string{"m", "metre", "metres", "meters"}, factor: 1},
 		{names: []string{"km"}, factor: 1000},
-		{names: []string{"ft", "foot", "feet"}, factor: 0.3048},
+		{names: []string{"ft", "foot", "feet", "Fuß", "pied", "pieds", "pie", "pies", "piedi"}, factor: 0.3048},
 	}}
 	millimetresPerKilovolt = &measure{name: "mm/kV", units: []unitOfMeasure{
 		{names: []string{"mm/kV"}, factor: 1},
@@ -116,6 +125,24 @@ func (m *measure) find(name string) (unitOfMeasure, bool) {
 		for _, known := range u.names {
 			if wordKey(known) == wordKey(name) {
 				return u, true
+			}
+		}
+	}
+	return unitOfMeasure{}, false
+}
+
+// behind finds the unit with which a name ends, behind a blank or a mark, as in clearance_cm and Masse, kg/km.
+func (m *measure) behind(name string) (unitOfMeasure, bool) {
+	isPart := func(r rune) bool {
+		return unicode.IsLetter(r) || unicode.IsDigit(r) || r == '°' || r == '%' || r == '‰'
+	}
+	inWord := false
+	for i, r := range name {
+		if is := isPart(r); is != inWord {
+			if inWord = is; is && i > 0 {
+				if in, known := m.find(strings.TrimRight(name[i:], "})]> ")); known {
+					return in, true
+				}
 			}
 		}
 	}

@@ -58,6 +58,9 @@ func (c *propertyNames) account() (columns []UnderstoodColumn, ignored []Ignored
 			if !s.used {
 				continue
 			}
+			if s.in.isUnread() {
+				continue
+			}
 			first = cmp.Or(first, s.name)
 			used[s.name] = true
 			u := UnderstoodColumn{Written: s.name, For: w.key}

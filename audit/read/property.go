@@ -34,15 +34,15 @@ func propertyKey(to *property) reader {
 		}
 		_, unit := unitIn(to.name)
 		if _, unknown := unitOf(to.name, to.measure, unit); unknown != "" {
-			return wrong(node, unitHint(to.measure, fmt.Sprintf("%s: {from: %q, unit: %s}", name, to.name, to.measure.name)), "%s %s has the unit %q, expected one of %s", name, written(node), unit, strings.Join(to.measure.list(), ", "))
+			return wrong(node, unitHint(fmt.Sprintf("%s: {from: %q, unit: U}", name, to.name)), "%s %s has the unit %q, expected one of %s", name, written(node), unit, strings.Join(to.measure.list(), ", "))
 		}
 		return nil
 	}
 }
 
 // unitHint says how to state the unit of a name.
-func unitHint(m *measure, line string) string {
-	return fmt.Sprintf("where it is in %s, write %s", m.name, line)
+func unitHint(line string) string {
+	return fmt.Sprintf("write %s, with its unit for U; figures in any other have to be converted in the file", line)
 }
 
 // namedKey reads the name of a property or a heading: name, or {from: name, unit: ft} where it has a measure.
@@ -74,8 +74,13 @@ func namedKey(to *property) reader {
 		if from.name == "" {
 			return wrong(node, propertyHint, "%s %s is no name of a property", name, written(node))
 		}
-		if _, unit := unitIn(from.name); m != nil && len(from.in.names) == 0 && unit != "" {
-			if in, known := m.find(unit); known {
+		if m != nil && len(from.in.names) == 0 {
+			_, unit := unitIn(from.name)
+			in, known := m.find(unit)
+			if !known {
+				in, known = m.behind(from.name)
+			}
+			if known {
 				from.in = in
 			}
 		}

@@ -192,7 +192,10 @@ func (c *propertyNames) spelling(written []byte) *spelling {
 		switch {
 		case problem != "":
 			c.why[s.name] = "its unit is not known, " + problem[strings.LastIndex(problem, "expected"):]
-			continue
+			if m == metres { // what goes by a level that is not read is not known
+				continue
+			}
+			found.in = unitOfMeasure{names: []string{unit}, factor: math.NaN()} // figures of a line or a criterion do not stand in for it
 		case len(found.in.names) > 0 && unit != "" && in.factor != found.in.factor:
 			continue
 		case len(found.in.names) == 0:

@@ -266,7 +266,7 @@ func TestRegisterUnusable(t *testing.T) {
 			"headings that differ are mapped under register in the project file: columns: {Assemblies: {Unit: …}}"},
 		"unknown unit of measure": {set(newBase(), "Creepage (yd)", 1),
 			`register.xlsx!Assemblies: heading "Creepage (yd)" has the unit "yd", expected one of mm, cm, m, in, ft`,
-			`where it is in mm, write under register in the project file: columns: {Assemblies: {Creepage: {from: "Creepage (yd)", unit: mm}}}`},
+			`write under register in the project file: columns: {Assemblies: {Creepage: {from: "Creepage (yd)", unit: U}}}, with its unit for U; figures in any other have to be converted in the file`},
 		"a heading twice": {set(set(newBase(), "Creepage (mm)", 3000), "Creepage (in)", 120),
 			`register.xlsx!Assemblies: headings "Creepage (mm)" and "Creepage (in)" both stand for the column "Creepage", expected one`,
 			`say which under register in the project file: columns: {Assemblies: {Creepage: "Creepage (in)"}}`},

@@ -244,7 +244,9 @@ func (r *structureReader) figures(f *feature, row *audit.StructureRow, height fl
 			*to = value
 			return
 		}
-		if text, _ := propertyText(raw); isNumber {
+		if text, _ := propertyText(raw); p.in.isUnread() {
+			r.fault(row.Source, unreadUnit.kind, p.name, text, unreadUnit.expected)
+		} else if isNumber {
 			r.fault(row.Source, audit.OutOfRange, p.name, text, outOfRange(low, high, p.in).expected)
 		} else {
 			r.notANumber(f, p.name, text)
@@ -272,6 +274,8 @@ func (r *structureReader) figures(f *feature, row *audit.StructureRow, height fl
 	}
 }
 
+var unreadUnit = &trouble{kind: audit.NotANumber, expected: "is in a unit that is not known; nothing stands in for it"}
+
 // clearance reads the clearance of a structure, of all load cases or by load case.
 func (r *structureReader) clearance(f *feature, row *audit.StructureRow, room *audit.Room) {
 	p := r.names.clearanceMM
@@ -281,7 +285,9 @@ func (r *structureReader) clearance(f *feature, row *audit.StructureRow, room *a
 		return
 	}
 	t := notANumber
-	if plain {
+	if p.in.isUnread() {
+		t = unreadUnit
+	} else if plain {
 		reader := caseReader{r.cases, millimetres, lowestClearanceMM, highestRoomMM}
 		room.ClearanceMM, room.ClearancesMM, t = reader.figures(text, p.in)
 	}

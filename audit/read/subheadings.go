@@ -56,12 +56,28 @@ func (s *sheetReader[R]) refuseWide(file string, w wideHeading, message string) 
 	hint := fmt.Sprintf("say under register in the project file that the headings stand in two rows: headings: [%d, %d]", s.firstHeadings(), s.grid.number)
 	switch pairs := eachPhase(w.heading, below); {
 	case w.column == "":
+	case len(s.columnsBelow(w.heading, below)) > 0:
+		hint += fmt.Sprintf(", and which columns these are: columns: {%s}", strings.Join(s.columnsBelow(w.heading, below), ", "))
 	case pairs != "":
 		hint += fmt.Sprintf(", and that it has one for each phase: columns: {%s: {%s}}", w.column, pairs)
 	default:
 		hint += fmt.Sprintf(", and which is read, such as columns: {%s: %q}, or a heading for each phase: columns: {%s: {A: %q, …}}", w.column, name, w.column, name)
 	}
 	return &InputError{File: file, Message: message, Hint: hint}
+}
+
+// columnsBelow are the columns of the sheet that a heading names together with one below it, such as Clamp rating of Rating over Clamp, as a project
+// file maps them to both.
+func (s *sheetReader[R]) columnsBelow(heading string, below []string) (pairs []string) {
+	outside, _ := inBrackets(heading)
+	for _, text := range below {
+		for i := range s.columns {
+			if key := headingKey(s.columns[i].heading); key == headingKey(text+outside) || key == headingKey(outside+text) {
+				pairs = append(pairs, fmt.Sprintf("%s: %q", s.columns[i].heading, joinHeading(heading, text)))
+			}
+		}
+	}
+	return pairs
 }
 
 // firstHeadings is the first row of the headings.

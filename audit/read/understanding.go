@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"path/filepath"
 	"slices"
+	"strings"
 
 	"dryarc/audit"
 )
@@ -85,9 +86,17 @@ func ignoredColumn(written, why string, open []string) IgnoredColumn {
 	return IgnoredColumn{Written: written, Why: cmp.Or(why, near), Near: why == "" && near != ""}
 }
 
-// resembles suggests the known name that is close to one that is not used.
+// resembles suggests the known name that is close to one that is not used, or has its words in another order.
 func resembles(written string, known []string) string {
 	outside, _ := inBrackets(written)
+	inOrder := func(text string) string {
+		return strings.Join(slices.Sorted(strings.FieldsSeq(strings.ToLower(text))), " ")
+	}
+	for _, name := range known {
+		if inOrder(name) == inOrder(outside) {
+			return fmt.Sprintf("perhaps %q", name)
+		}
+	}
 	if close := near(outside, known); close != "" {
 		return fmt.Sprintf("perhaps %q", close)
 	}

@@ -28,7 +28,7 @@ func (s *sheetReader[R]) takeUnits(file string) error {
 // readUnits reads a row right under the headings that holds their units; is tells whether it does. problem says which of
 // them contradicts its heading, is not known, or stands under a heading that has no unit.
 func (l *layout[R]) readUnits(cells []string) (is bool, problem, hint string) {
-	known := 0
+	known, wants := 0, 1
 	for i := range l.columns {
 		p := &l.columns[i]
 		switch cell := unitCell(p.text(cells)); {
@@ -47,10 +47,13 @@ func (l *layout[R]) readUnits(cells []string) (is bool, problem, hint string) {
 				problem = fmt.Sprintf("has under the heading %q the unit %q, expected none", p.heading, cell)
 			}
 		case p.column.required:
-			return false, "", ""
+			if strings.ContainsAny(cell, "0123456789") {
+				return false, "", ""
+			}
+			wants = max(wants, unitsBeside(cell))
 		}
 	}
-	if known == 0 {
+	if known < wants {
 		return false, "", ""
 	}
 	if problem != "" {
@@ -78,19 +81,27 @@ func (l *layout[R]) readUnits(cells []string) (is bool, problem, hint string) {
 // refuseUnits refuses a table of points whose first row holds the units of its headings: it is no structure, and figures in
 // other units than the program's would be taken for what they are not.
 func (t *pointTable) refuseUnits(r *row, l *layer) error {
-	at := -1
+	at, known, wants := -1, 0, 1
 	for i, cell := range r.cells[:min(len(r.cells), len(t.headings))] {
 		switch cell := unitCell(cell); {
 		case cell == "" || !t.wanted[i]:
-		case t.numbers[i] && isFigure(cell), l.properties.isRequired(t.headings[i]):
+		case t.numbers[i] && isFigure(cell):
 			return nil
-		case t.measures[i] != nil && at < 0:
+		case l.properties.isRequired(t.headings[i]):
+			if strings.ContainsAny(cell, "0123456789") {
+				return nil
+			}
+			wants = max(wants, unitsBeside(cell))
+		case t.measures[i] != nil:
 			if _, is := t.measures[i].find(cell); is {
-				at = i
+				known++
+				if at < 0 {
+					at = i
+				}
 			}
 		}
 	}
-	if at < 0 {
+	if known < wants {
 		return nil
 	}
 	unit := unitCell(r.cells[at])
@@ -105,6 +116,16 @@ func unitCell(cell string) string {
 		return ""
 	}
 	return cell
+}
+
+// unitsBeside is how many units stand in a row of units beside a word without digits where each row of data has a text: one where it says itself
+// that it is such a row, in some language.
+func unitsBeside(word string) int {
+	switch strings.TrimRight(headingKey(word), "s") {
+	case "unit", "unite", "einheit", "einheiten", "unidad", "unidade", "unita", "eenheid", "eenheden", "enhet", "enhed", "jednotka", "jednostka", "birim":
+		return 1
+	}
+	return 2
 }
 
 // isFigure tells whether a cell holds a number, with something behind it or without, and is no unit such as 10^-6/K.

@@ -13,6 +13,7 @@ import (
 func (l *Look) told() *audit.Scenario {
 	told := *l.Scenario
 	told.Notes = append(slices.Clone(told.Notes), l.faults()...)
+	told.Notes = append(told.Notes, l.otherCases()...)
 	if idle := l.idle(); len(idle) > 0 {
 		told.Notes = append(told.Notes, fmt.Sprintf("No verdict rests on %s, and scenarios rank no risk and tell of no standard errors: an audit of a project that states them does.", strings.Join(idle, ", ")))
 	}
@@ -20,6 +21,59 @@ func (l *Look) told() *audit.Scenario {
 		told.Notes = append(told.Notes, note)
 	}
 	return &told
+}
+
+// otherCases says which load cases of today the criteria of the scenario do not have although something states a figure by them.
+func (l *Look) otherCases() (notes []string) {
+	type users struct {
+		clearances, limits int // structures and lines
+		broken             bool
+	}
+	by, names := map[string]*users{}, []string(nil)
+	of := func(line int, name string) *users {
+		has := func(n *audit.Network) bool {
+			return slices.ContainsFunc(n.Criteria(line).LoadCases, func(c audit.LoadCase) bool { return audit.IsSameLoadCase(c.Name, name) })
+		}
+		if !has(l.Today.Network) || has(l.Then.Network) {
+			return &users{}
+		}
+		if by[name] == nil {
+			by[name], names = &users{}, append(names, name)
+		}
+		return by[name]
+	}
+	n := l.Then.Network
+	for line, chosen := range l.Chosen {
+		if !chosen {
+			continue
+		}
+		row := &n.Lines[line]
+		for _, f := range row.Row.SwingLimitsDeg {
+			of(line, f.Case).limits++
+		}
+		for at := row.First; at < row.End; at++ {
+			s := n.Structure(line, at)
+			for _, f := range s.Room.ClearancesMM {
+				of(line, f.Case).clearances++
+			}
+		}
+		if c := n.Criteria(line); c.BrokenCase() == nil {
+			of(line, c.BrokenConductor.Case).broken = true
+		}
+	}
+	for _, name := range names {
+		var what []string
+		part := func(is bool, text string) {
+			if is {
+				what = append(what, text)
+			}
+		}
+		part(by[name].clearances > 0, fmt.Sprintf("clearances (structures: %d)", by[name].clearances))
+		part(by[name].limits > 0, fmt.Sprintf("swing limits (lines: %d)", by[name].limits))
+		part(by[name].broken, "the criterion broken_conductor")
+		notes = append(notes, fmt.Sprintf("Its criteria do not have the load case %q; what goes by what names it is not assessed: %s.", name, strings.Join(what, ", ")))
+	}
+	return notes
 }
 
 // idle are the criteria that a scenario states and that nothing here tells of.

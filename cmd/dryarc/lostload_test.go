@@ -174,3 +174,24 @@ func TestWhatLoadsRestOnLost(t *testing.T) {
 		})
 	}
 }
+
+// What is worse since a figure is not stated any more is told as that, with the figure, and what is new beside it as what may be.
+func TestWorseByALostFigure(t *testing.T) {
+	const structures = ",Slip load (kN)\nL1,1,A,tension,ahead,U120B,10,,,,,,,\n"
+	in := newLoadNights("suspension,,disc,10,,,,,,,12\nL1,2,B,suspension,,disc,10,,,,,,,1", ",,,,,")
+	in.edit(t, "\nL1,1,A,tension,ahead,U120B,10,,,,,,\n", structures)
+	in.edit(t, "porcelain,50,", "porcelain,20,")
+	in.edit(t, ",1,A,300", ",1,\"A,B\",300")
+	folder := t.TempDir()
+	said := func(day int) string {
+		in.night(t, folder, day, "broken-conductor")
+		code, stderr := auditSince(t, filepath.Join(folder, "audit.yaml"), filepath.Join(folder, "out"), fmt.Sprintf("2026-11-%02d", day))
+		require.Equal(t, exitDone, code, stderr)
+		return stderr
+	}
+	require.Contains(t, said(1), "first run")
+	in.edit(t, ",12\n", ",\n")
+	require.Contains(t, said(2), "since 1 November 2026: 1 worse (1 rests on what is not stated any more, such as Slip load)\n")
+	in.edit(t, ",1\n", ",\n")
+	require.Contains(t, said(3), "since 2 November 2026: 1 new\n")
+}

@@ -64,3 +64,25 @@ func TestFailOnFaultsThatMatter(t *testing.T) {
 		`{"type":"Feature","properties":{"structure":2,"line":"L"},"geometry":{"type":"Point","coordinates":[1,2.001]}}]}`)
 	require.Equal(t, exitFound, audited("2001-01-01"))
 }
+
+// Of a heading over others that name columns together with it, the hint maps those, and what is not mapped resembles them.
+func TestHeadingOverThoseOfColumns(t *testing.T) {
+	folder := t.TempDir()
+	project := filepath.Join(folder, "audit.yaml")
+	write := func(name, text string) {
+		require.NoError(t, os.WriteFile(filepath.Join(folder, name), []byte(text), 0o666))
+	}
+	write("towers.csv", "line,structure,lon,lat\nL1,1,10,50\nL1,2,10.003,50\n")
+	write("assemblies.csv", "Line;Structure;Duty;Unit;Units per string;Rating (kN);;\n;;;;;Clamp;Yoke;Ball and socket\nL1;1;tension;U120B;10;70;120;100\n")
+	read := func(more string) string {
+		write("audit.yaml", "structures: {file: towers.csv}\nregister:\n  - {file: assemblies.csv"+more+"}\ncriteria: {default_class: c}\n")
+		var said bytes.Buffer
+		run(context.Background(), []string{"read", project}, &said, &said)
+		return said.String()
+	}
+	require.Contains(t, read(""), `columns: {Clamp rating: "Rating (kN) Clamp", Yoke rating: "Rating (kN) Yoke", Ball and socket rating: "Rating (kN) Ball and socket"}`)
+	both := read(", headings: [1, 2]")
+	for _, column := range []string{"Clamp rating", "Yoke rating", "Ball and socket rating"} {
+		require.Contains(t, both, "perhaps \""+column+"\"")
+	}
+}

@@ -66,3 +66,27 @@ func TestScenarioTellsWhatItBringsAndThatItChangesNothing(t *testing.T) {
 		})
 	}
 }
+
+// Load cases that the criteria of a scenario do not have, and that a clearance, a swing limit or the broken conductor names, are among its notes.
+func TestScenarioWithOtherLoadCases(t *testing.T) {
+	t.Parallel()
+	const named = "broken_conductor: {share: 0.7, factor: 2, case: storm, basis: own}, load_cases: [{name: storm, wind_Pa: 500, tension: maximum}, {name: calm, tension: everyday}]"
+	for name, c := range map[string]struct{ cases, says string }{
+		"others": {"{name: calm, tension: everyday}", `Its criteria do not have the load case \"storm\"; what goes by what names it is not assessed: clearances (structures: 4), swing limits (lines: 1), the criterion broken_conductor.`},
+		"more":   {"{name: ice, wind_Pa: 100, tension: maximum}, {name: Calm, tension: everyday}, {name: Storm, wind_Pa: 500, tension: maximum}", ""},
+	} {
+		t.Run(name, func(t *testing.T) {
+			files := hamlet()
+			files["lines.csv"] = "Line,Nominal voltage (kV),Clearance (mm),Swing limit (deg)\nL1,132,storm: 600; calm: 1500,storm: 60; calm: 30\n"
+			files["assemblies.csv"] = "Line,Structure,Circuit,Phase,Side,Duty,Unit,Units per string,Strings\nL1,1,1,\"A,B,C\",both,tension,U120B,10,1\n"
+			files["audit.yaml"] = strings.Replace(files["audit.yaml"], "creepage_basis: unified", named, 1)
+			files["audit.yaml"] = strings.Replace(files["audit.yaml"], "criteria: {default_class: d}", "criteria: {load_cases: ["+c.cases+"]}", 1)
+			out, ended, said := scopeOfFiles(t, files)
+			require.Equal(t, exitDone, ended, said)
+			content, err := os.ReadFile(filepath.Join(out, "scope.json"))
+			require.NoError(t, err)
+			require.Equal(t, c.says != "", strings.Contains(string(content), "do not have the load case"))
+			require.Contains(t, string(content), c.says)
+		})
+	}
+}
