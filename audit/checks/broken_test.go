@@ -178,7 +178,7 @@ func TestBrokenOnPosts(t *testing.T) {
 	lifted := func(s *audit.Subject) { s.Structure.HeightBackM, s.Structure.HeightAheadM = 60, 60 }
 	judge(t, "broken-conductor", []judgement{
 		{"upright", post(audit.Post, audit.Upright, 40), "meets 0.96843/1", ""},
-		{"upright, too weak", post(audit.Post, audit.Upright, 30), "shortfall 1.2624/1", "is used to 1.26 of its strength with the conductor broken in the span ahead, the one behind pulls 19.6 kN by everyday tension of the Lines sheet: 19.60 kN across its axis on a cantilever rating of 30 kN (factor 1.8), 2.40 kN pushing along its axis"},
+		{"upright, too weak", post(audit.Post, audit.Upright, 30), "shortfall 1.2624/1", "is used to 126.2 % of its strength with the conductor broken in the span ahead, the one behind pulls 19.6 kN by everyday tension of the Lines sheet: 19.60 kN across its axis on a cantilever rating of 30 kN (factor 1.8), 2.40 kN pushing along its axis"},
 		{"a pin is upright", post(audit.Pin, audit.MountingUnknown, 40), "meets 0.96843/1", ""},
 		{"by its own share", post(audit.Pin, audit.MountingUnknown, 40, breaks(func(b *audit.BrokenConductor) { b.Share.Pin = 1 })), "shortfall 1.3463/1", "factors of own rule"},
 		{"a tie that slips", post(audit.Pin, audit.MountingUnknown, 10, func(s *audit.Subject) { s.Assembly.Direct.SlipKN = 3 }), "meets 0.63566/1", ""},
@@ -186,7 +186,7 @@ func TestBrokenOnPosts(t *testing.T) {
 		{"horizontal in a turn", post(audit.Post, audit.Horizontal, 40, turn), "meets 0.96213/1", ""},
 		{"upright in a turn", post(audit.Post, audit.Upright, 40, turn), "meets 0.96843/1", ""},
 		{"mounting not stated, both meet", post(audit.Post, audit.MountingUnknown, 40), "meets 0.96843/1", ""},
-		{"mounting not stated, both fall short", post(audit.Post, audit.MountingUnknown, 30), "shortfall 1.1848/1", "upright it is used to 1.26"},
+		{"mounting not stated, both fall short", post(audit.Post, audit.MountingUnknown, 30), "shortfall 1.1848/1", "upright it is used to 126.2 %"},
 		{"mounting not stated, one meets", post(audit.Post, audit.MountingUnknown, 37), "not assessed: " + audit.MountingNotStated.String(), ""},
 		{"cantilever unknown", post(audit.Post, audit.Upright, nan), "not assessed: cantilever rating of the insulator unknown", ""},
 		{"compression unknown", post(audit.Post, audit.Upright, 40, func(s *audit.Subject) { s.Assembly.Unit.CompressionKN = nan }), "not assessed: compression rating of the pin or post unknown", ""},

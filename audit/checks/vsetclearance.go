@@ -92,8 +92,12 @@ func judgeVSetClearance(s audit.Subject, t *audit.Trace) audit.Verdict {
 	}
 	v := besideDoubt(s, audit.AtLeast(at.DistanceMM, at.ClearanceMM, "mm")).Advising(adviceOnV(s, &at))
 	if s.NeedsSentence(v) {
-		v = v.Saying(fmt.Sprintf("%s, a V set of %.4g°, holds the conductor %s under %s, where the clearance asks for %g mm%s%s.",
-			s.Assembly.Hanging(), s.Assembly.VAngleDeg, nearInWords(&at), at.Load.Case.Name, at.ClearanceMM, legsInWords(s, &at), doubtInWords(s)))
+		holds := "holds"
+		if s.Assembly.Strings > 1 {
+			holds = "hold"
+		}
+		v = v.Saying(fmt.Sprintf("%s, a V set of %.4g°, %s the conductor %s under %s, where the clearance asks for %g mm%s%s.",
+			s.Assembly.Hanging(), s.Assembly.VAngleDeg, holds, nearInWords(&at), at.Load.Case.Name, at.ClearanceMM, legsInWords(s, &at), doubtInWords(s)))
 	}
 	return v
 }

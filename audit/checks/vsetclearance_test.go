@@ -51,7 +51,7 @@ func TestVSetClearance(t *testing.T) {
 	const noFittings = "not assessed: neither length of the string with its fittings nor fittings of the line stated, which a clearance asks for"
 	judge(t, "v-set-clearance", []judgement{
 		// the wall: 1400 − 2000·(sin 27.074° − sin 20°)
-		{"one leg slack", v(40), "shortfall 1173.8/1200", "holds the conductor 1174 mm from a wall at 1400 mm under high wind, where the clearance asks for 1200 mm; the load leans by 27.07°, so that one leg is slack"},
+		{"one leg slack", v(40), "shortfall 1173.8/1200", "hold the conductor 1174 mm from a wall at 1400 mm under high wind, where the clearance asks for 1200 mm; the load leans by 27.07°, so that one leg is slack"},
 		{"just taut", v(54.15), "meets 1400/1200", ""},
 		{"just slack", v(54.14, wall(1200)), "shortfall 1199.9/1200", "one leg is slack"},
 		{"taut, the wall at the clearance", v(90, wall(1200)), "meets 1200/1200", ""},
