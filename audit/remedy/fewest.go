@@ -177,7 +177,7 @@ func (b *bench) tryString(q *ask, u, units, strings int, anew bool) (stopped int
 			} else {
 				var anyCount bool
 				v, anyCount = b.site.PutCount(check, &b.tried)
-				stops = !b.allows(q.circuit, check, &v, q.newcomer) || bound && b.hides(q.circuit, check, &v)
+				stops = b.stops(q, i, check, &v, b.unit(u), anew)
 				if anyCount {
 					said.keep(check, v, stops)
 				}

@@ -229,3 +229,32 @@ func (b *bench) hides(circuit audit.Symbol, check int, v *audit.Verdict) bool {
 	s := b.state(circuit, check)
 	return v.Outcome == audit.NotAssessed && v.Reason.AskedBy() == "" && s.fell && s.worst <= b.want
 }
+
+// stops tells whether a verdict on a member on trial keeps the string from serving. One that is bound stands for itself, any other for all on its side that
+// are not, which are to be made alike.
+func (b *bench) stops(q *ask, i, check int, v *audit.Verdict, unit *basis.Unit, anew bool) bool {
+	bound := q.binds(i, unit, anew)
+	if !b.allows(q.circuit, check, v, q.newcomer) || bound && b.hides(q.circuit, check, v) {
+		return true
+	}
+	if bound || v.Outcome != audit.NotAssessed {
+		return b.leavesOpen(q, i, check, v)
+	}
+	m := &q.members[i].Row
+	for k := range q.members {
+		like := &q.members[k].Row
+		if like.Side == m.Side && (like.Arrangement == audit.VSet) == (m.Arrangement == audit.VSet) && !q.binds(k, unit, anew) && b.leavesOpen(q, k, check, v) {
+			return true
+		}
+	}
+	return false
+}
+
+// leavesOpen tells whether a verdict leaves open what is judged today of the very member, whatever is not of others of the circuit.
+func (b *bench) leavesOpen(q *ask, i, check int, v *audit.Verdict) bool {
+	if v.Outcome != audit.NotAssessed || v.Reason.AskedBy() != "" || i >= len(q.old) || !b.state(q.circuit, check).unassessed {
+		return false
+	}
+	today := b.site.Put(check, &q.old[i], false)
+	return today.Outcome == audit.FallsShort && today.Severity <= b.want || !q.newcomer && today.Outcome <= audit.FallsShort
+}

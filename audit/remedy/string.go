@@ -334,7 +334,7 @@ func (b *bench) soundUnits(q *ask) (a answer, ok bool) {
 		a.rows = append(a.rows, m)
 		asm := b.site.Assembly(&m)
 		for _, check := range b.checks {
-			if v := b.site.Put(check, &asm, false); !b.allows(q.circuit, check, &v, false) {
+			if v := b.site.Put(check, &asm, false); !b.allows(q.circuit, check, &v, false) || b.leavesOpen(q, i, check, &v) {
 				return a, false
 			}
 		}
