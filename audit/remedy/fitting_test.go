@@ -29,7 +29,7 @@ func TestNoUnitMendsAFitting(t *testing.T) {
 		want   string // to hang; else stop
 		stop   string
 	}{
-		"yoke": {audit.Ratings{unknown, 70, unknown}, func(*audit.Project) {}, "", " × U120B is rated 70 kN; wind puts 30.0 kN on it, that of the phase (tension 30.03 kN at the support, 30.00 kN horizontal), which needs 75.1 kN (factor 2.5, a rule)"},
+		"yoke": {audit.Ratings{unknown, 70, unknown}, func(*audit.Project) {}, "", " × U120B is rated 70 kN; wind puts 30.0 kN on it, that of the phase (tension 30.03 kN at the support, 30.00 kN horizontal), which needs 75.08 kN (factor 2.5, a rule)"},
 		"yoke, where units are too weak as well": {audit.Ratings{unknown, 70, unknown}, func(p *audit.Project) {
 			unitOf(p, "U120B").RatingKN = 50
 		}, "", "The yoke of"},
