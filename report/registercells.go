@@ -174,7 +174,7 @@ func lineCells(p *audit.Project) []registerColumn[audit.LineRow] {
 		{"Swing limit (deg)", audit.CellLimits, func(l *row) any { return figureByCase(l.SwingLimitDeg, l.SwingLimitsDeg) }},
 		{"Arm length (mm)", audit.CellLength, func(l *row) any { return l.Room.ArmLengthMM }},
 		{"Wall distance (mm)", audit.CellLength, func(l *row) any { return l.Room.WallDistanceMM }},
-		{"Wall lean", audit.CellLength, func(l *row) any { return l.Room.WallLean }},
+		{"Wall lean (m/m)", audit.CellLength, func(l *row) any { return l.Room.WallLean }},
 		{"Bracket level (mm)", audit.CellLength, func(l *row) any { return l.Room.BracketMM }},
 		{"Wall side", audit.CellLength, func(l *row) any { return l.Room.WallSide.String() }},
 		{"Clearance (mm)", audit.CellLength, func(l *row) any { return figureByCase(l.Room.ClearanceMM, l.Room.ClearancesMM) }},

@@ -134,16 +134,17 @@ var fittingBrokenConductor = audit.Check{
 			Source: "39.2·√(1 + sinh²(150/1227.67))·1.8 = 71.09 kN on yoke and on ball and socket; half of it on a clamp (statics, computed); the factor is an example without a source",
 		},
 	},
-	AskedBy: []audit.Need{audit.AsksFittingsBroken},
-	Trusts:  []audit.Need{audit.NeedsOfFitted},
-	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsCourse, audit.NeedsArrangement, audit.NeedsKind, audit.NeedsStrings, audit.NeedsFittingsBeside},
-	Drives:  brokenConductor.Drives,
-	Strings: true,
-	Between: true,
-	Errs:    audit.ErrsLoads,
-	Parted:  audit.ByBreak | audit.ByFitting,
-	Rests:   audit.RestsOnLoad | audit.RestsOnFitting | audit.RestsOnCourse,
-	Remedy:  "Take a stronger fitting, clamps that slip earlier, or confirm its rating, the tension and the share of it that is left.",
+	AskedBy:   []audit.Need{audit.AsksFittingsBroken},
+	Trusts:    []audit.Need{audit.NeedsOfFitted},
+	Needs:     []audit.Need{audit.NeedsDuty, audit.NeedsCourse, audit.NeedsArrangement, audit.NeedsKind, audit.NeedsStrings, audit.NeedsFittingsBeside},
+	Drives:    brokenConductor.Drives,
+	Strings:   true,
+	KeepsDuty: true,
+	Between:   true,
+	Errs:      audit.ErrsLoads,
+	Parted:    audit.ByBreak | audit.ByFitting,
+	Rests:     audit.RestsOnLoad | audit.RestsOnFitting | audit.RestsOnCourse,
+	Remedy:    "Take a stronger fitting, clamps that slip earlier, or confirm its rating, the tension and the share of it that is left.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		switch s.Assembly.Duty {
 		case audit.Pin, audit.Post, audit.Shackle:
@@ -178,7 +179,7 @@ func judgeBrokenFitting(s audit.Subject, t *audit.Trace) audit.Verdict {
 			needs = "needs at least"
 		}
 		_, of := s.BrokenFactor()
-		v = v.Saying(fmt.Sprintf("The %s of %s is rated %g kN%s; %s: %.1f kN on it, %s, which %s %.1f kN (factor %g, %s)%s.", worst.Fitting, s.Assembly.Hanging(), worst.RatedKN, byItsLine(worst.OfLine),
+		v = v.Saying(fmt.Sprintf("The %s of %s is rated %s kN%s; %s: %.2f kN on it, %s, which %s %.2f kN (factor %g, %s)%s.", worst.Fitting, s.Assembly.Hanging(), inHundredths(worst.RatedKN), byItsLine(worst.OfLine),
 			breakInWords(&worst.Pull.BrokenLoad), worst.KN, carries, needs, worst.Required, s.Criteria.BrokenConductor.Fitting, of, doubtInWords(s)))
 	}
 	return v
