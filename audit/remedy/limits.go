@@ -207,6 +207,7 @@ func (b *bench) statedOfAnother(check int, asm audit.Assembly) string {
 		{audit.CellLength, "its length with fittings is not known, since what is stated of fittings is of another number of strings"},
 		{audit.CellArcing, "what is stated of the arcing distance is of what hangs there"},
 		{audit.CellTested, "what is stated of a test is of what hangs there"},
+		{audit.CellTestedWet, "what is stated of a test is of what hangs there"},
 	} {
 		if !asm.Faulty.Has(of.cell) || registered.Has(of.cell) {
 			continue
