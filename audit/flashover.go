@@ -45,7 +45,7 @@ func (a *Assembly) Flashover(wet bool, units int) Flashover {
 		return Flashover{From: NothingLeft}
 	case wet && !math.IsNaN(a.Direct.WetKV):
 		return Flashover{KV: share * a.Direct.WetKV, From: FlashoverWithstood, AtLeast: true}
-	case wet && a.Faulty.Has(CellTested), a.Faulty.Has(CellArcing), a.Faulty.Has(CellUnit), a.Faulty.Has(CellUnitsPerString), a.UnitFaulty.Has(CellKind):
+	case wet && a.Faulty.Has(CellTestedWet), a.Faulty.Has(CellArcing), a.Faulty.Has(CellUnit), a.Faulty.Has(CellUnitsPerString), a.UnitFaulty.Has(CellKind):
 		return unknownFlashover(FaultyField)
 	case a.Makeup == nil:
 		return unknownFlashover(a.lacksString())

@@ -171,7 +171,7 @@ func (p *Project) statedByRow(row *AssemblyRow) Figures {
 
 func unreadByRow(row *AssemblyRow) Figures {
 	f := row.Faulty
-	return setOf(f.Has(CellCreepage), f.Has(CellRating), f.Has(CellLength), f.Has(CellArcing), f.Has(CellTested), f.Has(CellLimits), f.Has(CellTested),
+	return setOf(f.Has(CellCreepage), f.Has(CellRating), f.Has(CellLength), f.Has(CellArcing), f.Has(CellTested), f.Has(CellLimits), f.Has(CellTestedWet),
 		f.Has(CellUnit), f.Has(CellUnitsPerString), f.Has(CellDuty), false, f.Has(CellAttachment), f.Has(CellLimits),
 		f.Has(CellMounting), f.Has(CellMounting), f.Has(CellMounting), f.Has(CellMounting),
 		f.Has(CellMounting), f.Has(CellRemarks))

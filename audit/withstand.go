@@ -88,10 +88,7 @@ func (a *Assembly) Withstand(shape Shape, units int, c *Criteria) Withstand {
 func (a *Assembly) withstand(shape Shape, units int, c *Criteria) Withstand {
 	tested, from := a.tested(shape)
 	share := a.shareOf(units)
-	testedCell := CellTested
-	if shape == Switching {
-		testedCell = CellLimits
-	}
+	testedCell := [...]Cell{CellTested, CellLimits, CellTestedWet}[shape]
 	switch {
 	case shape == Switching && a.lesserUnread():
 		return unknownWithstand(FaultyField)

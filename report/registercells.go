@@ -132,7 +132,7 @@ func assemblyCells(p *audit.Project) []registerColumn[audit.AssemblyRow] {
 		{"Arcing (mm)", audit.CellArcing, direct(func(d *audit.DirectValues) float64 { return d.ArcingMM })},
 		{"Lightning withstand (kV)", audit.CellTested, direct(func(d *audit.DirectValues) float64 { return d.LightningKV })},
 		{"Switching withstand (kV)", audit.CellLimits, direct(func(d *audit.DirectValues) float64 { return d.SwitchingKV })},
-		{"Wet withstand (kV)", audit.CellTested, direct(func(d *audit.DirectValues) float64 { return d.WetKV })},
+		{"Wet withstand (kV)", audit.CellTestedWet, direct(func(d *audit.DirectValues) float64 { return d.WetKV })},
 		{"Wet switching withstand (kV)", audit.CellLimits, direct(func(d *audit.DirectValues) float64 { return d.WetSwitchingKV })},
 		{"Slip load (kN)", audit.CellAttachment, direct(func(d *audit.DirectValues) float64 { return d.SlipKN })},
 		{"Clamp rating (kN)", audit.CellMounting, direct(func(d *audit.DirectValues) float64 { return d.FittingsKN[audit.Clamp] })},

@@ -76,7 +76,7 @@ func TestFlashoverMinima(t *testing.T) {
 			discs(4)(b)
 			figures(func(d *audit.DirectValues) { d.WetKV = 160 })(b)
 		}, audit.FallsShort, audit.NoReason, 270, 316.25},
-		{"a test that cannot be read", func(b *base) { b.rows(3)[0].Faulty = b.rows(3)[0].Faulty.With(audit.CellTested) }, audit.NotAssessed, audit.FaultyField, nan, nan},
+		{"a test that cannot be read", func(b *base) { b.rows(3)[0].Faulty = b.rows(3)[0].Faulty.With(audit.CellTestedWet) }, audit.NotAssessed, audit.FaultyField, nan, nan},
 		{"horns shorter than the string", figures(func(d *audit.DirectValues) { d.ArcingMM = 1100 }), audit.NotAssessed, audit.DryAcrossHorns, nan, nan},
 		{"horns on a string that falls short without them", func(b *base) {
 			discs(5)(b)

@@ -53,7 +53,7 @@ func TestFiguresOfARowThatContradict(t *testing.T) {
 		"lightning of a rod": {cells{"Unit": "K1", "Units per string": 1, "Lightning withstand": 1100}, at + `K2: lightning withstand "1100" is implausible for its string, for which some 814 kV are reckoned, expected 1058 kV or less; nothing is judged by it`, audit.CellTested},
 		// Between horns 800 mm apart no more than across a metre: 1.065·530·0.9616 = 543 kV, 1.3 times that 706 kV (computed).
 		"lightning of horns": {cells{"Arcing": 800, "Lightning withstand": 800}, at + `L2: lightning withstand "800" is implausible for its string, for which some 543 kV are reckoned, expected 706 kV or less; nothing is judged by it`, audit.CellTested},
-		"wet":                {cells{"Wet withstand": 700}, at + `K2: wet withstand "700" is implausible for its string, for which some 374 kV are reckoned, expected 486 kV or less; nothing is judged by it`, audit.CellTested},
+		"wet":                {cells{"Wet withstand": 700}, at + `K2: wet withstand "700" is implausible for its string, for which some 374 kV are reckoned, expected 486 kV or less; nothing is judged by it`, audit.CellTestedWet},
 	} {
 		t.Run(name, func(t *testing.T) {
 			b := newBase()
@@ -77,7 +77,7 @@ func TestFiguresOfARowThatContradict(t *testing.T) {
 				b = set(b, heading, c.cells[heading])
 			}
 			p := b.mustRead(t)
-			if c.field == audit.CellTested || c.cells["Lightning withstand"] != nil { // which rests on criteria that a line may have of its own
+			if c.field == audit.CellTested || c.field == audit.CellTestedWet || c.cells["Lightning withstand"] != nil { // which rests on criteria that a line may have of its own
 				_, err := audit.Arrange(p)
 				require.NoError(t, err)
 			}
@@ -192,7 +192,7 @@ func TestTestedVoltagesByTheCriteriaOfTheLine(t *testing.T) {
 			}
 		}
 		require.Equal(t, c.faults, faults, "%s: %q", name, faultsOf(p))
-		require.Equal(t, c.faults > 0, p.Assemblies.At(0).Faulty.Has(audit.CellTested), name)
+		require.Equal(t, c.faults > 0, p.Assemblies.At(0).Faulty.Has(audit.CellTestedWet), name)
 		require.Equal(t, c.faults > 0, math.IsNaN(p.Figures(p.Assemblies.Row(0)).WetKV), name)
 	}
 }
@@ -233,7 +233,7 @@ func TestVoltagesOfAUnitThatContradict(t *testing.T) {
 			}
 			require.Equal(t, []string{at + c.fault}, faultsOf(p))
 			if c.row != nil {
-				require.True(t, p.Assemblies.At(0).Faulty.Has(audit.CellTested))
+				require.True(t, p.Assemblies.At(0).Faulty.Has(audit.CellTestedWet))
 				return
 			}
 			i := slices.IndexFunc(p.Units, func(u basis.Unit) bool { return u.Name == "R1" })

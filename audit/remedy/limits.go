@@ -260,6 +260,7 @@ func (b *bench) statedOfAnother(check int, asm audit.Assembly) string {
 		{audit.CellLength, "its length with fittings is not known, since what is stated of fittings is of another number of strings"},
 		{audit.CellArcing, "what is stated of the arcing distance is of what hangs there, and that of another string has to be stated"},
 		{audit.CellTested, "what is stated of a test is of what hangs there, and a tested value of another string has to be stated"},
+		{audit.CellTestedWet, "what is stated of a test is of what hangs there, and a tested value of another string has to be stated"},
 	} {
 		if !asm.Faulty.Has(of.cell) || registered.Has(of.cell) {
 			continue

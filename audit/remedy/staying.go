@@ -25,7 +25,7 @@ type staying struct {
 // Cells that say what a string is, and that say something of it.
 const (
 	makeupCells = audit.Cells(1<<audit.CellUnit | 1<<audit.CellUnitsPerString | 1<<audit.CellStrings | 1<<audit.CellArrangement)
-	figureCells = audit.Cells(1<<audit.CellCreepage | 1<<audit.CellRating | 1<<audit.CellLength | 1<<audit.CellArcing | 1<<audit.CellTested | 1<<audit.CellLimits | 1<<audit.CellDefective)
+	figureCells = audit.Cells(1<<audit.CellCreepage | 1<<audit.CellRating | 1<<audit.CellLength | 1<<audit.CellArcing | 1<<audit.CellTested | 1<<audit.CellTestedWet | 1<<audit.CellLimits | 1<<audit.CellDefective)
 )
 
 // stayingOf is what of an assembly can stay; nothing where rows of it differ in their unit, or one of those that
@@ -219,7 +219,7 @@ func bind(to, was *audit.TrialRow, old *audit.Assembly, f audit.DirectValues, un
 	}
 	if isTested := !math.IsNaN(f.LightningKV) || !math.IsNaN(f.SwitchingKV) || !math.IsNaN(f.WetKV) || !math.IsNaN(f.WetSwitchingKV); isTested && (more != 0 || beside) {
 		f.LightningKV, f.SwitchingKV, f.WetKV, f.WetSwitchingKV = math.NaN(), math.NaN(), math.NaN(), math.NaN()
-		to.Row.Faulty = to.Row.Faulty.With(audit.CellTested)
+		to.Row.Faulty = to.Row.Faulty.With(audit.CellTested).With(audit.CellTestedWet)
 	}
 	to.Figures = f
 }
