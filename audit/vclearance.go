@@ -114,7 +114,7 @@ func (s *Subject) placesOfV(load Load) (least, most []VPlace, reason Reason) {
 	if !isStated(clearance) {
 		return nil, nil, CaseClearanceNotStated
 	}
-	if isStated(room.WallDistanceMM) && isStated(room.ArmLengthMM) && compare(room.WallDistanceMM, room.ArmLengthMM) > 0 {
+	if room.wallContradictsArm() {
 		return nil, nil, RoomContradicts
 	}
 	length, missing := s.wholeLength()
@@ -128,7 +128,7 @@ func (s *Subject) placesOfV(load Load) (least, most []VPlace, reason Reason) {
 	sides := [2]VPlace{{LeanDeg: inward}, {LeanDeg: -against, Outward: true}}
 	wallMM := room.WallDistanceMM
 	if !isStated(wallMM) {
-		wallMM = room.ArmLengthMM
+		wallMM = room.armWallMM()
 	}
 	for k := range sides {
 		p := &sides[k]

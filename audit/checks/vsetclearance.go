@@ -190,7 +190,7 @@ func addVPlace(t *audit.Trace, s audit.Subject, at *audit.VPlace) {
 		t.Add(aside)
 		away := "wall distance, from the middle between the attachments to the body or a wall"
 		if at.ByArmLength {
-			away = "arm length; the wall is no farther away, and its distance is not stated"
+			away = "arm length, of a wall that leans with the bracket level times its lean; the wall is no farther away, and its distance is not stated"
 		}
 		wall := figure("D_w", at.WallMM, "mm")
 		t.Add(audit.Step{Symbol: "D_w", Meaning: away, Result: wall.Value, Clause: basis.OwnFigure})

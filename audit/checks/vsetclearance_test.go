@@ -104,6 +104,9 @@ func TestVSetClearance(t *testing.T) {
 		{"no wall, too near to the arm", v(110, wall(nan)), "shortfall 1147.2/1200", ""},
 		{"no wall, an arm", v(90, wall(nan), arm(1500)), "not assessed: wall distance not stated, which a clearance asks for", ""},
 		{"no wall, an arm that is too short", v(60, wall(nan), arm(1199)), "shortfall 1199/1200", "no more than 1199 mm from a wall no farther than the arm is long, 1199 mm, under high wind"},
+		{"the arm at its level: 1400 − 300·0.1", v(60, lean(0.1), bracket(300), arm(1369)), "not assessed: the wall distance is more than the arm length", ""},
+		{"a wall above it may be farther", v(60, lean(0.1), bracket(300), arm(1371)), "shortfall 1190.9/1200", ""},
+		{"a wall farther than the arm, beneath a bracket that is lower", v(60, lean(0.1), bracket(-300), arm(1429)), "not assessed: the wall distance is more than the arm length", ""},
 		{"wall farther than the arm is long", v(90, arm(1399)), "not assessed: the wall distance is more than the arm length", ""},
 		// attached 2000·sin 45° = 1414.2 mm from the middle, 2 % of which are believed to be tolerance: 1385.9
 		{"attached behind the wall", v(90, wall(1385)), attachedBehind, ""},

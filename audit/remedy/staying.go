@@ -230,9 +230,25 @@ func (b *bench) hides(circuit audit.Symbol, check int, v *audit.Verdict) bool {
 	return v.Outcome == audit.NotAssessed && v.Reason.AskedBy() == "" && s.fell && s.worst <= b.want
 }
 
-// stops tells whether a verdict on a member on trial keeps the string from serving. One that is bound stands for itself, any other for all on its side that
-// are not, which are to be made alike.
-func (b *bench) stops(q *ask, i, check int, v *audit.Verdict, unit *basis.Unit, anew bool) bool {
+// kindsOfMembers is how many kinds kindOf tells apart.
+const kindsOfMembers = 4
+
+// kindOf is the same for members that are alike on trial on one side of so many strings side by side, unless they are bound: V sets are apart, and those whose
+// length with fittings is not known then.
+func (b *bench) kindOf(q *ask, i, strings int) (kind int) {
+	to := audit.AssemblyRow{RowSaid: audit.RowSaid{Duty: q.members[i].Row.Duty, Strings: int16(strings)}}
+	if q.members[i].Row.Arrangement == audit.VSet {
+		kind, to.Strings = 1, 2*to.Strings
+	}
+	if b.hidesLength(q, i, &to) {
+		kind += 2
+	}
+	return kind
+}
+
+// stops tells whether a verdict on a member on trial keeps the string from serving. One that is bound stands for itself, any other for all of
+// its kind and side that are not, which are to be made alike.
+func (b *bench) stops(q *ask, i, check int, v *audit.Verdict, unit *basis.Unit, strings int, anew bool) bool {
 	bound := q.binds(i, unit, anew)
 	if !b.allows(q.circuit, check, v, q.newcomer) || bound && b.hides(q.circuit, check, v) {
 		return true
@@ -240,10 +256,8 @@ func (b *bench) stops(q *ask, i, check int, v *audit.Verdict, unit *basis.Unit, 
 	if bound || v.Outcome != audit.NotAssessed {
 		return b.leavesOpen(q, i, check, v)
 	}
-	m := &q.members[i].Row
 	for k := range q.members {
-		like := &q.members[k].Row
-		if like.Side == m.Side && (like.Arrangement == audit.VSet) == (m.Arrangement == audit.VSet) && !q.binds(k, unit, anew) && b.leavesOpen(q, k, check, v) {
+		if q.members[k].Row.Side == q.members[i].Row.Side && b.kindOf(q, k, strings) == b.kindOf(q, i, strings) && !q.binds(k, unit, anew) && b.leavesOpen(q, k, check, v) {
 			return true
 		}
 	}
