@@ -59,12 +59,17 @@ func (c *comparison) lost(rec *Record, check int, at *audit.Location) (l Lost) {
 	if len(l.columns) > 0 {
 		column = l.columns[0]
 	}
-	figure, lost := c.r.Unstated(check, rec.Rests, at, func(number string) (int, bool) {
+	figure, lost := c.r.Unstated(check, rec.Rests, c.noted(rec), at, func(number string) (int, bool) {
 		i, there := c.structures(at.Line)[c.numberNow(at.Line, number)]
 		return i, there
 	})
 	l.figures, l.words = lost, cmp.Or(column, figure)
 	return l
+}
+
+// noted is the day of a run by which what a record notes was stated.
+func (c *comparison) noted(rec *Record) audit.Day {
+	return audit.DayOf(cmp.Or(rec.Lost, c.out.Since.AsOf))
 }
 
 // numberNow is the number that a structure of a line has now, as far as is known by then.
@@ -108,7 +113,7 @@ func (c *comparison) blankNow(rec *Record, at *audit.Location) (columns []string
 	for column := range strings.SplitSeq(rec.Stated, ", ") {
 		column = strings.TrimPrefix(column, lostMark)
 		lost := c.r.InspectionLost(column, at)
-		if lost == "" && !slices.Contains(blank, column) {
+		if lost == "" && !slices.Contains(blank, column) || column == audit.DefectiveColumn && c.r.InstalledSince(c.noted(rec), at) {
 			continue
 		}
 		if len(columns) == 0 {
