@@ -124,7 +124,8 @@ func (c *comparison) blankNow(rec *Record, at *audit.Location) (columns []string
 	return columns, gone
 }
 
-// found takes an exception for one of before. It is not better by what was lost of it, nor where another rule judges it.
+// found takes an exception for one of before. It is not better by what was lost of it, nor where another rule judges it, nor by a figure that is but an
+// upper bound of what it has.
 func (c *comparison) found(exception int, was *Record) {
 	e := &c.r.Exceptions[exception]
 	change := Change{State: became(was, &e.Verdict), FirstSeen: min(was.FirstSeen, c.r.Run.AsOf), Was: was}
@@ -133,7 +134,7 @@ func (c *comparison) found(exception int, was *Record) {
 			change.State = Standing
 		}
 	}
-	if change.State == Better && c.ruleChanged(was, e.Line) {
+	if change.State == Better && (e.Verdict.AtMost || c.ruleChanged(was, e.Line)) {
 		change.State = Standing
 	}
 	if rows := audit.RowsAlikeThen(was.Stated); rows > 1 && rows > c.r.RowsAlike(&e.Location) && e.Structure >= 0 && c.r.MayHoldMore(e.Line, e.Structure) {

@@ -47,3 +47,23 @@ func TestAnotherStringLosesNothing(t *testing.T) {
 		})
 	}
 }
+
+// TestNoBetterByABound: five discs of the table and then two of a larger disc that it has not, of which no more is known than an upper bound that is
+// above what the five withstand, are no better; one more of the same disc, which falls short by less, is.
+func TestNoBetterByABound(t *testing.T) {
+	t.Parallel()
+	for then, says := range map[string]string{"F,2": "standing", "P,6": "better", "P,4": "worse"} {
+		t.Run(then, func(t *testing.T) {
+			t.Parallel()
+			n := newLevelNights(t)
+			night := func(day int, string3 string) string {
+				n.put("assemblies.csv", "Line,Structure,Phase,Duty,Strings,Unit,Units per string\nL1,3,A,suspension,1,"+string3+"\n")
+				code, stderr, said := n.night(day, "", "100", "101", "102", "103", "104")
+				require.Equal(t, exitDone, code, stderr)
+				return said.of("lightning-withstand")
+			}
+			require.Equal(t, "new", night(1, "P,5"))
+			require.Equal(t, says, night(2, then))
+		})
+	}
+}
