@@ -23,7 +23,7 @@ func (r *Result) Defaulted(at *Location) (stated, blank []string) {
 		tell("Arrangement", a.Faulty.Has(CellArrangement), a.Arrangement == 0, a.Arrangement == VSet)
 		tell("Mounting", isMountingUnread(a.Mounting, a.Faulty), a.Mounting == MountingUnknown && a.mayStandAsPost(), a.Mounting == Horizontal)
 		o := r.Project.Observed[uint32(at.Assembly)] // what inspections count is noted string by string
-		tell("Defective units", a.Faulty.Has(CellDefective), a.Blank&BlankDefective != 0, a.Defective > 0 && (o == nil || o.Registered > 0))
+		tell(DefectiveColumn, a.Faulty.Has(CellDefective), a.Blank&BlankDefective != 0, a.Defective > 0 && (o == nil || o.Registered > 0))
 	}
 	if at.Structure >= 0 && at.To < 0 && at.Assembly < 0 {
 		r.placeDefaulted(at, tell)
@@ -77,6 +77,9 @@ const (
 	circuitColumn   = "Circuit"
 	circuitOfBlanks = "1"
 )
+
+// DefectiveColumn is the column of the defective units of a string, which go with it.
+const DefectiveColumn = "Defective units"
 
 // Stated are the first of the columns of Defaulted, as one text; of an assembly its circuit too, where that is another than stands in and
 // every row at its structure names one, and how many rows have its key where it is not the only one; of a check that rests on pollution the zone

@@ -96,6 +96,20 @@ func (r *Result) InspectionLost(note string, at *Location) string {
 	return said + " counted defective units there, and is not in the inputs as it was; nothing later is known of the string"
 }
 
+// InstalledSince tells whether all rows of what hangs at a location say that it was installed after a day, and not after that of the audit.
+func (r *Result) InstalledSince(day Day, at *Location) bool {
+	if at.Assembly < 0 || day == NoDay {
+		return false
+	}
+	p := r.Project
+	isSince := func(row uint32) bool {
+		installed := p.Assemblies.At(int(row)).Installed
+		first, _ := installed.Between()
+		return installed != NoDay && !installed.isBeyond(p.AsOf) && first > day
+	}
+	return isSince(uint32(at.Assembly)) && !slices.ContainsFunc(r.Network.repeatsOf(uint32(at.Assembly)), func(other repeat) bool { return !isSince(other.row) })
+}
+
 // hangsSince tells whether the register says that what hangs at a location was installed after something was seen, or inspected since.
 func (r *Result) hangsSince(at *Location, counted *sighting) bool {
 	p := r.Project

@@ -475,12 +475,13 @@ func (n *Network) statedAlong(line *Line, i int, figure Figures) int {
 
 // Unstated says which of the figures that RestsOn noted of something are not stated any more where it is now: in words, and as a note of
 // those alone; empty where all are. Figures of a unit or a conductor that is another now are not lost, nor those of a row for the whole of a
-// string that is another; where only the count of its units is, those of horns and its rating may be lost still. What is no structure of the line any more states
+// string that is another, also by the day on which it was installed, where that is later than the audit that noted it; where only the count of its units is, those of horns and its rating may be lost still. What is no structure of the line any more states
 // nothing. find finds the structure of the line that has a number of then.
-func (r *Result) Unstated(check int, rests string, at *Location, find func(number string) (structure int, there bool)) (words, lost string) {
+func (r *Result) Unstated(check int, rests string, noted Day, at *Location, find func(number string) (structure int, there bool)) (words, lost string) {
 	if rests == "" { // of a version that noted nothing
 		return "", ""
 	}
+	rehung := r.InstalledSince(noted, at)
 	if at.Assembly >= 0 {
 		rests += r.unreadSince(check, rests, at)
 	}
@@ -492,6 +493,9 @@ func (r *Result) Unstated(check int, rests string, at *Location, find func(numbe
 			continue
 		}
 		stated, may := r.statedNow(subject, name, at, find)
+		if rehung && subject == noteOfRow {
+			may &^= stringFigures
+		}
 		gone := ""
 		for k, figure := range noteTables[subject] {
 			if may&(1<<k) != 0 && stated&(1<<k) == 0 && strings.IndexByte(letters, figure.letter) >= 0 {

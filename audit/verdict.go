@@ -61,6 +61,7 @@ type Verdict struct {
 	// NaN where there is nothing to divide, and where what is required is below 0: no share of it tells anything.
 	Margin   float64
 	Missing  Phases // the phases that a place lacks
+	AtMost   bool   // Observed is an upper bound of what falls short by it
 	Sentence string
 }
 

@@ -227,6 +227,7 @@ func judgeSoundWithstand(s audit.Subject, t *audit.Trace, shape audit.Shape) aud
 		v = v.As(audit.Advisory)
 	}
 	v = withinPrintedTables(v, shape, left.From)
+	v.AtMost = left.NoMore != audit.NoReason
 	if s.NeedsSentence(v) {
 		has, needs := apart(left.KV, required, 0)
 		v = v.Saying(fmt.Sprintf("%s, %d of them defective, withstands %s kV of %s with those left; %s kV is needed%s%s%s.",

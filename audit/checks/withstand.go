@@ -171,6 +171,7 @@ func judgeWithstand(s audit.Subject, t *audit.Trace, shape audit.Shape) audit.Ve
 		v = v.As(audit.Advisory)
 	}
 	v = withinPrintedTables(v, shape, withstand.From)
+	v.AtMost = withstand.NoMore != audit.NoReason
 	if s.AtLeast && s.NeedsSentence(v) {
 		has, needs := apart(withstand.KV, required, 0)
 		return v.Saying(fmt.Sprintf("%s withstands %s kV of %s (%s)%s; %s kV is needed at any altitude; the ground level here is not known%s.",

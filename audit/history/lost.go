@@ -59,12 +59,17 @@ func (c *comparison) lost(rec *Record, check int, at *audit.Location) (l Lost) {
 	if len(l.columns) > 0 {
 		column = l.columns[0]
 	}
-	figure, lost := c.r.Unstated(check, rec.Rests, at, func(number string) (int, bool) {
+	figure, lost := c.r.Unstated(check, rec.Rests, c.noted(rec), at, func(number string) (int, bool) {
 		i, there := c.structures(at.Line)[c.numberNow(at.Line, number)]
 		return i, there
 	})
 	l.figures, l.words = lost, cmp.Or(column, figure)
 	return l
+}
+
+// noted is the day of a run by which what a record notes was stated.
+func (c *comparison) noted(rec *Record) audit.Day {
+	return audit.DayOf(cmp.Or(rec.Lost, c.out.Since.AsOf))
 }
 
 // numberNow is the number that a structure of a line has now, as far as is known by then.
@@ -108,7 +113,7 @@ func (c *comparison) blankNow(rec *Record, at *audit.Location) (columns []string
 	for column := range strings.SplitSeq(rec.Stated, ", ") {
 		column = strings.TrimPrefix(column, lostMark)
 		lost := c.r.InspectionLost(column, at)
-		if lost == "" && !slices.Contains(blank, column) {
+		if lost == "" && !slices.Contains(blank, column) || column == audit.DefectiveColumn && c.r.InstalledSince(c.noted(rec), at) {
 			continue
 		}
 		if len(columns) == 0 {
@@ -119,7 +124,8 @@ func (c *comparison) blankNow(rec *Record, at *audit.Location) (columns []string
 	return columns, gone
 }
 
-// found takes an exception for one of before. It is not better by what was lost of it, nor where another rule judges it.
+// found takes an exception for one of before. It is not better by what was lost of it, nor where another rule judges it, nor by a figure that is but an
+// upper bound of what it has.
 func (c *comparison) found(exception int, was *Record) {
 	e := &c.r.Exceptions[exception]
 	change := Change{State: became(was, &e.Verdict), FirstSeen: min(was.FirstSeen, c.r.Run.AsOf), Was: was}
@@ -128,7 +134,7 @@ func (c *comparison) found(exception int, was *Record) {
 			change.State = Standing
 		}
 	}
-	if change.State == Better && c.ruleChanged(was, e.Line) {
+	if change.State == Better && (e.Verdict.AtMost || c.ruleChanged(was, e.Line)) {
 		change.State = Standing
 	}
 	if rows := audit.RowsAlikeThen(was.Stated); rows > 1 && rows > c.r.RowsAlike(&e.Location) && e.Structure >= 0 && c.r.MayHoldMore(e.Line, e.Structure) {

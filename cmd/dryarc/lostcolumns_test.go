@@ -101,7 +101,7 @@ func lostAt(before, after *audit.Result, at *audit.Location) string {
 		}
 		return 0, false
 	}
-	if words, _ := after.Unstated(0, before.RestsOn(0, at), at, numbered); words != "" {
+	if words, _ := after.Unstated(0, before.RestsOn(0, at), audit.NoDay, at, numbered); words != "" {
 		return words
 	}
 	stated, _ := before.Defaulted(at)

@@ -24,6 +24,7 @@ func newLevelNights(t *testing.T) *levelNights {
 	folder := t.TempDir()
 	n := &levelNights{t, filepath.Join(folder, "audit.yaml"), filepath.Join(folder, "out")}
 	n.put("lines.csv", "Line,Nominal voltage (kV),Highest voltage (kV),Conductor,Maximum tension (kN),Everyday tension (kN),Cold tension (kN),Lightning level (kV),Circuits,Phases\nL1,132,145,Lynx,30,18,27,650,1,A\n")
+	n.put("units.csv", "Unit,Kind,Material,Rating (kN),Spacing (mm),Creepage (mm),Diameter (mm)\nP,cap-and-pin,glass,160,146,295,255\nF,cap-and-pin,glass,160,146,440,330\n")
 	n.put("assemblies.csv", "Line,Structure,Phase,Duty,Side,Unit,Units per string,Strings\nL1,1,A,tension,ahead,U120B,10,1\nL1,2,A,suspension,,U120B,10,1\nL1,3,A,suspension,,U120B,9,1\nL1,4,A,suspension,,U120B,10,1\nL1,5,A,tension,back,U120B,10,1\n")
 	return n
 }
@@ -45,11 +46,13 @@ func (n *levelNights) night(day int, terrain string, levels ...string) (code int
 		fmt.Fprintf(&b, "L1,%d,%.9f,50,%s\n", i+1, 10+float64(i)*0.004184345, level)
 	}
 	n.put("structures.csv", b.String())
-	n.put("audit.yaml", "structures: {file: structures.csv}\nregister: {file: [assemblies.csv, lines.csv]}\n"+terrain+`criteria:
+	n.put("audit.yaml", "structures: {file: structures.csv}\nregister: {file: [assemblies.csv, lines.csv, units.csv]}\n"+terrain+`criteria:
   default_class: b
   insulator_factor: {basis: own rule, tension: 2, suspension: 2, cantilever: 2.5, compression: 2, one_string_broken: 1.5}
   load_cases: [{name: wind, wind_Pa: 400, tension: maximum}, {name: cold, tension: cold, uplift: true}]
   altitude_basis: sea level
+  arcing_distance: string length less hardware
+  sound_units: {132: 6}
 `)
 	code, stderr = auditSince(n.t, n.project, n.out, fmt.Sprintf("2026-11-%02d", day))
 	if code == exitDone {
