@@ -94,7 +94,10 @@ func (n *Network) doubtCreepageVoltage(line *Line) {
 	if math.IsNaN(kV) || !math.IsNaN(row.NominalKV) && row.System == DirectCurrent {
 		what, kV = "a three-phase line of", row.NominalKV
 	}
-	least, most := basis.LeastCreepageShare*basis.PhaseToEarth(kV), basis.MostCreepageVoltageShare*kV
+	least, most := basis.LeastAlongShare*basis.PhaseToEarth(kV), basis.MostCreepageVoltageShare*kV
+	if line.HighestAssumed { // where the highest voltage may be less than that of the table
+		least = basis.LeastAlongShare * basis.PhaseToEarth(row.NominalKV)
+	}
 	switch {
 	case row.System == SinglePhase: // along whose strings may be less
 		what, least = "a single-phase line of", 0

@@ -3,11 +3,12 @@ package basis
 import "math"
 
 // Outside these shares of the standard levels of its Um a lightning or switching level is taken for a mistake, and below this share of
-// Um/√3 the creepage voltage of a three-phase line is, below this share of its voltage that of direct current, and above this share of the voltage of any line:
+// Um/√3 the creepage voltage of a three-phase line is, since no less stands along its strings whatever the neutral, below this share of its voltage that of direct current, and above this share of the voltage of any line:
 // the neutral isolated, an earth fault puts Um along strings. Choices of this program, wide enough for reduced and for old levels.
 const (
 	LeastLevelShare          = 0.5
 	MostLevelShare           = 1.5
+	LeastAlongShare          = 0.99
 	LeastCreepageShare       = 0.5
 	MostCreepageVoltageShare = 1.5
 )

@@ -175,16 +175,17 @@ func TestImplausibleVoltages(t *testing.T) {
 		{"the lowest level that is believed", func(row *audit.LineRow) { row.LightningKV = 225 }, "", nil},
 		{"the highest level that is believed", func(row *audit.LineRow) { row.LightningKV = 975 }, "", nil},
 		{"a creepage voltage too low", func(row *audit.LineRow) { row.CreepageKV = 41 },
-			`creepage voltage "41" is implausible on a three-phase line of Um 145 kV, expected 41.9 to 217.5 kV; nothing is judged by it`, []string{"creepage"}},
+			`creepage voltage "41" is implausible on a three-phase line of Um 145 kV, expected 82.9 to 217.5 kV; nothing is judged by it`, []string{"creepage"}},
 		{"a low creepage voltage with an isolated neutral", func(row *audit.LineRow) { row.CreepageKV, row.System = 41, audit.Isolated },
-			`creepage voltage "41" is implausible on a three-phase line of Um 145 kV, expected 41.9 to 217.5 kV; nothing is judged by it`, []string{"creepage"}},
+			`creepage voltage "41" is implausible on a three-phase line of Um 145 kV, expected 82.9 to 217.5 kV; nothing is judged by it`, []string{"creepage"}},
 		{"a low creepage voltage of a railway", func(row *audit.LineRow) { row.CreepageKV, row.System = 25, audit.SinglePhase }, "", nil},
 		{"a highest voltage that is the nominal one", func(row *audit.LineRow) { row.HighestKV = 132 },
 			`highest voltage "132" is implausible, expected more than the nominal voltage, 132 kV; nothing is judged by either`, []string{"lightning-withstand", "wet-withstand", "creepage"}},
 		{"a highest voltage below the nominal one", func(row *audit.LineRow) { row.NominalKV = 161 },
 			`highest voltage "145" is implausible, expected more than the nominal voltage, 161 kV; nothing is judged by either`, []string{"lightning-withstand", "wet-withstand", "creepage"}},
 		{"a highest voltage just above the nominal one", func(row *audit.LineRow) { row.NominalKV = 144 }, "", nil},
-		{"the lowest creepage voltage that is believed", func(row *audit.LineRow) { row.CreepageKV = 0.5 * 145 / math.Sqrt(3) }, "", nil},
+		{"the lowest creepage voltage that is believed", func(row *audit.LineRow) { row.CreepageKV = 0.99 * 145 / math.Sqrt(3) }, "", nil},
+		{"the lowest creepage voltage that is believed beside a nominal one alone", func(row *audit.LineRow) { row.HighestKV, row.CreepageKV = math.NaN(), 0.99*132/math.Sqrt(3) }, "", nil},
 	} {
 		t.Run(o.name, func(t *testing.T) {
 			b := newBase(t)
