@@ -53,7 +53,7 @@ func (s *Subject) AllowedSwing(c *LoadCase) AllowedSwing {
 	}
 	missing := ClearanceNotStated
 	if clearance := room.clearanceIn(c); isStated(clearance) {
-		if isStated(room.WallDistanceMM) && isStated(room.ArmLengthMM) && compare(room.WallDistanceMM, room.ArmLengthMM) > 0 {
+		if room.wallContradictsArm() {
 			a.Lacks = RoomContradicts
 			return a
 		}
@@ -76,7 +76,7 @@ func (s *Subject) setGeometry(a *AllowedSwing, room *Room) (missing Reason) {
 	case isStated(room.WallDistanceMM):
 		a.WallMM = room.WallDistanceMM
 	case isStated(room.ArmLengthMM):
-		a.WallMM, a.ByArmLength, missing = room.ArmLengthMM, true, WallDistanceNotStated
+		a.WallMM, a.ByArmLength, missing = room.armWallMM(), true, WallDistanceNotStated
 	default:
 		missing = WallDistanceNotStated
 	}

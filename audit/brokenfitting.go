@@ -62,6 +62,24 @@ func (s *Subject) WorstBrokenFitting() (worst BrokenFitting, reason Reason) {
 	return worst, NoReason
 }
 
+// BrokenFittings are the fittings of which the rating and a break are known, each beside the break that asks for more of it.
+func (s *Subject) BrokenFittings() (all []BrokenFitting) {
+	for f := range fittings {
+		of := *s
+		of.only = &aspect{Fitting: int(f) + 1}
+		if s.only != nil {
+			of.only.Side = s.only.Side
+		}
+		if s.skipsFitting(f) {
+			continue
+		}
+		if worst, reason := of.WorstBrokenFitting(); reason == NoReason {
+			all = append(all, worst)
+		}
+	}
+	return all
+}
+
 // loadBroken finds the load on a fitting: on a clamp that of one subconductor, broken or not, on a yoke that of the phase with the weight of its
 // strings, since the yoke may be above them, and on ball and socket that of one string.
 func (s *Subject) loadBroken(f *BrokenFitting) {

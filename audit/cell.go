@@ -17,7 +17,7 @@ const (
 	CellRating
 	CellLength // of a line or a structure, what clearances are reckoned by
 	CellArcing
-	CellTested  // withstand voltages stated by the row, but for switching impulse; of a line, its lightning and switching level
+	CellTested  // of an assembly, its lightning withstand; of a unit, its withstand and flashover but for switching impulse; of a line, its lightning and switching level
 	CellRemarks // with dates, which no verdict rests on either
 	CellGround
 	CellAttachment // of an assembly or a line, the slip load of its clamps
@@ -26,7 +26,7 @@ const (
 	CellRole       // role that it declares
 	CellContinues
 	CellDeviationLimit
-	CellVoltage
+	CellVoltage // of an assembly, its wet withstand, see CellTestedWet
 	CellCircuits
 	CellConductor
 	CellTension
@@ -42,6 +42,9 @@ const (
 
 // Cells is a set of cells: the faulty ones of a row.
 type Cells uint32
+
+// CellTestedWet is the cell of an assembly that states its wet withstand, by the bit of one that assemblies have not.
+const CellTestedWet = CellVoltage
 
 const _ = uint(32 - cells) // every cell has its bit in Cells
 

@@ -45,7 +45,7 @@ func (a *Assembly) Flashover(wet bool, units int) Flashover {
 		return Flashover{From: NothingLeft}
 	case wet && !math.IsNaN(a.Direct.WetKV):
 		return Flashover{KV: share * a.Direct.WetKV, From: FlashoverWithstood, AtLeast: true}
-	case wet && a.Faulty.Has(CellTested), a.Faulty.Has(CellArcing), a.Faulty.Has(CellUnit), a.Faulty.Has(CellUnitsPerString), a.UnitFaulty.Has(CellKind):
+	case wet && a.Faulty.Has(CellTestedWet), a.Faulty.Has(CellArcing), a.Faulty.Has(CellUnit), a.Faulty.Has(CellUnitsPerString), a.UnitFaulty.Has(CellKind):
 		return unknownFlashover(FaultyField)
 	case a.Makeup == nil:
 		return unknownFlashover(a.lacksString())
@@ -76,41 +76,53 @@ func (a *Assembly) Flashover(wet bool, units int) Flashover {
 		return unknownFlashover(UnitKindNotStated) // the table or the unit's own
 	case !ok || !a.CountsUnits():
 		return unknownFlashover(FlashoverUnknown)
-	case a.UnitFaulty.Has(CellTested): // of a unit that may not be one of the table
-		return unknownFlashover(FaultyField)
-	case a.areLessThanTable():
-		return a.ofUnits(wet, units)
-	case wet:
-		return a.unlessHorns(Flashover{KV: f.WetKV, From: FlashoverByTable})
 	}
-	return a.unlessHorns(Flashover{KV: f.DryKV, From: FlashoverByTable})
+	found, own, less := Flashover{KV: f.DryKV, From: FlashoverByTable}, a.Unit.DryKV, slices.ContainsFunc(a.Units(), isLessDry)
+	if wet {
+		found.KV, own, less = f.WetKV, a.Unit.WetKV, a.areLessThanTable(Wet)
+	}
+	switch together := float64(units) * own; {
+	case less && len(a.Makeup.Parts) == 1 && together < found.KV:
+		found = Flashover{KV: together, From: FlashoverOfUnits, AtMost: UnitsLessThanTable}
+	case less:
+		found.AtMost = UnitsLessThanTable
+	case a.UnitFaulty.Has(CellTested): // of a unit that may not be one of the table
+		found.AtMost = FaultyField
+	}
+	return a.unlessHorns(found)
 }
 
-// areLessThanTable tells whether a unit of a string states a flashover that is less than that of one disc of the table, by more than printed
-// tables differ, or a withstand that is less than discs of the table are rated for: what that says of strings does not hold for it.
-func (a *Assembly) areLessThanTable() bool {
-	one, _ := basis.StringFlashover(1, basis.StandardSpacingMM, basis.StandardDiameterMM)
+// areLessThanTable tells whether a unit of a string states less of one shape of voltage than one disc of the table has: a flashover, by more than printed
+// tables differ, or a withstand that is less than discs of the table are rated for. What the table says of strings does not hold for it. Where it states nothing of the
+// shape its dry flashover tells: no impulse is withstood better by a disc of less, and nothing is more wet than dry.
+func (a *Assembly) areLessThanTable(shape Shape) bool {
 	return slices.ContainsFunc(a.Units(), func(u *basis.Unit) bool {
-		share := (1 - basis.PrintedTablesApart) * min(u.SpacingMM/basis.StandardSpacingMM, 1)
-		rated := basis.LeastRatedShare * min(u.SpacingMM/basis.StandardSpacingMM, 1)
-		return u.DryKV < share*one.DryKV || u.WetKV < share*one.WetKV || u.LightningKV < share*one.LightningKV() ||
-			u.LightningWithstandKV < rated*one.LightningKV() || u.WetWithstandKV < rated*one.WetKV
+		one := discOfTable(u)
+		own, rated, of := u.LightningKV, u.LightningWithstandKV, one.LightningKV()
+		if shape == Wet {
+			own, rated, of = u.WetKV, u.WetWithstandKV, one.WetKV
+		}
+		switch stated := !math.IsNaN(own) || !math.IsNaN(rated); {
+		case stated:
+			return own < (1-basis.PrintedTablesApart)*of || rated < basis.LeastRatedShare*of
+		case shape == Wet:
+			return u.DryKV < (1-basis.PrintedTablesApart)*of
+		}
+		return isLessDry(u)
 	})
 }
 
-// ofUnits is the most that a number of units flash over at together, which are of one type.
-func (a *Assembly) ofUnits(wet bool, units int) Flashover {
-	if len(a.Makeup.Parts) > 1 {
-		return unknownFlashover(UnitsLessThanTable)
-	}
-	own := a.Unit.DryKV
-	if wet {
-		own = a.Unit.WetKV
-	}
-	if math.IsNaN(own) {
-		return unknownFlashover(UnitsLessThanTable)
-	}
-	return a.unlessHorns(Flashover{KV: float64(units) * own, From: FlashoverOfUnits, AtMost: UnitsLessThanTable})
+// isLessDry tells the same of dry flashover alone.
+func isLessDry(u *basis.Unit) bool {
+	return u.DryKV < (1-basis.PrintedTablesApart)*discOfTable(u).DryKV
+}
+
+// discOfTable is one disc of the table, no longer than a unit.
+func discOfTable(u *basis.Unit) basis.Flashover {
+	one, _ := basis.StringFlashover(1, basis.StandardSpacingMM, basis.StandardDiameterMM)
+	share := min(u.SpacingMM/basis.StandardSpacingMM, 1)
+	one.DryKV, one.WetKV, one.PositiveKV, one.NegativeKV = share*one.DryKV, share*one.WetKV, share*one.PositiveKV, share*one.NegativeKV
+	return one
 }
 
 func unknownFlashover(reason Reason) Flashover { return Flashover{KV: math.NaN(), Reason: reason} }

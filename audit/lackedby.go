@@ -82,6 +82,7 @@ var lackedBy = [reasons]lacks{
 	SpansDiffer:           {LackedByStructure, ""},
 	SlackSpan:             {LackedByStructure, ""},
 	RoomContradicts:       {LackedByStructure, ""},
+	AttachmentsInWall:     {LackedByStructure, ""},
 	OwnFigureSuperseded:   {LackedByStructure, ""},
 	NothingRegisteredHere: {LackedByStructure, ""},
 	StructureMayBeMissing: {LackedByStructure, ""},

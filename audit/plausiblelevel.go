@@ -25,7 +25,7 @@ func (n *Network) doubtTested(line *Line, rows []uint32) {
 	}{
 		{"Lightning withstand", Lightning, CellTested, func(d *DirectValues) *float64 { return &d.LightningKV }},
 		{"Switching withstand", Switching, CellLimits, func(d *DirectValues) *float64 { return &d.SwitchingKV }},
-		{"Wet withstand", Wet, CellTested, func(d *DirectValues) *float64 { return &d.WetKV }},
+		{"Wet withstand", Wet, CellTestedWet, func(d *DirectValues) *float64 { return &d.WetKV }},
 		{"Wet switching withstand", Switching, CellLimits, func(d *DirectValues) *float64 { return &d.WetSwitchingKV }},
 	} {
 		if !slices.ContainsFunc(stated, func(d *DirectValues) bool { return !math.IsNaN(*v.of(d)) }) {

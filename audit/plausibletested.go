@@ -47,8 +47,8 @@ func (n *Network) doubtTestedOfRows(line *Line, rows []uint32) {
 			doubt("Lightning withstand", &figures.LightningKV, CellTested, s.acrossKV(Lightning, &figures, c), basis.MostWithstandShare)
 		}
 		if !math.IsNaN(figures.WetKV) {
-			doubt("Wet withstand", &figures.WetKV, CellTested, s.wetKV(c), basis.MostWithstandShare)
-			doubt("Wet withstand", &figures.WetKV, CellTested, s.acrossKV(Wet, &figures, c), basis.MostWithstandShare)
+			doubt("Wet withstand", &figures.WetKV, CellTestedWet, s.wetKV(c), basis.MostWithstandShare)
+			doubt("Wet withstand", &figures.WetKV, CellTestedWet, s.acrossKV(Wet, &figures, c), basis.MostWithstandShare)
 		}
 		switching := [...]struct {
 			column string

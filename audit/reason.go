@@ -167,6 +167,7 @@ const (
 	FittingsNotStated
 	FittingsContradict
 	RoomContradicts
+	AttachmentsInWall
 	LoadCaseNotNamed
 	WindAreaUnknown
 	SlackSpan
@@ -361,6 +362,7 @@ var reasonTexts = withTakings([reasons]string{
 	FittingsNotStated:       "neither length of the string with its fittings nor fittings of the line stated, which a clearance asks for",
 	FittingsContradict:      "the length stated of the string is more than that of its units, but less than theirs with the fittings of the line",
 	RoomContradicts:         "the wall distance is more than the arm length",
+	AttachmentsInWall:       "the attachments of the V set, by its angle and the length of its legs, are behind the wall",
 	LoadCaseNotNamed:        "a swing limit, a clearance or the broken conductor names a load case that the criteria do not have",
 	WindAreaUnknown:         "neither wind area nor diameter and spacing of the unit known",
 	SlackSpan:               "a slack span to a gantry has a tension of its own, which is not stated",

@@ -303,7 +303,7 @@ func (p *Project) difference(first, later *AssemblyRow) string {
 		{"creepage", CellCreepage, a.CreepageMM, b.CreepageMM}, {"rating", CellRating, a.RatingKN, b.RatingKN},
 		{"length", CellLength, a.LengthMM, b.LengthMM}, {"arcing", CellArcing, a.ArcingMM, b.ArcingMM},
 		{"lightning withstand", CellTested, a.LightningKV, b.LightningKV}, {"switching withstand", CellLimits, a.SwitchingKV, b.SwitchingKV},
-		{"wet withstand", CellTested, a.WetKV, b.WetKV}, {"wet switching withstand", CellLimits, a.WetSwitchingKV, b.WetSwitchingKV},
+		{"wet withstand", CellTestedWet, a.WetKV, b.WetKV}, {"wet switching withstand", CellLimits, a.WetSwitchingKV, b.WetSwitchingKV},
 		{"slip load", CellAttachment, a.SlipKN, b.SlipKN}, {"clamp rating", CellMounting, a.FittingsKN[Clamp], b.FittingsKN[Clamp]},
 		{"yoke rating", CellMounting, a.FittingsKN[Yoke], b.FittingsKN[Yoke]}, {"ball and socket rating", CellMounting, a.FittingsKN[BallAndSocket], b.FittingsKN[BallAndSocket]},
 	} {

@@ -16,7 +16,7 @@ func TestDifferencesAreWordedAsWritten(t *testing.T) {
 	first := AssemblyRow{RowOwn: RowOwn{Source: Source{Row: 2}}, RowSaid: RowSaid{Makeup: 1, UnitsPerString: 9, Strings: 1, Direct: 1}}
 	later := AssemblyRow{
 		RowOwn:  RowOwn{Source: Source{Row: 3}},
-		RowSaid: RowSaid{UnitsPerString: 9, Strings: 1, Faulty: Cells(0).With(CellUnit).With(CellTested)},
+		RowSaid: RowSaid{UnitsPerString: 9, Strings: 1, Faulty: Cells(0).With(CellUnit).With(CellTestedWet)},
 	}
 	p.Faults.Add(Fault{Kind: MissingValue, At: later.Source, Column: "Unit", Expected: "is blank"})
 	p.Faults.Add(Fault{Kind: NotANumber, At: later.Source, Column: "Wet withstand", Value: "abc"})

@@ -91,8 +91,14 @@ var (
 	}
 )
 
-// stringFigures are those of rowFigures that are of the whole string.
-const stringFigures Figures = 1<<7 - 1 | 1<<12 | installedFigure
+// stringFigures are those of rowFigures that are of the whole string. Horns stay where the string between them gets another count of units, and so
+// does the weakest part of a string.
+const (
+	stringFigures     Figures = 1<<7 - 1 | 1<<12 | installedFigure
+	figuresOfAnyCount Figures = ratingFigure | arcingFigure
+	ratingFigure      Figures = 1 << 1
+	arcingFigure      Figures = 1 << 3
+)
 
 // Some of the others.
 const (
@@ -171,7 +177,7 @@ func (p *Project) statedByRow(row *AssemblyRow) Figures {
 
 func unreadByRow(row *AssemblyRow) Figures {
 	f := row.Faulty
-	return setOf(f.Has(CellCreepage), f.Has(CellRating), f.Has(CellLength), f.Has(CellArcing), f.Has(CellTested), f.Has(CellLimits), f.Has(CellTested),
+	return setOf(f.Has(CellCreepage), f.Has(CellRating), f.Has(CellLength), f.Has(CellArcing), f.Has(CellTested), f.Has(CellLimits), f.Has(CellTestedWet),
 		f.Has(CellUnit), f.Has(CellUnitsPerString), f.Has(CellDuty), false, f.Has(CellAttachment), f.Has(CellLimits),
 		f.Has(CellMounting), f.Has(CellMounting), f.Has(CellMounting), f.Has(CellMounting),
 		f.Has(CellMounting), f.Has(CellRemarks))
@@ -410,6 +416,15 @@ func (p *Project) hanging(row *AssemblyRow) string {
 	return strings.TrimSuffix(text, "+")
 }
 
+// unitsIn are the units that hanging said of a string, without their numbers.
+func unitsIn(hanging string) string {
+	parts := strings.Split(hanging, "+")
+	for i := range parts {
+		_, parts[i], _ = strings.Cut(parts[i], "x")
+	}
+	return strings.Join(parts, "+")
+}
+
 // noteSpans notes what is stated at the structures beside a place and of what its spans carry.
 func (r *Result) noteSpans(n *note, at *Location) {
 	network, line := r.Network, &r.Network.Lines[at.Line]
@@ -460,7 +475,8 @@ func (n *Network) statedAlong(line *Line, i int, figure Figures) int {
 
 // Unstated says which of the figures that RestsOn noted of something are not stated any more where it is now: in words, and as a note of
 // those alone; empty where all are. Figures of a unit or a conductor that is another now are not lost, nor those of a row for the whole of a
-// string that is another; what is no structure of the line any more states nothing. find finds the structure of the line that has a number of then.
+// string that is another; where only the count of its units is, those of horns and its rating may be lost still. What is no structure of the line any more states
+// nothing. find finds the structure of the line that has a number of then.
 func (r *Result) Unstated(check int, rests string, at *Location, find func(number string) (structure int, there bool)) (words, lost string) {
 	if rests == "" { // of a version that noted nothing
 		return "", ""
@@ -551,8 +567,11 @@ func (r *Result) statedNow(subject, name string, at *Location, find func(string)
 			stated |= mountingFigure
 		}
 		may, _ = r.goneBy(&row, at.Line)
-		if name != "" && row.Makeup > 0 && p.hanging(&row) != name {
+		if hanging := p.hanging(&row); name != "" && row.Makeup > 0 && hanging != name {
 			may &^= stringFigures
+			if unitsIn(hanging) == unitsIn(name) {
+				may |= figuresOfAnyCount
+			}
 		}
 		return stated, may
 	case noteRead:

@@ -48,6 +48,19 @@ func (r *Room) wall() basis.Wall {
 	return basis.Wall{}
 }
 
+// armWallMM is how far the wall is at most, by the length of the arm, where its distance is measured: at the bracket level where it leans.
+func (r *Room) armWallMM() float64 {
+	if wall := r.wall(); isStated(r.ArmLengthMM) {
+		return r.ArmLengthMM + 1000*wall.AboveM*wall.Lean
+	}
+	return math.NaN()
+}
+
+// wallContradictsArm tells whether the wall is farther away than the arm is long.
+func (r *Room) wallContradictsArm() bool {
+	return isStated(r.WallDistanceMM) && isStated(r.ArmLengthMM) && compare(r.WallDistanceMM, r.armWallMM()) > 0
+}
+
 // isStated tells whether a figure that is above 0 where it is stated is.
 func isStated(figure float64) bool { return figure > 0 }
 

@@ -114,7 +114,7 @@ func (s *Subject) placesOfV(load Load) (least, most []VPlace, reason Reason) {
 	if !isStated(clearance) {
 		return nil, nil, CaseClearanceNotStated
 	}
-	if isStated(room.WallDistanceMM) && isStated(room.ArmLengthMM) && compare(room.WallDistanceMM, room.ArmLengthMM) > 0 {
+	if room.wallContradictsArm() {
 		return nil, nil, RoomContradicts
 	}
 	length, missing := s.wholeLength()
@@ -128,11 +128,14 @@ func (s *Subject) placesOfV(load Load) (least, most []VPlace, reason Reason) {
 	sides := [2]VPlace{{LeanDeg: inward}, {LeanDeg: -against, Outward: true}}
 	wallMM := room.WallDistanceMM
 	if !isStated(wallMM) {
-		wallMM = room.ArmLengthMM
+		wallMM = room.armWallMM()
 	}
 	for k := range sides {
 		p := &sides[k]
 		p.Load, p.ClearanceMM, p.WholeLength, p.WallMM, p.ByArmLength = load, clearance, length, wallMM, !isStated(room.WallDistanceMM)
+	}
+	if isStated(wallMM) && s.attachesBehind(wallMM, length.ShortestMM) {
+		return nil, nil, AttachmentsInWall
 	}
 	if isStated(wallMM) {
 		near, far := s.nearAndFar(&sides[0], false), s.nearAndFar(&sides[1], false)
@@ -167,6 +170,15 @@ func (s *Subject) placesOfV(load Load) (least, most []VPlace, reason Reason) {
 		least[k].Exact, most[k].Exact = exact, exact
 	}
 	return least, most, reason
+}
+
+// attachesBehind tells whether a V set would have to be attached behind a wall at its own level: with legs of no less than a length half its width is more
+// than the wall is away from its middle, by more than lengths are believed to be off.
+func (s *Subject) attachesBehind(wallMM, legMM float64) bool {
+	wall := s.Structure.Room.wall()
+	wall.AwayM = wallMM / 1000
+	attachedMM := (1 - basis.UnitsLengthShare) * legMM * math.Sin(s.Assembly.VAngleDeg/2*math.Pi/180)
+	return wall.DistanceM(attachedMM/1000, 0) < 0
 }
 
 // wallIsOutward tells whether the wall stands on the outside of the turn (1) or on the inside (0), where it stands on one side.

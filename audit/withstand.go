@@ -59,41 +59,36 @@ func (f WithstandFrom) String() string { return withstandFromNames[f] }
 // Withstand finds the voltage of one shape that a string of the assembly withstands with a number of sound units. What the
 // row states for the whole string, a tested value or an arcing distance, its units have in shares by their length. Where the row states an
 // arcing distance shorter than the string, as between horns, and no tested value, the lower of the table, or the unit's own, and the gap formula governs. Neither
-// table nor formula tells of units that state less than one disc of the table has: of these no more is known than that the string has no more than all together.
+// table nor formula tells of units that state less of the shape than one disc of the table has: of these no more is known than that the string has no more than that, nor
+// than all together.
 func (a *Assembly) Withstand(shape Shape, units int, c *Criteria) Withstand {
 	found := a.withstand(shape, units, c)
 	if found.Reason != NoReason || found.From != DiscTable && !found.IsByGap() || !a.CountsUnits() {
 		return found
 	}
-	if a.UnitFaulty.Has(CellTested) || shape == Switching && a.UnitFaulty.Has(CellLimits) {
-		return unknownWithstand(FaultyField)
-	}
 	var own Withstand
 	if own.KV = math.NaN(); len(a.Makeup.Parts) == 1 {
 		own = unitWithstand(a.Unit, shape, c)
 	}
+	unread := a.UnitFaulty.Has(CellTested) || shape == Switching && a.UnitFaulty.Has(CellLimits)
 	together := float64(units) * own.KV
-	switch {
-	case !a.areLessThanTable() && !(shape == Switching && together < found.KV):
-		return found
-	case math.IsNaN(together):
-		return unknownWithstand(UnitsLessThanTable)
-	case a.UnitsPerString == 1:
+	switch less := a.areLessThanTable(shape) || shape == Switching && together < found.KV; {
+	case less && a.UnitsPerString == 1 && !unread && !math.IsNaN(own.KV):
 		return a.orAcrossHorns(own, shape, 1, c)
-	case together < found.KV:
+	case less && together < found.KV:
 		return Withstand{KV: together, From: UnitsTogether, NoMore: UnitsLessThanTable}
+	case less:
+		found.NoMore = cmp.Or(found.NoMore, UnitsLessThanTable)
+	case unread:
+		found.NoMore = cmp.Or(found.NoMore, FaultyField)
 	}
-	found.NoMore = cmp.Or(found.NoMore, UnitsLessThanTable)
 	return found
 }
 
 func (a *Assembly) withstand(shape Shape, units int, c *Criteria) Withstand {
 	tested, from := a.tested(shape)
 	share := a.shareOf(units)
-	testedCell := CellTested
-	if shape == Switching {
-		testedCell = CellLimits
-	}
+	testedCell := [...]Cell{CellTested, CellLimits, CellTestedWet}[shape]
 	switch {
 	case shape == Switching && a.lesserUnread():
 		return unknownWithstand(FaultyField)

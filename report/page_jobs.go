@@ -39,7 +39,7 @@ func (h *htmlPage) addJobs(out *pageJSON, t *texts) {
 		numbers = []int64{}
 		for paragraph := range strings.SplitSeq(text, "\n") {
 			if paragraph != "" {
-				numbers = append(numbers, t.number(paragraph))
+				numbers = append(numbers, t.whole(paragraph))
 			}
 		}
 		return numbers
@@ -51,13 +51,15 @@ func (h *htmlPage) addJobs(out *pageJSON, t *texts) {
 		}
 		return numbers
 	}
-	whole := func(list []string) (numbers []int64) {
+	each := func(list []string, number func(text string) int64) (numbers []int64) {
 		numbers = []int64{}
 		for _, text := range list {
-			numbers = append(numbers, t.number(text))
+			numbers = append(numbers, number(text))
 		}
 		return numbers
 	}
+	listed := func(list []string) []int64 { return each(list, t.number) }
+	whole := func(list []string) []int64 { return each(list, t.whole) } // sentences of the program
 	r, beside := h.result, besides(h.result, h.jobs)
 	for i := range h.jobs {
 		w := &h.jobs[i]
@@ -68,11 +70,11 @@ func (h *htmlPage) addJobs(out *pageJSON, t *texts) {
 		stopped := []int64{}
 		for paragraph := range strings.SplitSeq(w.stoppedBy, "\n") {
 			if paragraph != "" {
-				stopped = append(stopped, t.number(stopWord(r, w.job)+": "+paragraph))
+				stopped = append(stopped, t.whole(stopWord(r, w.job)+": "+paragraph))
 			}
 		}
 		out.Jobs = append(out.Jobs, jobJSON{At: int64(at), Rank: w.rank, Why: t.number(w.why.Severity.String() + ", " + w.why.Danger.String()), Decided: t.number(w.said.String()), Aside: oneIf(w.said.Aside),
-			Line: t.number(lineOnSheet(r, w.job.Line)), Spans: whole(spansOnSheet(r, w.job.Line, w.job.Structure)), Notes: whole(notesOnSheet(r, w)),
+			Line: t.number(lineOnSheet(r, w.job.Line)), Spans: listed(spansOnSheet(r, w.job.Line, w.job.Structure)), Notes: listed(notesOnSheet(r, w)),
 			Findings: whole(findingsOnSheet(r, w, decidedBy(h.changes))), Mends: whole(besideOnSheet(r, w.job.AlsoMends)), Beside: whole(besideOnSheet(r, beside[w.job.Structure])), Hangs: paragraphs(w.hangs), Begin: whole(beginOnSheet(r, w)), Hang: paragraphs(w.toHang), Fit: units(w.fit, w.fewer), Remove: append(units(w.remove, w.removeFewer), paragraphs(unknownRemoval(w.uncounted))...),
 			Sets: w.sets, Price: t.number(w.costInWords()), Look: paragraphs(w.afterLook.inWords()), Open: whole(openOnSheet(r, w.job)), Stopped: stopped, Chosen: t.number(w.chosen())})
 	}

@@ -14,6 +14,7 @@ import (
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
+	"dryarc/audit/remedy"
 	"dryarc/geo"
 
 	"github.com/paulmach/orb"
@@ -201,8 +202,26 @@ func TestPageHasSentencesWhole(t *testing.T) {
 	p := fixture(t)
 	r := assessed(t, p, 1)
 	require.NotEmpty(t, r.Exceptions)
-	r.Exceptions[0].Verdict.Sentence = strings.Repeat("what is left out, ", 25) + "to its end."
-	require.Contains(t, pageOf(t, r), "what is left out, to its end.")
+	jobs, err := remedy.Search(context.Background(), r, remedy.Options{Workers: 1})
+	require.NoError(t, err)
+	for i := range r.Exceptions {
+		r.Exceptions[i].Verdict.Sentence = strings.Repeat("what is left out, ", 25) + "to its end."
+	}
+	var b bytes.Buffer
+	require.NoError(t, writePage(context.Background(), &b, r, &account{jobs: jobs}))
+	page := b.String()
+	require.Contains(t, page, "what is left out, to its end.")
+	onSheet := 0
+	data := dataOf(t, page)
+	for _, job := range data.Jobs {
+		for _, n := range job.Findings {
+			if text := data.Texts[n]; strings.Contains(text, "what is left out") {
+				onSheet++
+				require.Contains(t, text, "to its end.")
+			}
+		}
+	}
+	require.Positive(t, onSheet, "on the sheet of its job too")
 }
 
 func TestCutText(t *testing.T) {

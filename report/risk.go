@@ -183,7 +183,7 @@ func (b *book) writeRisk(ctx context.Context) error {
 		{"By", 9, look{}},
 		{"Rank of", 8, look{}},
 		{"Rank", 6, look{format: asCount}},
-		{"Line", 12, look{indent: 1}},
+		{"Line", 12, look{indent: 1, wrap: true}},
 		{"Structure", 9, look{bold: true}},
 		{"Risk of the worst string alone", 11, look{format: asRisk, bold: true}},
 		{"Risk of more strings, as if independent", 12.5, look{format: asRisk, bold: true}},

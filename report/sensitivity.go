@@ -87,7 +87,7 @@ func (b *book) tellsSensitivity() bool { return b.account != nil && b.account.se
 // writeSensitivity writes the sheet of the same.
 func (b *book) writeSensitivity(ctx context.Context) error {
 	t := b.newTable(ctx, sensitivitySheet, 2, []column{
-		{"Line", 12, look{}},
+		{"Line", 12, look{wrap: true}},
 		{"Input", 17, look{bold: true, wrap: true}},
 		{"Moved", 20, look{wrap: true}},
 		{"Standard error", 20, look{wrap: true}},

@@ -111,6 +111,23 @@ func MostFlashoverKV(kind Kind, spacingMM float64) float64 {
 	return math.NaN()
 }
 
+// MostImpulseKV is the most impulse voltage in kV peak that is believed of a unit of a spacing in mm, by the formula of a gap and its gap factor: a 50 % flashover, or where sigma is
+// that of the impulse what is withstood. No more than the crest of MostFlashoverKV, and across a rod than MostWithstandShare of a gap of its length, of a metre where it is shorter; NaN
+// where its kind or its spacing bounds none.
+//
+// Source: choices of this program, see MostRodFlashoverPerMM and MostWithstandShare; formulas as GapLightning and GapSwitching.
+func MostImpulseKV(kind Kind, spacingMM float64, formula func(distanceM, gapFactor float64) (u50KV float64, err error), gapFactor, sigma float64) float64 {
+	most := math.Sqrt2 * MostFlashoverKV(kind, spacingMM)
+	if kind != LongRod && kind != Composite || math.IsNaN(spacingMM) {
+		return most
+	}
+	u50, err := formula(max(spacingMM/1000, NearestGap(0)), gapFactor)
+	if err != nil {
+		return most
+	}
+	return min(most, MostWithstandShare*WithstandFromU50(u50, sigma))
+}
+
 // PlausibleArcing reports whether a string or insulator of a length may have a dry arcing distance, both in mm. One of a long rod or a
 // composite lies between its fittings; that of discs goes round a rim. An unknown figure may be anything, and what stands is
 // not told.

@@ -19,7 +19,7 @@ func TestAdviceGoesByWhatGoverns(t *testing.T) {
 		change        func(s *audit.Subject)
 	}{
 		"wall, one leg slack":     {"v-set-clearance", "Too near the wall with one leg slack: open the V wider", v(40, 1400)},
-		"wall, both legs taut":    {"v-set-clearance", "Too near the wall with both legs taut: move the attachments", v(90, 1100)},
+		"wall, both legs taut":    {"v-set-clearance", "Too near the wall with both legs taut: move the attachments", v(60, 1100)},
 		"crossarm, both taut":     {"v-set-clearance", "Too near the crossarm with both legs taut: take longer legs or a narrower V", v(120, 9000)},
 		"crossarm, one leg slack": {"v-set-clearance", "Too near the crossarm with one leg slack: hang weights", func(s *audit.Subject) { v(40, 9000)(s); s.Criteria.LoadCases[0].WindPa = 2000 }},
 		"lifted": {"v-set-clearance", "Lifted by its load: hang weights", func(s *audit.Subject) {

@@ -116,7 +116,7 @@ func judgeBroken(s audit.Subject, t *audit.Trace) audit.Verdict {
 			needs = "needs at least"
 		}
 		factor, of := s.BrokenFactor()
-		v = v.Saying(fmt.Sprintf("%s; %s: %.1f kN on %s, which %s %.1f kN (factor %g, %s)%s.", ratedInWords(s, rating, false, reason), breakInWords(&p.BrokenLoad), p.KN, what, needs, p.Required, factor,
+		v = v.Saying(fmt.Sprintf("%s; %s: %.2f kN on %s, which %s %.2f kN (factor %g, %s)%s.", ratedInWords(s, rating, false, reason), breakInWords(&p.BrokenLoad), p.KN, what, needs, p.Required, factor,
 			of, doubtInWords(s)))
 	}
 	return v
@@ -134,7 +134,7 @@ func breakInWords(b *audit.BrokenLoad) string {
 	if b.SlipKN < b.Share*b.TensionKN {
 		slips = ", where the clamp slips,"
 	}
-	return fmt.Sprintf("with %s broken in the span %s, the one %s pulls %.1f kN%s by %s", what, spanOn(b.SideBroken()), spanOn(b.Side), b.LeftKN*float64(b.Number), slips, b.Case.Name)
+	return fmt.Sprintf("with %s broken in the span %s, the one %s pulls %.2f kN%s by %s", what, spanOn(b.SideBroken()), spanOn(b.Side), b.LeftKN*float64(b.Number), slips, b.Case.Name)
 }
 
 // spanOn says on which side a span is.

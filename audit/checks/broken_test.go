@@ -51,7 +51,7 @@ func TestBrokenConductor(t *testing.T) {
 	}
 	const noCase = "not assessed: a swing limit, a clearance or the broken conductor names a load case that the criteria do not have"
 	judge(t, "broken-conductor", []judgement{
-		{"below", tuned(ratedKN(71)), "shortfall 71/71.087", "with 2 subconductors broken in the span ahead, the one behind pulls 39.2 kN by everyday tension of the Lines sheet: 39.5 kN on one string, which needs 71.1 kN (factor 1.8, own rule)"},
+		{"below", tuned(ratedKN(71)), "shortfall 71/71.087", "with 2 subconductors broken in the span ahead, the one behind pulls 39.20 kN by everyday tension of the Lines sheet: 39.49 kN on one string, which needs 71.09 kN (factor 1.8, own rule)"},
 		{"exactly", tuned(ratedKN(math.Hypot(39.2, 39.2*math.Sinh(150/1227.6682)) * 1.8)), "meets 71.087/71.087", ""},
 		{"above", tuned(ratedKN(71.2)), "meets 71.2/71.087", ""},
 		{"no share for the duty", tuned(breaks(func(b *audit.BrokenConductor) { b.Share.Suspension = 0 })), "not assessed: " + audit.NoShareLeft.String(), ""},
@@ -67,7 +67,7 @@ func TestBrokenConductor(t *testing.T) {
 		{"everyday tension unknown", tuned(func(s *audit.Subject) { s.Line.Row.EverydayTensionKN = math.NaN() }), "not assessed: everyday tension or temperature of the line not stated", ""},
 
 		{"slips", tuned(slip(15)), "meets 70/54.69", ""}, // √(30² + (30·sinh(150·w/15))²)
-		{"slips, too weak all the same", tuned(slip(15), ratedKN(50)), "shortfall 50/54.69", "pulls 30.0 kN, where the clamp slips, by"},
+		{"slips, too weak all the same", tuned(slip(15), ratedKN(50)), "shortfall 50/54.69", "pulls 30.00 kN, where the clamp slips, by"},
 		{"a slip load above the pull", tuned(slip(19.7)), "shortfall 70/71.087", ""},
 		{"the line's", tuned(ofLine(15)), "meets 70/54.69", ""},
 		{"the row's goes before the line's", tuned(ofLine(15), slip(25)), "shortfall 70/71.087", ""},
@@ -89,7 +89,7 @@ func TestBrokenConductor(t *testing.T) {
 		{"on a hillside", tuned(heights(90, 0, -90)), "shortfall 70/76.788", "in the span behind, the one ahead"},
 		{"the worse is the one behind", tuned(heights(-90, 0, 90)), "shortfall 70/76.788", "in the span ahead, the one behind"},
 		{"in a hollow both lift", tuned(heights(90, 0, 90)), "shortfall 70/71.616", ""},
-		{"height behind unknown", tuned(blankBack), "shortfall 70/71.087", "the one ahead pulls 39.2 kN by everyday tension of the Lines sheet: 39.5 kN on one string, which needs at least"},
+		{"height behind unknown", tuned(blankBack), "shortfall 70/71.087", "the one ahead pulls 39.20 kN by everyday tension of the Lines sheet: 39.49 kN on one string, which needs at least"},
 		{"height behind unknown, and the other would meet", tuned(blankBack, ratedKN(90)), groundUnknown, ""},
 		{"height behind not readable", tuned(blankBack, ratedKN(90), func(s *audit.Subject) { s.Structure.NoRiseBack = audit.FaultyField }), faultyField, ""},
 		{"no height at all", tuned(blankBack, func(s *audit.Subject) { s.Structure.NoRiseAhead = audit.GroundUnknown }), groundUnknown, ""},
@@ -178,7 +178,7 @@ func TestBrokenOnPosts(t *testing.T) {
 	lifted := func(s *audit.Subject) { s.Structure.HeightBackM, s.Structure.HeightAheadM = 60, 60 }
 	judge(t, "broken-conductor", []judgement{
 		{"upright", post(audit.Post, audit.Upright, 40), "meets 0.96843/1", ""},
-		{"upright, too weak", post(audit.Post, audit.Upright, 30), "shortfall 1.2624/1", "is used to 1.26 of its strength with the conductor broken in the span ahead, the one behind pulls 19.6 kN by everyday tension of the Lines sheet: 19.60 kN across its axis on a cantilever rating of 30 kN (factor 1.8), 2.40 kN pushing along its axis"},
+		{"upright, too weak", post(audit.Post, audit.Upright, 30), "shortfall 1.2624/1", "is used to 126.2 % of its strength with the conductor broken in the span ahead, the one behind pulls 19.60 kN by everyday tension of the Lines sheet: 19.60 kN across its axis on a cantilever rating of 30 kN (factor 1.8), 2.40 kN pushing along its axis"},
 		{"a pin is upright", post(audit.Pin, audit.MountingUnknown, 40), "meets 0.96843/1", ""},
 		{"by its own share", post(audit.Pin, audit.MountingUnknown, 40, breaks(func(b *audit.BrokenConductor) { b.Share.Pin = 1 })), "shortfall 1.3463/1", "factors of own rule"},
 		{"a tie that slips", post(audit.Pin, audit.MountingUnknown, 10, func(s *audit.Subject) { s.Assembly.Direct.SlipKN = 3 }), "meets 0.63566/1", ""},
@@ -186,7 +186,7 @@ func TestBrokenOnPosts(t *testing.T) {
 		{"horizontal in a turn", post(audit.Post, audit.Horizontal, 40, turn), "meets 0.96213/1", ""},
 		{"upright in a turn", post(audit.Post, audit.Upright, 40, turn), "meets 0.96843/1", ""},
 		{"mounting not stated, both meet", post(audit.Post, audit.MountingUnknown, 40), "meets 0.96843/1", ""},
-		{"mounting not stated, both fall short", post(audit.Post, audit.MountingUnknown, 30), "shortfall 1.1848/1", "upright it is used to 1.26"},
+		{"mounting not stated, both fall short", post(audit.Post, audit.MountingUnknown, 30), "shortfall 1.1848/1", "upright it is used to 126.2 %"},
 		{"mounting not stated, one meets", post(audit.Post, audit.MountingUnknown, 37), "not assessed: " + audit.MountingNotStated.String(), ""},
 		{"cantilever unknown", post(audit.Post, audit.Upright, nan), "not assessed: cantilever rating of the insulator unknown", ""},
 		{"compression unknown", post(audit.Post, audit.Upright, 40, func(s *audit.Subject) { s.Assembly.Unit.CompressionKN = nan }), "not assessed: compression rating of the pin or post unknown", ""},
@@ -194,7 +194,7 @@ func TestBrokenOnPosts(t *testing.T) {
 		{"one side unknown", post(audit.Post, audit.Upright, 40, func(s *audit.Subject) { s.Structure.NoRiseBack = audit.GroundUnknown }), groundUnknown, ""},
 		{"one side unknown, too weak all the same", post(audit.Post, audit.Upright, 30, func(s *audit.Subject) { s.Structure.NoRiseBack = audit.GroundUnknown }), "shortfall 1.2624/1", ""},
 		{"no share", post(audit.Post, audit.Upright, 30, breaks(func(b *audit.BrokenConductor) { b.Share.Post = 0 })), "not assessed: " + audit.NoShareLeft.String(), ""},
-		{"failed", post(audit.Post, audit.Upright, 400, func(s *audit.Subject) { s.Assembly.Defective = 1 }), "shortfall 0/19.746", "has failed by its defect and is good for nothing; with the conductor broken in the span ahead, the one behind pulls 19.6 kN by everyday tension of the Lines sheet, which puts 19.75 kN on it"},
+		{"failed", post(audit.Post, audit.Upright, 400, func(s *audit.Subject) { s.Assembly.Defective = 1 }), "shortfall 0/19.746", "has failed by its defect and is good for nothing; with the conductor broken in the span ahead, the one behind pulls 19.60 kN by everyday tension of the Lines sheet, which puts 19.75 kN on it"},
 		{"ended on", post(audit.Post, audit.Upright, 40, func(s *audit.Subject) { s.Structure.Role = audit.Terminal }), "not applicable: " + audit.PullsOneSidedly.String(), ""},
 	})
 }
@@ -436,7 +436,7 @@ func TestFittingsBesideABrokenConductor(t *testing.T) {
 	}
 	judge(t, "fitting-broken-conductor", []judgement{
 		{"clamp below", rated(ratings(35.5, 0, 0)), "shortfall 35.5/35.544",
-			"The clamp of 9 × disc is rated 35.5 kN; with 2 subconductors broken in the span ahead, the one behind pulls 39.2 kN by everyday tension of the Lines sheet: 19.7 kN on it, that of one subconductor, which needs 35.5 kN (factor 1.8, own rule)."},
+			"The clamp of 9 × disc is rated 35.5 kN; with 2 subconductors broken in the span ahead, the one behind pulls 39.20 kN by everyday tension of the Lines sheet: 19.75 kN on it, that of one subconductor, which needs 35.54 kN (factor 1.8, own rule)."},
 		{"clamp exactly", rated(ratings(math.Hypot(19.6, 19.6*math.Sinh(150/1227.6682))*1.8, 0, 0)), "meets 35.544/35.544", ""},
 		{"clamp above", rated(ratings(36, 0, 0)), "meets 36/35.544", ""},
 		{"yoke", rated(ratings(0, 71, 0)), "shortfall 71/71.087", "that of the phase"},

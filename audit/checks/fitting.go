@@ -134,16 +134,17 @@ var fittingBrokenConductor = audit.Check{
 			Source: "39.2·√(1 + sinh²(150/1227.67))·1.8 = 71.09 kN on yoke and on ball and socket; half of it on a clamp (statics, computed); the factor is an example without a source",
 		},
 	},
-	AskedBy: []audit.Need{audit.AsksFittingsBroken},
-	Trusts:  []audit.Need{audit.NeedsOfFitted},
-	Needs:   []audit.Need{audit.NeedsDuty, audit.NeedsCourse, audit.NeedsArrangement, audit.NeedsKind, audit.NeedsStrings, audit.NeedsFittingsBeside},
-	Drives:  brokenConductor.Drives,
-	Strings: true,
-	Between: true,
-	Errs:    audit.ErrsLoads,
-	Parted:  audit.ByBreak | audit.ByFitting,
-	Rests:   audit.RestsOnLoad | audit.RestsOnFitting | audit.RestsOnCourse,
-	Remedy:  "Take a stronger fitting, clamps that slip earlier, or confirm its rating, the tension and the share of it that is left.",
+	AskedBy:   []audit.Need{audit.AsksFittingsBroken},
+	Trusts:    []audit.Need{audit.NeedsOfFitted},
+	Needs:     []audit.Need{audit.NeedsDuty, audit.NeedsCourse, audit.NeedsArrangement, audit.NeedsKind, audit.NeedsStrings, audit.NeedsFittingsBeside},
+	Drives:    brokenConductor.Drives,
+	Strings:   true,
+	KeepsDuty: true,
+	Between:   true,
+	Errs:      audit.ErrsLoads,
+	Parted:    audit.ByBreak | audit.ByFitting,
+	Rests:     audit.RestsOnLoad | audit.RestsOnFitting | audit.RestsOnCourse,
+	Remedy:    "Take a stronger fitting, clamps that slip earlier, or confirm its rating, the tension and the share of it that is left.",
 	Concerns: func(s audit.Subject) audit.Reason {
 		switch s.Assembly.Duty {
 		case audit.Pin, audit.Post, audit.Shackle:
@@ -178,7 +179,7 @@ func judgeBrokenFitting(s audit.Subject, t *audit.Trace) audit.Verdict {
 			needs = "needs at least"
 		}
 		_, of := s.BrokenFactor()
-		v = v.Saying(fmt.Sprintf("The %s of %s is rated %g kN%s; %s: %.1f kN on it, %s, which %s %.1f kN (factor %g, %s)%s.", worst.Fitting, s.Assembly.Hanging(), worst.RatedKN, byItsLine(worst.OfLine),
+		v = v.Saying(fmt.Sprintf("The %s of %s is rated %s kN%s; %s: %.2f kN on it, %s, which %s %.2f kN (factor %g, %s)%s.", worst.Fitting, s.Assembly.Hanging(), inHundredths(worst.RatedKN), byItsLine(worst.OfLine),
 			breakInWords(&worst.Pull.BrokenLoad), worst.KN, carries, needs, worst.Required, s.Criteria.BrokenConductor.Fitting, of, doubtInWords(s)))
 	}
 	return v
@@ -216,6 +217,17 @@ func addBrokenFitting(t *audit.Trace, s audit.Subject, worst *audit.BrokenFittin
 		Inputs: []audit.Operand{figure("F", worst.KN, "kN"), figure("γ", s.Criteria.BrokenConductor.Fitting, "")},
 		Result: audit.Figure(worst.Required, "kN"), Role: audit.Required, Clause: basis.OwnFigure, Sheet: "F*γ"})
 	t.Add(audit.Step{Symbol: "R", Meaning: "rating of the " + worst.Fitting.String() + byItsLine(worst.OfLine) + ", the weakest of the chain", Result: audit.Figure(worst.RatedKN, "kN"), Role: audit.Observed, Clause: basis.OwnFigure})
+	for _, f := range s.BrokenFittings() {
+		t.Add(shareStep(f.Fitting, f.OfLine, "with the span "+spanOn(f.Pull.SideBroken())+" broken", f.KN, s.Criteria.BrokenConductor.Fitting, f.RatedKN))
+	}
+}
+
+// shareStep shows how much of its rating a fitting needs.
+func shareStep(f audit.Fitting, ofLine bool, when string, loadKN, factor, ratedKN float64) audit.Step {
+	suffix := "_" + string(strings.ToUpper(f.String())[0])
+	return audit.Step{Symbol: "U" + suffix, Meaning: fmt.Sprintf("share of the rating of the %s%s that is needed %s", f, byItsLine(ofLine), when), Formula: "F" + suffix + "·γ" + suffix + "/R" + suffix,
+		Inputs: []audit.Operand{figure("F"+suffix, loadKN, "kN"), figure("γ"+suffix, factor, ""), figure("R"+suffix, ratedKN, "kN")},
+		Result: audit.Figure(loadKN*factor/ratedKN, ""), Clause: basis.OwnFigure, Sheet: "F" + suffix + "*γ" + suffix + "/R" + suffix}
 }
 
 // fittedAt is a tension string where a line ends, of whose fittings none is rated.
@@ -320,10 +332,7 @@ func addFittings(t *audit.Trace, s audit.Subject, loads *audit.FittingLoads, bro
 		if f.Pull.Load.Case == nil {
 			continue
 		}
-		suffix := "_" + string(strings.ToUpper(f.Fitting.String())[0])
-		t.Add(audit.Step{Symbol: "U" + suffix, Meaning: fmt.Sprintf("share of the rating of the %s%s that is needed in %s", f.Fitting, ofLine(f), f.Pull.Load.Case.Name), Formula: "F" + suffix + "·γ" + suffix + "/R" + suffix,
-			Inputs: []audit.Operand{figure("F"+suffix, f.KN, "kN"), figure("γ"+suffix, f.Factor.Value, ""), figure("R"+suffix, f.RatedKN, "kN")},
-			Result: audit.Figure(f.Use(), ""), Clause: basis.OwnFigure, Sheet: "F" + suffix + "*γ" + suffix + "/R" + suffix})
+		t.Add(shareStep(f.Fitting, f.OfLine, "in "+f.Pull.Load.Case.Name, f.KN, f.Factor.Value, f.RatedKN))
 	}
 }
 

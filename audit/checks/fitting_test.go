@@ -143,3 +143,17 @@ func TestDerivationOfFittings(t *testing.T) {
 	require.InDelta(t, 162.5/120, shares["U_B"], 1e-12)
 	require.NotContains(t, shares, "U_C")
 }
+
+// Beside a broken conductor too: a clamp of 40 kN bears 19.75 kN, yoke and ball and socket of 80 and 70 kN bear 39.49 kN, each by 1.8 (computed).
+func TestDerivationOfFittingsBesideABrokenConductor(t *testing.T) {
+	check, s := example(t, "fitting-broken-conductor")
+	var trace audit.Trace
+	check.Run(s, &trace)
+	shares := map[string]float64{}
+	for _, step := range trace.Steps {
+		shares[step.Symbol] = step.Result.Number
+	}
+	require.InDelta(t, 71.087/2/40, shares["U_C"], 1e-4)
+	require.InDelta(t, 71.087/80, shares["U_Y"], 1e-4)
+	require.InDelta(t, 71.087/70, shares["U_B"], 1e-4)
+}

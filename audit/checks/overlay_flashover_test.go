@@ -76,7 +76,7 @@ func TestFlashoverMinima(t *testing.T) {
 			discs(4)(b)
 			figures(func(d *audit.DirectValues) { d.WetKV = 160 })(b)
 		}, audit.FallsShort, audit.NoReason, 270, 316.25},
-		{"a test that cannot be read", func(b *base) { b.rows(3)[0].Faulty = b.rows(3)[0].Faulty.With(audit.CellTested) }, audit.NotAssessed, audit.FaultyField, nan, nan},
+		{"a test that cannot be read", func(b *base) { b.rows(3)[0].Faulty = b.rows(3)[0].Faulty.With(audit.CellTestedWet) }, audit.NotAssessed, audit.FaultyField, nan, nan},
 		{"horns shorter than the string", figures(func(d *audit.DirectValues) { d.ArcingMM = 1100 }), audit.NotAssessed, audit.DryAcrossHorns, nan, nan},
 		{"horns on a string that falls short without them", func(b *base) {
 			discs(5)(b)
@@ -93,6 +93,16 @@ func TestFlashoverMinima(t *testing.T) {
 		}), audit.FallsShort, audit.WithinPrintedTables, 215 + (805.0/146-5)*40, 237.5},
 		{"discs of less flashover than the table's", func(b *base) { b.unit("U120B").DryKV, b.unit("U120B").WetKV = 50, 26 }, audit.NotAssessed, audit.UnitsLessThanTable, nan, nan},
 		{"discs of less flashover, which cannot do", func(b *base) { b.unit("U120B").DryKV, b.unit("U120B").WetKV = 50, 25 }, audit.FallsShort, audit.NoReason, 225, 227.5},
+		{"discs of less flashover, and the table falls short", func(b *base) { discs(5)(b); b.unit("U120B").DryKV = 75 }, audit.FallsShort, audit.NoReason, 215, 227.5},
+		{"discs of less flashover, which the table has no more of", func(b *base) { discs(5)(b); b.unit("U120B").WetKV = 45 }, audit.FallsShort, audit.NoReason, 215, 227.5},
+		{"discs of less lightning impulse", func(b *base) { b.unit("U120B").LightningKV = 75 }, audit.Meets, audit.NoReason, 375, 227.5},
+		{"a voltage of discs that cannot be read", func(b *base) {
+			b.UnitFaults = audit.WithFaultsOf(b.UnitFaults, b.of("U120B", 0).Unit, audit.Cells(0).With(audit.CellTested))
+		}, audit.NotAssessed, audit.FaultyField, nan, nan},
+		{"a voltage of discs that cannot be read, and the table falls short", func(b *base) {
+			discs(5)(b)
+			b.UnitFaults = audit.WithFaultsOf(b.UnitFaults, b.of("U120B", 0).Unit, audit.Cells(0).With(audit.CellTested))
+		}, audit.FallsShort, audit.NoReason, 215, 227.5},
 		{"discs of less dry flashover", func(b *base) { b.unit("U120B").DryKV = 50 }, audit.NotAssessed, audit.UnitsLessThanTable, nan, nan},
 		{"discs of the table's flashover", func(b *base) { b.unit("U120B").DryKV, b.unit("U120B").WetKV = 80, 50 }, audit.Meets, audit.NoReason, 375, 227.5},
 		{"all discs defective", func(b *base) { b.rows(3)[0].Defective = 9 }, audit.FallsShort, audit.NoReason, 0, 316.25},
@@ -193,7 +203,17 @@ func TestUnitsOfLessThanTheTable(t *testing.T) {
 		{"lightning withstand that such discs are rated for", "lightning-withstand", unit(func(u *basis.Unit) { u.LightningWithstandKV, u.WetWithstandKV = 100, 40 }), audit.Meets, audit.NoReason, 0.9616 * 845},
 		{"lightning flashover", "lightning-withstand", unit(func(u *basis.Unit) { u.LightningKV = 75 }), audit.FallsShort, audit.NoReason, 9 * 75 * 0.9616},
 		{"lightning flashover of the table", "lightning-withstand", unit(func(u *basis.Unit) { u.LightningKV = 125 }), audit.Meets, audit.NoReason, 0.9616 * 845},
-		{"wet flashover, of lightning nothing is stated", "lightning-withstand", unit(func(u *basis.Unit) { u.WetKV = 25 }), audit.NotAssessed, audit.UnitsLessThanTable, 0},
+		{"wet flashover says nothing of lightning", "lightning-withstand", unit(func(u *basis.Unit) { u.WetKV = 25 }), audit.Meets, audit.NoReason, 0.9616 * 845},
+		{"lightning says nothing of what is wet", "wet-withstand", unit(func(u *basis.Unit) { u.LightningKV, u.LightningWithstandKV = 75, 60 }), audit.Meets, audit.NoReason, 375 * 0.9},
+		{"dry flashover, of lightning nothing is stated", "lightning-withstand", unit(func(u *basis.Unit) { u.DryKV = 60 }), audit.NotAssessed, audit.UnitsLessThanTable, 0},
+		{"dry flashover beside lightning", "lightning-withstand", unit(func(u *basis.Unit) { u.DryKV, u.LightningKV = 60, 125 }), audit.Meets, audit.NoReason, 0.9616 * 845},
+		{"dry flashover less than a disc of the table has wet", "wet-withstand", unit(func(u *basis.Unit) { u.DryKV = 45 }), audit.NotAssessed, audit.UnitsLessThanTable, 0},
+		{"dry flashover, and the table falls short", "lightning-withstand", func(b *base) { b.unit("U120B").DryKV, b.rows(3)[0].UnitsPerString = 60, 7 }, audit.FallsShort, audit.NoReason, 0.9616 * 670},
+		{"all together more than the table, which falls short", "lightning-withstand", func(b *base) { b.unit("U120B").LightningWithstandKV, b.rows(3)[0].UnitsPerString = 87, 7 }, audit.FallsShort, audit.NoReason, 7 * 87},
+		{"a figure that cannot be read, and the table falls short", "lightning-withstand", func(b *base) {
+			b.UnitFaults = audit.WithFaultsOf(b.UnitFaults, b.of("U120B", 0).Unit, audit.Cells(0).With(audit.CellTested))
+			b.rows(3)[0].UnitsPerString = 7
+		}, audit.FallsShort, audit.NoReason, 0.9616 * 670},
 		{"wet flashover", "wet-withstand", unit(func(u *basis.Unit) { u.WetKV = 25 }), audit.FallsShort, audit.NoReason, 9 * 25 * 0.9},
 		{"wet withstand", "wet-withstand", unit(func(u *basis.Unit) { u.WetWithstandKV = 30 }), audit.FallsShort, audit.NoReason, 270},
 		{"wet withstand, all together enough", "wet-withstand", unit(func(u *basis.Unit) { u.WetWithstandKV = 31 }), audit.NotAssessed, audit.UnitsLessThanTable, 0},

@@ -99,6 +99,23 @@ func TestSoundUnitsAreNotAssessedWhereAPartOfThemIsNot(t *testing.T) {
 	require.Equal(t, audit.FaultyField, b.verdict("sound-units", 3, "A").Reason)
 }
 
+// What was tested wet and cannot be read says nothing of lightning impulse, and what of that was tested nothing of what is wet.
+func TestEachTestedCellIsOfItsOwnVoltage(t *testing.T) {
+	checks := []string{"lightning-withstand", "wet-withstand"}
+	for i, cell := range []audit.Cell{audit.CellTested, audit.CellTestedWet} {
+		for _, o := range []struct {
+			units int16
+			is    audit.Outcome
+		}{{4, audit.FallsShort}, {12, audit.Meets}} {
+			b := newBase(t)
+			b.Lines[0].LightningKV = 650
+			b.rows(3)[0].UnitsPerString, b.rows(3)[0].Faulty = o.units, b.rows(3)[0].Faulty.With(cell)
+			require.Equal(t, audit.FaultyField, b.verdict(checks[i], 3, "A").Reason)
+			require.Equal(t, o.is, b.verdict(checks[1-i], 3, "A").Outcome)
+		}
+	}
+}
+
 // Sound units over less than 1 m withstand no more than 0.9616·1.065·530·1 = 542.8 kV, those over more than 10 m no less than 2147.12 kV of switching impulse, of
 // 60 × 146 mm 0.9232·1350·ln(1 + 0.46·8.76) = 2013.23 kV; horns of which 8 of 9 units have 8/9·1.25 m withstand 603.1 kV (computed).
 func TestSoundUnitsWhereTheFormulaEnds(t *testing.T) {

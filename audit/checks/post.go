@@ -302,14 +302,18 @@ func postInWords(s audit.Subject, b *audit.PostBearing) string {
 			sources = append(sources, from)
 		}
 	}
-	rule := "the sum counts"
-	if s.Criteria.CombinedLoads == audit.EachUtilisation {
-		rule = "each counts alone"
+	rule := ""
+	switch {
+	case len(loads) < 2 && len(left) == 0:
+	case s.Criteria.CombinedLoads == audit.EachUtilisation:
+		rule = ", and each counts alone"
+	default:
+		rule = ", and the sum counts"
 	}
 	either := ""
 	if b.Either {
-		either = fmt.Sprintf(" Its mounting is not stated: %s it is used to %.2f, and falls short too.", b.Other.Mounting, math.Max(b.Other.Utilisation, b.Utilisation))
+		either = fmt.Sprintf(" Its mounting is not stated: %s it is used to %.1f %%, and falls short too.", b.Other.Mounting, 100*math.Max(b.Other.Utilisation, b.Utilisation))
 	}
-	return fmt.Sprintf("%s, %s, is used to %.2f of its strength %s: %s%s; factors of %s, and %s%s.%s", s.Assembly.Hanging(), b.Mounting, b.Utilisation, underWhat(&b.PostLoad),
+	return fmt.Sprintf("%s, %s, is used to %.1f %% of its strength %s: %s%s; factors of %s%s%s.%s", s.Assembly.Hanging(), b.Mounting, 100*b.Utilisation, underWhat(&b.PostLoad),
 		strings.Join(loads, ", "), strings.Join(left, ""), strings.Join(sources, " and "), rule, doubtInWords(s), either)
 }

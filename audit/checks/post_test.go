@@ -45,7 +45,7 @@ func TestPostsByTheirMounting(t *testing.T) {
 	lost := "not assessed: a field it needs is faulty, see Faults"
 	judge(t, "strength", []judgement{
 		{"upright", onPost(audit.Upright), "meets 0.70515/1", ""}, // 2.44818·2.5/20 + 4.7895·2/24
-		{"upright and bent too much", onPost(audit.Upright, unit(6, 24, 20)), "shortfall 1.4192/1", "1.42 of its strength"},
+		{"upright and bent too much", onPost(audit.Upright, unit(6, 24, 20)), "shortfall 1.4192/1", "141.9 % of its strength"},
 		{"upright, pulled by nothing", onPost(audit.Upright, unit(20, 24, nan)), "meets 0.70515/1", ""},
 		{"upright, strong enough across its axis alone", onPost(audit.Upright, unit(7, 24, 20)), "shortfall 1.2735/1", "pushing along its axis"},
 		{"the same, each alone", onPost(audit.Upright, unit(7, 24, 20), each), "meets 0.87435/1", ""},
@@ -54,7 +54,7 @@ func TestPostsByTheirMounting(t *testing.T) {
 		{"horizontal, pushed harder than pulled", onPost(audit.Horizontal, unit(20, 10, 20)), "shortfall 1.0883/1", "pushing along its axis"},
 		{"horizontal in a turn", onPost(audit.Horizontal, turn), "shortfall 1.8166/1", "pulling along its axis"},
 		{"mounting not stated, both meet", onPost(audit.MountingUnknown), "meets 0.84351/1", ""},
-		{"mounting not stated, both fall short", onPost(audit.MountingUnknown, turn), "shortfall 1.8166/1", "upright it is used to 1.92"},
+		{"mounting not stated, both fall short", onPost(audit.MountingUnknown, turn), "shortfall 1.8166/1", "upright it is used to 192.2 %"},
 		{"mounting not stated, only upright meets", onPost(audit.MountingUnknown, unit(11, 24, 20)), "not assessed: " + audit.MountingNotStated.String(), ""},
 		{"mounting not stated, only horizontal meets", onPost(audit.MountingUnknown, turn, unit(20, 100, 100)), "not assessed: " + audit.MountingNotStated.String(), ""},
 		{"mounting not stated, upright needs no pull", onPost(audit.MountingUnknown, unit(20, 24, nan)), "not assessed: " + audit.MountingNotStated.String(), ""},

@@ -258,13 +258,28 @@ func addRating(t *audit.Trace, s audit.Subject, across bool) (rating float64, re
 func ratedInWords(s audit.Subject, rating float64, across bool, unknown audit.Reason) string {
 	switch {
 	case unknown != audit.NoReason:
-		return fmt.Sprintf("%s is rated %g kN when sound, and no more with defective units", s.Assembly.Hanging(), rating)
+		return fmt.Sprintf("%s %s rated %g kN%s when sound, and no more with defective units", s.Assembly.Hanging(), isOrAre(s), rating, each(s))
 	case s.Assembly.HasFailed():
 		return s.Assembly.Hanging() + " has failed by its defect and is good for nothing" + worstOfUnlike(s.Assembly)
 	case s.Assembly.Defective > 0 && !across:
-		return fmt.Sprintf("%s, %d of them defective, is good for %.1f kN by its residual strength%s", s.Assembly.Hanging(), s.Assembly.Defective, rating, worstOfUnlike(s.Assembly))
+		return fmt.Sprintf("%s, %d of them defective, %s good for %.1f kN%s by residual strength%s", s.Assembly.Hanging(), s.Assembly.Defective, isOrAre(s), rating, each(s), worstOfUnlike(s.Assembly))
 	}
-	return fmt.Sprintf("%s is rated %s kN", s.Assembly.Hanging(), inHundredths(rating))
+	return fmt.Sprintf("%s %s rated %s kN%s", s.Assembly.Hanging(), isOrAre(s), inHundredths(rating), each(s))
+}
+
+// isOrAre is the verb that goes with what hangs there, and each says of several strings that a figure is of one.
+func isOrAre(s audit.Subject) string {
+	if s.Assembly.Strings > 1 {
+		return "are"
+	}
+	return "is"
+}
+
+func each(s audit.Subject) string {
+	if s.Assembly.Strings > 1 {
+		return " each"
+	}
+	return ""
 }
 
 // ratingSource is where the rating of a string comes from: its row, else the units that are as weak as it is.

@@ -165,7 +165,7 @@ func addAllowed(t *audit.Trace, s audit.Subject, a *audit.AllowedSwing) {
 	if !math.IsNaN(a.WallDeg) {
 		away := "wall distance, from the attachment to the body or a wall"
 		if a.ByArmLength {
-			away = "arm length; the wall is no farther away, and its distance is not stated"
+			away = "arm length, of a wall that leans with the bracket level times its lean; the wall is no farther away, and its distance is not stated"
 		}
 		t.Add(audit.Step{Symbol: "D_w", Meaning: away, Result: audit.Figure(a.WallMM, "mm"), Clause: basis.OwnFigure})
 		step := audit.Step{Symbol: "φ_w", Meaning: "swing at which the lower end is the clearance away from it; 180 where it is out of reach, -90 where no string fits", Formula: "asin((D_w − D_c)/L_s)",

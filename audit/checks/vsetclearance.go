@@ -34,7 +34,7 @@ var vSetClearance = audit.Check{
 		Limits: "V sets of suspension assemblies of lines or structures that state a clearance, in each load case of the criteria: still air is judged where they have a case without wind. The case and the distance that leave least of the clearance are shown. While both legs are taut the conductor stands where they put it; " +
 			"where the load leans by more than half the angle between them one goes slack, and the conductor swings about the attachment of the other. A load that lifts both holds the conductor above the crossarm. The legs are alike and end at the conductor in one point, and half of what both weigh and catch of the wind acts there. " +
 			"Distances are those of the conductor's axis at the structure. Wall distance and arm length are those of the middle between the attachments. A wall on one side is on that of the Wall side (left or right along the line), one that stands on both sides is near in either wind; where the side is not stated and the turn pulls, it is not assessed unless either side gives the same verdict. " +
-			"Where the length of the legs with their fittings is not known, it is not assessed unless legs of any length from what is known on would give the same. Where only the arm length is stated the wall is no farther. A load case without a clearance or of which the load is not known, a load case that the criteria do not have, and a wall that is farther than the arm is long are not assessed, unless another case falls short. " +
+			"Where the length of the legs with their fittings is not known, it is not assessed unless legs of any length from what is known on would give the same. Where only the arm length is stated the wall is no farther. A load case without a clearance or of which the load is not known, a load case that the criteria do not have, and a wall that is farther than the arm is long are not assessed, unless another case falls short; nor is a V set that angle and length of its legs would have attached behind the wall or farther than the arm is long, by more than 2 %. " +
 			"The clearance is the project's figure, no approach distance." + terrainLimits,
 		Example: audit.Example{
 			Story: "A V of 40° with legs of 2 m beside a wall 1.4 m from its middle, under 290 Pa on spans of 300 m, conductor of 28.14 mm and 15.965 N/m, clearance 1.2 m",
@@ -92,8 +92,12 @@ func judgeVSetClearance(s audit.Subject, t *audit.Trace) audit.Verdict {
 	}
 	v := besideDoubt(s, audit.AtLeast(at.DistanceMM, at.ClearanceMM, "mm")).Advising(adviceOnV(s, &at))
 	if s.NeedsSentence(v) {
-		v = v.Saying(fmt.Sprintf("%s, a V set of %.4g°, holds the conductor %s under %s, where the clearance asks for %g mm%s%s.",
-			s.Assembly.Hanging(), s.Assembly.VAngleDeg, nearInWords(&at), at.Load.Case.Name, at.ClearanceMM, legsInWords(s, &at), doubtInWords(s)))
+		holds := "holds"
+		if s.Assembly.Strings > 1 {
+			holds = "hold"
+		}
+		v = v.Saying(fmt.Sprintf("%s, a V set of %.4g°, %s the conductor %s under %s, where the clearance asks for %g mm%s%s.",
+			s.Assembly.Hanging(), s.Assembly.VAngleDeg, holds, nearInWords(&at), at.Load.Case.Name, at.ClearanceMM, legsInWords(s, &at), doubtInWords(s)))
 	}
 	return v
 }
@@ -186,7 +190,7 @@ func addVPlace(t *audit.Trace, s audit.Subject, at *audit.VPlace) {
 		t.Add(aside)
 		away := "wall distance, from the middle between the attachments to the body or a wall"
 		if at.ByArmLength {
-			away = "arm length; the wall is no farther away, and its distance is not stated"
+			away = "arm length, of a wall that leans with the bracket level times its lean; the wall is no farther away, and its distance is not stated"
 		}
 		wall := figure("D_w", at.WallMM, "mm")
 		t.Add(audit.Step{Symbol: "D_w", Meaning: away, Result: wall.Value, Clause: basis.OwnFigure})

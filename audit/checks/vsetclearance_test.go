@@ -49,30 +49,31 @@ func TestVSetClearance(t *testing.T) {
 	noSpacing := func(s *audit.Subject) { s.Assembly.Unit.SpacingMM = math.NaN(); discsOf(s.Assembly, 9) }
 	nan := math.NaN()
 	const noFittings = "not assessed: neither length of the string with its fittings nor fittings of the line stated, which a clearance asks for"
+	const attachedBehind = "not assessed: the attachments of the V set, by its angle and the length of its legs, are behind the wall"
 	judge(t, "v-set-clearance", []judgement{
 		// the wall: 1400 − 2000·(sin 27.074° − sin 20°)
-		{"one leg slack", v(40), "shortfall 1173.8/1200", "holds the conductor 1174 mm from a wall at 1400 mm under high wind, where the clearance asks for 1200 mm; the load leans by 27.07°, so that one leg is slack"},
+		{"one leg slack", v(40), "shortfall 1173.8/1200", "hold the conductor 1174 mm from a wall at 1400 mm under high wind, where the clearance asks for 1200 mm; the load leans by 27.07°, so that one leg is slack"},
 		{"just taut", v(54.15), "meets 1400/1200", ""},
 		{"just slack", v(54.14, wall(1200)), "shortfall 1199.9/1200", "one leg is slack"},
-		{"taut, the wall at the clearance", v(90, wall(1200)), "meets 1200/1200", ""},
-		{"taut, the wall nearer", v(90, wall(1199)), "shortfall 1199/1200", "1199 mm from a wall at 1199 mm under high wind, where the clearance asks for 1200 mm; both legs are taut"},
+		{"taut, the wall at the clearance", v(60, wall(1200)), "meets 1200/1200", ""},
+		{"taut, the wall nearer", v(60, wall(1199)), "shortfall 1199/1200", "1199 mm from a wall at 1199 mm under high wind, where the clearance asks for 1200 mm; both legs are taut"},
 		{"a narrower V swings farther", v(30, wall(1592)), "shortfall 1199.4/1200", ""},
 		{"which a wall farther away allows", v(30, wall(1593)), "meets 1200.4/1200", ""},
 		{"in the wall", v(10, wall(700)), "shortfall -35.974/1200", "in the wall at 700 mm"},
 
 		// the crossarm: 2000·cos α, or cos θ
-		{"a wide V under the arm", v(106.3), "shortfall 1199.4/1200", "1199 mm below the crossarm under high wind"},
-		{"a little narrower", v(106.2), "meets 1200.8/1200", ""},
-		{"a bracket above", v(120, bracket(200)), "meets 1200/1200", ""},
-		{"a bracket not as far above", v(120, bracket(199)), "shortfall 1199/1200", ""},
+		{"a wide V under the arm", v(106.3, wall(1700)), "shortfall 1199.4/1200", "1199 mm below the crossarm under high wind"},
+		{"a little narrower", v(106.2, wall(1700)), "meets 1200.8/1200", ""},
+		{"a bracket above", v(120, wall(1700), bracket(200)), "meets 1200/1200", ""},
+		{"a bracket not as far above", v(120, wall(1700), bracket(199)), "shortfall 1199/1200", ""},
 		{"slack, under the arm: 2000·cos 45.63°", v(40, wall(9000), clearance(1398), weather("storm", 580)), "meets 1398.5/1398", ""},
 		{"slack, nearer to the arm", v(40, wall(9000), clearance(1399), weather("storm", 580)), "shortfall 1398.5/1399", "under storm"},
 
 		// the wall leans by 0.1 for each metre down: (1400 − x − 0.1·z)·cos 5.71°
-		{"leaning wall", v(90, lean(0.1)), "meets 1252.3/1200", ""}, // z 1414.2
-		{"wall that leans away", v(90, wall(1200), lean(-0.1)), "meets 1334.8/1200", ""},
-		{"leaning wall, longer legs", v(90, lean(0.1), length(2800)), "shortfall 1196/1200", ""},
-		{"leaning wall, measured above", v(90, lean(0.1), bracket(600)), "shortfall 1192.6/1200", ""},
+		{"leaning wall", v(90, lean(0.1)), "meets 1252.3/1200", ""},                      // z 1414.2
+		{"wall that leans away", v(60, wall(1200), lean(-0.1)), "meets 1366.4/1200", ""}, // z 1732.1,
+		{"leaning wall, longer legs", v(60, lean(0.1), length(2400)), "shortfall 1186.2/1200", ""},
+		{"leaning wall, measured above", v(60, lean(0.1), bracket(300)), "shortfall 1190.9/1200", ""},
 		{"leaning wall, one leg slack", v(40, wall(1700), lean(0.1)), "meets 1289.2/1200", ""}, // x 226.2, z 1780.9
 
 		// T 28.02 kN: a turn of 2° pulls 978 N. Lean with the wind 35.58°, against it 17.07°, and at rest 11.54°
@@ -102,8 +103,21 @@ func TestVSetClearance(t *testing.T) {
 		{"no wall", v(90, wall(nan)), "not assessed: wall distance not stated, which a clearance asks for", ""},
 		{"no wall, too near to the arm", v(110, wall(nan)), "shortfall 1147.2/1200", ""},
 		{"no wall, an arm", v(90, wall(nan), arm(1500)), "not assessed: wall distance not stated, which a clearance asks for", ""},
-		{"no wall, an arm that is too short", v(90, wall(nan), arm(1199)), "shortfall 1199/1200", "no more than 1199 mm from a wall no farther than the arm is long, 1199 mm, under high wind"},
+		{"no wall, an arm that is too short", v(60, wall(nan), arm(1199)), "shortfall 1199/1200", "no more than 1199 mm from a wall no farther than the arm is long, 1199 mm, under high wind"},
+		{"the arm at its level: 1400 − 300·0.1", v(60, lean(0.1), bracket(300), arm(1369)), "not assessed: the wall distance is more than the arm length", ""},
+		{"a wall above it may be farther", v(60, lean(0.1), bracket(300), arm(1371)), "shortfall 1190.9/1200", ""},
+		{"a wall farther than the arm, beneath a bracket that is lower", v(60, lean(0.1), bracket(-300), arm(1429)), "not assessed: the wall distance is more than the arm length", ""},
 		{"wall farther than the arm is long", v(90, arm(1399)), "not assessed: the wall distance is more than the arm length", ""},
+		// attached 2000·sin 45° = 1414.2 mm from the middle, 2 % of which are believed to be tolerance: 1385.9
+		{"attached behind the wall", v(90, wall(1385)), attachedBehind, ""},
+		{"attached at the wall", v(90, wall(1386)), "meets 1386/1200", ""},
+		{"attached behind the wall, too near to the arm", v(120), attachedBehind, ""},
+		{"attached behind a wall no farther than the arm is long", v(90, wall(nan), arm(1300)), attachedBehind, ""},
+		{"attached behind a wall that leans away", v(90, wall(1380), lean(-0.1)), attachedBehind, ""},
+		{"attached beside it, below where it is measured", v(90, wall(1380), lean(-0.1), bracket(60)), "meets 1474.2/1200", ""},
+		{"attached behind a leaning wall, below where it is measured", v(90, wall(1500), lean(0.1), bracket(1150)), attachedBehind, ""},
+		{"units alone would be attached behind the wall", v(90, length(nan), wall(910), clearance(300)), attachedBehind, ""}, // 929.1
+		{"units alone would not", v(90, length(nan), wall(911), clearance(300)), "meets 911/300", ""},
 		{"something not readable", v(90, func(s *audit.Subject) { s.Structure.RoomFaulty = true }), "not assessed: a field it needs is faulty, see Faults", ""},
 		{"clearance superseded", v(90, func(s *audit.Subject) { s.Structure.RoomFaulty, s.Structure.RoomSuperseded = true, true }),
 			"not assessed: what the structure itself states is superseded: it is for a voltage or a conductor that the line has no more", ""},
@@ -145,7 +159,7 @@ func TestTraceOfVSetClearance(t *testing.T) {
 	}{
 		"slack":    {func(*audit.Subject) {}, []string{"θ", "α", "L_s", "D_c", "z_c", "x_c", "D_w", "D"}},
 		"taut":     {func(s *audit.Subject) { s.Assembly.VAngleDeg = 90 }, []string{"θ", "α", "L_s", "D_c", "z_c", "x_c", "D_w", "D"}},
-		"crossarm": {func(s *audit.Subject) { s.Assembly.VAngleDeg = 120 }, []string{"θ", "α", "L_s", "D_c", "z_c", "D_b", "D"}},
+		"crossarm": {func(s *audit.Subject) { s.Assembly.VAngleDeg, s.Structure.Room.WallDistanceMM = 120, 1800 }, []string{"θ", "α", "L_s", "D_c", "z_c", "D_b", "D"}},
 		"lean": {func(s *audit.Subject) { s.Structure.Room.WallLean, s.Structure.Room.BracketMM = 0.1, 100 },
 			[]string{"θ", "α", "L_s", "D_c", "z_c", "x_c", "D_w", "β", "D_b", "D"}},
 	} {

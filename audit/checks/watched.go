@@ -60,8 +60,8 @@ var gradingRings = audit.Check{
 		}
 		v := audit.IsWord(fitted.Serves(rule.Ends), fitted.String(), rule.Ends.String())
 		if s.NeedsSentence(v) {
-			v = v.Saying(fmt.Sprintf("%s has grading rings at %s; the project asks for them at %s from %g kV on, and the line's highest voltage is %g kV.",
-				s.Assembly.Hanging(), endsInWords(fitted), endsInWords(rule.Ends), rule.FromKV, s.Line.HighestKV))
+			v = v.Saying(fmt.Sprintf("%s has grading rings at %s; the project asks for %s from %g kV on, and the line's highest voltage is %g kV.",
+				s.Assembly.Hanging(), endsInWords(fitted), askedInWords(rule.Ends), rule.FromKV, s.Line.HighestKV))
 		}
 		return v
 	},
@@ -75,6 +75,14 @@ func endsInWords(r audit.Rings) string {
 		return "both ends"
 	}
 	return "the " + r.String() + " end alone"
+}
+
+// askedInWords says where rings have to be; one more does no harm.
+func askedInWords(r audit.Rings) string {
+	if r == audit.BothEnds {
+		return "them at both ends"
+	}
+	return "one at the " + r.String() + " end"
 }
 
 var onWatchList = audit.Check{
@@ -106,7 +114,7 @@ var onWatchList = audit.Check{
 	},
 	AskedBy: []audit.Need{audit.AsksWatchList},
 	Rests:   audit.RestsOnMaker,
-	Remedy:  "Do what the owner does with what is on the list.",
+	Remedy:  "Do what the note of the entry says.",
 	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
 		r := &s.Registered
 		w := &r.Watched
@@ -119,6 +127,7 @@ var onWatchList = audit.Check{
 			return audit.CannotTell(audit.WatchedUnknown)
 		}
 		v := audit.AtMost(float64(w.Listed), 0, "assemblies")
+		v.Margin = math.NaN() // being on a list is short of nothing
 		if t.On() {
 			for _, entry := range w.EntriesOf(s.Criteria.WatchList) {
 				t.Add(audit.Step{Symbol: "entry", Meaning: "of the watch list, by the criteria", Result: audit.Word(entry), Clause: basis.OwnFigure})

@@ -70,7 +70,7 @@ func TestAssemblyFaults(t *testing.T) {
 		"rating":          {"Rating (kN)", "120 kV", "not-a-number " + at + `K2: rating "120 kV" is no number with a unit of this column, expected one of kN, N, daN, kgf, tf, lbf, klbf`, audit.CellRating},
 		"length":          {"Length (m)", 146, "out-of-range " + at + `K2: length "146" is out of range, expected 0.01 to 30 m`, audit.CellLength},
 		"arcing":          {"Arcing", "1,500", "not-a-number " + at + `K2: arcing "1,500" may be 1.500 or 1500, and its column does not tell which; expected a number without marks between thousands, or decimal: comma or decimal: point for the file under register in the project file`, audit.CellArcing},
-		"withstand":       {"Wet withstand (kV)", 1e6, "out-of-range " + at + `K2: wet withstand "1000000" is out of range, expected 1 to 6000 kV`, audit.CellTested},
+		"withstand":       {"Wet withstand (kV)", 1e6, "out-of-range " + at + `K2: wet withstand "1000000" is out of range, expected 1 to 6000 kV`, audit.CellTestedWet},
 		"date":            {"Installed", "Spring 2019", "not-a-number " + at + `K2: installed "Spring 2019" is no date, expected a date such as 2019-05-31, 31.05.2019, 31 May 2019, 2019-05 or 2019`, audit.CellRemarks},
 		"day or month":    {"Inspected", "03/04/1994", "not-a-number " + at + `K2: inspected "03/04/1994" may be read in more than one way, and the other dates of the column do not tell which holds; expected dates such as 2019-05-31`, audit.CellRemarks},
 		"a formula":       {"Units per string", "=5+5", "no-cached-value " + at + `H2: units per string "=5+5" is a formula without a stored value; open the workbook in a spreadsheet program and save it`, audit.CellUnitsPerString},

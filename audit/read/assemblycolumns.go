@@ -72,7 +72,7 @@ func assemblyColumns(r *register) []column[assembly] {
 		number("Switching withstand", peakKilovolts, 1, 6000, audit.CellLimits, func(a *assembly) *float64 { return &a.direct.SwitchingKV }).
 			also("SIWV", "BSL", "switching impulse withstand", "switching impulse withstand voltage").
 			means("tested switching impulse withstand voltage of the string, dry or nobody says how"),
-		number("Wet withstand", kilovolts, 1, 6000, audit.CellTested, func(a *assembly) *float64 { return &a.direct.WetKV }).
+		number("Wet withstand", kilovolts, 1, 6000, audit.CellTestedWet, func(a *assembly) *float64 { return &a.direct.WetKV }).
 			also("wet power frequency withstand", "power frequency withstand wet", "wet power frequency withstand voltage").
 			means("tested wet power frequency withstand voltage of the string"),
 		number("Wet switching withstand", peakKilovolts, 1, 6000, audit.CellLimits, func(a *assembly) *float64 { return &a.direct.WetSwitchingKV }).

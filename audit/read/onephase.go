@@ -55,7 +55,7 @@ type phaseNamedHeading struct{ phase, heading string }
 // ofOneString tells the cells that say what one string is, or has.
 func ofOneString(field audit.Cell) bool {
 	return slices.Contains([]audit.Cell{audit.CellUnit, audit.CellUnitsPerString, audit.CellStrings, audit.CellDefective, audit.CellCreepage, audit.CellRating, audit.CellLength,
-		audit.CellArcing, audit.CellTested, audit.CellLimits}, field)
+		audit.CellArcing, audit.CellTested, audit.CellTestedWet, audit.CellLimits}, field)
 }
 
 // phaseNamed is the phase that a heading names as its last or its first word, and the letters and digits of the rest; no phase where it

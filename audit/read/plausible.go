@@ -36,17 +36,25 @@ func (r *register) doubtUnit(u *unit, at audit.Source) {
 // doubtVoltages finds voltages of a unit that its length does not bear, or that contradict each other.
 func (r *register) doubtVoltages(u *unit, spacingMM float64, at audit.Source) {
 	as := u.Unit
+	flashover, gapFactor := basis.MostFlashoverKV(u.Kind, spacingMM), r.project.Criteria.GapFactor.Value
 	for _, of := range [...]struct {
-		column string
-		kV     float64
-		own    *float64
-	}{{"Dry", as.DryKV, &u.DryKV}, {"Wet", as.WetKV, &u.WetKV}, {"Wet withstand", as.WetWithstandKV, &u.WetWithstandKV}} {
-		most := basis.MostFlashoverKV(u.Kind, spacingMM)
-		if !basis.Contradicts(most, of.kV) {
+		column   string
+		kV, most float64
+		own      *float64
+		cell     audit.Cell
+	}{
+		{"Dry", as.DryKV, flashover, &u.DryKV, audit.CellTested},
+		{"Wet", as.WetKV, flashover, &u.WetKV, audit.CellTested},
+		{"Wet withstand", as.WetWithstandKV, flashover, &u.WetWithstandKV, audit.CellTested},
+		{"Lightning", as.LightningKV, basis.MostImpulseKV(u.Kind, spacingMM, basis.GapLightning, gapFactor, 0), &u.LightningKV, audit.CellTested},
+		{"Lightning withstand", as.LightningWithstandKV, basis.MostImpulseKV(u.Kind, spacingMM, basis.GapLightning, gapFactor, basis.LightningSigma), &u.LightningWithstandKV, audit.CellTested},
+		{"Wet switching withstand", as.WetSwitchingKV, basis.MostImpulseKV(u.Kind, spacingMM, basis.GapSwitching, gapFactor, basis.SwitchingSigma), &u.WetSwitchingKV, audit.CellLimits},
+	} {
+		if !basis.Contradicts(of.most, of.kV) {
 			continue
 		}
-		r.fault(at, audit.Implausible, of.column, inDigits(of.kV), fmt.Sprintf("is implausible for one %s unit of spacing %g mm, expected %.0f kV or less; neither is used", u.Kind, spacingMM, most))
-		*of.own, u.faulty = math.NaN(), u.faulty.With(audit.CellTested)
+		r.fault(at, audit.Implausible, of.column, inDigits(of.kV), fmt.Sprintf("is implausible for one %s unit of spacing %g mm, expected %.0f kV or less; neither is used", u.Kind, spacingMM, of.most))
+		*of.own, u.faulty = math.NaN(), u.faulty.With(of.cell)
 		u.SpacingMM, u.faulty = math.NaN(), u.faulty.With(audit.CellLength)
 	}
 	for _, of := range [...]struct {
@@ -54,6 +62,9 @@ func (r *register) doubtVoltages(u *unit, spacingMM float64, at audit.Source) {
 		kV, mostKV   float64
 		own, ownMost *float64
 	}{
+		{"Lightning withstand", "lightning flashover", as.LightningWithstandKV, as.LightningKV, &u.LightningWithstandKV, &u.LightningKV},
+		{"Wet switching withstand", "lightning flashover", as.WetSwitchingKV, as.LightningKV, &u.WetSwitchingKV, &u.LightningKV},
+		{"Wet switching withstand", "lightning withstand", as.WetSwitchingKV, as.LightningWithstandKV, &u.WetSwitchingKV, &u.LightningWithstandKV},
 		{"Wet", "dry flashover", as.WetKV, as.DryKV, &u.WetKV, &u.DryKV},
 		{"Wet withstand", "wet flashover", as.WetWithstandKV, as.WetKV, &u.WetWithstandKV, &u.WetKV},
 		{"Wet withstand", "dry flashover", as.WetWithstandKV, as.DryKV, &u.WetWithstandKV, &u.DryKV},
@@ -63,6 +74,9 @@ func (r *register) doubtVoltages(u *unit, spacingMM float64, at audit.Source) {
 		}
 		r.fault(at, audit.Implausible, of.column, inDigits(of.kV), fmt.Sprintf("is implausible for a unit whose %s is %g kV, expected that or less; neither is used", of.most, of.mostKV))
 		*of.own, *of.ownMost, u.faulty = math.NaN(), math.NaN(), u.faulty.With(audit.CellTested)
+		if of.own == &u.WetSwitchingKV {
+			u.faulty = u.faulty.With(audit.CellLimits)
+		}
 	}
 }
 

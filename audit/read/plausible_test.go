@@ -53,7 +53,7 @@ func TestFiguresOfARowThatContradict(t *testing.T) {
 		"lightning of a rod": {cells{"Unit": "K1", "Units per string": 1, "Lightning withstand": 1100}, at + `K2: lightning withstand "1100" is implausible for its string, for which some 814 kV are reckoned, expected 1058 kV or less; nothing is judged by it`, audit.CellTested},
 		// Between horns 800 mm apart no more than across a metre: 1.065·530·0.9616 = 543 kV, 1.3 times that 706 kV (computed).
 		"lightning of horns": {cells{"Arcing": 800, "Lightning withstand": 800}, at + `L2: lightning withstand "800" is implausible for its string, for which some 543 kV are reckoned, expected 706 kV or less; nothing is judged by it`, audit.CellTested},
-		"wet":                {cells{"Wet withstand": 700}, at + `K2: wet withstand "700" is implausible for its string, for which some 374 kV are reckoned, expected 486 kV or less; nothing is judged by it`, audit.CellTested},
+		"wet":                {cells{"Wet withstand": 700}, at + `K2: wet withstand "700" is implausible for its string, for which some 374 kV are reckoned, expected 486 kV or less; nothing is judged by it`, audit.CellTestedWet},
 	} {
 		t.Run(name, func(t *testing.T) {
 			b := newBase()
@@ -77,7 +77,7 @@ func TestFiguresOfARowThatContradict(t *testing.T) {
 				b = set(b, heading, c.cells[heading])
 			}
 			p := b.mustRead(t)
-			if c.field == audit.CellTested || c.cells["Lightning withstand"] != nil { // which rests on criteria that a line may have of its own
+			if c.field == audit.CellTested || c.field == audit.CellTestedWet || c.cells["Lightning withstand"] != nil { // which rests on criteria that a line may have of its own
 				_, err := audit.Arrange(p)
 				require.NoError(t, err)
 			}
@@ -192,7 +192,7 @@ func TestTestedVoltagesByTheCriteriaOfTheLine(t *testing.T) {
 			}
 		}
 		require.Equal(t, c.faults, faults, "%s: %q", name, faultsOf(p))
-		require.Equal(t, c.faults > 0, p.Assemblies.At(0).Faulty.Has(audit.CellTested), name)
+		require.Equal(t, c.faults > 0, p.Assemblies.At(0).Faulty.Has(audit.CellTestedWet), name)
 		require.Equal(t, c.faults > 0, math.IsNaN(p.Figures(p.Assemblies.Row(0)).WetKV), name)
 	}
 }
@@ -233,12 +233,50 @@ func TestVoltagesOfAUnitThatContradict(t *testing.T) {
 			}
 			require.Equal(t, []string{at + c.fault}, faultsOf(p))
 			if c.row != nil {
-				require.True(t, p.Assemblies.At(0).Faulty.Has(audit.CellTested))
+				require.True(t, p.Assemblies.At(0).Faulty.Has(audit.CellTestedWet))
 				return
 			}
 			i := slices.IndexFunc(p.Units, func(u basis.Unit) bool { return u.Name == "R1" })
 			require.True(t, p.UnitFaults[i].Has(audit.CellTested))
 			require.True(t, math.IsNaN(p.Units[i].DryKV) || math.IsNaN(p.Units[i].WetKV))
+		})
+	}
+}
+
+// Impulse voltages of a unit that its length does not bear or that contradict each other. A composite of 1500 mm: 1.3·1.065·530·1.5 = 1101 kV of lightning flashover, 0.9616 of
+// it withstood, and 1.3·0.9232·1.25·1080·ln 1.69 = 850 kV of switching impulse; no unit has more than the crest of the most at power frequency, √2·146 = 206 kV of a disc and
+// √2·0.7·400 = 396 kV of a rod of 400 mm (computed).
+func TestImpulseVoltagesOfAUnitThatContradict(t *testing.T) {
+	const at = "implausible register.xlsx!Units!"
+	for name, c := range map[string]struct {
+		kind                                     string
+		spacing, flashover, withstand, switching any
+		fault                                    string
+		cells                                    audit.Cells
+	}{
+		"believed":            {"composite", 1500, 1095, 1055, 845, "", 0},
+		"flashover":           {"composite", 1500, 1105, nil, nil, `D2: lightning "1105" is implausible for one composite unit of spacing 1500 mm, expected 1101 kV or less; neither is used`, 1<<audit.CellTested | 1<<audit.CellLength},
+		"withstand":           {"long rod", 1500, nil, 1065, nil, `E2: lightning withstand "1065" is implausible for one long rod unit of spacing 1500 mm, expected 1058 kV or less; neither is used`, 1<<audit.CellTested | 1<<audit.CellLength},
+		"switching":           {"composite", 1500, nil, nil, 855, `F2: wet switching withstand "855" is implausible for one composite unit of spacing 1500 mm, expected 850 kV or less; neither is used`, 1<<audit.CellLimits | 1<<audit.CellLength},
+		"of a short rod":      {"composite", 400, 400, nil, nil, `D2: lightning "400" is implausible for one composite unit of spacing 400 mm, expected 396 kV or less; neither is used`, 1<<audit.CellTested | 1<<audit.CellLength},
+		"of a disc":           {"cap-and-pin", 146, 210, nil, nil, `D2: lightning "210" is implausible for one cap-and-pin unit of spacing 146 mm, expected 206 kV or less; neither is used`, 1<<audit.CellTested | 1<<audit.CellLength},
+		"of a disc, believed": {"cap-and-pin", 146, 200, 125, 100, "", 0},
+		"withstand above":     {"composite", 1500, 800, 850, nil, `E2: lightning withstand "850" is implausible for a unit whose lightning flashover is 800 kV, expected that or less; neither is used`, 1 << audit.CellTested},
+		"switching above":     {"composite", 1500, nil, 750, 800, `F2: wet switching withstand "800" is implausible for a unit whose lightning withstand is 750 kV, expected that or less; neither is used`, 1<<audit.CellTested | 1<<audit.CellLimits},
+		"switching above it":  {"composite", 1500, 750, nil, 800, `F2: wet switching withstand "800" is implausible for a unit whose lightning flashover is 750 kV, expected that or less; neither is used`, 1<<audit.CellTested | 1<<audit.CellLimits},
+		"of what stands":      {"post", 1500, 5000, nil, nil, "", 0},
+	} {
+		t.Run(name, func(t *testing.T) {
+			b := newBase()
+			b.units = grid{{"Unit", "Kind", "Spacing (mm)", "Lightning (kV)", "Lightning withstand (kV)", "Wet switching withstand (kV)"}, {"R1", c.kind, c.spacing, c.flashover, c.withstand, c.switching}}
+			p := b.mustRead(t)
+			i := slices.IndexFunc(p.Units, func(u basis.Unit) bool { return u.Name == "R1" })
+			require.Equal(t, c.cells, audit.FaultsOf(p.UnitFaults, i))
+			if c.fault == "" {
+				require.Empty(t, faultsOf(p))
+				return
+			}
+			require.Equal(t, []string{at + c.fault}, faultsOf(p))
 		})
 	}
 }

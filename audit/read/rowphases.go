@@ -110,7 +110,7 @@ var sharedFigures = [...]shared{
 	{"Arcing", audit.CellArcing, func(a *assembly) *float64 { return &a.direct.ArcingMM }},
 	{"Lightning withstand", audit.CellTested, func(a *assembly) *float64 { return &a.direct.LightningKV }},
 	{"Switching withstand", audit.CellLimits, func(a *assembly) *float64 { return &a.direct.SwitchingKV }},
-	{"Wet withstand", audit.CellTested, func(a *assembly) *float64 { return &a.direct.WetKV }},
+	{"Wet withstand", audit.CellTestedWet, func(a *assembly) *float64 { return &a.direct.WetKV }},
 	{"Wet switching withstand", audit.CellLimits, func(a *assembly) *float64 { return &a.direct.WetSwitchingKV }},
 }
 

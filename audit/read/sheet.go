@@ -373,7 +373,7 @@ func (s *sheetReader[R]) cell(i int, row *R, at audit.Source) {
 		readable = false
 		t = &trouble{kind: audit.NoCachedValue, expected: "is a formula without a stored value; open the workbook in a spreadsheet program and save it"}
 	case cell == "" && p.fixed != "":
-		p.column.read(row, p.fixed, p.ofFixed())
+		p.readFixed(row)
 		return
 	case p.fixed != "" && !s.agrees(p, cell):
 		t, contradicts = &trouble{kind: audit.Implausible, expected: fmt.Sprintf("contradicts the project file, which says %q of every row", p.fixed)}, true

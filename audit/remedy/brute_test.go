@@ -80,12 +80,19 @@ func (b *bench) stands(q *ask, at []int, a *answer, anew bool) bool {
 		shortest    float64
 		asksNothing bool
 	}
-	verdicts := func() map[int]*said {
-		all := map[int]*said{}
+	type spoken struct{ row, check int }
+	verdicts := func() (map[int]*said, map[spoken]audit.Verdict) {
+		all, byRow := map[int]*said{}, map[spoken]audit.Verdict{}
+		row, last := -1, (*audit.Assembly)(nil)
 		b.judge(func(check int, circuit audit.Symbol, of *audit.Subject, v audit.Verdict) {
+			if of.Assembly != nil && of.Assembly != last {
+				row++
+			}
+			last = of.Assembly
 			if of.Assembly == nil || circuit != q.circuit || of.Assembly.Duty != q.duty {
 				return
 			}
+			byRow[spoken{row, check}] = v
 			s := all[check]
 			if s == nil {
 				s = &said{worst: audit.Note, shortest: math.Inf(1)}
@@ -100,9 +107,9 @@ func (b *bench) stands(q *ask, at []int, a *answer, anew bool) bool {
 				s.open, s.asksNothing = true, v.Reason.AskedBy() != ""
 			}
 		})
-		return all
+		return all, byRow
 	}
-	before := verdicts()
+	before, beforeByRow := verdicts()
 	kept := append([]audit.TrialRow(nil), b.rows...)
 	defer func() { b.rows = kept }()
 	b.rows = append([]audit.TrialRow(nil), b.rows...)
@@ -110,7 +117,14 @@ func (b *bench) stands(q *ask, at []int, a *answer, anew bool) bool {
 		b.rows[at[i]] = row
 	}
 	sizesOpen := false
-	for check, now := range verdicts() {
+	after, afterByRow := verdicts()
+	for of, v := range afterByRow {
+		was, is := beforeByRow[of]
+		if is && was.Outcome <= audit.FallsShort && v.Outcome == audit.NotAssessed && v.Reason.AskedBy() == "" && b.result.Checks[of.check].Severity != audit.Note {
+			return false
+		}
+	}
+	for check, now := range after {
 		was := before[check]
 		if was == nil {
 			was = &said{}

@@ -72,7 +72,7 @@ func (b *bench) mayStand(q *ask, u, units, strings int, anew bool) (open string)
 		for _, check := range b.checks {
 			v := b.site.Put(check, &asm, false)
 			switch {
-			case b.allows(q.circuit, check, &v, q.newcomer) && !(q.binds(i, b.unit(u), anew) && b.hides(q.circuit, check, &v)):
+			case !b.stops(q, i, check, &v, b.unit(u), strings, anew):
 			case v.Outcome == audit.FallsShort:
 				return ""
 			default:

@@ -138,7 +138,7 @@ func (b *bench) seekLeast(q *ask, u, strings int, anew bool) (serving *answer, s
 
 // tryString puts the checks to strings of some units, on every side, until one stops them: what cannot be judged only where nothing falls short.
 func (b *bench) tryString(q *ask, u, units, strings int, anew bool) (stopped int, v audit.Verdict, asm audit.Assembly) {
-	var seen [2][audit.BothSides + 1]bool // V sets apart
+	var seen [kindsOfMembers][audit.BothSides + 1]bool
 	sizesOpen := false
 	stopped = serves
 	var open audit.Verdict // of what cannot be judged
@@ -151,10 +151,7 @@ func (b *bench) tryString(q *ask, u, units, strings int, anew bool) (stopped int
 			continue
 		}
 		bound := q.binds(i, b.unit(u), anew)
-		apart := 0
-		if m.Row.Arrangement == audit.VSet {
-			apart = 1
-		}
+		apart := b.kindOf(q, i, strings)
 		if !bound && seen[apart][m.Row.Side] {
 			continue
 		}
@@ -177,7 +174,7 @@ func (b *bench) tryString(q *ask, u, units, strings int, anew bool) (stopped int
 			} else {
 				var anyCount bool
 				v, anyCount = b.site.PutCount(check, &b.tried)
-				stops = !b.allows(q.circuit, check, &v, q.newcomer) || bound && b.hides(q.circuit, check, &v)
+				stops = b.stops(q, i, check, &v, b.unit(u), strings, anew)
 				if anyCount {
 					said.keep(check, v, stops)
 				}

@@ -26,3 +26,25 @@ func TestABrokenConductorChangesNoDuty(t *testing.T) {
 		}
 	}
 }
+
+// Nor does it where a fitting is what is too weak for it: what stops a job is told of suspension strings, not of tension sets that nobody asks for.
+func TestAFittingBesideABrokenConductorChangesNoDuty(t *testing.T) {
+	p := sample(t)
+	loaded(p, 30)
+	p.Criteria.InsulatorFactor.Fitting = 2.5
+	p.Criteria.BrokenConductor = audit.BrokenConductor{Share: audit.ByDuty{Suspension: 0.7}, Factor: audit.ByDuty{Suspension: 1.8}, Fitting: 50, Case: p.Criteria.LoadCases[0].Name, Basis: "own rule"}
+	for _, row := range rowsAt(p, "3") {
+		fittedAt(p, row, audit.Ratings{70, 70, 70})
+	}
+	r, jobs := searched(t, p)
+	stopped := 0
+	for _, job := range jobs {
+		require.Empty(t, job.Remedies)
+		for _, s := range job.StoppedBy {
+			stopped++
+			require.Equal(t, audit.Suspension, s.Duty)
+			require.Equal(t, "fitting-broken-conductor", r.Checks[s.Check].ID)
+		}
+	}
+	require.Positive(t, stopped)
+}

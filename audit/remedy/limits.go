@@ -252,13 +252,15 @@ func (b *bench) statedOfAnother(check int, asm audit.Assembly) string {
 			return fmt.Sprintf("legs of that length make an angle of less than %d° or more than %d° on the attachments that are there, or what fittings add to them is not stated", basis.LeastVAngleDeg, basis.MostVAngleDeg)
 		}
 	}
+	all, texts := asm, []string(nil)
 	for _, of := range [...]struct {
 		cell audit.Cell
 		text string
 	}{
 		{audit.CellLength, "its length with fittings is not known, since what is stated of fittings is of another number of strings"},
-		{audit.CellArcing, "what is stated of the arcing distance is of what hangs there"},
-		{audit.CellTested, "what is stated of a test is of what hangs there"},
+		{audit.CellArcing, "what is stated of the arcing distance is of what hangs there, and that of another string has to be stated"},
+		{audit.CellTested, "what is stated of a test is of what hangs there, and a tested value of another string has to be stated"},
+		{audit.CellTestedWet, "what is stated of a test is of what hangs there, and a tested value of another string has to be stated"},
 	} {
 		if !asm.Faulty.Has(of.cell) || registered.Has(of.cell) {
 			continue
@@ -267,6 +269,11 @@ func (b *bench) statedOfAnother(check int, asm audit.Assembly) string {
 		if known.Faulty &^= 1 << of.cell; !b.site.Put(check, &known, false).Reason.IsFaulty() {
 			return of.text
 		}
+		all.Faulty &^= 1 << of.cell
+		texts = append(texts, of.text)
+	}
+	if len(texts) > 1 && !b.site.Put(check, &all, false).Reason.IsFaulty() {
+		return strings.Join(texts, "; ")
 	}
 	return ""
 }

@@ -373,8 +373,7 @@ func (b *bench) tryAgain(q *ask, of question, member, units int) {
 func (b *bench) letsPass(q *ask, of question, p *passed, units int) (ok, ofAll bool) {
 	check := b.result.Checks[p.check]
 	v, anyCount := b.site.PutCount(p.check, &b.tried)
-	bound := q.binds(p.member, b.unit(of.unit), of.anew)
-	stops := !b.allows(q.circuit, p.check, &v, q.newcomer) || bound && b.hides(q.circuit, p.check, &v)
+	stops := b.stops(q, p.member, p.check, &v, b.unit(of.unit), of.strings, of.anew)
 	ok = passes(check, &v, stops) && (p.low == p.high || reaches(check, units, &v, anyCount))
 	return ok, anyCount
 }

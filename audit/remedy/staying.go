@@ -25,7 +25,7 @@ type staying struct {
 // Cells that say what a string is, and that say something of it.
 const (
 	makeupCells = audit.Cells(1<<audit.CellUnit | 1<<audit.CellUnitsPerString | 1<<audit.CellStrings | 1<<audit.CellArrangement)
-	figureCells = audit.Cells(1<<audit.CellCreepage | 1<<audit.CellRating | 1<<audit.CellLength | 1<<audit.CellArcing | 1<<audit.CellTested | 1<<audit.CellLimits | 1<<audit.CellDefective)
+	figureCells = audit.Cells(1<<audit.CellCreepage | 1<<audit.CellRating | 1<<audit.CellLength | 1<<audit.CellArcing | 1<<audit.CellTested | 1<<audit.CellTestedWet | 1<<audit.CellLimits | 1<<audit.CellDefective)
 )
 
 // stayingOf is what of an assembly can stay; nothing where rows of it differ in their unit, or one of those that
@@ -219,7 +219,7 @@ func bind(to, was *audit.TrialRow, old *audit.Assembly, f audit.DirectValues, un
 	}
 	if isTested := !math.IsNaN(f.LightningKV) || !math.IsNaN(f.SwitchingKV) || !math.IsNaN(f.WetKV) || !math.IsNaN(f.WetSwitchingKV); isTested && (more != 0 || beside) {
 		f.LightningKV, f.SwitchingKV, f.WetKV, f.WetSwitchingKV = math.NaN(), math.NaN(), math.NaN(), math.NaN()
-		to.Row.Faulty = to.Row.Faulty.With(audit.CellTested)
+		to.Row.Faulty = to.Row.Faulty.With(audit.CellTested).With(audit.CellTestedWet)
 	}
 	to.Figures = f
 }
@@ -228,4 +228,47 @@ func bind(to, was *audit.TrialRow, old *audit.Assembly, f audit.DirectValues, un
 func (b *bench) hides(circuit audit.Symbol, check int, v *audit.Verdict) bool {
 	s := b.state(circuit, check)
 	return v.Outcome == audit.NotAssessed && v.Reason.AskedBy() == "" && s.fell && s.worst <= b.want
+}
+
+// kindsOfMembers is how many kinds kindOf tells apart.
+const kindsOfMembers = 4
+
+// kindOf is the same for members that are alike on trial on one side of so many strings side by side, unless they are bound: V sets are apart, and those whose
+// length with fittings is not known then.
+func (b *bench) kindOf(q *ask, i, strings int) (kind int) {
+	to := audit.AssemblyRow{RowSaid: audit.RowSaid{Duty: q.members[i].Row.Duty, Strings: int16(strings)}}
+	if q.members[i].Row.Arrangement == audit.VSet {
+		kind, to.Strings = 1, 2*to.Strings
+	}
+	if b.hidesLength(q, i, &to) {
+		kind += 2
+	}
+	return kind
+}
+
+// stops tells whether a verdict on a member on trial keeps the string from serving. One that is bound stands for itself, any other for all of
+// its kind and side that are not, which are to be made alike.
+func (b *bench) stops(q *ask, i, check int, v *audit.Verdict, unit *basis.Unit, strings int, anew bool) bool {
+	bound := q.binds(i, unit, anew)
+	if !b.allows(q.circuit, check, v, q.newcomer) || bound && b.hides(q.circuit, check, v) {
+		return true
+	}
+	if bound || v.Outcome != audit.NotAssessed {
+		return b.leavesOpen(q, i, check, v)
+	}
+	for k := range q.members {
+		if q.members[k].Row.Side == q.members[i].Row.Side && b.kindOf(q, k, strings) == b.kindOf(q, i, strings) && !q.binds(k, unit, anew) && b.leavesOpen(q, k, check, v) {
+			return true
+		}
+	}
+	return false
+}
+
+// leavesOpen tells whether a verdict leaves open what is judged today of the very member, whatever is not of others of the circuit.
+func (b *bench) leavesOpen(q *ask, i, check int, v *audit.Verdict) bool {
+	if v.Outcome != audit.NotAssessed || v.Reason.AskedBy() != "" || i >= len(q.old) || !b.state(q.circuit, check).unassessed {
+		return false
+	}
+	today := b.site.Put(check, &q.old[i], false)
+	return today.Outcome == audit.FallsShort && today.Severity <= b.want || !q.newcomer && today.Outcome <= audit.FallsShort
 }

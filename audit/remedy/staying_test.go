@@ -110,7 +110,7 @@ func TestWhatIsSaidOfAStringHoldsAsLongAsItsUnitsHang(t *testing.T) {
 					states(p, row, func(d *audit.DirectValues) { d.LightningKV = 600 })
 				}
 			},
-			"", nil, "cannot be judged: what is stated of a test is of what hangs there. The register and the type contradict each other", "lightning-withstand",
+			"", nil, "cannot be judged: what is stated of a test is of what hangs there, and a tested value of another string has to be stated. The register and the type contradict each other", "lightning-withstand",
 		},
 		"defective units of the worst of two strings": {
 			func(p *audit.Project) {
@@ -243,7 +243,15 @@ func TestWhatIsSaidOfAStringHoldsAsLongAsItsUnitsHang(t *testing.T) {
 				p.Lines[0].LightningKV = 550
 				tooLong(p)
 			},
-			"", nil, "lightning-withstand of 8 × U120B cannot be judged", "",
+			"", nil, "lightning-withstand of 8 × U120B cannot be judged: what is stated of the arcing distance is of what hangs there, and that of another string has to be stated", "",
+		},
+		"horns of a string that is made shorter, a test of it, and a level": {
+			func(p *audit.Project) {
+				p.Lines[0].LightningKV = 550
+				tooLong(p)
+				p.Direct[len(p.Direct)-1].LightningKV = 600
+			},
+			"", nil, "cannot be judged: what is stated of the arcing distance is of what hangs there, and that of another string has to be stated; what is stated of a test is of what hangs there, and a tested value", "",
 		},
 		"horns of a string that other units make shorter": {
 			func(p *audit.Project) {

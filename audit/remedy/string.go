@@ -299,7 +299,7 @@ func (b *bench) remade(m audit.TrialRow, u, units, strings int) audit.TrialRow {
 	r.Blank &^= audit.BlankDefective // the units are new
 	r.Installed, r.Inspected = b.site.Criteria().InsulatorFactor.HungFrom(b.network.Project.AsOf), audit.NoDay
 	for _, cell := range [...]audit.Cell{audit.CellUnit, audit.CellUnitsPerString, audit.CellStrings, audit.CellDefective, audit.CellArrangement,
-		audit.CellCreepage, audit.CellRating, audit.CellLength, audit.CellArcing, audit.CellTested, audit.CellLimits, audit.CellRemarks} {
+		audit.CellCreepage, audit.CellRating, audit.CellLength, audit.CellArcing, audit.CellTested, audit.CellTestedWet, audit.CellLimits, audit.CellRemarks} {
 		r.Faulty &^= 1 << cell
 	}
 	switch {
@@ -334,7 +334,7 @@ func (b *bench) soundUnits(q *ask) (a answer, ok bool) {
 		a.rows = append(a.rows, m)
 		asm := b.site.Assembly(&m)
 		for _, check := range b.checks {
-			if v := b.site.Put(check, &asm, false); !b.allows(q.circuit, check, &v, false) {
+			if v := b.site.Put(check, &asm, false); !b.allows(q.circuit, check, &v, false) || b.leavesOpen(q, i, check, &v) {
 				return a, false
 			}
 		}

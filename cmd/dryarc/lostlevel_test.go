@@ -225,7 +225,7 @@ func TestALostLevelIsADatumLost(t *testing.T) {
 	_, _, said := n.night(1, "", "2000", "2000", "2000", "2000", "2000")
 	require.Equal(t, "new", said.of("lightning-withstand"))
 	_, stderr, said := n.night(2, "", "", "", "", "", "")
-	require.Equal(t, "not assessed: ground level unknown", said.of("lightning-withstand"))
+	require.Equal(t, "not assessed: ground level of the structure: known before, and blank or not to be read now", said.of("lightning-withstand"))
 	require.Contains(t, stderr, "only because data were lost")
 	require.NotContains(t, stderr, "no datum was lost")
 

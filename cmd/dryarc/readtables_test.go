@@ -86,3 +86,29 @@ func TestHeadingOverThoseOfColumns(t *testing.T) {
 		require.Contains(t, both, "perhaps \""+column+"\"")
 	}
 }
+
+// What the project file says of every row may have its unit, as cells have.
+func TestFixedWithItsUnit(t *testing.T) {
+	for fixed, wrong := range map[string]string{"3 m": "", "3000": "", "300 cm": "", "3 kg": "is no number with a unit of this column", "3.1 m": "contradicts the project file", "wide": "is not a number"} {
+		folder := t.TempDir()
+		for name, text := range map[string]string{
+			"towers.csv":     "line,structure,lon,lat\nL1,1,10,50\nL1,2,10.003,50\n",
+			"assemblies.csv": "Line,Structure,Duty,Unit,Units per string\nL1,1,tension,U120B,10\n",
+			"lines.csv":      "Line,Nominal voltage (kV),Wall distance (mm)\nL1,132,3000\nL2,132,\n",
+			"audit.yaml":     "structures: {file: towers.csv}\nregister:\n  - {file: assemblies.csv}\n  - {file: lines.csv, fixed: {Wall distance: " + fixed + "}}\ncriteria: {default_class: c}\n",
+		} {
+			require.NoError(t, os.WriteFile(filepath.Join(folder, name), []byte(text), 0o666))
+		}
+		var said bytes.Buffer
+		run(context.Background(), []string{"audit", filepath.Join(folder, "audit.yaml"), "--out", filepath.Join(folder, "out")}, &said, &said)
+		if text, err := os.ReadFile(filepath.Join(folder, "out", "audit.json")); err == nil {
+			said.Write(text)
+		}
+		if wrong != "" {
+			require.Contains(t, said.String(), wrong, fixed)
+			continue
+		}
+		require.NotContains(t, said.String(), "contradicts", fixed)
+		require.NotContains(t, said.String(), "project file fixes", fixed)
+	}
+}
