@@ -82,7 +82,7 @@ func dateWork(p *audit.Project, row, before *audit.AssemblyRow, anew bool) {
 	case p.AsOf == 0 || p.AsOf == audit.NoDay:
 	case anew:
 		row.Installed = p.AsOf
-	case row.Defective != before.Defective:
+	case row.Defective != before.Defective, row.Strings != before.Strings, row.UnitsPerString != before.UnitsPerString:
 		row.Inspected = p.AsOf
 	}
 }
