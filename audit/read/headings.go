@@ -326,14 +326,28 @@ const (
 // unitIn takes a heading apart into what stands outside its first brackets and its unit: what stands inside, or the mark that it ends with.
 func unitIn(heading string) (outside, unit string) {
 	outside, unit = inBrackets(heading)
-	if unit == "" && len(heading) > 1 && heading[0] != '"' {
+	if unit != "" {
+		return outside, unit
+	}
+	if len(heading) > 1 && heading[0] != '"' {
 		for _, mark := range [...]string{`"`, "″", "'", "′", "%", "‰", "°"} { // units that have no letter
-			if strings.HasSuffix(heading, mark) {
-				unit = mark
+			if before, is := strings.CutSuffix(heading, mark); is {
+				outside, unit = strings.TrimSuffix(strings.TrimSpace(before), " in"), mark
 			}
 		}
 	}
+	if at := strings.LastIndex(heading, " in "); at > 0 && isLengthOrForce(heading[at+len(" in "):]) {
+		return heading[:at], strings.TrimSpace(heading[at+len(" in "):])
+	}
 	return outside, unit
+}
+
+// isLengthOrForce tells whether a word is a unit of what columns hold in several.
+func isLengthOrForce(word string) bool {
+	return slices.ContainsFunc([]*measure{millimetres, metres, kilonewtons, kilometres, kilovolts, slopes}, func(m *measure) bool {
+		_, is := m.find(word)
+		return is
+	})
 }
 
 // recognise finds the column that a heading may stand for, −1 for none.
