@@ -81,13 +81,15 @@ func (a *Assembly) Flashover(wet bool, units int) Flashover {
 	if wet {
 		found.KV, own, less = f.WetKV, a.Unit.WetKV, a.areLessThanTable(Wet)
 	}
+	open, unread := UnitsLessThanTable, a.UnitFaulty.Has(CellTested) // of a unit that may not be one of the table
+	if unread {
+		open = FaultyField
+	}
 	switch together := float64(units) * own; {
 	case less && len(a.Makeup.Parts) == 1 && together < found.KV:
-		found = Flashover{KV: together, From: FlashoverOfUnits, AtMost: UnitsLessThanTable}
-	case less:
-		found.AtMost = UnitsLessThanTable
-	case a.UnitFaulty.Has(CellTested): // of a unit that may not be one of the table
-		found.AtMost = FaultyField
+		found = Flashover{KV: together, From: FlashoverOfUnits, AtMost: open}
+	case less, unread:
+		found.AtMost = open
 	}
 	return a.unlessHorns(found)
 }

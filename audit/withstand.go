@@ -71,16 +71,17 @@ func (a *Assembly) Withstand(shape Shape, units int, c *Criteria) Withstand {
 		own = unitWithstand(a.Unit, shape, c)
 	}
 	unread := a.UnitFaulty.Has(CellTested) || shape == Switching && a.UnitFaulty.Has(CellLimits)
-	together := float64(units) * own.KV
+	together, open := float64(units)*own.KV, UnitsLessThanTable
+	if unread {
+		open = FaultyField
+	}
 	switch less := a.areLessThanTable(shape) || shape == Switching && together < found.KV; {
 	case less && a.UnitsPerString == 1 && !unread && !math.IsNaN(own.KV):
 		return a.orAcrossHorns(own, shape, 1, c)
 	case less && together < found.KV:
-		return Withstand{KV: together, From: UnitsTogether, NoMore: UnitsLessThanTable}
-	case less:
-		found.NoMore = cmp.Or(found.NoMore, UnitsLessThanTable)
-	case unread:
-		found.NoMore = cmp.Or(found.NoMore, FaultyField)
+		return Withstand{KV: together, From: UnitsTogether, NoMore: open}
+	case less, unread:
+		found.NoMore = cmp.Or(found.NoMore, open)
 	}
 	return found
 }

@@ -176,7 +176,7 @@ func stateOfStrings(t *testing.T, in *inputs) {
 	in.addColumn("Units", "Wet switching withstand (kV)")
 	in.state(t, "Units", "Unit=CLR-146", "Lightning withstand", "650")
 	in.state(t, "Units", "Unit=CLR-146", "Wet withstand", "300")
-	in.state(t, "Units", "Unit=CLR-146", "Wet switching withstand", "700")
+	in.state(t, "Units", "Unit=CLR-146", "Wet switching withstand", "600")
 	in.state(t, "Assemblies", "Structure=T-004, Circuit=1", "Unit", "CLR-146")
 	in.state(t, "Conductors", "Conductor=Panther", "Mass", "0.9")
 }

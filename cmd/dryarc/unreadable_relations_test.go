@@ -76,6 +76,9 @@ var relations = []relation{
 	{how: unreadable, columns: "Units.Rating", checks: "strength, strength-one-string-broken, broken-conductor", what: "not assessed → falls short",
 		why: "A rating of the row wins over that of its unit, but where the two contradict each other. Where the unit's cannot be read nothing contradicts it: too little falls short; that it would then meet stays forbidden."},
 
+	{how: unreadable, columns: "Units.Rating", checks: "fitting-strength, fitting-broken-conductor", what: "not assessed for another reason than the fault",
+		why: "The same: by a rating of the row that nothing contradicts, fittings of more than five times that are not believed."},
+
 	{how: unreadable, columns: "Assemblies.Defective units, Inspections.Units broken", checks: "strength, strength-one-string-broken, broken-conductor", what: "falls short by other figures; not assessed → falls short",
 		why: "A string that is too weak with all of its units sound is too weak however many are defective."},
 
@@ -119,6 +122,8 @@ var relations = []relation{
 	{how: blank, columns: "Lines.System, Lines.Highest voltage, Lines.Subconductors", what: "falls short → meets; not assessed → meets; not assessed → not applicable; falls short → not applicable; " +
 		"meets → not applicable; not applicable → meets; not applicable → not assessed",
 		why: "Earthed, Um by IEC 60038 and one conductor below Um 300 kV where blank; each is listed as an assumption."},
+	{how: blank, columns: "Lines.Lightning level", checks: "sound-units", what: "not assessed → meets",
+		why: "Where the line states no level none is asked of what is left of a string, and creepage alone judges it, as the check says."},
 	{how: blank, columns: "Lines.Creepage voltage", what: "falls short → meets; not assessed → meets",
 		why: "It is Um/√3 where the line states none and its neutral is earthed."},
 	{how: blank, columns: "Units.Average diameter", checks: "creepage", what: "falls short → meets",
