@@ -73,7 +73,7 @@ func TestAuditJSONSaysWhatWasFound(t *testing.T) {
 	delete(last, "id")
 	require.Equal(t, map[string]any{"check": "turns", "severity": "advisory", "line": "N-1", "structure": "004", "structure_to": "", "circuit": "",
 		"phase": "", "side": "", "observed": "angle", "required": "tangent", "measure": "", "margin": nil, "reason": "It turns.",
-		"remedy": "=1+1 Look at it.", "state": "new", "stated": "Highest voltage", "first_seen": r.Run.AsOf, "rests_on": "here:g structure/003:g structure/005:g", "position": []any{5.012, 60.1234568}, "at": map[string]any{"file": "structures.geojson", "sheet": "", "row": 4.0}}, last)
+		"remedy": "=1+1 Look at it.", "state": "new", "stated": "Highest voltage", "first_seen": r.Run.AsOf, "rests_on": "here:g structure/003:g structure/005:g hanging/1:u", "position": []any{5.012, 60.1234568}, "at": map[string]any{"file": "structures.geojson", "sheet": "", "row": 4.0}}, last)
 
 	require.Equal(t, map[string]any{"check": "short-string", "meets": 2.0, "falls_short": 4.0, "not_applicable": 0.0, "not_assessed": 1.0, "not_asked": 0.0,
 		"reasons": []any{map[string]any{"outcome": "not assessed", "reason": "units per string not stated", "count": 1.0}}},

@@ -118,7 +118,7 @@ func TestWhatIsSaidOfAStringHoldsAsLongAsItsUnitsHang(t *testing.T) {
 				row := rowsAt(p, "3")[0]
 				row.Defective, row.Strings, row.Arrangement = 2, 2, audit.Parallel
 			},
-			"sound units for defective ones 2 strings of 10 × U120B, a V set of 90° [{U120B 2}] [{U120B 2}] false", defective("3"), "-1 defective, not known", "strength",
+			"sound units for defective ones 2 strings of 10 × U120B [{U120B 2}] [{U120B 2}] false", defective("3"), "-1 defective, not known", "strength",
 		},
 		"defective units of the worst leg of a V set": {
 			func(p *audit.Project) {
