@@ -65,13 +65,13 @@ func (s *Subject) WorstBrokenFitting() (worst BrokenFitting, reason Reason) {
 // BrokenFittings are the fittings of which the rating and a break are known, each beside the break that asks for more of it.
 func (s *Subject) BrokenFittings() (all []BrokenFitting) {
 	for f := range fittings {
+		if s.skipsFitting(f) {
+			continue
+		}
 		of := *s
 		of.only = &aspect{Fitting: int(f) + 1}
 		if s.only != nil {
 			of.only.Side = s.only.Side
-		}
-		if s.skipsFitting(f) {
-			continue
 		}
 		if worst, reason := of.WorstBrokenFitting(); reason == NoReason {
 			all = append(all, worst)

@@ -156,24 +156,23 @@ func (s *stringOfUnits) acrossKV(shape Shape, of *DirectValues, c *Criteria) flo
 			reachMM += basis.AroundRimMM
 		}
 	}
-	formula, sigma := basis.GapLightning, basis.LightningSigma
-	switch gapM := reachMM / 1000; shape {
-	case Wet:
+	gapM := reachMM / 1000
+	if shape == Wet {
 		u50, err := basis.GapPowerFrequency(gapM, c.GapFactor.Value)
 		if err != nil {
 			return math.NaN()
 		}
 		return u50
-	case Switching:
-		formula, sigma = basis.GapSwitching, basis.SwitchingSigma
-		fallthrough
-	default:
-		u50, err := formula(max(gapM, basis.NearestGap(0)), c.GapFactor.Value)
-		if err != nil {
-			return math.NaN()
-		}
-		return basis.WithstandFromU50(u50, sigma)
 	}
+	formula, sigma := basis.GapLightning, basis.LightningSigma
+	if shape == Switching {
+		formula, sigma = basis.GapSwitching, basis.SwitchingSigma
+	}
+	u50, err := formula(max(gapM, basis.NearestGap(0)), c.GapFactor.Value)
+	if err != nil {
+		return math.NaN()
+	}
+	return basis.WithstandFromU50(u50, sigma)
 }
 
 // mostLightningShare bounds a tested lightning voltage against lightningKV.

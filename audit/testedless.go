@@ -17,7 +17,7 @@ func (a *Assembly) testedShare(shape Shape, c *Criteria) (share float64, byGap b
 	byUnits := *a
 	d := &byUnits.Direct
 	d.LightningKV, d.SwitchingKV, d.WetKV, d.WetSwitchingKV = math.NaN(), math.NaN(), math.NaN(), math.NaN()
-	byUnits.Faulty &^= 1<<CellTested | 1<<CellLimits
+	byUnits.Faulty &^= 1<<CellTested | 1<<CellTestedWet | 1<<CellLimits
 	has := byUnits.Withstand(shape, a.UnitsPerString, c)
 	if has.From != DiscTable && !has.IsByGap() || has.Reason != NoReason || has.NoMore != NoReason || !(tested.KV < has.KV-basis.Tolerance*has.KV) {
 		return math.NaN(), false

@@ -85,8 +85,8 @@ func (n *Network) doubtSwitchingLevel(line *Line) {
 	row.SwitchingKV, row.Faulty = math.NaN(), row.Faulty.With(CellTested)
 }
 
-// doubtCreepageVoltage finds a creepage voltage that cannot stand along the strings of its line: less than half of that of a three-phase line
-// with earthed neutral, the least there can be, than half the voltage of direct current, which may be that between poles, or than the highest voltage of a railway to earth;
+// doubtCreepageVoltage finds a creepage voltage that cannot stand along the strings of its line: less than there is between phase and earth of a
+// three-phase line, whatever its neutral, than half the voltage of direct current, which may be that between poles, or than the highest voltage of a railway to earth;
 // or far more than there is between phases, between poles, or of a railway to earth.
 func (n *Network) doubtCreepageVoltage(line *Line) {
 	row := &line.Row

@@ -37,7 +37,7 @@ func (b *bench) contradictedOf(a *audit.Assembly) (c contradicted, ok bool) {
 	byType := *a
 	d := &byType.Direct
 	d.LightningKV, d.SwitchingKV, d.WetKV, d.WetSwitchingKV = math.NaN(), math.NaN(), math.NaN(), math.NaN()
-	byType.UnitsPerString, byType.Faulty = c.units, byType.Faulty&^(1<<audit.CellTested|1<<audit.CellTestedWet)
+	byType.UnitsPerString, byType.Faulty = c.units, byType.Faulty&^(1<<audit.CellTested|1<<audit.CellTestedWet|1<<audit.CellLimits)
 	if !a.CountsUnits() { // of discs it is of their fittings, which stay
 		d.ArcingMM, byType.Faulty = math.NaN(), byType.Faulty&^(1<<audit.CellArcing)
 	}
@@ -127,7 +127,7 @@ func (q *ask) claim(to *audit.TrialRow, i int, unit *basis.Unit) {
 			continue
 		}
 		f.LightningKV, f.SwitchingKV, f.WetKV, f.WetSwitchingKV = math.NaN(), math.NaN(), math.NaN(), math.NaN()
-		to.Row.Faulty = to.Row.Faulty.With(audit.CellTested).With(audit.CellTestedWet)
+		to.Row.Faulty = to.Row.Faulty.With(audit.CellTested).With(audit.CellTestedWet).With(audit.CellLimits)
 	}
 }
 

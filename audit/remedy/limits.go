@@ -252,6 +252,7 @@ func (b *bench) statedOfAnother(check int, asm audit.Assembly) string {
 			return fmt.Sprintf("legs of that length make an angle of less than %d° or more than %d° on the attachments that are there, or what fittings add to them is not stated", basis.LeastVAngleDeg, basis.MostVAngleDeg)
 		}
 	}
+	const ofTest = "what is stated of a test is of what hangs there, and a tested value of another string has to be stated"
 	all, texts := asm, []string(nil)
 	for _, of := range [...]struct {
 		cell audit.Cell
@@ -259,8 +260,9 @@ func (b *bench) statedOfAnother(check int, asm audit.Assembly) string {
 	}{
 		{audit.CellLength, "its length with fittings is not known, since what is stated of fittings is of another number of strings"},
 		{audit.CellArcing, "what is stated of the arcing distance is of what hangs there, and that of another string has to be stated"},
-		{audit.CellTested, "what is stated of a test is of what hangs there, and a tested value of another string has to be stated"},
-		{audit.CellTestedWet, "what is stated of a test is of what hangs there, and a tested value of another string has to be stated"},
+		{audit.CellTested, ofTest},
+		{audit.CellTestedWet, ofTest},
+		{audit.CellLimits, ofTest},
 	} {
 		if !asm.Faulty.Has(of.cell) || registered.Has(of.cell) {
 			continue

@@ -219,7 +219,7 @@ func bind(to, was *audit.TrialRow, old *audit.Assembly, f audit.DirectValues, un
 	}
 	if isTested := !math.IsNaN(f.LightningKV) || !math.IsNaN(f.SwitchingKV) || !math.IsNaN(f.WetKV) || !math.IsNaN(f.WetSwitchingKV); isTested && (more != 0 || beside) {
 		f.LightningKV, f.SwitchingKV, f.WetKV, f.WetSwitchingKV = math.NaN(), math.NaN(), math.NaN(), math.NaN()
-		to.Row.Faulty = to.Row.Faulty.With(audit.CellTested).With(audit.CellTestedWet)
+		to.Row.Faulty = to.Row.Faulty.With(audit.CellTested).With(audit.CellTestedWet).With(audit.CellLimits)
 	}
 	to.Figures = f
 }

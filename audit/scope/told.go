@@ -30,11 +30,11 @@ func (l *Look) otherCases() (notes []string) {
 		broken             bool
 	}
 	by, names := map[string]*users{}, []string(nil)
+	has := func(cases []audit.LoadCase, name string) bool {
+		return slices.ContainsFunc(cases, func(c audit.LoadCase) bool { return audit.IsSameLoadCase(c.Name, name) })
+	}
 	of := func(line int, name string) *users {
-		has := func(n *audit.Network) bool {
-			return slices.ContainsFunc(n.Criteria(line).LoadCases, func(c audit.LoadCase) bool { return audit.IsSameLoadCase(c.Name, name) })
-		}
-		if !has(l.Today.Network) || has(l.Then.Network) {
+		if !has(l.Today.Network.Criteria(line).LoadCases, name) || has(l.Then.Network.Criteria(line).LoadCases, name) {
 			return &users{}
 		}
 		if by[name] == nil {
@@ -44,7 +44,8 @@ func (l *Look) otherCases() (notes []string) {
 	}
 	n := l.Then.Network
 	for line, chosen := range l.Chosen {
-		if !chosen {
+		then := n.Criteria(line).LoadCases
+		if !chosen || !slices.ContainsFunc(l.Today.Network.Criteria(line).LoadCases, func(c audit.LoadCase) bool { return !has(then, c.Name) }) {
 			continue
 		}
 		row := &n.Lines[line]
