@@ -336,15 +336,15 @@ func unitIn(heading string) (outside, unit string) {
 			}
 		}
 	}
-	if at := strings.LastIndex(heading, " in "); at > 0 && isLengthOrForce(heading[at+len(" in "):]) {
-		return heading[:at], strings.TrimSpace(heading[at+len(" in "):])
+	if before, word, is := strings.Cut(heading, " in "); is && isUnitWord(word) {
+		return before, word
 	}
 	return outside, unit
 }
 
-// isLengthOrForce tells whether a word is a unit of what columns hold in several.
-func isLengthOrForce(word string) bool {
-	return slices.ContainsFunc([]*measure{millimetres, metres, kilonewtons, kilometres, kilovolts, slopes}, func(m *measure) bool {
+// isUnitWord tells whether a word is a unit of length, force or voltage, or of a slope, by more than a letter that may say something else: strings in V.
+func isUnitWord(word string) bool {
+	return (len(word) > 1 || word == "m" || word == "%") && slices.ContainsFunc([]*measure{millimetres, metres, kilonewtons, kilometres, kilovolts, slopes}, func(m *measure) bool {
 		_, is := m.find(word)
 		return is
 	})
