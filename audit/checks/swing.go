@@ -60,7 +60,7 @@ var swing = audit.Check{
 	Remedy:  "Install tension assemblies or a V set, or hang weights on the string.",
 	Otherwise: []string{
 		"Too near the crossarm at rest: take a longer string, or confirm the distances and clearances.",
-		"Too near the wall at rest: move the attachment away from it (where it leans, a shorter string helps too), or confirm the distances and clearances.",
+		"Too near the wall at rest: move the attachment away from it (where it comes nearer downwards a shorter string helps too, where it leans away a longer one), or confirm the distances and clearances.",
 	},
 	Concerns: func(s audit.Subject) audit.Reason {
 		switch {

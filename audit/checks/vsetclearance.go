@@ -61,7 +61,7 @@ var vSetClearance = audit.Check{
 	Otherwise: []string{
 		"Too near the crossarm with one leg slack: hang weights on it, take longer legs, or confirm the distances and clearances.",
 		"Too near the wall with one leg slack: open the V wider, hang weights on it, or confirm the distances and clearances.",
-		"Too near the wall with both legs taut: move the attachments away from it (where it leans, a wider V or shorter legs help too), or confirm the distances and clearances.",
+		"Too near the wall with both legs taut: move the attachments away from it (where it comes nearer downwards a wider V or shorter legs help too, where it leans away a narrower V or longer legs), or confirm the distances and clearances.",
 		"Lifted by its load: hang weights on it, install tension assemblies, or confirm the ground levels and load cases.",
 	},
 	Concerns: func(s audit.Subject) audit.Reason {
