@@ -37,6 +37,16 @@ func (p *pieces) Write(b []byte) (n int, err error) {
 	return n, nil
 }
 
+// keepWhole keeps bytes in one piece, the last one or a new one, which may be larger than others.
+func (p *pieces) keepWhole(b []byte) {
+	last := len(*p) - 1
+	if last < 0 || len((*p)[last])+len(b) > pieceSize {
+		*p = append(*p, make([]byte, 0, max(pieceSize, len(b))))
+		last++
+	}
+	(*p)[last] = append((*p)[last], b...)
+}
+
 func (p pieces) size() (n uint64) {
 	for _, piece := range p {
 		n += uint64(len(piece))

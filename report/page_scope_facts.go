@@ -155,8 +155,8 @@ func (p *scopePage) addSums(f *scenarioFact, s *ScopeOf) {
 		certain.take(&l.certain)
 		afterLook.take(&l.afterLook)
 	}
-	for i := range s.coverage {
-		if c := &s.coverage[i]; !c.beside {
+	for c := range s.coverageBeside(p.result) {
+		if !c.beside {
 			shortToday, shortThen = shortToday+c.today.FallsShort, shortThen+c.then.FallsShort
 			openToday, openThen = openToday+c.today.Lacking(), openThen+c.then.Lacking()
 		}
@@ -319,8 +319,7 @@ func (p *scopePage) addMaterial(f *scenarioFact, s *ScopeOf) {
 func (p *scopePage) addChecks(f *scenarioFact, s *ScopeOf) {
 	alike := 0
 	var unjudged []checkBesideFact
-	for i := range s.coverage {
-		c := &s.coverage[i]
+	for c := range s.coverageBeside(p.result) {
 		switch same := c.newly+c.mended == 0 && countsOf(&c.today) == countsOf(&c.then); {
 		case judgedNothing(&c.today) && judgedNothing(&c.then):
 		case !same:

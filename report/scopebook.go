@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"iter"
 	"math"
 	"slices"
 	"strings"
@@ -146,20 +147,20 @@ func (b *scopeBook) writeSideBySide(ctx context.Context) error {
 	t := b.newTableUnder(ctx, sideBySideSheet, 2, columns, high)
 	t.large = true
 	r := b.result
-	type key struct{ line, check int }
-	found := make([]map[key]*scopeCoverage, len(b.scope.Scenarios))
-	about := map[int]bool{}
+	type cursor struct {
+		next func() (*scopeCoverage, bool)
+		at   *scopeCoverage // nil after the last
+	}
+	found := make([]cursor, len(b.scope.Scenarios))
 	for i, s := range b.scope.Scenarios {
-		found[i] = map[key]*scopeCoverage{}
-		for k := range s.coverage {
-			c := &s.coverage[k]
-			found[i][key{c.line, c.check}] = c
-			about[c.line] = true
-		}
+		next, done := iter.Pull(s.coverageBeside(r))
+		defer done()
+		found[i].next = next
+		found[i].at, _ = next()
 	}
 	rows := 0
 	for line := range r.Network.Lines {
-		if !about[line] {
+		if !slices.ContainsFunc(found, func(f cursor) bool { return f.at != nil && f.at.line == line }) {
 			continue
 		}
 		for check := range r.Checks {
@@ -167,13 +168,14 @@ func (b *scopeBook) writeSideBySide(ctx context.Context) error {
 			idle := judgedNothing(today)
 			values := []any{r.Project.Symbols.Text(r.Network.Lines[line].Symbol), r.Checks[check].ID, today.Meets, shortLook(today.FallsShort), countOrNothing(today.Lacking())}
 			for i := range found {
-				c := found[i][key{line, check}]
-				if c == nil {
+				c := found[i].at
+				if c == nil || c.line != line || c.check != check {
 					values = append(values, nil, nil, nil, nil, nil)
 					continue
 				}
 				idle = idle && judgedNothing(&c.then)
 				values = append(values, c.then.Meets, shortLook(c.then.FallsShort), countOrNothing(c.then.Lacking()), countOrNothing(c.newly), countOrNothing(c.mended))
+				found[i].at, _ = found[i].next()
 			}
 			if idle {
 				continue

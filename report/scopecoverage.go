@@ -4,12 +4,68 @@ import (
 	"cmp"
 	"context"
 	"fmt"
+	"iter"
 	"math"
 	"slices"
 	"strings"
 
 	"dryarc/audit"
+	scenarios "dryarc/audit/scope"
 )
+
+// scopeCoverage is what became of one check on one line, today and in a scenario.
+type scopeCoverage struct {
+	line, check, newly, mended int
+	beside                     bool // the scenario is not about the line: it was judged again for what stands beside it
+	today, then                audit.Coverage
+}
+
+// lineVerdicts counts exceptions and verdicts of a line, of all checks.
+type lineVerdicts struct{ newly, mended, unjudged, notJudged, notJudgedToday int }
+
+// addCoverage keeps what became of each check on the lines that were judged again, and the ids of what became of exceptions. It counts them by
+// line of the network.
+func (s *ScopeOf) addCoverage(l *scenarios.Look) (lines []lineVerdicts) {
+	r := l.Then
+	lines = make([]lineVerdicts, len(r.Lines))
+	newly, mended := make([]int, len(r.Lines)*len(r.Checks)), make([]int, len(r.Lines)*len(r.Checks))
+	named := func(of *audit.Result, list []int, count func(e *audit.Exception)) {
+		ids := make([]string, 0, len(list))
+		for _, i := range list {
+			ids = append(ids, of.ExceptionIDs()[i])
+			count(&of.Exceptions[i])
+		}
+		s.ids.add(ids)
+	}
+	named(r, l.New, func(e *audit.Exception) { newly[e.Line*len(r.Checks)+e.Check]++ })
+	named(l.Today, l.Mended, func(e *audit.Exception) { mended[e.Line*len(r.Checks)+e.Check]++ })
+	named(l.Today, l.Unjudged, func(e *audit.Exception) { lines[e.Line].unjudged++ })
+	s.ids.close()
+	s.coverage = newKept((*packing).coverage)
+	for line := range r.Lines {
+		sum := &lines[line]
+		for check := range r.Lines[line].Coverage { // none of a line that was not judged again
+			at := line*len(r.Checks) + check
+			c := scopeCoverage{line: line, check: check, newly: newly[at], mended: mended[at], beside: !l.Chosen[line], then: r.Lines[line].Coverage[check]}
+			s.coverage.add(&c)
+			sum.newly, sum.mended = sum.newly+c.newly, sum.mended+c.mended
+			sum.notJudged, sum.notJudgedToday = sum.notJudged+c.then.Lacking(), sum.notJudgedToday+l.Today.Lines[line].Coverage[check].Lacking()
+		}
+	}
+	s.coverage.close()
+	return lines
+}
+
+// coverageBeside yields the coverage by line and check, beside that of today.
+func (s *ScopeOf) coverageBeside(today *audit.Result) iter.Seq[*scopeCoverage] {
+	return func(yield func(*scopeCoverage) bool) {
+		for _, c := range s.coverage.each() {
+			if c.today = today.Lines[c.line].Coverage[c.check]; !yield(c) {
+				return
+			}
+		}
+	}
+}
 
 // verdictsOf counts what a check says, with the reasons for what it could not judge.
 func verdictsOf(c *audit.Coverage) scopeVerdict {
@@ -72,8 +128,7 @@ func (s *ScopeOf) sumByCheck(r *audit.Result) []scopeCoverage {
 	for i := range sums {
 		sums[i] = scopeCoverage{check: i, today: audit.Coverage{WorstMargin: math.NaN()}, then: audit.Coverage{WorstMargin: math.NaN()}}
 	}
-	for i := range s.coverage {
-		c := &s.coverage[i]
+	for c := range s.coverageBeside(r) {
 		if c.beside {
 			continue
 		}

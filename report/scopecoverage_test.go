@@ -131,8 +131,8 @@ func TestScopePageSaysWhyChecksCouldNotJudge(t *testing.T) {
 	s := unjudgedScope(t)
 	page := scopePageOf(t, s)
 	told := 0
-	for i := range s.Scenarios[0].coverage {
-		if c := &s.Scenarios[0].coverage[i]; c.then.Lacking() > 0 {
+	for c := range s.Scenarios[0].coverageBeside(s.Today) {
+		if c.then.Lacking() > 0 {
 			told++
 			require.Contains(t, page, "Not judged: "+lackingInWords(&c.then, &c.today))
 		}

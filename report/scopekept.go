@@ -5,25 +5,30 @@ import (
 	"iter"
 	"math"
 	"slices"
+
+	"dryarc/audit"
 )
 
-// keptChanges are changes of a scenario as the outputs ask for them, one after the other: packed, each text once, since those of all scenarios
-// are held until the last has been judged.
-type keptChanges struct {
+// kept are values of a scenario as the outputs ask for them, one after the other: packed, each text once, since those of all scenarios are held
+// until the last has been judged.
+type kept[T any] struct {
 	count  int
+	packed pieces // none of which parts a value
+	texts  []string
+	fields func(*packing, *T)
+	taking packing // until closed
+}
+
+// packing brings the fields of values into bytes, or back out of them.
+type packing struct {
 	packed []byte
 	texts  []string
+	out    bool
+	known  map[string]int // places of texts, where they are brought in
 }
 
-// packing brings the fields of changes into bytes, or back out of them.
-type packing struct {
-	*keptChanges
-	out   bool
-	known map[string]int // places of texts, where they are brought in
-}
-
-// pack is the order of the fields.
-func (p *packing) pack(c *scopeChange) {
+// change is the order of the fields of a change.
+func (p *packing) change(c *scopeChange) {
 	p.figures(&c.at[0], &c.at[1], &c.chainageM, &c.lengthM, &c.longerMM, &c.lowerMM, &c.price)
 	p.numbers(&c.structureOf, &c.sets)
 	p.strings(&c.line, &c.structure, &c.checks, &c.wrong, &c.hangs, &c.toHang, &c.fit, &c.remove, &c.ifLook, &c.open, &c.stoppedBy, &c.chosen)
@@ -92,24 +97,54 @@ func (p *packing) strings(fields ...*string) {
 	}
 }
 
-// packChanges packs changes.
-func packChanges(changes []scopeChange) keptChanges {
-	p := packing{keptChanges: &keptChanges{count: len(changes)}, known: map[string]int{}}
-	for i := range changes {
-		p.pack(&changes[i])
+// coverage is that of a coverage, but what it says of today, which stays where it is, and the worst margin, which no output of scenarios tells.
+func (p *packing) coverage(c *scopeCoverage) {
+	p.numbers(&c.line, &c.check, &c.newly, &c.mended)
+	p.bools(&c.beside)
+	p.numbers(&c.then.Meets, &c.then.FallsShort, &c.then.NotApplicable, &c.then.NotAssessed, &c.then.NotAsked)
+	count := len(c.then.Reasons)
+	p.numbers(&count)
+	if p.out {
+		c.then.WorstMargin, c.then.Reasons = math.NaN(), make([]audit.ReasonCount, count)
 	}
-	p.packed, p.texts = slices.Clone(p.packed), slices.Clone(p.texts)
-	return *p.keptChanges
+	for i := range c.then.Reasons {
+		x := &c.then.Reasons[i]
+		outcome, reason := int(x.Outcome), int(x.Reason)
+		if p.numbers(&outcome, &reason, &x.Count); p.out {
+			x.Outcome, x.Reason = audit.Outcome(outcome), audit.Reason(reason)
+		}
+	}
 }
 
-// each yields the changes in their order, each with its place.
-func (k *keptChanges) each() iter.Seq2[int, *scopeChange] {
-	return func(yield func(int, *scopeChange) bool) {
-		from := *k
-		p := packing{keptChanges: &from, out: true}
+// newKept is ready to take values in; fields brings all of one in, or out, in one order.
+func newKept[T any](fields func(*packing, *T)) kept[T] {
+	return kept[T]{fields: fields, taking: packing{known: map[string]int{}}}
+}
+
+// add takes a value in.
+func (k *kept[T]) add(v *T) {
+	k.taking.packed = k.taking.packed[:0]
+	k.fields(&k.taking, v)
+	k.packed.keepWhole(k.taking.packed)
+	k.count++
+}
+
+// close ends the adding.
+func (k *kept[T]) close() {
+	k.texts, k.taking = slices.Clone(k.taking.texts), packing{}
+}
+
+// each yields the values in their order, each with its place and as long as the next is not asked for.
+func (k *kept[T]) each() iter.Seq2[int, *T] {
+	return func(yield func(int, *T) bool) {
+		p, next := packing{texts: k.texts, out: true}, 0
+		var v T
 		for i := range k.count {
-			var c scopeChange
-			if p.pack(&c); !yield(i, &c) {
+			if len(p.packed) == 0 {
+				p.packed, next = k.packed[next], next+1
+			}
+			v = *new(T)
+			if k.fields(&p, &v); !yield(i, &v) {
 				return
 			}
 		}

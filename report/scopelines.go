@@ -11,16 +11,15 @@ import (
 
 // scopeLine is what a scenario comes to on one line.
 type scopeLine struct {
-	line                      string
-	structures, needing       int
-	certain, afterLook        takesSum
-	mayStay                   bool // of what is after a look, some may stay
-	stopped                   int  // where a limit stops
-	notKnown                  int  // where none does, and it cannot be judged what serves
-	stoppedKM, notKnownKM     float64
-	lengthKM                  float64
-	newly, mended, unjudged   int
-	notJudged, notJudgedToday int
+	line                  string
+	structures, needing   int
+	certain, afterLook    takesSum
+	mayStay               bool // of what is after a look, some may stay
+	stopped               int  // where a limit stops
+	notKnown              int  // where none does, and it cannot be judged what serves
+	stoppedKM, notKnownKM float64
+	lengthKM              float64
+	lineVerdicts
 }
 
 // sumOf sums up what work takes, at no price where there is none.
@@ -42,22 +41,20 @@ func (s *takesSum) take(more *takesSum) {
 	s.atLeast = s.atLeast || more.atLeast
 }
 
-// addLines sums up the lines, and what stops the work on each.
-func (s *ScopeOf) addLines(l *scenarios.Look, unjudged map[int]int) {
-	r := l.Then
+// addLines sums up the lines, of which verdicts tells by line of the network, and what stops the work on each.
+func (s *ScopeOf) addLines(l *scenarios.Look, verdicts []lineVerdicts) {
+	r, changes := l.Then, s.changes
 	for line := range l.Chosen {
 		if !l.Chosen[line] {
 			continue
 		}
-		name := r.Project.Symbols.Text(r.Network.Lines[line].Symbol)
-		sum := scopeLine{line: name, structures: r.Network.Lines[line].End - r.Network.Lines[line].First, lengthKM: lengthKM(r, line), unjudged: unjudged[line]}
+		of := &r.Network.Lines[line]
+		name := r.Project.Symbols.Text(of.Symbol)
+		sum := scopeLine{line: name, structures: of.End - of.First, lengthKM: lengthKM(r, line), lineVerdicts: verdicts[line]}
 		stops := map[string]*scopeStop{}
 		var order []string
-		for i := range s.changes {
-			c := &s.changes[i]
-			if c.line != name {
-				continue
-			}
+		for ; len(changes) > 0 && changes[0].structureOf < of.End; changes = changes[1:] {
+			c := &changes[0]
 			if c.toHang != "" {
 				sum.needing++
 			}
@@ -89,12 +86,6 @@ func (s *ScopeOf) addLines(l *scenarios.Look, unjudged map[int]int) {
 				stop.structures = append(stop.structures, c.structure)
 				stop.km += c.lengthM / 1000
 				stop.percent = 100 * stop.km / sum.lengthKM
-			}
-		}
-		for i := range s.coverage {
-			if c := &s.coverage[i]; c.line == line {
-				sum.newly, sum.mended = sum.newly+c.newly, sum.mended+c.mended
-				sum.notJudged, sum.notJudgedToday = sum.notJudged+c.then.Lacking(), sum.notJudgedToday+c.today.Lacking()
 			}
 		}
 		s.perLine = append(s.perLine, sum)

@@ -18,15 +18,13 @@ type ScopeOf struct {
 	scenario    *audit.Scenario
 	lines       []string // that it is about, in the order of the network
 	assumptions []assumptionRecord
-	coverage    []scopeCoverage
-	exceptions  *spool   // as audit.json has them
-	fresh       []string // ids of those that are new
-	mended      []string // ids of today's
-	unjudged    []string // ids of today's
+	coverage    kept[scopeCoverage]
+	exceptions  *spool // as audit.json has them
+	ids         *spool // three lists: those of exceptions that are new, those of today's that are mended, those that cannot be judged any more
 	jobs        *spool
-	features    *spool        // a point for each structure that needs something
-	changes     []scopeChange // while they are told
-	kept        keptChanges   // the first of them
+	features    *spool            // a point for each structure that needs something
+	changes     []scopeChange     // while they are told
+	kept        kept[scopeChange] // the first of them
 	allChanges  int
 	material    []scopeMaterial
 	stops       []scopeStop
@@ -41,13 +39,6 @@ type ScopeOf struct {
 	places []scopePlace
 }
 
-// scopeCoverage is what became of one check on one line, today and in a scenario.
-type scopeCoverage struct {
-	line, check, newly, mended int
-	beside                     bool // the scenario is not about the line: it was judged again for what stands beside it
-	today, then                audit.Coverage
-}
-
 // scopeStaying are the structures of a line that no class is worse for.
 type scopeStaying struct {
 	Line       string   `json:"line"`
@@ -59,7 +50,7 @@ type scopeStaying struct {
 // Where keep is set the network of the scenario is kept, so that its register can be written.
 func NewScopeOf(l *scenarios.Look, keep bool) *ScopeOf {
 	r := l.Then
-	s := &ScopeOf{scenario: l.Scenario, exceptions: newSpool(), jobs: newSpool(), features: newSpool()}
+	s := &ScopeOf{scenario: l.Scenario, exceptions: newSpool(), ids: newSpool(), jobs: newSpool(), features: newSpool()}
 	if keep {
 		s.look = l
 	}
@@ -77,37 +68,14 @@ func NewScopeOf(l *scenarios.Look, keep bool) *ScopeOf {
 	ids := r.ExceptionIDs()
 	var spooling sync.WaitGroup // of the exceptions, of which there are most, beside all else
 	spooling.Go(func() { s.addExceptions(l, ids) })
-	newly, mended, unjudged := map[[2]int]int{}, map[[2]int]int{}, map[int]int{}
-	for _, i := range l.New {
-		s.fresh = append(s.fresh, ids[i])
-		newly[[2]int{r.Exceptions[i].Line, r.Exceptions[i].Check}]++
-	}
-	before := l.Today.ExceptionIDs()
-	for _, i := range l.Mended {
-		s.mended = append(s.mended, before[i])
-		mended[[2]int{l.Today.Exceptions[i].Line, l.Today.Exceptions[i].Check}]++
-	}
-	for _, i := range l.Unjudged {
-		s.unjudged = append(s.unjudged, before[i])
-		unjudged[l.Today.Exceptions[i].Line]++
-	}
-	for line := range r.Lines {
-		if !r.Lines[line].Assessed {
-			continue
-		}
-		for check := range r.Checks {
-			key := [2]int{line, check}
-			s.coverage = append(s.coverage, scopeCoverage{line: line, check: check, beside: !l.Chosen[line], newly: newly[key], mended: mended[key],
-				today: l.Today.Lines[line].Coverage[check], then: r.Lines[line].Coverage[check]})
-		}
-	}
+	lines := s.addCoverage(l)
 	for rec := range jobRecords(r, l.Jobs, nil) {
 		s.jobs.add(rec)
 	}
 	work := workRows(r, l.Jobs, nil)
 	s.addMaterial(l, work)
 	s.addChanges(l, work)
-	s.addLines(l, unjudged)
+	s.addLines(l, lines)
 	s.addSaid(l)
 	s.addPlaces(l, mostPlaces)
 	s.addStaying(l)
@@ -122,7 +90,12 @@ func NewScopeOf(l *scenarios.Look, keep bool) *ScopeOf {
 	s.features.close()
 	spooling.Wait()
 	s.allChanges = len(s.changes)
-	s.kept, s.changes = packChanges(s.changes[:min(len(s.changes), mostChanges)]), nil
+	s.kept = newKept((*packing).change)
+	for i := range s.changes[:min(len(s.changes), mostChanges)] {
+		s.kept.add(&s.changes[i])
+	}
+	s.kept.close()
+	s.changes = nil
 	return s
 }
 

@@ -32,13 +32,13 @@ func TestSentenceOfALine(t *testing.T) {
 	}{
 		"nothing":        {"to 220 kV", []string{"L"}, scopeLine{structures: 60}, lineSaid{rest: 60}, nil, "L, to 220 kV: none of 60 structures needs work."},
 		"nothing of one": {"to 220 kV", []string{"L"}, scopeLine{structures: 1}, lineSaid{rest: 1}, nil, "L, to 220 kV: none of 1 structure needs work."},
-		"nothing that is known": {"x", []string{"L"}, scopeLine{structures: 60, notJudged: 12, notJudgedToday: 9}, lineSaid{rest: 60, notJudged: 4}, nil,
+		"nothing that is known": {"x", []string{"L"}, scopeLine{structures: 60, lineVerdicts: lineVerdicts{notJudged: 12, notJudgedToday: 9}}, lineSaid{rest: 60, notJudged: 4}, nil,
 			"L, x: none of 60 structures is known to need work, but 4 could not be judged in full; 12 verdicts could not be judged (9 today)."},
 		"levels that went with the voltage": {"x", []string{"L"}, scopeLine{structures: 60, needing: 2, certain: takesSum{units: 6, price: nan}}, lineSaid{kinds: at(map[workKinds]int{longerStrings: 2}), rest: 58, gone: []string{"lightning level", "switching level"}}, nil,
 			"L, x: 2 of 60 structures need work (6 units to fit): longer strings at 2; the other 58 need none; no string is held against a lightning level or switching level, since the scenario states none in place of today's."},
 		"one": {"x", []string{"L"}, scopeLine{structures: 60, needing: 1, certain: takesSum{units: 1, sets: 1, price: 20.4}}, lineSaid{kinds: at(map[workKinds]int{tensionSets: 1}), rest: 59}, nil,
 			"L, x: 1 of 60 structures needs work (1 unit to fit, 1 set to add, the units for 20): tension sets at 1; the other 59 need none."},
-		"many, of which some are stopped": {"x", []string{"L"}, scopeLine{structures: 60, needing: 51, certain: takesSum{units: 1612, price: nan}, stopped: 7, stoppedKM: 3.14, lengthKM: 18.87, notJudged: 1},
+		"many, of which some are stopped": {"x", []string{"L"}, scopeLine{structures: 60, needing: 51, certain: takesSum{units: 1612, price: nan}, stopped: 7, stoppedKM: 3.14, lengthKM: 18.87, lineVerdicts: lineVerdicts{notJudged: 1}},
 			lineSaid{kinds: at(map[workKinds]int{longerStrings: 50, otherUnits: 3}), both: 1, rest: 3, notJudged: 2},
 			[]scopeStop{{line: "L", limit: "string-too-long", structures: make([]string, 6)}, {line: "L", limit: "swing", structures: make([]string, 1)}, {line: "M", limit: "swing", structures: make([]string, 9)}},
 			"L, x: 51 of 60 structures need work (1\u202F612 units to fit): longer strings at 50, another type of unit at 3; no remedy serves 7, 3.1 km of 18.9 km (string too long at 6, swing at 1), " +

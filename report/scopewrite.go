@@ -178,17 +178,16 @@ func WriteScope(ctx context.Context, dir string, s *Scope, how How) ([]Output, e
 // The members of scope.json, beside those of audit.json.
 type (
 	scenarioRecord struct {
-		Name                  string
-		Lines                 []string
-		Set, Criteria         map[string]string // criteria in words
-		Classes               string            // in words; empty where they stay
-		Notes, InWords        []string          // a sentence for each line
-		New, Mended, Unjudged []string          // ids
-		Sums                  []scopeLineRecord
-		Coverage              []scopeCoverageRecord
-		Material              []scopeMaterialRecord
-		Stops                 []scopeStopRecord
-		NotKnown              []notKnownRecord
+		Name           string
+		Lines          []string
+		Set, Criteria  map[string]string // criteria in words
+		Classes        string            // in words; empty where they stay
+		Notes, InWords []string          // a sentence for each line
+		Sums           []scopeLineRecord
+		Coverage       []scopeCoverageRecord
+		Material       []scopeMaterialRecord
+		Stops          []scopeStopRecord
+		NotKnown       []notKnownRecord
 	}
 	scopeLineRecord struct {
 		Line       string `json:"line"`
@@ -321,9 +320,11 @@ func (s *ScopeOf) writeJSON(ctx context.Context, w io.Writer, of *Scope) error {
 	list(out, "sums", slices.Values(rec.Sums))
 	list(out, "coverage", slices.Values(rec.Coverage))
 	list(out, "exceptions", s.exceptions.each(out))
-	out.member("new", rec.New)
-	out.member("mended", rec.Mended)
-	out.member("not_assessed_any_more", rec.Unjudged)
+	names := []string{"new", "mended", "not_assessed_any_more"}
+	for ids := range s.ids.each(out) {
+		out.member(names[0], ids)
+		names = names[1:]
+	}
 	list(out, "jobs", s.jobs.each(out))
 	list(out, "material", slices.Values(rec.Material))
 	list(out, "stopped", slices.Values(rec.Stops))
@@ -337,7 +338,7 @@ func (s *ScopeOf) writeJSON(ctx context.Context, w io.Writer, of *Scope) error {
 func (s *ScopeOf) record(today *audit.Result) scenarioRecord {
 	rec := scenarioRecord{Name: s.scenario.Name, Lines: none(s.lines), Set: map[string]string{}, Criteria: map[string]string{}, Classes: s.scenario.Classes,
 		Notes: none(s.notes), InWords: []string{}, Sums: []scopeLineRecord{}, Coverage: []scopeCoverageRecord{},
-		New: none(s.fresh), Mended: none(s.mended), Unjudged: none(s.unjudged), Material: []scopeMaterialRecord{}, Stops: []scopeStopRecord{}, NotKnown: []notKnownRecord{}}
+		Material: []scopeMaterialRecord{}, Stops: []scopeStopRecord{}, NotKnown: []notKnownRecord{}}
 	for _, x := range s.scenario.Set {
 		rec.Set[x.Column] = x.Value
 	}
@@ -350,8 +351,7 @@ func (s *ScopeOf) record(today *audit.Result) scenarioRecord {
 		rec.Sums = append(rec.Sums, scopeLineRecord{l.line, l.structures, l.needing, l.certain.units, l.certain.sets, number(l.price()), l.certain.fewer,
 			l.afterLook.units, l.afterLook.sets, number(l.priceAfterLook()), l.stopped, metres(l.stoppedKM), metres(l.lengthKM), l.notKnown, metres(l.notKnownKM), s.said[i].sizesOpen, s.said[i].advised})
 	}
-	for i := range s.coverage {
-		c := &s.coverage[i]
+	for c := range s.coverageBeside(today) {
 		rec.Coverage = append(rec.Coverage, scopeCoverageRecord{today.Project.Symbols.Text(today.Network.Lines[c.line].Symbol), c.beside, today.Checks[c.check].ID,
 			verdictsOf(&c.today), verdictsOf(&c.then), c.newly, c.mended})
 	}
