@@ -104,6 +104,7 @@ func (n *Network) schedule(line int, checks []*Check, wanted func(structure int)
 	}
 	tried := TrialsOf(checks)
 	sized := sizedAt{readsSite: !slices.ContainsFunc(checks, func(c *Check) bool { return (c.Sizes || c.Headroom) && c.Reads == 0 })}
+	var alike alikeShares
 	for i := l.First; i < l.End; i++ {
 		if wanted != nil {
 			if !wanted(i) {
@@ -120,7 +121,7 @@ func (n *Network) schedule(line int, checks []*Check, wanted func(structure int)
 		} else {
 			r = requirement(&s, tried, needed, &sized)
 		}
-		if l.lacksLevels() || r.Own == nil && (s.sizedByGap() && n.hasWetBelowFormula(&l, i) || n.hasTestedLess(&s, i)) { // how many units it asks for is not known
+		if l.lacksLevels() || r.Own == nil && (s.sizedByGap() && n.hasWetBelowFormula(&l, i) || n.hasTestedLess(&s, i, &alike)) { // how many units it asks for is not known
 			r.Units, r.Governs = 0, nil
 		}
 		out.Requirements = append(out.Requirements, r)

@@ -7,12 +7,17 @@ import (
 	"dryarc/audit/basis"
 )
 
-// testedShare is the share that a row's tested value is of what table or formula gives for its units, with the horns that it states, where that is less than all of it;
-// NaN where it is not, or neither tells.
-func (a *Assembly) testedShare(shape Shape, c *Criteria) (share float64, byGap bool) {
+// testedShare is the share that a string's tested value is of what table or formula gives for its units, with the horns that its row states.
+type testedShare struct {
+	share  float64 // 1 where it is all of it, or neither tells
+	byGap  bool    // of the formula
+	counts bool    // the string counts units
+}
+
+func (a *Assembly) testedShare(shape Shape, c *Criteria) testedShare {
 	tested := a.Withstand(shape, a.UnitsPerString, c)
 	if tested.Reason != NoReason || tested.From != Tested {
-		return math.NaN(), false
+		return testedShare{share: 1}
 	}
 	byUnits := *a
 	d := &byUnits.Direct
@@ -20,23 +25,27 @@ func (a *Assembly) testedShare(shape Shape, c *Criteria) (share float64, byGap b
 	byUnits.Faulty &^= 1<<CellTested | 1<<CellTestedWet | 1<<CellLimits
 	has := byUnits.Withstand(shape, a.UnitsPerString, c)
 	if has.From != DiscTable && !has.IsByGap() || has.Reason != NoReason || has.NoMore != NoReason || !(tested.KV < has.KV-basis.Tolerance*has.KV) {
-		return math.NaN(), false
+		return testedShare{share: 1}
 	}
-	return tested.KV / has.KV, has.IsByGap()
+	return testedShare{tested.KV / has.KV, has.IsByGap(), a.CountsUnits()}
 }
 
 // HeldToTestKV is what a trial string withstands by table or formula in the share of it that this string, which hangs there, was tested to have: where a test found less than they
 // give, they are believed of no other string to which the same of them is applied. NaN where no less was tested, or the trial has a figure of its own.
 func (a *Assembly) HeldToTestKV(trial *Assembly, shape Shape, c *Criteria) float64 {
-	share, byGap := a.testedShare(shape, c)
-	if math.IsNaN(share) {
+	return a.testedShare(shape, c).heldKV(trial, shape, c)
+}
+
+// heldKV is HeldToTestKV of a string that was tested to have this share.
+func (t testedShare) heldKV(trial *Assembly, shape Shape, c *Criteria) float64 {
+	if t.share == 1 {
 		return math.NaN()
 	}
 	has := trial.Withstand(shape, trial.UnitsPerString, c)
-	if has.Reason != NoReason || !(has.IsByGap() && byGap) && !((has.From == DiscTable || has.IsByGap()) && a.CountsUnits() && trial.CountsUnits()) {
+	if has.Reason != NoReason || !(has.IsByGap() && t.byGap) && !((has.From == DiscTable || has.IsByGap()) && t.counts && trial.CountsUnits()) {
 		return math.NaN()
 	}
-	return share * has.KV
+	return t.share * has.KV
 }
 
 // RequiredKV is the level of a line for a shape of voltage at the structure of the site, altitude and all as far as that is known; NaN where the line is not judged by one.
@@ -53,15 +62,40 @@ func (s *Subject) requiredKV(shape Shape) float64 {
 	return ka * s.Line.Level(shape)
 }
 
+// testedShares are shares by shape, and alikeShares those of the strings of a line that were looked at last.
+type (
+	testedShares [Wet + 1]testedShare
+	alikeShares  struct{ alikeStrings[testedShares] }
+)
+
+func (k *alikeShares) of(n *Network, row uint32, c *Criteria) testedShares {
+	shares, known := k.alikeStrings.of(&n.Project.Assemblies, row)
+	if !known {
+		a := n.Assembly(row)
+		for shape := range shares {
+			shares[shape] = a.testedShare(Shape(shape), c)
+		}
+	}
+	return *shares
+}
+
 // hasTestedLess tells whether by the test of a string at the structure of a trial string that would not withstand what is required there.
-func (n *Network) hasTestedLess(s *Subject, structure int) bool {
+func (n *Network) hasTestedLess(s *Subject, structure int, alike *alikeShares) bool {
+	var asked testedShares // of the row before
 	return s.Assembly != nil && slices.ContainsFunc(n.AssemblyRows(structure), func(row uint32) bool {
 		if n.Project.Assemblies.saidOf(row).Direct == 0 {
 			return false
 		}
-		a := n.Assembly(row)
-		return slices.ContainsFunc([]Shape{Lightning, Switching, Wet}, func(shape Shape) bool {
-			return a.HeldToTestKV(s.Assembly, shape, s.Criteria) < s.requiredKV(shape)
-		})
+		shares := alike.of(n, row, s.Criteria)
+		if shares == asked {
+			return false
+		}
+		asked = shares
+		for shape, of := range shares {
+			if of.heldKV(s.Assembly, Shape(shape), s.Criteria) < s.requiredKV(Shape(shape)) {
+				return true
+			}
+		}
+		return false
 	})
 }
