@@ -9,7 +9,8 @@ import (
 )
 
 // doubtTestedOfRows faults tested voltages of a line that are far above what is reckoned for their strings by the criteria of the line, by their table or
-// flashover and by the gap that their arcing distance or their length is, and switching voltages that are no less than the lightning voltage.
+// flashover and by the gap that their arcing distance or their length is, those above what the units state together, and switching voltages that are no less than the
+// lightning voltage.
 // Rows that one row of a sheet makes, for its phases or circuits, have one fault.
 func (n *Network) doubtTestedOfRows(line *Line, rows []uint32) {
 	p, c := n.Project, n.criteriaOf(line)
@@ -42,23 +43,32 @@ func (n *Network) doubtTestedOfRows(line *Line, rows []uint32) {
 				fault(column, testedKV, of, fmt.Sprintf("is implausible for its string, for which some %.0f kV are reckoned, expected %.0f kV or less; nothing is judged by it", reckonedKV, most))
 			}
 		}
+		together := func(column string, testedKV *float64, of Cell, flashover, withstand func(u *basis.Unit) float64) {
+			if most := p.togetherKV(&row, flashover, withstand); basis.Contradicts(most, *testedKV) {
+				fault(column, testedKV, of, fmt.Sprintf("is implausible for its string, whose units have %.0f kV together by their own figures, expected that or less; nothing is judged by it", most))
+			}
+		}
 		if !math.IsNaN(figures.LightningKV) {
+			together("Lightning withstand", &figures.LightningKV, CellTested, lightningFlashoverOf, lightningWithstandOf)
 			doubt("Lightning withstand", &figures.LightningKV, CellTested, s.lightningKV(&figures, c), s.mostLightningShare())
 			doubt("Lightning withstand", &figures.LightningKV, CellTested, s.acrossKV(Lightning, &figures, c), basis.MostWithstandShare)
 		}
 		if !math.IsNaN(figures.WetKV) {
+			together("Wet withstand", &figures.WetKV, CellTestedWet, wetFlashoverOf, wetWithstandOf)
 			doubt("Wet withstand", &figures.WetKV, CellTestedWet, s.wetKV(c), basis.MostWithstandShare)
 			doubt("Wet withstand", &figures.WetKV, CellTestedWet, s.acrossKV(Wet, &figures, c), basis.MostWithstandShare)
 		}
 		switching := [...]struct {
 			column string
 			kV     *float64
-		}{{"Switching withstand", &figures.SwitchingKV}, {"Wet switching withstand", &figures.WetSwitchingKV}}
+			own    func(u *basis.Unit) float64
+		}{{"Switching withstand", &figures.SwitchingKV, lightningWithstandOf}, {"Wet switching withstand", &figures.WetSwitchingKV, wetSwitchingOf}}
 		lightningKV := figures.LightningKV
 		for _, of := range switching {
 			if math.IsNaN(*of.kV) {
 				continue
 			}
+			together(of.column, of.kV, CellLimits, lightningFlashoverOf, of.own)
 			if doubt(of.column, of.kV, CellLimits, s.acrossKV(Switching, &figures, c), basis.MostWithstandShare); *of.kV >= lightningKV {
 				fault(of.column, of.kV, CellLimits, fmt.Sprintf("is implausible, expected less than the lightning withstand of the string, %g kV; nothing is judged by either", lightningKV))
 				figures.LightningKV, doubted = math.NaN(), doubted.With(CellTested)
@@ -71,6 +81,46 @@ func (n *Network) doubtTestedOfRows(line *Line, rows []uint32) {
 		row.Faulty |= doubted
 		p.restate(r, &row, figures)
 	}
+}
+
+// togetherKV is the most that a string of a row withstands by what its units state of themselves: of each its flashover, and what it is rated to withstand, which
+// is what an insulator that is the whole string does, and of one of several the least that it does; NaN where a unit states neither.
+func (p *Project) togetherKV(row *AssemblyRow, flashover, withstand func(u *basis.Unit) float64) (kV float64) {
+	parts := p.Makeups[row.Makeup].Parts
+	if row.Makeup == 0 || len(parts) == 0 {
+		return math.NaN()
+	}
+	for _, part := range parts {
+		unit, count := p.unitAsStated(part.Unit), part.Count
+		if count == 0 {
+			count = int(row.UnitsPerString)
+		}
+		if count < 1 {
+			return math.NaN()
+		}
+		flashes, rated := flashover(&unit), withstand(&unit)
+		if len(parts) > 1 || count > 1 {
+			rated /= basis.LeastRatedShare
+		}
+		if math.IsNaN(flashes) || rated < flashes {
+			flashes = rated
+		}
+		kV += float64(count) * flashes
+	}
+	return kV
+}
+
+func lightningFlashoverOf(u *basis.Unit) float64 { return u.LightningKV }
+func lightningWithstandOf(u *basis.Unit) float64 { return u.LightningWithstandKV }
+func wetSwitchingOf(u *basis.Unit) float64       { return u.WetSwitchingKV }
+func wetWithstandOf(u *basis.Unit) float64       { return u.WetWithstandKV }
+
+// wetFlashoverOf is the wet flashover of a unit, else its dry one, than which it is no more.
+func wetFlashoverOf(u *basis.Unit) float64 {
+	if math.IsNaN(u.WetKV) {
+		return u.DryKV
+	}
+	return u.WetKV
 }
 
 // stringOfUnits is a string of units of one type.

@@ -218,9 +218,13 @@ func TestUnitsOfLessThanTheTable(t *testing.T) {
 		{"wet withstand", "wet-withstand", unit(func(u *basis.Unit) { u.WetWithstandKV = 30 }), audit.FallsShort, audit.NoReason, 270},
 		{"wet withstand, all together enough", "wet-withstand", unit(func(u *basis.Unit) { u.WetWithstandKV = 31 }), audit.NotAssessed, audit.UnitsLessThanTable, 0},
 		{"a tested string", "lightning-withstand", func(b *base) {
-			b.unit("U120B").LightningWithstandKV = 50
+			b.unit("U120B").LightningWithstandKV = 60
 			b.rows(3)[0].Direct = b.direct(func(d *audit.DirectValues) { d.LightningKV = 700 })
 		}, audit.Meets, audit.NoReason, 700},
+		{"a string tested to more than its units together", "lightning-withstand", func(b *base) {
+			b.unit("U120B").LightningKV = 75
+			b.rows(3)[0].Direct = b.direct(func(d *audit.DirectValues) { d.LightningKV = 700 })
+		}, audit.NotAssessed, audit.FaultyField, 0},
 		{"one unit alone", "lightning-withstand", func(b *base) { b.unit("U120B").LightningWithstandKV, b.rows(3)[0].UnitsPerString = 80, 1 }, audit.FallsShort, audit.NoReason, 80},
 		{"a figure that cannot be read", "lightning-withstand", func(b *base) {
 			b.UnitFaults = audit.WithFaultsOf(b.UnitFaults, b.of("U120B", 0).Unit, audit.Cells(0).With(audit.CellTested))

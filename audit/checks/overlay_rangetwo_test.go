@@ -180,8 +180,13 @@ func TestWetSwitchingWithstand(t *testing.T) {
 		{"less wet by the insulator than the row says otherwise", func(b *base) {
 			b.wholeString(3, basis.Composite).Direct = b.direct(func(d *audit.DirectValues) { d.SwitchingKV = 1200 })
 			u := b.unit("composite")
-			u.WetSwitchingKV, u.SpacingMM, u.ArcingMM = 1000, 3400, nan
+			u.WetSwitchingKV, u.LightningWithstandKV, u.SpacingMM, u.ArcingMM = 1000, 1425, 3400, nan
 		}, audit.FallsShort, audit.NoReason, 1000, "(wet value of the unit)"},
+		{"more by the row than the insulator withstands of lightning", func(b *base) {
+			b.wholeString(3, basis.Composite).Direct = b.direct(func(d *audit.DirectValues) { d.SwitchingKV = 1200 })
+			u := b.unit("composite")
+			u.LightningWithstandKV, u.SpacingMM, u.ArcingMM = 1150, 3400, nan
+		}, audit.NotAssessed, audit.FaultyField, nan, ""},
 		{"the row's, and that of the insulator cannot be read", func(b *base) {
 			b.wholeString(3, basis.Composite).Direct = b.direct(func(d *audit.DirectValues) { d.SwitchingKV = 1200 })
 			b.UnitFaults = audit.WithFaultsOf(b.UnitFaults, b.of("composite", 0).Unit, audit.Cells(0).With(audit.CellLimits))

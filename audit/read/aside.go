@@ -8,9 +8,11 @@ import (
 
 // asideRows are the rows of a sheet among the data that are none, by what they are. They are left out of it, counted apart and
 // named in how the sheet was understood.
-type asideRows struct{ totals, headings, notes []uint32 }
+type asideRows struct{ totals, headings, units, notes []uint32 }
 
-func (a *asideRows) count() int { return len(a.totals) + len(a.headings) + len(a.notes) }
+func (a *asideRows) count() int {
+	return len(a.totals) + len(a.headings) + len(a.units) + len(a.notes)
+}
 
 // told tells which rows they are, the first of them by number.
 func (a *asideRows) told() (notes []string) {
@@ -19,6 +21,7 @@ func (a *asideRows) told() (notes []string) {
 		what string
 	}{
 		{a.totals, "rows of totals"}, {a.headings, "rows that repeat the headings"},
+		{a.units, "rows that hold the units in which the columns are read"},
 		{a.notes, "rows that hold nothing in a column that is used"},
 	} {
 		if len(kind.rows) == 0 {

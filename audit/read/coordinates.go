@@ -135,6 +135,11 @@ func (t *pointTable) understood() (columns []UnderstoodColumn) {
 func (t *pointTable) checkAbove(l *layer) error {
 	var points []rowAbove
 	for _, row := range t.above {
+		if at, is := t.unitsIn(row.cells, l); is {
+			if in, _ := t.measures[at].find(unitCell(row.cells[at])); !in.equals(t.units[at]) {
+				return t.refuseUnits(row.number, row.cells[at], at)
+			}
+		}
 		if t.isPoint(row.cells) || t.isData(row.cells, l) {
 			points = append(points, row)
 		}

@@ -239,6 +239,9 @@ func (s *sheetReader[R]) findNaming() {
 		if p.column.required && p.index >= 0 {
 			s.must = append(s.must, p.index)
 		}
+		if p.column.isNumber() && p.index >= 0 {
+			s.figures = append(s.figures, p.index)
+		}
 		if s.name == assembliesSheet && (p.column.heading == lineList || p.column.heading == structureList) && p.index >= 0 && p.fixed == "" {
 			s.naming = append(s.naming, i)
 		}

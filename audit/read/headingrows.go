@@ -80,7 +80,9 @@ func statedHeadings[R any](grid *gridReader, content book, actual string, s shee
 	}
 	cells := joinHeadings(rows, content.mergedAcross(grid.ctx, actual, told.headings.last))
 	shape := understand(cells, s.columns, newHeadingLookup(s.columns), told)
-	shape.above, shape.upper = above, len(rows)-1
+	if shape.above, shape.upper = above, len(rows)-1; shape.upper > 0 {
+		shape.heads = rows
+	}
 	shape.findOthers(told)
 	var trouble problems
 	if len(shape.missing) > 0 {

@@ -77,6 +77,7 @@ type layout[R any] struct {
 	hints    []string       // about the problems, one each
 	above    []rowAbove     // what stands above the headings
 	upper    int            // rows of headings above the last of them
+	heads    []rowAbove     // the rows of the headings where there are several
 }
 
 // rowAbove is a row above the headings that holds anything.

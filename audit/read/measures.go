@@ -25,6 +25,11 @@ type unitOfMeasure struct {
 // isUnread tells whether it is one that nobody knows.
 func (u *unitOfMeasure) isUnread() bool { return math.IsNaN(u.factor) }
 
+// equals tells whether values in two units say the same.
+func (u unitOfMeasure) equals(other unitOfMeasure) bool {
+	return u.factor == other.factor && u.offset == other.offset
+}
+
 // The measures of the register. Factors are exact by definition (international yard and pound, standard gravity).
 var (
 	millimetres = &measure{name: "mm", units: []unitOfMeasure{

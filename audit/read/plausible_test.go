@@ -291,3 +291,58 @@ func TestTestedVoltageOfADoubtedUnit(t *testing.T) {
 	require.NoError(t, err)
 	require.True(t, p.Assemblies.At(0).Faulty.Has(audit.CellTested), "%q", faultsOf(p))
 }
+
+// TestTestedAboveUnits holds that a tested voltage of a row is not believed above what its units state of themselves: ten that flash over at 90 kV have 900 kV at most, of several a
+// rating is the least that they withstand (7/10 of what they may), and that of an insulator which is the whole string is its own (computed).
+func TestTestedAboveUnits(t *testing.T) {
+	for name, c := range map[string]struct {
+		heading string
+		kV      float64
+		unit    string
+		units   int
+		fault   string
+	}{
+		"lightning of discs":             {"Lightning withstand", 905, "K", 10, `lightning withstand "905" is implausible for its string, whose units have 900 kV together by their own figures, expected that or less; nothing is judged by it`},
+		"lightning of discs, equal":      {"Lightning withstand", 900, "K", 10, ""},
+		"wet of discs":                   {"Wet withstand", 405, "K", 10, `wet withstand "405" is implausible for its string, whose units have 400 kV together`},
+		"wet of discs by their dry":      {"Wet withstand", 405, "D", 10, `wet withstand "405" is implausible for its string, whose units have 300 kV together`},
+		"wet of rated discs":             {"Wet withstand", 440, "R", 10, `wet withstand "440" is implausible for its string, whose units have 429 kV together`}, // 10·30/0.7
+		"wet of rated discs, within":     {"Wet withstand", 420, "R", 10, ""},
+		"wet of several kinds":           {"Wet withstand", 365, "6×K + 4×D", 0, `wet withstand "365" is implausible for its string, whose units have 360 kV together`},
+		"lightning of a composite":       {"Lightning withstand", 700, "C", 1, `lightning withstand "700" is implausible for its string, whose units have 650 kV together`},
+		"lightning of a composite, less": {"Lightning withstand", 600, "C", 1, ""},
+		"switching of a composite":       {"Switching withstand", 680, "C", 1, `switching withstand "680" is implausible for its string, whose units have 650 kV together`},
+		"wet switching of a composite":   {"Wet switching withstand", 520, "C", 1, `wet switching withstand "520" is implausible for its string, whose units have 500 kV together`},
+		"no figures":                     {"Wet withstand", 405, "U120B", 10, ""},
+	} {
+		t.Run(name, func(t *testing.T) {
+			b := newBase()
+			b.units = grid{{"Unit", "Kind", "Rating (kN)", "Spacing (mm)", "Creepage (mm)", "Diameter (mm)", "Dry (kV)", "Wet (kV)", "Lightning (kV)", "Wet withstand (kV)", "Lightning withstand (kV)", "Wet switching withstand (kV)"},
+				{"K", "cap-and-pin", 120, 146, 295, 255, 60, 40, 90, nil, nil, nil},
+				{"D", "cap-and-pin", 120, 146, 295, 255, 30, nil, nil, nil, nil, nil},
+				{"R", "cap-and-pin", 120, 146, 295, 255, nil, nil, nil, 30, nil, nil},
+				{"C", "composite", 120, 1500, 4500, nil, nil, nil, nil, nil, 650, 500}}
+			b = set(set(b, "Unit", c.unit), c.heading, c.kV)
+			if b = set(b, "Units per string", nil); c.units > 0 {
+				b = set(b, "Units per string", c.units)
+			}
+			p := b.mustRead(t)
+			_, err := audit.Arrange(p)
+			require.NoError(t, err)
+			var found []string
+			for _, fault := range faultsOf(p) {
+				if strings.Contains(fault, "by their own figures") {
+					found = append(found, fault)
+				}
+			}
+			if c.fault == "" {
+				require.Empty(t, found)
+				require.True(t, p.Assemblies.At(0).Faulty&(1<<audit.CellTested|1<<audit.CellTestedWet|1<<audit.CellLimits) == 0)
+				return
+			}
+			require.Len(t, found, 1)
+			require.Contains(t, found[0], c.fault)
+			require.True(t, p.Assemblies.At(0).Faulty&(1<<audit.CellTested|1<<audit.CellTestedWet|1<<audit.CellLimits) != 0)
+		})
+	}
+}

@@ -176,9 +176,9 @@ func (t *pointTable) rows(content book, l *layer, each func(*row) error) error {
 		}
 	}
 	columns, beside := make([]numberSigns, len(t.headings)), numberSigns{}
-	for first := true; grid.next(); first = false {
-		if first && !again {
-			if err := t.refuseUnits(&grid.row, l); err != nil {
+	for grid.next() {
+		if !again {
+			if err := t.refuseHeadsAgain(&grid.row, l); err != nil {
 				return err
 			}
 		}

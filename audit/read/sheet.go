@@ -43,18 +43,23 @@ type sheetReader[R any] struct {
 	told     stated
 	shape    layout[R]
 	grid     *gridReader
+	file     string // with the sheet, for errors
 	headings uint32 // the row they stand in
 
-	first    int          // of the columns that stand in the sheet
-	naming   []int        // the columns that name line and structure of an assembly
+	first    int   // of the columns that stand in the sheet
+	naming   []int // the columns that name line and structure of an assembly
+	figures  []int // where the columns of numbers stand
+	lookup   headingLookup
 	must     []int        // where the required columns stand
 	repeated []repeated   // by column
 	model    *modelRow[R] // nil where each row is read by itself
 
 	ahead   bool   // the grid is at a row that is still to be read
 	unitRow uint32 // below the headings, with their units; 0 for none
-	agreed  map[string]bool
-	widths  widths // of the rows; nothing while they are not known
+	// headsSeen is how many of several rows of headings stand again right above the row at hand, as long as not all do.
+	headsSeen int
+	agreed    map[string]bool
+	widths    widths // of the rows; nothing while they are not known
 
 	merged *mergedCells  // nil while they are not known
 	late   uint32        // the row from which on they are, 0 for the first
@@ -129,9 +134,12 @@ func readSheet[R any](ctx context.Context, r *register, w *workbook, s sheet[R],
 	if !w.isText {
 		r.project.Tables[found.table].Columns = letters
 	}
-	reader := sheetReader[R]{sheet: s, register: r, book: w, found: found, told: told, shape: shape, grid: grid, headings: grid.number}
+	reader := sheetReader[R]{sheet: s, register: r, book: w, found: found, told: told, shape: shape, grid: grid, file: file, headings: grid.number}
 	r.project.Tables[found.table].Above = len(shape.above) + shape.upper
 	if err := reader.checkAbove(file); err != nil {
+		return err
+	}
+	if err := reader.checkUnitsAbove(); err != nil {
 		return err
 	}
 	if err := reader.checkFixed(file); err != nil {
@@ -196,7 +204,7 @@ func (s *sheetReader[R]) rows() (rows, hidden int) {
 	defer func() { s.register.rowsRead[s.name] = before + rows }()
 	defer s.checkMerged()
 	for s.err == nil && s.register.failed == nil && s.next() {
-		if s.isAside() {
+		if s.isAside() || s.headsAgain() {
 			s.endFilling(groupLeftOut)
 			continue
 		}
