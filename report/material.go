@@ -70,31 +70,47 @@ func (m *materialRow) notKnownOf(a *amount, of string) string {
 
 // materialRows gathers what jobs take: units before sets, by name; of each first all and then by line.
 func materialRows(r *audit.Result, work []workRow) []materialRow {
-	type key struct {
-		item, name string
-		line       int
-	}
-	found := map[key]*materialRow{}
-	prices := map[string]float64{}
+	s := newMaterialSums(r)
+	s.add(work)
+	return s.rows()
+}
+
+type materialKey struct {
+	item, name string
+	line       int
+}
+
+// materialSums are what jobs take as they are gathered.
+type materialSums struct {
+	found  map[materialKey]*materialRow
+	prices map[string]float64 // of units
+}
+
+func newMaterialSums(r *audit.Result) *materialSums {
+	s := &materialSums{map[materialKey]*materialRow{}, map[string]float64{}}
 	for i := range r.Project.Units {
-		prices[r.Project.Units[i].Name] = r.Project.Units[i].Price
+		s.prices[r.Project.Units[i].Name] = r.Project.Units[i].Price
 	}
+	return s
+}
+
+func (s *materialSums) add(work []workRow) {
 	for i := range work {
 		w := &work[i]
-		here, unsure := map[key]bool{}, map[key]bool{}
+		here, unsure := map[materialKey]bool{}, map[materialKey]bool{}
 		note := func(item, name string, of amount, isUncounted bool) {
 			for _, at := range [...]int{-1, w.job.Line} {
-				k := key{item, name, at}
-				m := found[k]
+				k := materialKey{item, name, at}
+				m := s.found[k]
 				if m == nil {
 					m = &materialRow{item: item, name: name, at: at, each: math.NaN()}
 					if at >= 0 {
 						m.line = w.line
 					}
-					if price, known := prices[name]; known && item == unitItem {
+					if price, known := s.prices[name]; known && item == unitItem {
 						m.each = price
 					}
-					found[k] = m
+					s.found[k] = m
 				}
 				a := &m.amount
 				if w.said.Aside {
@@ -136,8 +152,12 @@ func materialRows(r *audit.Result, work []workRow) []materialRow {
 			}
 		}
 	}
-	rows := make([]materialRow, 0, len(found))
-	for _, m := range found {
+}
+
+// rows are units before sets, by name; of each first all and then by line.
+func (s *materialSums) rows() []materialRow {
+	rows := make([]materialRow, 0, len(s.found))
+	for _, m := range s.found {
 		rows = append(rows, *m)
 	}
 	slices.SortFunc(rows, func(a, b materialRow) int {

@@ -1,7 +1,6 @@
 package report
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -42,46 +41,98 @@ type scopeChange struct {
 // mostChanges is how many structures of a scenario the sheet of changes takes; scope.json and scope.geojson have all.
 const mostChanges = 20_000
 
-// addChanges lists the structures that need something, along the lines, and brings their work into that order.
-func (s *ScopeOf) addChanges(l *scenarios.Look, work []workRow) {
-	r := l.Then
-	slices.SortFunc(work, func(a, b workRow) int { return cmp.Compare(a.job.Structure, b.job.Structure) })
-	s.changes = make([]scopeChange, 0, len(work))
-	for i := range work {
-		w := &work[i]
-		at := r.Network.Structure(w.job.Line, w.job.Structure)
-		c := scopeChange{at: at.Position, structureOf: at.Index, line: w.line, structure: w.structure, chainageM: r.Network.ChainageM(at.Line, at.Index), lengthM: carriedM(&at),
-			checks: checksInWords(r, w.job), wrong: w.findings, hangs: w.hangs, toHang: w.toHang, fit: w.fitInWords(), remove: w.removeInWords(), price: w.price, sets: w.sets,
-			certain: sumOf(&w.takes), afterLook: sumOf(&w.afterLook), ifLook: w.afterLook.inWords(),
-			open: w.open, stoppedBy: w.stoppedBy, chosen: w.chosen(), longerMM: math.NaN()}
-		for k := range w.job.Remedies {
-			for at := range w.job.Remedies[k].Changes {
-				c.takeIn(&w.job.Remedies[k].Changes[at])
-			}
-		}
-		for k := range w.job.StoppedBy {
-			told := &c.stops
-			if isNoLimit(r, &w.job.StoppedBy[k]) {
-				told = &c.notKnown
-			}
-			for _, coupling := range w.job.StoppedBy[k].Couplings {
-				if limitOf(r, &w.job.StoppedBy[k]) == tooLongLimit && !slices.Contains(c.couplings, coupling) {
-					c.couplings = append(c.couplings, coupling)
-				}
-			}
-			if limit := limitOf(r, &w.job.StoppedBy[k]); !slices.Contains(*told, limit) {
-				*told = append(*told, limit)
-			}
-		}
-		c.sizesOpen = len(sizedInPart(r, w.job)) > 0
-		c.certain.atLeast, c.afterLook.atLeast = c.sizesOpen && c.certain.units > 0, c.sizesOpen && c.afterLook.units > 0
-		if c.certain.atLeast && c.fit != "" {
-			c.fit = "at least " + countsInWords(leastOf(w.fit, w.fewer))
-		}
-		c.settleLonger()
-		c.kinds = kindsOf(w.job, c.longerMM)
-		s.changes = append(s.changes, c)
+// addWork tells what each structure needs, along the lines, and sums it up by line. The order is that of doing; most is how many places are kept.
+func (s *ScopeOf) addWork(l *scenarios.Look, order []orderedJob, most int) {
+	r, place := l.Then, make([]int, len(order)) // in the order, by job: these stand along the lines
+	for i := range order {
+		place[order[i].Job] = i
 	}
+	material, places, gravest := newMaterialSums(r), s.newPlacing(l, most), gravestOf(r)
+	s.kept = newKept((*packing).change)
+	var ofLine []orderedJob
+	jobs := l.Jobs
+	for line := range l.Chosen {
+		if !l.Chosen[line] {
+			continue
+		}
+		for ofLine = ofLine[:0]; len(jobs) > 0 && jobs[0].Line == line; jobs = jobs[1:] {
+			ofLine = append(ofLine, order[place[len(l.Jobs)-len(jobs)]])
+		}
+		work := rowsOf(r, l.Jobs, ofLine, nil)
+		material.add(work)
+		of := &r.Network.Lines[line]
+		sum, said := s.newLineSum(r, line), lineSaid{gone: levelsGone(&l.Today.Network.Lines[line].Row, &of.Row)}
+		places.begin(line)
+		for structure := of.First; structure < of.End; structure++ {
+			var c *scopeChange
+			var job *remedy.Job
+			if len(work) > 0 && work[0].job.Structure == structure {
+				c, job = changeOf(r, &work[0]), work[0].job
+				work = work[1:]
+				sum.take(c)
+			}
+			said.note(c, gravest[structure], l.Lacking[structure] > 0)
+			places.add(structure, c, l.Lacking[structure] > 0, job)
+			if c != nil {
+				s.addChange(c)
+			}
+		}
+		places.end()
+		s.said = append(s.said, said)
+		s.addLine(sum)
+	}
+	s.kept.close()
+	s.features.close()
+	s.addMaterial(l, material)
+}
+
+// addChange keeps what a structure needs as the outputs ask for it.
+func (s *ScopeOf) addChange(c *scopeChange) {
+	if s.features.err == nil {
+		var f scopeFeature
+		f, s.features.err = c.feature(s.scenario.Name)
+		s.features.add(f)
+	}
+	if s.allChanges < mostChanges {
+		s.kept.add(c)
+	}
+	s.allChanges++
+}
+
+// changeOf is what the structure of a job needs.
+func changeOf(r *audit.Result, w *workRow) *scopeChange {
+	at := r.Network.Structure(w.job.Line, w.job.Structure)
+	c := &scopeChange{at: at.Position, structureOf: at.Index, line: w.line, structure: w.structure, chainageM: r.Network.ChainageM(at.Line, at.Index), lengthM: carriedM(&at),
+		checks: checksInWords(r, w.job), wrong: w.findings, hangs: w.hangs, toHang: w.toHang, fit: w.fitInWords(), remove: w.removeInWords(), price: w.price, sets: w.sets,
+		certain: sumOf(&w.takes), afterLook: sumOf(&w.afterLook), ifLook: w.afterLook.inWords(),
+		open: w.open, stoppedBy: w.stoppedBy, chosen: w.chosen(), longerMM: math.NaN()}
+	for k := range w.job.Remedies {
+		for at := range w.job.Remedies[k].Changes {
+			c.takeIn(&w.job.Remedies[k].Changes[at])
+		}
+	}
+	for k := range w.job.StoppedBy {
+		told := &c.stops
+		if isNoLimit(r, &w.job.StoppedBy[k]) {
+			told = &c.notKnown
+		}
+		for _, coupling := range w.job.StoppedBy[k].Couplings {
+			if limitOf(r, &w.job.StoppedBy[k]) == tooLongLimit && !slices.Contains(c.couplings, coupling) {
+				c.couplings = append(c.couplings, coupling)
+			}
+		}
+		if limit := limitOf(r, &w.job.StoppedBy[k]); !slices.Contains(*told, limit) {
+			*told = append(*told, limit)
+		}
+	}
+	c.sizesOpen = len(sizedInPart(r, w.job)) > 0
+	c.certain.atLeast, c.afterLook.atLeast = c.sizesOpen && c.certain.units > 0, c.sizesOpen && c.afterLook.units > 0
+	if c.certain.atLeast && c.fit != "" {
+		c.fit = "at least " + countsInWords(leastOf(w.fit, w.fewer))
+	}
+	c.settleLonger()
+	c.kinds = kindsOf(w.job, c.longerMM)
+	return c
 }
 
 // sizedInPart lists the remedies of a job that fit units of which a check that sizes strings could not be judged, so that more may be needed.

@@ -2,11 +2,12 @@ package report
 
 import (
 	"cmp"
+	"maps"
 	"math"
 	"slices"
 	"strings"
 
-	scenarios "dryarc/audit/scope"
+	"dryarc/audit"
 )
 
 // scopeLine is what a scenario comes to on one line.
@@ -41,61 +42,59 @@ func (s *takesSum) take(more *takesSum) {
 	s.atLeast = s.atLeast || more.atLeast
 }
 
-// addLines sums up the lines, of which verdicts tells by line of the network, and what stops the work on each.
-func (s *ScopeOf) addLines(l *scenarios.Look, verdicts []lineVerdicts) {
-	r, changes := l.Then, s.changes
-	for line := range l.Chosen {
-		if !l.Chosen[line] {
-			continue
+// lineSum is a line as it is summed up.
+type lineSum struct {
+	scopeLine
+	stops map[string]*scopeStop // what stops the work, by limit
+}
+
+func (s *ScopeOf) newLineSum(r *audit.Result, line int) *lineSum {
+	of := &r.Network.Lines[line]
+	return &lineSum{scopeLine{line: r.Project.Symbols.Text(of.Symbol), structures: of.End - of.First, lengthKM: lengthKM(r, line)}, map[string]*scopeStop{}}
+}
+
+// take takes in what the next structure needs.
+func (sum *lineSum) take(c *scopeChange) {
+	if c.toHang != "" {
+		sum.needing++
+	}
+	sum.certain.take(&c.certain)
+	sum.afterLook.take(&c.afterLook)
+	sum.mayStay = sum.mayStay || c.mayStay
+	told, notKnown := c.stops, c.isNotKnown()
+	switch {
+	case notKnown:
+		told = c.notKnown
+		sum.notKnown++
+		sum.notKnownKM += c.lengthM / 1000
+	case len(c.stops) > 0:
+		sum.stopped++
+		sum.stoppedKM += c.lengthM / 1000
+	}
+	for _, limit := range told {
+		stop := sum.stops[limit]
+		if stop == nil {
+			stop = &scopeStop{line: sum.line, limit: limit, example: c.stoppedBy, notKnown: notKnown}
+			sum.stops[limit] = stop
 		}
-		of := &r.Network.Lines[line]
-		name := r.Project.Symbols.Text(of.Symbol)
-		sum := scopeLine{line: name, structures: of.End - of.First, lengthKM: lengthKM(r, line), lineVerdicts: verdicts[line]}
-		stops := map[string]*scopeStop{}
-		var order []string
-		for ; len(changes) > 0 && changes[0].structureOf < of.End; changes = changes[1:] {
-			c := &changes[0]
-			if c.toHang != "" {
-				sum.needing++
-			}
-			sum.certain.take(&c.certain)
-			sum.afterLook.take(&c.afterLook)
-			sum.mayStay = sum.mayStay || c.mayStay
-			told, notKnown := c.stops, c.isNotKnown()
-			switch {
-			case notKnown:
-				told = c.notKnown
-				sum.notKnown++
-				sum.notKnownKM += c.lengthM / 1000
-			case len(c.stops) > 0:
-				sum.stopped++
-				sum.stoppedKM += c.lengthM / 1000
-			}
-			for _, limit := range told {
-				stop := stops[limit]
-				if stop == nil {
-					stop = &scopeStop{line: name, limit: limit, example: c.stoppedBy, notKnown: notKnown}
-					stops[limit] = stop
-					order = append(order, limit)
-				}
-				for _, coupling := range c.couplings {
-					if limit == tooLongLimit && !slices.Contains(stop.couplings, coupling) {
-						stop.couplings = append(stop.couplings, coupling)
-					}
-				}
-				stop.structures = append(stop.structures, c.structure)
-				stop.km += c.lengthM / 1000
-				stop.percent = 100 * stop.km / sum.lengthKM
+		for _, coupling := range c.couplings {
+			if limit == tooLongLimit && !slices.Contains(stop.couplings, coupling) {
+				stop.couplings = append(stop.couplings, coupling)
 			}
 		}
-		s.perLine = append(s.perLine, sum)
-		slices.SortFunc(order, func(a, b string) int {
-			x, y := stops[a], stops[b]
-			return cmp.Or(cmp.Compare(oneIf(x.notKnown), oneIf(y.notKnown)), -cmp.Compare(len(x.structures), len(y.structures)), cmp.Compare(a, b))
-		})
-		for _, limit := range order {
-			s.stops = append(s.stops, *stops[limit])
-		}
+		stop.structures = append(stop.structures, c.structure)
+		stop.km += c.lengthM / 1000
+		stop.percent = 100 * stop.km / sum.lengthKM
+	}
+}
+
+// addLine keeps a line that is summed up, and what stops the work on it.
+func (s *ScopeOf) addLine(sum *lineSum) {
+	s.perLine = append(s.perLine, sum.scopeLine)
+	for _, stop := range slices.SortedFunc(maps.Values(sum.stops), func(x, y *scopeStop) int {
+		return cmp.Or(cmp.Compare(oneIf(x.notKnown), oneIf(y.notKnown)), -cmp.Compare(len(x.structures), len(y.structures)), cmp.Compare(x.limit, y.limit))
+	}) {
+		s.stops = append(s.stops, *stop)
 	}
 }
 

@@ -23,7 +23,7 @@ type scopeMaterial struct {
 
 // addMaterial gathers what the work takes. Units that it takes down somewhere may serve elsewhere, but those that the register counts as
 // defective.
-func (s *ScopeOf) addMaterial(l *scenarios.Look, work []workRow) {
+func (s *ScopeOf) addMaterial(l *scenarios.Look, sums *materialSums) {
 	down := map[string]int{}
 	for i := range l.Jobs {
 		for k := range l.Jobs[i].Remedies {
@@ -54,7 +54,7 @@ func (s *ScopeOf) addMaterial(l *scenarios.Look, work []workRow) {
 	for i := range l.Then.Project.Units {
 		stocked[l.Then.Project.Units[i].Name] = l.Then.Project.Units[i].Stocked
 	}
-	for _, m := range materialRows(l.Then, work) {
+	for _, m := range sums.rows() {
 		if m.at >= 0 {
 			continue
 		}

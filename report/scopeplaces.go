@@ -43,48 +43,54 @@ type scopeRoute struct {
 // mostPlaces is how many structures of a scenario are kept for the page, beside the ends of its lines.
 const mostPlaces = 20_000
 
-// addPlaces keeps what the page draws of a scenario: every structure of its lines, or where those are too many the ends of lines, those that
+// placing keeps what the page draws of a scenario: every structure of its lines, or where those are too many the ends of lines, those that
 // are stopped, those that need work as far as there is room, and every so many of the others.
-func (s *ScopeOf) addPlaces(l *scenarios.Look, most int) {
-	jobs := map[int]*remedy.Job{}
-	for i := range l.Jobs {
-		jobs[l.Jobs[i].Structure] = &l.Jobs[i]
-	}
-	n, all := l.Then.Network, 0
+type placing struct {
+	of   *ScopeOf
+	r    *audit.Result
+	step int                   // of every so many structures one is kept
+	room [len(placeStates)]int // for others
+	kept [len(placeStates)]int
+	line int // at hand
+}
+
+// newPlacing has room for so many structures, beside the ends of lines.
+func (s *ScopeOf) newPlacing(l *scenarios.Look, most int) *placing {
+	p := &placing{of: s, r: l.Then, step: 1, room: [len(placeStates)]int{placeStopped: most, placeNeedsWork: most - most/10}}
+	all := 0
 	for line := range l.Chosen {
 		if l.Chosen[line] {
-			all += n.Lines[line].End - n.Lines[line].First
+			all += p.r.Network.Lines[line].End - p.r.Network.Lines[line].First
 		}
 	}
-	step := 1
 	if all > most {
-		step = 1 + all*10/most // a tenth of the room is for these
+		p.step = 1 + all*10/most // a tenth of the room is for these
 	}
-	room := [len(placeStates)]int{placeStopped: most, placeNeedsWork: most - most/10}
-	next, kept := 0, [len(placeStates)]int{}
-	for line := range l.Chosen {
-		if !l.Chosen[line] {
-			continue
-		}
-		of := &n.Lines[line]
-		route := scopeRoute{line: line, highestKV: of.HighestKV, longestMM: of.Row.LongestStringMM, first: len(s.places), structures: of.End - of.First}
-		for i := of.First; i < of.End; i++ {
-			change, c := int32(-1), (*scopeChange)(nil)
-			if next < len(s.changes) && s.changes[next].structureOf == i {
-				change, c = int32(next), &s.changes[next]
-				next++
-			}
-			state := stateOfPlace(c, l.Lacking[i] > 0)
-			if step > 1 && i != of.First && i != of.End-1 && (i-of.First)%step != 0 && kept[state] >= room[state] {
-				continue
-			}
-			kept[state]++
-			s.places = append(s.places, s.placeOf(l.Then, line, i, change, state, jobs[i]))
-		}
-		route.end = len(s.places)
-		route.drawn = route.end - route.first
-		s.routes = append(s.routes, route)
+	return p
+}
+
+// begin begins with a line.
+func (p *placing) begin(line int) {
+	of := &p.r.Network.Lines[line]
+	p.line = line
+	p.of.routes = append(p.of.routes, scopeRoute{line: line, highestKV: of.HighestKV, longestMM: of.Row.LongestStringMM, first: len(p.of.places), structures: of.End - of.First})
+}
+
+// end ends the line.
+func (p *placing) end() {
+	route := &p.of.routes[len(p.of.routes)-1]
+	route.end = len(p.of.places)
+	route.drawn = route.end - route.first
+}
+
+// add keeps the next structure of the line, as far as there is room, with what it needs, nil for nothing: the next change to be kept. job is that of it.
+func (p *placing) add(structure int, c *scopeChange, lacking bool, job *remedy.Job) {
+	of, state := &p.r.Network.Lines[p.line], stateOfPlace(c, lacking)
+	if p.step > 1 && structure != of.First && structure != of.End-1 && (structure-of.First)%p.step != 0 && p.kept[state] >= p.room[state] {
+		return
 	}
+	p.kept[state]++
+	p.of.places = append(p.of.places, p.of.placeOf(p.r, p.line, structure, c, state, job))
 }
 
 // stateOfPlace is what a scenario comes to at a structure with what it needs, nil for nothing.
@@ -100,15 +106,18 @@ func stateOfPlace(c *scopeChange, lacking bool) placeState {
 	return placeRests
 }
 
-func (s *ScopeOf) placeOf(r *audit.Result, line, structure int, change int32, state placeState, job *remedy.Job) scopePlace {
-	at := r.Network.Structure(line, structure)
+func (s *ScopeOf) placeOf(r *audit.Result, line, structure int, c *scopeChange, state placeState, job *remedy.Job) scopePlace {
+	at, change := r.Network.Structure(line, structure), int32(-1)
+	if c != nil {
+		change = int32(s.allChanges)
+	}
 	p := scopePlace{structure: int32(structure), change: change, state: state, class: at.ClassInForce()}
 	if s.scenario.Classes != "" {
 		p.site = siteInWords(r, &at)
 	}
 	now, then := stringsAt(r, structure, job)
 	p.unitsNow, p.lengthNow = now.units(), float32(now.lengthMM)
-	notKnown := change >= 0 && s.changes[change].isNotKnown()
+	notKnown := c != nil && c.isNotKnown()
 	if (state == placeStopped || notKnown) && then.count < 0 {
 		then = hungString{-1, math.NaN()}
 	} else if then.count < 0 {

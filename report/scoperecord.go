@@ -23,8 +23,7 @@ type ScopeOf struct {
 	ids         *spool // three lists: those of exceptions that are new, those of today's that are mended, those that cannot be judged any more
 	jobs        *spool
 	features    *spool            // a point for each structure that needs something
-	changes     []scopeChange     // while they are told
-	kept        kept[scopeChange] // the first of them
+	kept        kept[scopeChange] // the first of what these need
 	allChanges  int
 	material    []scopeMaterial
 	stops       []scopeStop
@@ -37,6 +36,9 @@ type ScopeOf struct {
 	said   []lineSaid // as perLine: what its sentence tells beside it
 	routes []scopeRoute
 	places []scopePlace
+
+	telling  sync.WaitGroup // of what is told beside the search of remedies
+	verdicts []lineVerdicts // by line of the network, while it is told
 }
 
 // scopeStaying are the structures of a line that no class is worse for.
@@ -45,15 +47,12 @@ type scopeStaying struct {
 	Structures []string `json:"structures"`
 }
 
-// NewScopeOf tells a scenario once it is judged.
-//
-// Where keep is set the network of the scenario is kept, so that its register can be written.
-func NewScopeOf(l *scenarios.Look, keep bool) *ScopeOf {
+// NewScopeOf begins to tell a scenario that is judged: what it found, beside whoever searches remedies then. AddJobs ends it.
+func NewScopeOf(l *scenarios.Look) *ScopeOf {
 	r := l.Then
 	s := &ScopeOf{scenario: l.Scenario, exceptions: newSpool(), ids: newSpool(), jobs: newSpool(), features: newSpool()}
-	if keep {
-		s.look = l
-	}
+	s.telling.Go(func() { s.addExceptions(l) })
+	s.telling.Go(func() { s.verdicts = s.addCoverage(l) })
 	for i := range l.Chosen {
 		if l.Chosen[i] {
 			s.lines = append(s.lines, r.Project.Symbols.Text(r.Network.Lines[i].Symbol))
@@ -65,43 +64,45 @@ func NewScopeOf(l *scenarios.Look, keep bool) *ScopeOf {
 	for _, a := range r.Run.Assumptions {
 		s.assumptions = append(s.assumptions, assumptionRecord{a.Text, names(r.Project, a.Lines)})
 	}
-	ids := r.ExceptionIDs()
-	var spooling sync.WaitGroup // of the exceptions, of which there are most, beside all else
-	spooling.Go(func() { s.addExceptions(l, ids) })
-	lines := s.addCoverage(l)
-	for rec := range jobRecords(r, l.Jobs, nil) {
-		s.jobs.add(rec)
-	}
-	work := workRows(r, l.Jobs, nil)
-	s.addMaterial(l, work)
-	s.addChanges(l, work)
-	s.addLines(l, lines)
-	s.addSaid(l)
-	s.addPlaces(l, mostPlaces)
 	s.addStaying(l)
-	for i := range s.changes {
-		if s.features.err == nil {
-			var f scopeFeature
-			f, s.features.err = s.changes[i].feature(s.scenario.Name)
-			s.features.add(f)
+	return s
+}
+
+// AddJobs tells the remedies of the scenario, and waits until all of it is told.
+//
+// Where keep is set the network of the scenario is kept, so that its register can be written.
+func (s *ScopeOf) AddJobs(l *scenarios.Look, keep bool) *ScopeOf {
+	return s.addJobs(l, keep, mostPlaces)
+}
+
+func (s *ScopeOf) addJobs(l *scenarios.Look, keep bool, mostPlaces int) *ScopeOf {
+	if keep {
+		s.look = l
+	}
+	order := orderedJobs(l.Then, l.Jobs, nil)
+	s.telling.Go(func() {
+		for rec := range recordsOf(l.Then, l.Jobs, order) {
+			s.jobs.add(rec)
+		}
+		s.jobs.close()
+	})
+	s.addWork(l, order, mostPlaces)
+	s.telling.Wait()
+	next := 0
+	for line := range l.Chosen {
+		if l.Chosen[line] {
+			s.perLine[next].lineVerdicts = s.verdicts[line]
+			next++
 		}
 	}
-	s.jobs.close()
-	s.features.close()
-	spooling.Wait()
-	s.allChanges = len(s.changes)
-	s.kept = newKept((*packing).change)
-	for i := range s.changes[:min(len(s.changes), mostChanges)] {
-		s.kept.add(&s.changes[i])
-	}
-	s.kept.close()
-	s.changes = nil
+	s.verdicts = nil
 	return s
 }
 
 // addExceptions spools the exceptions.
-func (s *ScopeOf) addExceptions(l *scenarios.Look, ids []string) {
+func (s *ScopeOf) addExceptions(l *scenarios.Look) {
 	r := l.Then
+	ids := r.ExceptionIDs()
 	var e scopeException
 	for i := range r.Exceptions {
 		e = scopeException{recordOf(r, &r.Exceptions[i]), !l.Chosen[r.Exceptions[i].Line]}

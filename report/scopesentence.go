@@ -10,7 +10,6 @@ import (
 
 	"dryarc/audit"
 	"dryarc/audit/remedy"
-	scenarios "dryarc/audit/scope"
 )
 
 // workKinds are the kinds of work that a structure needs, a bit each.
@@ -109,39 +108,31 @@ func levelsGone(today, then *audit.LineRow) (gone []string) {
 	return gone
 }
 
-// addSaid counts what the sentences tell, line by line as perLine has them.
-func (s *ScopeOf) addSaid(l *scenarios.Look) {
-	changes := s.changes
-	gravest := map[int]audit.Severity{} // of shortfalls and advisories, by structure
-	for i := range l.Then.Exceptions {
-		e := &l.Then.Exceptions[i]
-		if before, known := gravest[e.Structure]; e.Structure >= 0 && e.Verdict.Severity <= audit.Advisory && e.To < 0 && (!known || e.Verdict.Severity < before) {
-			gravest[e.Structure] = e.Verdict.Severity
-		}
-	}
-	for line := range l.Chosen {
-		if !l.Chosen[line] {
+// gravestOf are the gravest of what is no note at each structure, 1 more than the severity; 0 where there is nothing.
+func gravestOf(r *audit.Result) []uint8 {
+	gravest := make([]uint8, r.Network.StructureCount())
+	for i := range r.Exceptions {
+		e := &r.Exceptions[i]
+		if e.Structure < 0 || e.To >= 0 || e.Verdict.Severity > audit.Advisory {
 			continue
 		}
-		of := &l.Then.Network.Lines[line]
-		said := lineSaid{gone: levelsGone(&l.Today.Network.Lines[line].Row, &of.Row)}
-		for structure := of.First; structure < of.End; structure++ {
-			var c *scopeChange
-			if len(changes) > 0 && changes[0].structureOf == structure {
-				c, changes = &changes[0], changes[1:]
-			}
-			severity, fallsShort := gravest[structure]
-			switch {
-			case c != nil || !fallsShort:
-				said.add(c, l.Lacking[structure] > 0)
-			case severity == audit.Shortfall: // no job speaks of it
-				said.beyond++
-			default:
-				said.add(nil, l.Lacking[structure] > 0)
-				said.advised++
-			}
+		if at, grave := &gravest[e.Structure], 1+uint8(e.Verdict.Severity); *at == 0 || grave < *at {
+			*at = grave
 		}
-		s.said = append(s.said, said)
+	}
+	return gravest
+}
+
+// note counts a structure with what it needs, nil for nothing, and the gravest of what is found there.
+func (s *lineSaid) note(c *scopeChange, gravest uint8, lacking bool) {
+	switch {
+	case c != nil || gravest == 0:
+		s.add(c, lacking)
+	case gravest == 1+uint8(audit.Shortfall): // no job speaks of it
+		s.beyond++
+	default:
+		s.add(nil, lacking)
+		s.advised++
 	}
 }
 

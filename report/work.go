@@ -41,7 +41,7 @@ func workRows(r *audit.Result, jobs []remedy.Job, d *history.Decided) []workRow 
 
 // rowsOf are jobs in their order of doing, those last that nobody is to do while a decision holds.
 func rowsOf(r *audit.Result, jobs []remedy.Job, order []orderedJob, d *history.Decided) []workRow {
-	rows := make([]workRow, 0, len(jobs))
+	rows := make([]workRow, 0, len(order))
 	for i, ordered := range order {
 		j := &jobs[ordered.Job]
 		w := workRow{job: j, why: ordered.Rank, said: ordered.said, rank: i + 1, line: r.Project.Symbols.Text(r.Network.Lines[j.Line].Symbol), structure: r.Network.Number(j.Structure),

@@ -3,6 +3,7 @@ package scope
 import (
 	"context"
 	"fmt"
+	"slices"
 
 	"dryarc/audit"
 	"dryarc/audit/remedy"
@@ -13,6 +14,9 @@ type Options struct {
 	Names    []string // of the scenarios; none means all
 	Workers  int      // lines worked on at a time; less than 1 means 1
 	Starting func(name string)
+	// Judged, where set, is told each look once its scenario is judged, before remedies are searched: what that begins may go on beside the
+	// search, until the look is taken.
+	Judged func(*Look)
 	// Each, where set, is told every verdict of every scenario on the lines that are judged again.
 	Each func(check int, at audit.Location, v audit.Verdict)
 }
@@ -114,15 +118,14 @@ func at(ctx context.Context, pristine *audit.Project, today *audit.Result, scena
 	}
 	l.compare(after)
 	l.Scenario = l.told()
+	if o.Judged != nil {
+		o.Judged(l)
+	}
 	jobs, err := remedy.Search(ctx, l.Then, remedy.Options{Workers: o.Workers, Buy: true})
 	if err != nil {
 		return nil, err
 	}
-	for i := range jobs {
-		if l.Chosen[jobs[i].Line] {
-			l.Jobs = append(l.Jobs, jobs[i])
-		}
-	}
+	l.Jobs = slices.DeleteFunc(jobs, func(j remedy.Job) bool { return !l.Chosen[j.Line] })
 	return l, nil
 }
 

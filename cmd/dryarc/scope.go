@@ -94,20 +94,16 @@ func (c *scopeCommand) Run(at surroundings) error {
 		}
 	}
 	failed, fresh := 0, [severityLevels]int{}
-	judged := func(l *scope.Look) (s *report.ScopeOf, err error) {
-		if s = report.NewScopeOf(l, len(c.Also) > 0); c.Headroom {
-			s.Headroom, err = headroom.OfLines(at.ctx, l.Then, func(line int) bool { return l.Chosen[line] }, options.Workers)
-		}
-		return s, err
-	}
+	var telling *report.ScopeOf // the scenario at hand
 	err = scope.Run(at.ctx, pristine, today, scope.Options{Names: c.Scenario, Workers: options.Workers, Starting: func(name string) {
 		progress.stage("looking at scenario " + name)
-	}}, func(l *scope.Look) error {
-		s, err := judged(l)
-		if err != nil {
-			return err
+	}, Judged: func(l *scope.Look) { telling = report.NewScopeOf(l) }}, func(l *scope.Look) (err error) {
+		if telling.AddJobs(l, len(c.Also) > 0); c.Headroom {
+			if telling.Headroom, err = headroom.OfLines(at.ctx, l.Then, func(line int) bool { return l.Chosen[line] }, options.Workers); err != nil {
+				return err
+			}
 		}
-		out.Scenarios = append(out.Scenarios, s)
+		out.Scenarios = append(out.Scenarios, telling)
 		for _, i := range l.New {
 			fresh[l.Then.Exceptions[i].Verdict.Severity]++
 		}
