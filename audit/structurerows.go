@@ -158,6 +158,31 @@ func (s StructureRows) Set(i int, row StructureRow) {
 	s.own[i] = own
 }
 
+// Renumber puts other symbols and other places of numbers in place of those of the rows. It ends at the first error of number, and is not for
+// rows of which some may be changed in place.
+func (s StructureRows) Renumber(symbol func(Symbol) Symbol, number func(TextAt) (TextAt, error)) error {
+	if s.keptStructures == nil {
+		return nil
+	}
+	var was, is TextAt // of the row before, which may be of another line alone
+	for i := range s.own {
+		own := &s.own[i]
+		if own.Number != was {
+			at, err := number(own.Number)
+			if err != nil {
+				return err
+			}
+			was, is = own.Number, at
+		}
+		own.Line, own.Number = symbol(own.Line), is
+	}
+	for i := range s.said {
+		s.said[i].ConductorAhead = symbol(s.said[i].ConductorAhead)
+	}
+	s.numbers = nil
+	return nil
+}
+
 // Row is a row to be changed in place. It takes more room from then on, so it is for the few.
 func (s StructureRows) Row(i int) *StructureRow {
 	row := s.changed[i]
@@ -186,7 +211,7 @@ func (s StructureRows) Trim() {
 	if s.keptStructures == nil {
 		return
 	}
-	if s.numbers = nil; cap(s.own)-len(s.own) > len(s.own)/little {
+	if cap(s.own)-len(s.own) > len(s.own)/little {
 		s.own = append(make([]ownStructure, 0, len(s.own)), s.own...)
 	}
 }

@@ -135,6 +135,7 @@ func (file *projectFile) layerCount() int {
 func readLayers(ctx context.Context, f *half, p *audit.Project) error {
 	var trouble problems
 	structures, err := readStructures(ctx, f, p)
+	p.Structures.Trim()
 	if trouble.stop(err) {
 		return trouble.err()
 	}
@@ -205,20 +206,10 @@ func joinLayers(p, gis *audit.Project) error {
 		return n
 	}
 	p.Carried.Merge(&gis.Carried, symbol)
-	var was, is audit.TextAt
-	for i, s := range p.Structures.All() {
-		s.Line, s.ConductorAhead = symbol(s.Line), symbol(s.ConductorAhead)
-		if s.Number != was || i == 0 {
-			var err error
-			was = s.Number
-			if is, err = p.Texts.Add(gis.Texts.Get(was)); err != nil {
-				return &InputError{File: p.Tables[s.Source.Table].File, Message: err.Error(), Err: err, Hint: fullHint}
-			}
-		}
-		s.Number = is
-		p.Structures.Set(i, s)
+	err := p.Structures.Renumber(symbol, func(at audit.TextAt) (audit.TextAt, error) { return p.Texts.Add(gis.Texts.Get(at)) })
+	if err != nil {
+		return &InputError{File: p.Tables[0].File, Message: err.Error(), Err: err, Hint: fullHint}
 	}
-	p.Structures.Trim()
 	for i := range p.Routes {
 		p.Routes[i].Line = symbol(p.Routes[i].Line)
 	}
