@@ -48,6 +48,9 @@ func TestFittingsOfTensionStrings(t *testing.T) {
 		{"none stated", fitted(ratings(0, 0, 0)), notAsked, ""},
 		{"clamp at what it needs", fitted(ratings(70.05, 0, 0)), "meets 70.05/70.05", ""},
 		{"clamp below it", fitted(ratings(70, 0, 0)), "shortfall 70/70.05", "The clamp of 9 × disc is rated 70 kN; high wind puts 28.0 kN on it, that of one subconductor, which needs 70.05 kN (factor 2.5, own rule)."},
+		// 73.115 kN at the upper end of the span, 58 kN of tension: 182.79 and 145 kN.
+		{"no less than by the tension alone, where a structure may be missing", fitted(ratings(150, 0, 0), rising(func(s *audit.Subject) { s.Structure.MayMiss = true })), "advisory 150/182.79: a structure may be missing beside it, see Faults", "(factor 2.5, own rule); a structure may be missing beside it, see Faults."},
+		{"less than by the tension alone", fitted(ratings(140, 0, 0), rising(func(s *audit.Subject) { s.Structure.MayMiss = true })), "shortfall 140/182.79", "(factor 2.5, own rule)."},
 		{"clamps of a bundle bear one subconductor each", fitted(ratings(70.05, 0, 0), twin), "meets 70.05/70.05", ""},
 		{"the yoke bears the phase", fitted(ratings(0, 140, 0), twin), "shortfall 140/140.1", "yoke of 9 × disc is rated 140 kN; high wind puts 56.0 kN on it, that of the phase"},
 		{"whatever the number of strings", fitted(ratings(0, 140, 0), twin, double), "shortfall 140/140.1", ""},
