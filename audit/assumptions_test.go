@@ -224,7 +224,7 @@ func TestReasonsOfAllLinesStandInOrder(t *testing.T) {
 	check.Of = OfStructure
 	check.Headroom, check.Sizes = false, false
 	verdicts := []Verdict{CannotTell(NoClass), DoesNotApply(SideIsEmpty), DoesNotApply(NotAtTerminal), CannotTell(FaultyField), AtMost(1, 2, "").Because(GeometryDoubtful), CannotTell(NoClass)}
-	check.Judge = func(s Subject, _ *Trace) Verdict { return verdicts[s.Structure.Index] }
+	check.Judge = func(s *Subject, _ *Trace) Verdict { return verdicts[s.Structure.Index] }
 	r, err := Assess(context.Background(), s.network(), []*Check{check}, Options{Workers: 1})
 	require.NoError(t, err)
 	require.Equal(t, []ReasonCount{{Meets, GeometryDoubtful, 1}, {NotApplicable, NotAtTerminal, 1}, {NotApplicable, SideIsEmpty, 1}, {NotAssessed, FaultyField, 1}, {NotAssessed, NoClass, 2}},

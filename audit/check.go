@@ -59,12 +59,12 @@ type Check struct {
 	// Drives are the quantities that raise what it requires of an assembly, or what the assembly bears.
 	Drives []Quantity
 
-	// Judge is pure: the same subject gives the same verdict. t is nil in bulk.
-	Judge func(s Subject, t *Trace) Verdict
+	// Judge is pure: the same subject gives the same verdict and stays as it was, as it does in Concerns. t is nil in bulk.
+	Judge func(s *Subject, t *Trace) Verdict
 	// Concerns, where set, tells what the check is silent about before its needs are looked at; NoReason means that it
 	// applies. Neither it nor Trusts and AskedBy look at how many units a string has, but for whether it is one, or at figures that are
 	// stated of the whole.
-	Concerns func(s Subject) Reason
+	Concerns func(s *Subject) Reason
 }
 
 // RemedyFor is what the check advises on a verdict that falls short.
@@ -125,7 +125,7 @@ func (c *Check) isSilent(s *Subject) (Outcome, Reason) {
 		}
 	}
 	if c.Concerns != nil {
-		if reason := c.Concerns(*s); reason != NoReason {
+		if reason := c.Concerns(s); reason != NoReason {
 			return NotApplicable, reason
 		}
 	}
@@ -159,7 +159,7 @@ func (c *Check) lacksNeed(s *Subject) (Outcome, Reason) {
 
 // judge is the verdict on a subject that a check does not pass over.
 func (c *Check) judge(s *Subject, t *Trace) Verdict {
-	v := c.Judge(*s, t)
+	v := c.Judge(s, t)
 	if c.BySpans && v.Outcome == Meets && v.Reason != TensionStandsAnywhere && s.Structure.MayMiss {
 		v = CannotTell(StructureMayBeMissing)
 	}

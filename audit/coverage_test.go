@@ -53,7 +53,7 @@ func TestEverySubjectIsVisitedOnce(t *testing.T) {
 	for _, of := range []SubjectKind{OfAssembly, OfPlace, OfStructure, OfSection, OfLine} {
 		check := sizing()
 		check.ID, check.Of, check.Sizes, check.Headroom = of.String(), of, false, false
-		check.Judge = func(s Subject, _ *Trace) Verdict {
+		check.Judge = func(s *Subject, _ *Trace) Verdict {
 			switch of {
 			case OfAssembly:
 				return AtLeast(float64(s.Assembly.UnitsPerString), 10, "")

@@ -13,11 +13,11 @@ import (
 
 // What the coverage of a line tells without asking again is what asking again tells: where a check keeps back all of a line, nothing, and some of it.
 func TestHeldByAReasonIsWhatIsFoundAnew(t *testing.T) {
-	heldWhere := func(id string, held func(s Subject) bool) *Check {
+	heldWhere := func(id string, held func(s *Subject) bool) *Check {
 		return &Check{
 			ID: id, Title: "t", Remedy: "r", Of: OfAssembly, Basis: []basis.Clause{basis.CommonPractice},
 			Method: Method{Formula: "f", Limits: "l", Example: Example{Subject: func() Subject { return Subject{} }}},
-			Judge: func(s Subject, _ *Trace) Verdict {
+			Judge: func(s *Subject, _ *Trace) Verdict {
 				if held(s) {
 					return CannotTell(RatingUnknown)
 				}
@@ -35,10 +35,10 @@ func TestHeldByAReasonIsWhatIsFoundAnew(t *testing.T) {
 	require.NoError(t, err)
 	require.NoError(t, Derive(context.Background(), n, 2))
 	r, err := Assess(context.Background(), n, []*Check{
-		heldWhere("all-of-a-line", func(s Subject) bool { return s.Structure.Line == 0 }),
-		heldWhere("some-of-a-line", func(s Subject) bool { return s.Structure.Line == 1 && s.Structure.Index%2 == 0 }),
-		heldWhere("of-other-lines", func(s Subject) bool { return s.Structure.Line > 0 }),
-		heldWhere("none", func(Subject) bool { return false }),
+		heldWhere("all-of-a-line", func(s *Subject) bool { return s.Structure.Line == 0 }),
+		heldWhere("some-of-a-line", func(s *Subject) bool { return s.Structure.Line == 1 && s.Structure.Index%2 == 0 }),
+		heldWhere("of-other-lines", func(s *Subject) bool { return s.Structure.Line > 0 }),
+		heldWhere("none", func(*Subject) bool { return false }),
 	}, Options{Workers: 2})
 	require.NoError(t, err)
 	type one struct{ line, structure, check, row int }

@@ -26,7 +26,7 @@ func TestChecksWithNeedsThatDoNotFitAreRefused(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			err := ValidateChecks([]*Check{{ID: "tried", Title: "Tried", Of: c.of, Basis: []basis.Clause{basis.CommonPractice}, Remedy: "None.",
 				Method: Method{Formula: "1", Limits: "none", Example: Example{Subject: func() Subject { return Subject{} }}},
-				Judge:  func(Subject, *Trace) Verdict { return Verdict{} },
+				Judge:  func(*Subject, *Trace) Verdict { return Verdict{} },
 				Needs:  []Need{c.need},
 			}})
 			if c.says == "" {

@@ -273,7 +273,7 @@ func TestLoadsAreKeptByCase(t *testing.T) {
 	s.p.Criteria.LoadCases = []LoadCase{{Name: "still", From: MaximumTension, Factor: 1}, {Name: "wind", WindPa: 400, From: MaximumTension, Factor: 1}}
 	check := sizing()
 	var swings []float64
-	check.Judge = func(s Subject, _ *Trace) Verdict {
+	check.Judge = func(s *Subject, _ *Trace) Verdict {
 		for i := range s.Criteria.LoadCases {
 			load, _ := s.Load(&s.Criteria.LoadCases[i])
 			swings = append(swings, load.WindN)

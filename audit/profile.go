@@ -212,14 +212,15 @@ func (s *Subject) WeightSpanSigmaM(constantM float64) float64 {
 
 // OffLevels is the subject with what rests on ground levels from rasters some standard errors larger than these give it, or smaller: the
 // weight spans of its loads, the pull of a span where it is attached, and its own level, as far as altitude goes by it.
-func (s Subject) OffLevels(sigmas int8) Subject {
-	s.sigmas, s.loads = sigmas, nil
+func (s *Subject) OffLevels(sigmas int8) *Subject {
+	off := *s
+	off.sigmas, off.loads = sigmas, nil
 	if e, _ := s.TerrainErrors(); e[1] > 0 {
 		st := *s.Structure
 		st.GroundM = min(max(st.GroundM+float64(sigmas)*e[1], basis.LeastAltitudeM), basis.MostAltitudeM)
-		s.Structure = &st
+		off.Structure = &st
 	}
-	return s
+	return &off
 }
 
 // riseErrorM is the standard error of the rise of the span on one side, in m, 0 where nothing tells it, or not that of both ends.

@@ -11,9 +11,9 @@ import (
 // tension judge by it what hangs, and Requires finds by all causes what a structure needs, for the schedule, the explanation and
 // the layers.
 type Cause struct {
-	Trusts []Need                 // what must not be faulty for it to be told
-	Passes func(s Subject) Reason // why it does not concern a structure; NoReason where it does
-	Needs  []Need                 // what must be known of the structure
+	Trusts []Need                  // what must not be faulty for it to be told
+	Passes func(s *Subject) Reason // why it does not concern a structure; NoReason where it does
+	Needs  []Need                  // what must be known of the structure
 	// silent tells that nobody asks: a policy that is not stated, or a load that nobody gives.
 	silent func(s *Subject) bool
 	// asks tells whether tension is needed where the conductor hangs on assemblies of a duty.
@@ -24,7 +24,7 @@ type Cause struct {
 var (
 	EndsHere = Cause{
 		Trusts: []Need{NeedsCourse},
-		Passes: func(s Subject) Reason {
+		Passes: func(s *Subject) Reason {
 			if s.Structure.Role != Terminal {
 				return NotAtTerminal
 			}
@@ -33,7 +33,7 @@ var (
 	}
 	IsTee = Cause{
 		Trusts: []Need{NeedsCourse, NeedsTee},
-		Passes: func(s Subject) Reason {
+		Passes: func(s *Subject) Reason {
 			if s.Structure.TeeOf == 0 || s.Structure.Role == Terminal {
 				return NotAtTee
 			}
@@ -59,7 +59,7 @@ var (
 	}
 	SomethingChanges = Cause{
 		Trusts: []Need{NeedsCourse, NeedsConductors},
-		Passes: func(s Subject) Reason {
+		Passes: func(s *Subject) Reason {
 			if s.Structure.Changes == "" && s.Structure.ChangeUnstated == NoReason || s.Structure.Role == Terminal {
 				return NothingChanges
 			}
@@ -69,7 +69,7 @@ var (
 	}
 	Crosses = Cause{
 		Trusts: []Need{NeedsCourse, NeedsKindsCrossed, NeedsTensionCrossings},
-		Passes: func(s Subject) Reason {
+		Passes: func(s *Subject) Reason {
 			if s.CrossingsGiven && s.Structure.Back.Kinds == nil && s.Structure.Ahead.Kinds == nil && !s.Structure.CutOff() {
 				return NoCrossing
 			}
@@ -95,7 +95,7 @@ func causes() [6]*Cause {
 	return [...]*Cause{&EndsHere, &IsTee, &Turns, &Uplifted, &SomethingChanges, &Crosses}
 }
 
-func betweenEnds(s Subject) Reason {
+func betweenEnds(s *Subject) Reason {
 	if s.Structure.Role == Terminal {
 		return AtLineEnd
 	}
@@ -113,7 +113,7 @@ func (c *Cause) Asks(s *Subject, on Duty) (asks bool, reason Reason) {
 			return false, reason
 		}
 	}
-	if c.Passes(*s) != NoReason {
+	if c.Passes(s) != NoReason {
 		return false, NoReason
 	}
 	for i := range c.Needs {

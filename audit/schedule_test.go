@@ -17,7 +17,7 @@ func sizing() *Check {
 	return &Check{
 		ID: "sizing", Title: "t", Remedy: "r", Basis: []basis.Clause{basis.CommonPractice}, Sizes: true, Headroom: true,
 		Method: Method{Formula: "f", Limits: "l", Example: Example{Subject: func() Subject { return Subject{} }}},
-		Judge:  func(s Subject, _ *Trace) Verdict { return AtLeast(s.Assembly.CreepageMM, 2000, "mm") },
+		Judge:  func(s *Subject, _ *Trace) Verdict { return AtLeast(s.Assembly.CreepageMM, 2000, "mm") },
 	}
 }
 

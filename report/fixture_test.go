@@ -97,14 +97,14 @@ func fixtureChecks() []*audit.Check {
 		Remedy: "Add units.",
 		Method: audit.Method{Formula: "n·L ≥ 2700 mm", Limits: "Invented, for tests.", Example: example,
 			Symbols: []audit.Explained{{Symbol: "L", Meaning: "creepage of a unit", Measure: "mm"}, {Symbol: "n", Meaning: "units"}}},
-		Judge: func(s audit.Subject, _ *audit.Trace) audit.Verdict {
+		Judge: func(s *audit.Subject, _ *audit.Trace) audit.Verdict {
 			return audit.AtLeast(s.Assembly.CreepageMM, 2700, "mm").Saying(s.Assembly.Hanging() + " is short of 2700 mm.")
 		},
 	}, {
 		ID: "turns", Title: "Structure at a turn", Of: audit.OfStructure, Severity: audit.Advisory,
 		Basis: []basis.Clause{basis.CommonPractice}, Remedy: "=1+1 Look at it.",
 		Method: audit.Method{Formula: "role = tangent", Limits: "Invented, for tests.", Example: example},
-		Judge: func(s audit.Subject, _ *audit.Trace) audit.Verdict {
+		Judge: func(s *audit.Subject, _ *audit.Trace) audit.Verdict {
 			if s.Structure.Role == audit.Terminal {
 				return audit.DoesNotApply(audit.AtLineEnd)
 			}

@@ -64,7 +64,7 @@ var brokenConductor = audit.Check{
 	Parted:    audit.ByBreak,
 	Rests:     audit.RestsOnLoad | audit.RestsOnRating | audit.RestsOnCourse,
 	Remedy:    "Take stronger units or parallel strings, clamps that slip earlier, or confirm the tension and the share of it that is left.",
-	Concerns: func(s audit.Subject) audit.Reason {
+	Concerns: func(s *audit.Subject) audit.Reason {
 		switch duty := s.Assembly.Duty; {
 		case duty == audit.Jumper:
 			return audit.IsJumper
@@ -77,8 +77,8 @@ var brokenConductor = audit.Check{
 		}
 		return audit.NoReason
 	},
-	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
-		return byRises(s, besideTerrain(s, t, func(s audit.Subject, t *audit.Trace) audit.Verdict {
+	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
+		return byRises(s, besideTerrain(s, t, func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 			if onPost(s) {
 				b, reason := s.BrokenBearing()
 				return judgeBearing(s, t, &b, reason)
@@ -92,7 +92,7 @@ func everyDuty(figure float64) audit.ByDuty {
 	return audit.ByDuty{Suspension: figure, Pin: figure, Post: figure}
 }
 
-func judgeBroken(s audit.Subject, t *audit.Trace) audit.Verdict {
+func judgeBroken(s *audit.Subject, t *audit.Trace) audit.Verdict {
 	p, reason := s.WorstBroken()
 	if reason != audit.NoReason {
 		return audit.CannotTell(reason)
@@ -146,7 +146,7 @@ func spanOn(side audit.Side) string {
 }
 
 // addBrokenLoad shows what a break leaves.
-func addBrokenLoad(t *audit.Trace, s audit.Subject, b *audit.BrokenLoad) {
+func addBrokenLoad(t *audit.Trace, s *audit.Subject, b *audit.BrokenLoad) {
 	t.Add(audit.Step{Symbol: "broken", Result: audit.Word("the span " + spanOn(b.SideBroken()) + "; the one " + spanOn(b.Side) + " stays")})
 	t.Add(audit.Step{Symbol: "load case", Result: audit.Word(b.Case.Name)})
 	if c := b.Case; c.Factor != 1 || c.FactorBasis != "" {
@@ -191,7 +191,7 @@ func addBrokenLoad(t *audit.Trace, s audit.Subject, b *audit.BrokenLoad) {
 }
 
 // addGoesOn shows how much of a subconductor that goes on hangs here.
-func addGoesOn(t *audit.Trace, s audit.Subject, b *audit.BrokenLoad) {
+func addGoesOn(t *audit.Trace, s *audit.Subject, b *audit.BrokenLoad) {
 	st := s.Structure
 	addBehind(t, st, b.ConstantM)
 	addAhead(t, st, b.ConstantM)
@@ -201,7 +201,7 @@ func addGoesOn(t *audit.Trace, s audit.Subject, b *audit.BrokenLoad) {
 }
 
 // addHangs shows how much of the span that stays hangs here; its rise is known already where the weight span is.
-func addHangs(t *audit.Trace, s audit.Subject, b *audit.BrokenLoad, riseKnown bool) {
+func addHangs(t *audit.Trace, s *audit.Subject, b *audit.BrokenLoad, riseKnown bool) {
 	st := s.Structure
 	step := audit.Step{Symbol: "l_b", Meaning: "length of its arc that hangs here, from its low point; below 0 it lifts", Result: audit.Figure(b.HangsM, "m"), Clause: basis.Arithmetic}
 	if b.Side == audit.Back {
@@ -225,7 +225,7 @@ func addHangs(t *audit.Trace, s audit.Subject, b *audit.BrokenLoad, riseKnown bo
 }
 
 // addBrokenPull shows how a break comes on one string.
-func addBrokenPull(t *audit.Trace, s audit.Subject, p *audit.BrokenPull) {
+func addBrokenPull(t *audit.Trace, s *audit.Subject, p *audit.BrokenPull) {
 	if !t.On() {
 		return
 	}
@@ -237,7 +237,7 @@ func addBrokenPull(t *audit.Trace, s audit.Subject, p *audit.BrokenPull) {
 }
 
 // brokenStep is the step of the load on one string, after those of a V set that it needs.
-func brokenStep(t *audit.Trace, s audit.Subject, p *audit.BrokenPull) audit.Step {
+func brokenStep(t *audit.Trace, s *audit.Subject, p *audit.BrokenPull) audit.Step {
 	b, a := &p.BrokenLoad, s.Assembly
 	share := basis.SharingFactor(a.Alongside(a.Strings), s.Criteria.UnequalSharing.Value)
 	u, f := figure("u", share, ""), figure("f", b.Case.Factor, "")
@@ -267,7 +267,7 @@ func brokenStep(t *audit.Trace, s audit.Subject, p *audit.BrokenPull) audit.Step
 }
 
 // addBrokenLegs shows how a break comes on the legs of a V set, and returns the force by which the worse is judged.
-func addBrokenLegs(t *audit.Trace, s audit.Subject, b *audit.BrokenPull) audit.Operand {
+func addBrokenLegs(t *audit.Trace, s *audit.Subject, b *audit.BrokenPull) audit.Operand {
 	inPlane := basis.VPlaneLoad(b.AlongN, b.DownN)
 	plane, across := figure("p", inPlane, "N"), figure("P_t", b.AcrossN, "N")
 	half, lean := s.Assembly.VAngleDeg/2, basis.VLeanDeg(b.AcrossN, inPlane)
@@ -288,7 +288,7 @@ func addBrokenLegs(t *audit.Trace, s audit.Subject, b *audit.BrokenPull) audit.O
 }
 
 // addBrokenPost shows what a break puts on a pin or post.
-func addBrokenPost(t *audit.Trace, s audit.Subject, p *audit.PostLoad, f audit.Operand) {
+func addBrokenPost(t *audit.Trace, s *audit.Subject, p *audit.PostLoad, f audit.Operand) {
 	b := p.Broken
 	addBrokenLoad(t, s, b)
 	u := figure("u", p.Sharing, "")

@@ -55,7 +55,7 @@ var tensionAtUplift = audit.Check{
 	Rests:    audit.RestsOnLoad | audit.RestsOnCourse,
 	Remedy:   "Install tension assemblies, or hold the string down with weights.",
 	Concerns: concerns(&audit.Uplifted),
-	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 		weight := s.Structure.WeightSpanColdM
 		held := takesTension(s)
 		if t.On() {
@@ -83,7 +83,7 @@ var tensionAtUplift = audit.Check{
 }
 
 // upliftOf judges a weight span in the cold case where no tension assembly holds it.
-func upliftOf(s audit.Subject, weight float64) audit.Verdict {
+func upliftOf(s *audit.Subject, weight float64) audit.Verdict {
 	v := audit.AtLeast(weight, 0, "m")
 	v.Margin = math.NaN()
 	band := terrainBand(s)
@@ -108,7 +108,7 @@ func upliftOf(s audit.Subject, weight float64) audit.Verdict {
 }
 
 // terrainBand is two standard errors of the weight span in the cold case, in metres, 0 where nothing tells them.
-func terrainBand(s audit.Subject) float64 {
+func terrainBand(s *audit.Subject) float64 {
 	if _, any := s.TerrainErrors(); !any {
 		return 0
 	}
@@ -121,7 +121,7 @@ func terrainBand(s audit.Subject) float64 {
 
 // besideTerrain judges by what rests on ground levels from rasters of stated accuracy: where two standard errors more or less of it make
 // another outcome, a shortfall is an advisory, and what meets says so.
-func besideTerrain(s audit.Subject, t *audit.Trace, judge func(audit.Subject, *audit.Trace) audit.Verdict) audit.Verdict {
+func besideTerrain(s *audit.Subject, t *audit.Trace, judge func(*audit.Subject, *audit.Trace) audit.Verdict) audit.Verdict {
 	v := judge(s, t)
 	if _, any := s.TerrainErrors(); !any || v.Outcome != audit.Meets && v.Outcome != audit.FallsShort {
 		return v
@@ -145,7 +145,7 @@ func besideTerrain(s audit.Subject, t *audit.Trace, judge func(audit.Subject, *a
 }
 
 // byRises says of a verdict by the rise of spans what is taken for granted of their levels.
-func byRises(s audit.Subject, v audit.Verdict) audit.Verdict {
+func byRises(s *audit.Subject, v audit.Verdict) audit.Verdict {
 	if v.Outcome != audit.Meets && v.Outcome != audit.FallsShort {
 		return v
 	}
@@ -169,7 +169,7 @@ const terrainLimits = " With levels from rasters of stated accuracy a shortfall 
 const altitudeLimits = " Where the level is from a raster of stated accuracy a shortfall that 2σ lower would lift is an advisory, and what would fall short 2σ higher meets with a remark."
 
 // addTerrain shows the standard error of the weight span as a step.
-func addTerrain(t *audit.Trace, s audit.Subject, cold audit.Load) {
+func addTerrain(t *audit.Trace, s *audit.Subject, cold audit.Load) {
 	e, any := s.TerrainErrors()
 	if !any || math.IsNaN(e[0]+e[1]+e[2]) {
 		return
@@ -209,7 +209,7 @@ var tensionAtChange = audit.Check{
 	Rests:    audit.RestsOnCourse,
 	Remedy:   "Install tension assemblies on both sides, or correct what the GIS declares.",
 	Concerns: concerns(&audit.SomethingChanges),
-	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 		v := takesTension(s)
 		addDuty(t, s, s.Structure.Changes, basis.CommonPractice)
 		return v.Saying(inWords(s, v, "where "+s.Structure.Changes))
@@ -247,7 +247,7 @@ var sectionLength = audit.Check{
 	Trusts:  []audit.Need{audit.NeedsCourse},
 	Rests:   audit.RestsOnCourse | audit.RestsOnSection,
 	Remedy:  "Turn a suspension structure of the section into a tension structure.",
-	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 		length, limit := s.Section.LengthM/1000, s.Line.Row.SectionLimitKM
 		if t.On() {
 			t.Add(audit.Step{Symbol: "S", Meaning: fmt.Sprintf("length of %d spans", s.Section.Spans), Result: audit.Figure(length, "km"), Role: audit.Observed, Clause: basis.Arithmetic})
@@ -298,13 +298,13 @@ var declaredDuty = audit.Check{
 	Trusts: []audit.Need{audit.NeedsDeclared},
 	Rests:  audit.RestsOnCourse,
 	Remedy: "Look which is right, and correct the GIS or the register.",
-	Concerns: func(s audit.Subject) audit.Reason {
+	Concerns: func(s *audit.Subject) audit.Reason {
 		if s.Structure.Declared == audit.DutyUnknown {
 			return audit.NoneDeclared
 		}
 		return audit.NoReason
 	},
-	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 		d := s.Registered.Duties
 		hanging := d[audit.Suspension] + d[audit.Pin] + d[audit.Post] + d[audit.Shackle]
 		registered, fits := audit.Tension.String(), s.Structure.Declared == audit.Tension

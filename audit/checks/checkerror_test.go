@@ -25,11 +25,11 @@ func with(id string, change func(c *audit.Check)) []*audit.Check {
 }
 
 // panicWhere makes a check panic on some subjects.
-func panicWhere(where func(s audit.Subject, t *audit.Trace) bool) func(c *audit.Check) {
+func panicWhere(where func(s *audit.Subject, t *audit.Trace) bool) func(c *audit.Check) {
 	return func(c *audit.Check) {
 		c.Reads = 0 // where it panics rests on which structure it is
 		judge := c.Judge
-		c.Judge = func(s audit.Subject, t *audit.Trace) audit.Verdict {
+		c.Judge = func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 			if where(s, t) {
 				panic("ill-judged")
 			}
@@ -57,8 +57,8 @@ func assess(t *testing.T, n *audit.Network, list []*audit.Check) *audit.Result {
 }
 
 // on tells the string of one phase of a structure.
-func on(n *audit.Network, structure, phase string) func(s audit.Subject) bool {
-	return func(s audit.Subject) bool {
+func on(n *audit.Network, structure, phase string) func(s *audit.Subject) bool {
+	return func(s *audit.Subject) bool {
 		return n.Project.Texts.Get(s.Structure.Number) == structure && s.Assembly.Phase != 0 && s.Name(s.Assembly.Phase) == phase
 	}
 }
@@ -69,10 +69,10 @@ func TestACheckThatPanicsCostsOneVerdict(t *testing.T) {
 	hit := on(n, "3", "B")
 	want := assess(t, n, checks.All())
 	for name, list := range map[string][]*audit.Check{
-		"judging": with("creepage", panicWhere(func(s audit.Subject, _ *audit.Trace) bool { return hit(s) && !s.Trial })),
+		"judging": with("creepage", panicWhere(func(s *audit.Subject, _ *audit.Trace) bool { return hit(s) && !s.Trial })),
 		"concerns": with("creepage", func(c *audit.Check) {
 			concerns := c.Concerns
-			c.Concerns = func(s audit.Subject) audit.Reason {
+			c.Concerns = func(s *audit.Subject) audit.Reason {
 				if hit(s) && !s.Trial {
 					panic("ill-judged")
 				}
@@ -137,7 +137,7 @@ func TestChecksThatAlwaysPanic(t *testing.T) {
 	want := assess(t, n, list)
 	for i, check := range list {
 		failing := *check
-		failing.Concerns = func(audit.Subject) audit.Reason { var none []int; return audit.Reason(none[i]) }
+		failing.Concerns = func(*audit.Subject) audit.Reason { var none []int; return audit.Reason(none[i]) }
 		list[i] = &failing
 	}
 	got := assess(t, n, list)
@@ -157,14 +157,14 @@ func TestChecksThatAlwaysPanic(t *testing.T) {
 // Where a sizing check fails, no other may decide how many units a structure needs.
 func TestAScheduleWithoutACheckThatPanicsSaysNothing(t *testing.T) {
 	n := shortened(t)
-	for name, fails := range map[string]func(s audit.Subject) bool{
-		"at once":            func(s audit.Subject) bool { return true },
-		"at a length":        func(s audit.Subject) bool { return s.Assembly.UnitsPerString > 1 },
-		"when it would do":   func(s audit.Subject) bool { return s.Assembly.CreepageMM > 2328 },
-		"one unit too short": func(s audit.Subject) bool { return s.Assembly.UnitsPerString == 7 },
+	for name, fails := range map[string]func(s *audit.Subject) bool{
+		"at once":            func(s *audit.Subject) bool { return true },
+		"at a length":        func(s *audit.Subject) bool { return s.Assembly.UnitsPerString > 1 },
+		"when it would do":   func(s *audit.Subject) bool { return s.Assembly.CreepageMM > 2328 },
+		"one unit too short": func(s *audit.Subject) bool { return s.Assembly.UnitsPerString == 7 },
 	} {
 		t.Run(name, func(t *testing.T) {
-			list := with("creepage", panicWhere(func(s audit.Subject, _ *audit.Trace) bool {
+			list := with("creepage", panicWhere(func(s *audit.Subject, _ *audit.Trace) bool {
 				return s.Trial && n.Project.Texts.Get(s.Structure.Number) == "4" && fails(s)
 			}))
 			r := assess(t, n, list)
@@ -200,7 +200,7 @@ func TestAScheduleWithoutACheckThatPanicsSaysNothing(t *testing.T) {
 func TestOneClassWorseSurvivesAPanic(t *testing.T) {
 	n := shortened(t)
 	hit := on(n, "4", "A")
-	list := with("creepage", panicWhere(func(s audit.Subject, _ *audit.Trace) bool {
+	list := with("creepage", panicWhere(func(s *audit.Subject, _ *audit.Trace) bool {
 		return s.Trial && s.Structure.Class == basis.ClassC && hit(s)
 	}))
 	got, want := assess(t, n, list), assess(t, n, checks.All())
@@ -216,7 +216,7 @@ func TestOneClassWorseSurvivesAPanic(t *testing.T) {
 func TestExplainSurvivesAPanic(t *testing.T) {
 	n := shortened(t)
 	hit := on(n, "3", "B")
-	got := audit.Explain(n, with("creepage", panicWhere(func(s audit.Subject, _ *audit.Trace) bool { return hit(s) })), 0, 2)
+	got := audit.Explain(n, with("creepage", panicWhere(func(s *audit.Subject, _ *audit.Trace) bool { return hit(s) })), 0, 2)
 	want := audit.Explain(n, checks.All(), 0, 2)
 	require.Len(t, got, len(want))
 	failures := 0

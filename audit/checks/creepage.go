@@ -52,7 +52,7 @@ var creepage = audit.Check{
 	Rests:    audit.RestsOnCreepage,
 	Remedy:   "Lengthen the string, take units with a longer creepage, or confirm the class of the zone.",
 	Concerns: carriesPhase,
-	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 		v := besideTerrain(s, t, installedAgainstSite)
 		switch {
 		case v.Outcome == audit.Meets && s.Assembly.HasFailed():
@@ -126,16 +126,16 @@ var nearWorseZone = audit.Check{
 	Errs:    audit.ErrsCreepageAltitude,
 	Rests:   audit.RestsOnCreepage,
 	Remedy:  "Look on site which class holds; lengthen the string if it is the worse one.",
-	Concerns: func(s audit.Subject) audit.Reason {
+	Concerns: func(s *audit.Subject) audit.Reason {
 		if s.Criteria.ZoneMarginM.Known() && math.IsNaN(s.Structure.Worse.DistanceM) && s.Structure.Doubt == audit.NoReason {
 			return audit.NoWorseZone
 		}
 		return carriesPhaseWhole(s)
 	},
-	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict { return besideTerrain(s, t, judgeNearWorse) },
+	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict { return besideTerrain(s, t, judgeNearWorse) },
 }
 
-func judgeNearWorse(s audit.Subject, t *audit.Trace) audit.Verdict {
+func judgeNearWorse(s *audit.Subject, t *audit.Trace) audit.Verdict {
 	switch built := installedAgainstSite(s, nil); {
 	case built.Outcome == audit.FallsShort:
 		return audit.DoesNotApply(audit.AsBuiltFallsShort)
@@ -152,12 +152,13 @@ func judgeNearWorse(s audit.Subject, t *audit.Trace) audit.Verdict {
 	}
 	there := *s.Structure
 	there.Class, there.SpecificCreepage, there.StatedBase = there.Worse.Class, there.Worse.SpecificCreepage, there.Worse.StatedBase
-	s.Structure = &there
-	return atSite(s, t, basis.EditionsApart, nearCreepage)
+	inside := *s
+	inside.Structure = &there
+	return atSite(&inside, t, basis.EditionsApart, nearCreepage)
 }
 
 // nearCreepage judges the creepage of a string put into the worse zone near by.
-func nearCreepage(s audit.Subject, t *audit.Trace) audit.Verdict {
+func nearCreepage(s *audit.Subject, t *audit.Trace) audit.Verdict {
 	required := requiredCreepage(s, t)
 	addInstalledCreepage(t, s.Assembly, audit.Observed)
 	v := audit.AtLeast(s.Assembly.CreepageMM, required, "mm")
@@ -169,7 +170,7 @@ func nearCreepage(s audit.Subject, t *audit.Trace) audit.Verdict {
 	return v
 }
 
-func carriesPhase(s audit.Subject) audit.Reason {
+func carriesPhase(s *audit.Subject) audit.Reason {
 	if s.Assembly.Duty == audit.EarthWire || s.Assembly.Duty == audit.Guy {
 		return audit.CarriesNoPhase
 	}
@@ -177,7 +178,7 @@ func carriesPhase(s audit.Subject) audit.Reason {
 }
 
 // carriesPhaseWhole leaves out the insulators that have failed by a defect too, of which sound-units speaks.
-func carriesPhaseWhole(s audit.Subject) audit.Reason {
+func carriesPhaseWhole(s *audit.Subject) audit.Reason {
 	if reason := carriesPhase(s); reason != audit.NoReason {
 		return reason
 	}
@@ -188,7 +189,7 @@ func carriesPhaseWhole(s audit.Subject) audit.Reason {
 }
 
 // requiredCreepage is the creepage in mm that a string needs where it hangs.
-func requiredCreepage(s audit.Subject, t *audit.Trace) float64 {
+func requiredCreepage(s *audit.Subject, t *audit.Trace) float64 {
 	kad := basis.DiameterFactor(s.Assembly.AverageDiameterMM())
 	ka, err := basis.CreepageAltitudeFactor(s.Structure.GroundM, s.Criteria.CreepageAltitudeExponent.Value)
 	switch {
@@ -204,7 +205,7 @@ func requiredCreepage(s audit.Subject, t *audit.Trace) float64 {
 	return required
 }
 
-func addRequiredCreepage(t *audit.Trace, s audit.Subject, kad, ka, required float64) {
+func addRequiredCreepage(t *audit.Trace, s *audit.Subject, kad, ka, required float64) {
 	specific, formula, sheet := "RUSCD", "RUSCD·U·K_ad·K_a", "RUSCD*U*K_ad*K_a"
 	switch {
 	case s.GoesByPole():
@@ -271,7 +272,7 @@ func creepageSource(a *audit.Assembly) basis.Clause {
 }
 
 // addAlong shows the voltage along the string.
-func addAlong(t *audit.Trace, s audit.Subject) {
+func addAlong(t *audit.Trace, s *audit.Subject) {
 	step := audit.Step{Symbol: "U", Meaning: "phase-to-earth voltage", Result: audit.Figure(s.Line.PhaseToEarthKV, "kV"), Clause: basis.Arithmetic,
 		Formula: "U_m/√3", Sheet: "U_m/SQRT(3)", Inputs: []audit.Operand{{Symbol: "U_m", Value: audit.Figure(s.Line.HighestKV, "kV")}}}
 	chosen := !s.Line.Row.System.IsRailway() && s.Line.Row.System != audit.Earthed && s.Line.Row.System != audit.SystemUnknown
@@ -300,7 +301,7 @@ func addAlong(t *audit.Trace, s audit.Subject) {
 }
 
 // highestVoltage is Um, as stated or as the table of the criteria has it for the nominal voltage.
-func highestVoltage(s audit.Subject) audit.Step {
+func highestVoltage(s *audit.Subject) audit.Step {
 	step := audit.Step{Symbol: "U_m", Meaning: "highest voltage for equipment, as stated", Result: audit.Figure(s.Line.HighestKV, "kV"), Clause: s.Line.Row.SourceOf("Highest voltage")}
 	if s.Line.HighestAssumed {
 		step.Meaning, step.Clause = "highest voltage for equipment, of the nominal voltage", s.Criteria.Voltages.Source()
@@ -315,7 +316,7 @@ func highestVoltage(s audit.Subject) audit.Step {
 }
 
 // siteInWords names the class, the voltage and the basis that a requirement rests on.
-func siteInWords(s audit.Subject) string {
+func siteInWords(s *audit.Subject) string {
 	class := "class " + s.Structure.Class.String()
 	switch {
 	case s.Structure.Class == basis.ClassUnknown:
@@ -339,7 +340,7 @@ func siteInWords(s audit.Subject) string {
 }
 
 // unitsThatWouldDo says how many of the units would meet the requirement, where the string is of one kind.
-func unitsThatWouldDo(s audit.Subject, required float64) string {
+func unitsThatWouldDo(s *audit.Subject, required float64) string {
 	a := s.Assembly
 	if a.CreepageStated || a.Unit == nil || len(a.Makeup.Parts) > 1 || !a.Unit.Kind.HasUnitCount() {
 		return ""
@@ -347,7 +348,7 @@ func unitsThatWouldDo(s audit.Subject, required float64) string {
 	return fmt.Sprintf(", %d units", basis.UnitsNeeded(required, a.Unit.CreepageMM))
 }
 
-func level1986Remark(s audit.Subject) audit.Reason {
+func level1986Remark(s *audit.Subject) audit.Reason {
 	if s.Criteria.CreepageBasis == basis.Levels1986 && s.Structure.Class == basis.ClassA && !s.GoesByPole() {
 		return audit.NoLevelIn1986
 	}

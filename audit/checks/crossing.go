@@ -41,7 +41,7 @@ var doubleAtCrossing = audit.Check{
 	Rests:    audit.RestsOnCourse,
 	Remedy:   "Install a double string, or confirm that the crossing needs none.",
 	Concerns: concernsCrossing,
-	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 		kind, reason := askedOf(s, func(a audit.Asked) string { return a.Double })
 		if kind == "" {
 			return notAsked(reason)
@@ -98,7 +98,7 @@ var tensionAtCrossing = audit.Check{
 	Rests:    audit.RestsOnCourse,
 	Remedy:   "Install tension assemblies on both ends of the span, or confirm that the crossing needs none.",
 	Concerns: concernsCrossing,
-	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 		kind, reason := askedOf(s, func(a audit.Asked) string { return a.Tension })
 		if kind == "" {
 			return notAsked(reason)
@@ -114,7 +114,7 @@ var tensionAtCrossing = audit.Check{
 }
 
 // concernsCrossing tells what the crossing checks leave alone.
-func concernsCrossing(s audit.Subject) audit.Reason {
+func concernsCrossing(s *audit.Subject) audit.Reason {
 	if reason := exemptFromTension(s); reason != audit.NoReason {
 		return reason
 	}
@@ -123,7 +123,7 @@ func concernsCrossing(s audit.Subject) audit.Reason {
 
 // askedOf finds the kind for which something is asked of an assembly: of a tension assembly on its own side, of others
 // on both. Where none asks, the reason tells whether something is crossed without a rule, or a span is not known.
-func askedOf(s audit.Subject, which func(audit.Asked) string) (kind string, reason audit.Reason) {
+func askedOf(s *audit.Subject, which func(audit.Asked) string) (kind string, reason audit.Reason) {
 	if !s.CrossingsGiven && !s.Criteria.LongSpanM.Known() {
 		return "", audit.CrossingsMissing
 	}
@@ -167,7 +167,7 @@ func notAsked(reason audit.Reason) audit.Verdict {
 }
 
 // byLoad says whether the load alone would ask for more than one string, where that is known.
-func byLoad(s audit.Subject) string {
+func byLoad(s *audit.Subject) string {
 	if onPost(s) { // whose loads are no pull on a string
 		return ""
 	}
@@ -183,7 +183,7 @@ func byLoad(s audit.Subject) string {
 }
 
 // longerSpanM is the longer of the spans that an assembly holds: of a tension assembly the one on its side.
-func longerSpanM(s audit.Subject) float64 {
+func longerSpanM(s *audit.Subject) float64 {
 	back, ahead := s.Structure.SpanBackM, s.Structure.SpanAheadM
 	switch {
 	case s.Assembly.Duty.HasSides() && s.Assembly.Side == audit.Back:

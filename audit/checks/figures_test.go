@@ -105,8 +105,8 @@ func TestRangeDecidesTheWithstand(t *testing.T) {
 	} {
 		_, s := example(t, "wet-withstand")
 		s.Line.HighestKV = c.um
-		require.Equal(t, c.switching, checks.ByID("switching-withstand").Concerns(s), "%g kV", c.um)
-		require.Equal(t, c.wet, checks.ByID("wet-withstand").Concerns(s), "%g kV", c.um)
+		require.Equal(t, c.switching, checks.ByID("switching-withstand").Concerns(&s), "%g kV", c.um)
+		require.Equal(t, c.wet, checks.ByID("wet-withstand").Concerns(&s), "%g kV", c.um)
 	}
 }
 

@@ -59,7 +59,7 @@ var fittingStrength = audit.Check{
 	Rests:    audit.RestsOnLoad | audit.RestsOnFitting | audit.RestsOnCourse,
 	Remedy:   "Take a stronger fitting, or confirm its rating, the tension and the load cases.",
 	Concerns: fitted,
-	Judge:    func(s audit.Subject, t *audit.Trace) audit.Verdict { return judgeFittingsAt(s, t, 0) },
+	Judge:    func(s *audit.Subject, t *audit.Trace) audit.Verdict { return judgeFittingsAt(s, t, 0) },
 }
 
 var fittingStrengthOneStringBroken = audit.Check{
@@ -96,10 +96,10 @@ var fittingStrengthOneStringBroken = audit.Check{
 	Parted:  audit.ByCase | audit.BySide | audit.ByFitting,
 	Rests:   audit.RestsOnLoad | audit.RestsOnFitting | audit.RestsOnCourse,
 	Remedy:  "Take a stronger ball and socket, or confirm its rating, the tension and the load cases.",
-	Concerns: func(s audit.Subject) audit.Reason {
+	Concerns: func(s *audit.Subject) audit.Reason {
 		return cmp.Or(parallelStrings(s), fitted(s))
 	},
-	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict { return judgeFittingsAt(s, t, 1) },
+	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict { return judgeFittingsAt(s, t, 1) },
 }
 
 var fittingBrokenConductor = audit.Check{
@@ -145,19 +145,19 @@ var fittingBrokenConductor = audit.Check{
 	Parted:    audit.ByBreak | audit.ByFitting,
 	Rests:     audit.RestsOnLoad | audit.RestsOnFitting | audit.RestsOnCourse,
 	Remedy:    "Take a stronger fitting, clamps that slip earlier, or confirm its rating, the tension and the share of it that is left.",
-	Concerns: func(s audit.Subject) audit.Reason {
+	Concerns: func(s *audit.Subject) audit.Reason {
 		switch s.Assembly.Duty {
 		case audit.Pin, audit.Post, audit.Shackle:
 			return audit.HasNoFittings
 		}
 		return brokenConductor.Concerns(s)
 	},
-	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 		return byRises(s, besideTerrain(s, t, judgeBrokenFitting))
 	},
 }
 
-func judgeBrokenFitting(s audit.Subject, t *audit.Trace) audit.Verdict {
+func judgeBrokenFitting(s *audit.Subject, t *audit.Trace) audit.Verdict {
 	worst, reason := s.WorstBrokenFitting()
 	if reason != audit.NoReason {
 		return audit.CannotTell(reason)
@@ -186,7 +186,7 @@ func judgeBrokenFitting(s audit.Subject, t *audit.Trace) audit.Verdict {
 }
 
 // addBrokenFitting shows how a break comes on the weakest fitting.
-func addBrokenFitting(t *audit.Trace, s audit.Subject, worst *audit.BrokenFitting) {
+func addBrokenFitting(t *audit.Trace, s *audit.Subject, worst *audit.BrokenFitting) {
 	if !t.On() {
 		return
 	}
@@ -239,7 +239,7 @@ func fittedAt() audit.Subject {
 }
 
 // fitted tells the assemblies that the conductor does not load, and those that are no strings.
-func fitted(s audit.Subject) audit.Reason {
+func fitted(s *audit.Subject) audit.Reason {
 	switch s.Assembly.Duty {
 	case audit.Pin, audit.Post, audit.Shackle:
 		return audit.HasNoFittings
@@ -247,14 +247,14 @@ func fitted(s audit.Subject) audit.Reason {
 	return loadedByConductor(s)
 }
 
-func judgeFittingsAt(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
+func judgeFittingsAt(s *audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 	if slack(s) {
 		return audit.CannotTell(audit.SlackSpan)
 	}
-	return byRises(s, besideTerrain(s, t, func(s audit.Subject, t *audit.Trace) audit.Verdict { return judgeFittings(s, t, broken) }))
+	return byRises(s, besideTerrain(s, t, func(s *audit.Subject, t *audit.Trace) audit.Verdict { return judgeFittings(s, t, broken) }))
 }
 
-func judgeFittings(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
+func judgeFittings(s *audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 	loads, reason := s.FittingLoads(broken, false)
 	if reason != audit.NoReason {
 		return audit.CannotTell(reason)
@@ -301,7 +301,7 @@ func byItsLine(is bool) string {
 }
 
 // carriesInWords says what a fitting carries.
-func carriesInWords(s audit.Subject, f *audit.FittingLoad, broken int) string {
+func carriesInWords(s *audit.Subject, f *audit.FittingLoad, broken int) string {
 	switch {
 	case f.Fitting == audit.Clamp:
 		return ", that of one subconductor" + attachedInWords(f.Pull)
@@ -316,7 +316,7 @@ func carriesInWords(s audit.Subject, f *audit.FittingLoad, broken int) string {
 }
 
 // addFittings shows how the load on the weakest fitting comes about, and how much of their ratings the others need.
-func addFittings(t *audit.Trace, s audit.Subject, loads *audit.FittingLoads, broken int) {
+func addFittings(t *audit.Trace, s *audit.Subject, loads *audit.FittingLoads, broken int) {
 	if !t.On() {
 		return
 	}
@@ -337,7 +337,7 @@ func addFittings(t *audit.Trace, s audit.Subject, loads *audit.FittingLoads, bro
 }
 
 // fittingStep shows how the load of the conductors comes on a fitting.
-func fittingStep(s audit.Subject, f *audit.FittingLoad, broken int) audit.Step {
+func fittingStep(s *audit.Subject, f *audit.FittingLoad, broken int) audit.Step {
 	if f.Fitting == audit.BallAndSocket {
 		step := pullStep(s, f.Pull, broken)
 		step.Meaning = "load on ball and socket: " + step.Meaning

@@ -53,7 +53,7 @@ func minimumOf(table basis.FlashoverTable, nominalKV float64, units int) audit.S
 	return s
 }
 
-func judgeMinimum(s audit.Subject, t *audit.Trace) audit.Verdict {
+func judgeMinimum(s *audit.Subject, t *audit.Trace) audit.Verdict {
 	margins, _ := s.FlashoverMargins()
 	if margins.Both && !margins.Worse.FallsShort() && margins.Other.FallsShort() { // what is only known to be no less decides nothing
 		margins.Worse, margins.Other = margins.Other, margins.Worse
@@ -82,7 +82,7 @@ func judgeMinimum(s audit.Subject, t *audit.Trace) audit.Verdict {
 }
 
 // mayWithstandLess tells whether the rule of the table asks for withstand and the share of a flashover that is withstood is less.
-func mayWithstandLess(s audit.Subject, margins *audit.FlashoverMargins) bool {
+func mayWithstandLess(s *audit.Subject, margins *audit.FlashoverMargins) bool {
 	less := func(m *audit.FlashoverMargin) bool {
 		return m.From != audit.FlashoverWithstood && basis.Contradicts(s.Criteria.WetShare.Value*m.KV, m.Required)
 	}
@@ -120,7 +120,7 @@ func otherMinimum(margins *audit.FlashoverMargins) string {
 }
 
 // addMinima shows the flashovers of the string and what the table asks for.
-func addMinima(t *audit.Trace, s audit.Subject, margins *audit.FlashoverMargins) {
+func addMinima(t *audit.Trace, s *audit.Subject, margins *audit.FlashoverMargins) {
 	a := s.Assembly
 	var discs audit.Step
 	for i, m := range [...]*audit.FlashoverMargin{&margins.Worse, &margins.Other} {
@@ -162,7 +162,7 @@ func addMinima(t *audit.Trace, s audit.Subject, margins *audit.FlashoverMargins)
 }
 
 // minimumStep is what the table asks for at the nominal voltage of the line.
-func minimumStep(s audit.Subject, m *audit.FlashoverMargin) audit.Step {
+func minimumStep(s *audit.Subject, m *audit.FlashoverMargin) audit.Step {
 	table, nominalKV := s.Criteria.FlashoverMinimum, s.Line.Row.NominalKV
 	low, high, _ := table.Around(nominalKV)
 	of, u := func(row basis.FlashoverMinimum) float64 { return row.DryKV }, "D"

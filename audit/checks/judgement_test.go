@@ -44,6 +44,7 @@ func judge(t *testing.T, id string, cases []judgement) {
 	for _, c := range cases {
 		t.Run(id+"/"+c.name, func(t *testing.T) {
 			check, s := example(t, id)
+			check = leavingSubjects(t, check)
 			c.change(&s)
 			v := check.Run(s, nil)
 			require.Equal(t, c.want, inShort(v))
@@ -56,6 +57,18 @@ func judge(t *testing.T, id string, cases []judgement) {
 			}
 		})
 	}
+}
+
+// leavingSubjects is a check that fails a test where its function makes anything else of a subject.
+func leavingSubjects(t require.TestingT, check *audit.Check) *audit.Check {
+	leaving := *check
+	leaving.Judge = func(s *audit.Subject, trace *audit.Trace) audit.Verdict {
+		was := fmt.Sprint(*s)
+		v := check.Judge(s, trace)
+		require.Equal(t, was, fmt.Sprint(*s), check.ID)
+		return v
+	}
+	return &leaving
 }
 
 const (

@@ -40,7 +40,7 @@ var levelPair = audit.Check{
 	Needs:   []audit.Need{audit.NeedsLevels},
 	Rests:   audit.RestsOnWithstand,
 	Remedy:  "Confirm both levels and the highest voltage in the Lines sheet.",
-	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 		um, row := s.Line.HighestKV, &s.Line.Row
 		standing := basis.LevelPair(um, row.LightningKV, row.SwitchingKV)
 		switch standing {

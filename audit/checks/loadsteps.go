@@ -13,7 +13,7 @@ func figure(symbol string, value float64, measure string) audit.Operand {
 }
 
 // addTension shows the conductor's weight in a load case, its tension, and the catenary constant that follows.
-func addTension(t *audit.Trace, s audit.Subject, load audit.Load) {
+func addTension(t *audit.Trace, s *audit.Subject, load audit.Load) {
 	c, conductor := load.Case, load.Conductor
 	bare := []audit.Operand{figure("M", conductor.MassKgPerM, "kg/m"), figure("g", basis.Gravity, "m/s²")}
 	ice := []audit.Operand{figure("t_i", c.IceMM, "mm"), figure("ρ", c.IceDensityKgPerM3, "kg/m³"), figure("d_0", conductor.DiameterMM, "mm")}
@@ -63,7 +63,7 @@ func tensionColumn(from audit.TensionFrom) string {
 
 // addChangeOfState shows the change of state of the ruling span from the everyday tension: T²·(T + a) = b has one positive root,
 // which a spreadsheet finds in closed form.
-func addChangeOfState(t *audit.Trace, s audit.Subject, load audit.Load) {
+func addChangeOfState(t *audit.Trace, s *audit.Subject, load audit.Load) {
 	c, conductor, row := load.Case, load.Conductor, &s.Line.Row
 	wind := basis.WindLoad(c.WindPa, c.OverIceMM(conductor))
 	pulling := c.PullingNPerM(conductor)
@@ -138,7 +138,7 @@ func addAhead(t *audit.Trace, st *audit.Structure, constantM float64) {
 }
 
 // addWeightSpan shows the weight span of a load case as a step of a symbol and a role.
-func addWeightSpan(t *audit.Trace, s audit.Subject, load audit.Load, symbol, meaning string, role audit.StepRole) {
+func addWeightSpan(t *audit.Trace, s *audit.Subject, load audit.Load, symbol, meaning string, role audit.StepRole) {
 	st := s.Structure
 	step := audit.Step{Symbol: symbol, Meaning: meaning, Result: audit.Figure(load.WeightSpanM, "m"), Role: role, Clause: basis.Arithmetic}
 	behind := []audit.Operand{figure("L1", st.SpanBackM, "m"), figure("x1", basis.LowPoint(st.SpanBackM, st.HeightM-st.HeightBackM, load.ConstantM), "m")}
@@ -162,7 +162,7 @@ func addWeightSpan(t *audit.Trace, s audit.Subject, load audit.Load, symbol, mea
 }
 
 // addAttached shows what one subconductor pulls at the attachment of a tension assembly.
-func addAttached(t *audit.Trace, s audit.Subject, pull audit.Pull) {
+func addAttached(t *audit.Trace, s *audit.Subject, pull audit.Pull) {
 	load, st := pull.Load, s.Structure
 	step := audit.Step{Symbol: "T_s", Meaning: "tension at the support", Result: audit.Figure(pull.AttachedKN, "kN")}
 	switch {

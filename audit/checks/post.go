@@ -13,18 +13,18 @@ import (
 )
 
 // onPost tells whether a conductor stands on a pin or a post.
-func onPost(s audit.Subject) bool {
+func onPost(s *audit.Subject) bool {
 	return s.Assembly.Duty == audit.Pin || s.Assembly.Duty == audit.Post
 }
 
 // judgePost judges a pin or post by how much of its strengths its loads use.
-func judgePost(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
+func judgePost(s *audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 	b, reason := s.PostBearing(broken)
 	return judgeBearing(s, t, &b, reason)
 }
 
 // judgeBearing judges a pin or post by what it bears.
-func judgeBearing(s audit.Subject, t *audit.Trace, b *audit.PostBearing, reason audit.Reason) audit.Verdict {
+func judgeBearing(s *audit.Subject, t *audit.Trace, b *audit.PostBearing, reason audit.Reason) audit.Verdict {
 	if reason != audit.NoReason {
 		return audit.CannotTell(reason)
 	}
@@ -65,7 +65,7 @@ func whyGoverns(b *audit.PostBearing) string {
 }
 
 // judgeFailedPost judges a pin or post of which a defect has left nothing.
-func judgeFailedPost(s audit.Subject, t *audit.Trace, b *audit.PostBearing) audit.Verdict {
+func judgeFailedPost(s *audit.Subject, t *audit.Trace, b *audit.PostBearing) audit.Verdict {
 	loaded := b.ResultantKN()
 	if t.On() {
 		for _, step := range postSteps(s, &b.PostLoad) {
@@ -86,7 +86,7 @@ func judgeFailedPost(s audit.Subject, t *audit.Trace, b *audit.PostBearing) audi
 	return v
 }
 
-func combinedClause(s audit.Subject) basis.Clause {
+func combinedClause(s *audit.Subject) basis.Clause {
 	if s.Criteria.CombinedLoadsStated {
 		return basis.OwnFigure
 	}
@@ -136,7 +136,7 @@ func underWhat(p *audit.PostLoad) string {
 }
 
 // postSteps shows how the loads on a pin or post come about and what they use of its strengths.
-func postSteps(s audit.Subject, p *audit.PostLoad) []audit.Step {
+func postSteps(s *audit.Subject, p *audit.PostLoad) []audit.Step {
 	var t audit.Trace
 	f := audit.Operand{Symbol: "f", Value: audit.Figure(p.Load.Case.Factor, "")}
 	if p.Broken != nil {
@@ -151,7 +151,7 @@ func postSteps(s audit.Subject, p *audit.PostLoad) []audit.Step {
 }
 
 // addLoadOnPost shows what a load case puts on a pin or post.
-func addLoadOnPost(t *audit.Trace, s audit.Subject, p *audit.PostLoad, f audit.Operand) {
+func addLoadOnPost(t *audit.Trace, s *audit.Subject, p *audit.PostLoad, f audit.Operand) {
 	load := p.Load
 	t.Add(audit.Step{Symbol: "load case", Result: audit.Word(load.Case.Name)})
 	if c := load.Case; c.Factor != 1 || c.FactorBasis != "" {
@@ -176,7 +176,7 @@ func addLoadOnPost(t *audit.Trace, s audit.Subject, p *audit.PostLoad, f audit.O
 }
 
 // addPostUse shows how the loads on a pin or post lie to its axis, and what they use of its strengths.
-func addPostUse(t *audit.Trace, s audit.Subject, p *audit.PostLoad, f audit.Operand) {
+func addPostUse(t *audit.Trace, s *audit.Subject, p *audit.PostLoad, f audit.Operand) {
 	across := forces(p)[:1:1]
 	if p.Mounting == audit.Horizontal {
 		across = forces(p)[1:2:2]
@@ -198,7 +198,7 @@ func addPostUse(t *audit.Trace, s audit.Subject, p *audit.PostLoad, f audit.Oper
 }
 
 // addOwnWeight shows what the weight of the insulator itself adds.
-func addOwnWeight(t *audit.Trace, s audit.Subject, p *audit.PostLoad, f audit.Operand) {
+func addOwnWeight(t *audit.Trace, s *audit.Subject, p *audit.PostLoad, f audit.Operand) {
 	weight := []audit.Operand{figure("w_i", s.Assembly.StringWeightN(), "N"), f}
 	if p.Mounting == audit.Horizontal {
 		t.Add(audit.Step{Symbol: "F_w", Meaning: "half of its own weight w_i, which acts at the head", Formula: "w_i/2/1000·f", Inputs: weight,
@@ -233,7 +233,7 @@ func addUse(t *audit.Trace, part postPart) {
 }
 
 // sumOfUse shows what the shares come to by the rule for combined loads.
-func sumOfUse(s audit.Subject, p *audit.PostLoad) audit.Step {
+func sumOfUse(s *audit.Subject, p *audit.PostLoad) audit.Step {
 	step := audit.Step{Symbol: "U", Meaning: "use of the insulator, " + p.Mounting.String() + ", by the rule for combined loads", Result: audit.Figure(p.Utilisation, ""), Clause: combinedClause(s)}
 	var bend, axial []string
 	for _, part := range postParts(p) {
@@ -287,7 +287,7 @@ func suffixed(step audit.Step, suffix string) audit.Step {
 }
 
 // postInWords is the sentence of a pin or post that is loaded too much.
-func postInWords(s audit.Subject, b *audit.PostBearing) string {
+func postInWords(s *audit.Subject, b *audit.PostBearing) string {
 	var loads, left []string
 	for _, part := range postParts(&b.PostLoad) {
 		if part.Lacks != audit.NoReason {

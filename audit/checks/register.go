@@ -33,7 +33,7 @@ var nothingRegistered = audit.Check{
 	},
 	Rests:  audit.RestsOnCourse,
 	Remedy: "Inspect the structure and enter its assemblies in the register.",
-	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 		switch r := s.Registered; {
 		case r.NoRegister:
 			return audit.CannotTell(audit.NoRegister)
@@ -97,17 +97,17 @@ var phaseMissing = audit.Check{
 	Trusts: []audit.Need{audit.NeedsCourse},
 	Rests:  audit.RestsOnCourse,
 	Remedy: "Inspect the structure and complete the register.",
-	Concerns: func(s audit.Subject) audit.Reason {
+	Concerns: func(s *audit.Subject) audit.Reason {
 		if s.Place.Side != audit.NoSide && s.Place.Present == 0 && !s.Place.FaultyRows {
 			return audit.SideIsEmpty
 		}
 		return audit.NoReason
 	},
-	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 		p := s.Place
 		missing := p.Expected &^ p.Present
 		if p.FaultyRows && (missing != 0 || p.Side == audit.NoSide && p.SidesUnsure) || p.Unsure&p.Expected != 0 ||
-			phasesUnread(&s) {
+			phasesUnread(s) {
 			return audit.CannotTell(audit.FaultyField)
 		}
 		if missing == 0 && !p.SideKnown { // a phase that hangs on one side only is missing on the other
@@ -175,12 +175,12 @@ var sideMissing = audit.Check{
 	Trusts: []audit.Need{audit.NeedsCourse},
 	Rests:  audit.RestsOnCourse,
 	Remedy: "Inspect the structure and enter the missing side, or correct the side of its assemblies.",
-	Concerns: func(s audit.Subject) audit.Reason {
+	Concerns: func(s *audit.Subject) audit.Reason {
 		p := s.Place
 		if !p.Tension && !p.FaultyRows {
 			return audit.NotTensionStructure
 		}
-		if held, required := heldOnSide(p); held < required || !p.SideKnown || isHeld(p) || p.FaultyRows || mayHoldMore(&s) {
+		if held, required := heldOnSide(p); held < required || !p.SideKnown || isHeld(p) || p.FaultyRows || mayHoldMore(s) {
 			return audit.NoReason
 		}
 		if p.Expected&^p.Present != 0 {
@@ -188,7 +188,7 @@ var sideMissing = audit.Check{
 		}
 		return audit.PhaseHasNoSides
 	},
-	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 		p := s.Place
 		held, required := heldOnSide(p)
 		switch {
@@ -196,7 +196,7 @@ var sideMissing = audit.Check{
 			return audit.CannotTell(audit.FaultyField)
 		case !p.SideKnown:
 			return audit.CannotTell(audit.SideNotStated)
-		case held >= required && (phasesUnread(&s) || !isHeld(p) && s.Registered.Misspelt != ""):
+		case held >= required && (phasesUnread(s) || !isHeld(p) && s.Registered.Misspelt != ""):
 			return audit.CannotTell(audit.FaultyField)
 		case held >= required && s.Line.MayLackPhases(p.Expected):
 			return audit.CannotTell(audit.PhasesUnknown)

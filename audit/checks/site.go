@@ -9,11 +9,11 @@ import (
 )
 
 // judgement judges a subject by the specific creepage of its structure.
-type judgement func(s audit.Subject, t *audit.Trace) audit.Verdict
+type judgement func(s *audit.Subject, t *audit.Trace) audit.Verdict
 
 // installedAgainstSite judges the creepage of the string as built against what its site asks for.
-func installedAgainstSite(s audit.Subject, t *audit.Trace) audit.Verdict {
-	return atSite(s, t, basis.EditionsApart, func(s audit.Subject, t *audit.Trace) audit.Verdict {
+func installedAgainstSite(s *audit.Subject, t *audit.Trace) audit.Verdict {
+	return atSite(s, t, basis.EditionsApart, func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 		required := requiredCreepage(s, t)
 		addInstalledCreepage(t, s.Assembly, audit.Observed)
 		v := audit.AtLeast(s.Assembly.CreepageMM, required, "mm")
@@ -29,7 +29,7 @@ func installedAgainstSite(s audit.Subject, t *audit.Trace) audit.Verdict {
 // zones would turn stands, and where it has no figure or the ground level is not known what falls short by the least that it may
 // ask for; the rest is not assessed. within is the margin, as a share, within which the two editions may
 // judge differently.
-func atSite(s audit.Subject, t *audit.Trace, within float64, judge judgement) audit.Verdict {
+func atSite(s *audit.Subject, t *audit.Trace, within float64, judge judgement) audit.Verdict {
 	if least, unknown, remark := leastAsked(s); unknown != audit.NoReason {
 		v := inDoubt(least, t, within, judge)
 		if v.Outcome != audit.FallsShort || v.Severity != audit.Shortfall {
@@ -46,27 +46,33 @@ func atSite(s audit.Subject, t *audit.Trace, within float64, judge judgement) au
 
 // leastAsked is a subject whose site asks for the least that it may, why no more is known, and what to say of it: of class f
 // without a figure the figure of class e, at an unknown ground level an altitude factor of 1. NoReason where all is known.
-func leastAsked(s audit.Subject) (least audit.Subject, unknown audit.Reason, remark string) {
-	if s.Structure.AboveTheTable() {
+func leastAsked(s *audit.Subject) (least *audit.Subject, unknown audit.Reason, remark string) {
+	above, noAltitude := s.Structure.AboveTheTable(), s.LacksCreepageAltitude()
+	if !above && noAltitude == audit.NoReason {
+		return s, audit.NoReason, ""
+	}
+	other := *s
+	other.AtLeast = true
+	if above {
 		there := *s.Structure
 		there.Class, there.SpecificCreepage = basis.ClassE, s.Criteria.SpecificCreepageOn(s.Line, basis.ClassE)
-		s.Structure, s.AtLeast, unknown = &there, true, audit.ClassWithoutFigure
+		other.Structure, unknown = &there, audit.ClassWithoutFigure
 		remark = " The site is of class f, which asks for more still; nobody states its figure."
 	}
-	if reason := s.LacksCreepageAltitude(); reason != audit.NoReason {
-		s.AtLeast, unknown = true, reason
+	if noAltitude != audit.NoReason {
+		unknown = noAltitude
 		remark += " It falls short at any altitude; the ground level here is not known."
 	}
-	return s, unknown, remark
+	return &other, unknown, remark
 }
 
 // atAnyAltitude tells whether a subject is judged by an altitude factor of 1, the least there is.
-func atAnyAltitude(s audit.Subject) bool {
+func atAnyAltitude(s *audit.Subject) bool {
 	return s.AtLeast && s.LacksGround() != audit.NoReason
 }
 
 // inDoubt judges by what a site asks for, as far as its class is known.
-func inDoubt(s audit.Subject, t *audit.Trace, within float64, judge judgement) audit.Verdict {
+func inDoubt(s *audit.Subject, t *audit.Trace, within float64, judge judgement) audit.Verdict {
 	v := byEditions(s, t, within, judge)
 	site := s.Structure
 	switch {
@@ -82,16 +88,17 @@ func inDoubt(s audit.Subject, t *audit.Trace, within float64, judge judgement) a
 }
 
 // fallsShortAt tells whether a subject would fall short at another specific creepage too.
-func fallsShortAt(s audit.Subject, specificCreepage float64, judge judgement) bool {
+func fallsShortAt(s *audit.Subject, specificCreepage float64, judge judgement) bool {
 	there := *s.Structure
 	there.SpecificCreepage = specificCreepage
-	s.Structure, s.Trial = &there, true
-	return judge(s, nil).Outcome == audit.FallsShort
+	other := *s
+	other.Structure, other.Trial = &there, true
+	return judge(&other, nil).Outcome == audit.FallsShort
 }
 
 // byEditions judges by the basis in force. Where that is the default only, what meets by one edition and falls short by the
 // other is an advisory that says so.
-func byEditions(s audit.Subject, t *audit.Trace, within float64, judge judgement) audit.Verdict {
+func byEditions(s *audit.Subject, t *audit.Trace, within float64, judge judgement) audit.Verdict {
 	v := judge(s, t)
 	if v.Outcome > audit.FallsShort || s.Criteria.CreepageBasisStated || !(math.Abs(v.Margin) <= within) {
 		return v
@@ -100,10 +107,10 @@ func byEditions(s audit.Subject, t *audit.Trace, within float64, judge judgement
 	if !ok {
 		return v
 	}
-	quiet := other
+	quiet := *other
 	quiet.Trial = true
 	meetsBy := other.Criteria.CreepageBasis
-	switch w := judge(quiet, nil); {
+	switch w := judge(&quiet, nil); {
 	case w.Outcome > audit.FallsShort || w.Outcome == v.Outcome:
 		return v
 	case v.Outcome == audit.Meets:
@@ -118,19 +125,20 @@ func byEditions(s audit.Subject, t *audit.Trace, within float64, judge judgement
 
 // byOtherEdition is a subject with the figure that the other edition has for its class; ok is false where the figure in force
 // is of no edition.
-func byOtherEdition(s audit.Subject) (other audit.Subject, ok bool) {
+func byOtherEdition(s *audit.Subject) (other *audit.Subject, ok bool) {
 	class := s.Structure.Class
 	own := &s.Criteria.OwnSpecificCreepage.MMPerKV
 	if s.GoesByPole() || class == basis.ClassA || int(class) >= len(own) || !math.IsNaN(own[class]) { // the levels of 1986 have none for class a
-		return s, false
+		return nil, false
 	}
 	criteria, site := *s.Criteria, *s.Structure
 	criteria.CreepageBasis = criteria.CreepageBasis.Other()
 	if site.SpecificCreepage, ok = basis.SpecificCreepage(criteria.CreepageBasis, class); !ok {
-		return s, false
+		return nil, false
 	}
-	s.Criteria, s.Structure = &criteria, &site
-	return s, true
+	judged := *s
+	judged.Criteria, judged.Structure = &criteria, &site
+	return &judged, true
 }
 
 func clearSteps(t *audit.Trace) {

@@ -46,7 +46,7 @@ var slackLeg = audit.Check{
 	Parted:  audit.ByCase,
 	Rests:   audit.RestsOnLoad | audit.RestsOnLength | audit.RestsOnCourse,
 	Remedy:  "Open the V wider, hang weights on it, or confirm the load cases.",
-	Concerns: func(s audit.Subject) audit.Reason {
+	Concerns: func(s *audit.Subject) audit.Reason {
 		switch {
 		case s.Assembly.Duty == audit.Jumper:
 			return audit.IsJumper
@@ -59,12 +59,12 @@ var slackLeg = audit.Check{
 		}
 		return audit.NoReason
 	},
-	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 		return byRises(s, besideTerrain(s, t, judgeSlackLeg))
 	},
 }
 
-func judgeSlackLeg(s audit.Subject, t *audit.Trace) audit.Verdict {
+func judgeSlackLeg(s *audit.Subject, t *audit.Trace) audit.Verdict {
 	load, reason := s.WorstLean()
 	if reason != audit.NoReason {
 		return audit.CannotTell(reason)
@@ -92,7 +92,7 @@ func judgeSlackLeg(s audit.Subject, t *audit.Trace) audit.Verdict {
 }
 
 // addVLegs shows how the load of the conductors comes on the two legs of a V set.
-func addVLegs(t *audit.Trace, s audit.Subject, load audit.Load) {
+func addVLegs(t *audit.Trace, s *audit.Subject, load audit.Load) {
 	first, second := basis.VLegs(load.TransverseN(), load.VerticalN, s.Assembly.VAngleDeg)
 	half, lean := s.Assembly.VAngleDeg/2, load.LeanDeg()
 	t.Add(audit.Step{Symbol: "θ", Meaning: "angle of the load to the vertical", Formula: "atan((H_w + H_t)/V)",
@@ -116,7 +116,7 @@ func addVLegs(t *audit.Trace, s audit.Subject, load audit.Load) {
 }
 
 // addVHalf shows half the angle of a V set.
-func addVHalf(t *audit.Trace, s audit.Subject, half float64) {
+func addVHalf(t *audit.Trace, s *audit.Subject, half float64) {
 	t.Add(audit.Step{Symbol: "α", Meaning: "half the angle between the legs", Formula: "A/2",
 		Inputs: []audit.Operand{{Symbol: "A", Value: audit.Figure(s.Assembly.VAngleDeg, "deg")}},
 		Result: audit.Figure(half, "deg"), Clause: basis.Arithmetic, Sheet: "A/2"})
@@ -130,7 +130,7 @@ func vLegStep(symbol, meaning, sign string, half, lean float64, resultant audit.
 }
 
 // onVLeg completes the step of the load on one string of a V set.
-func onVLeg(step audit.Step, s audit.Subject, pull audit.Pull, broken int, common []audit.Operand) audit.Step {
+func onVLeg(step audit.Step, s *audit.Subject, pull audit.Pull, broken int, common []audit.Operand) audit.Step {
 	if v := pulledInV(s, pull, broken); v.OwnN > 0 {
 		return v.complete(step, s.Assembly, common[2])
 	}

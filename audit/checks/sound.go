@@ -36,20 +36,20 @@ var soundUnits = audit.Check{
 	Pieces: []string{"creepage", "number of sound units", "lightning withstand", "switching withstand", "wet withstand"},
 	Rests:  audit.RestsOnCreepage | audit.RestsOnLength | audit.RestsOnWithstand,
 	Remedy: "Replace the defective units or the failed insulator; of the units of a string punctured porcelain first: it is a short circuit and may drop the line.",
-	Concerns: func(s audit.Subject) audit.Reason {
+	Concerns: func(s *audit.Subject) audit.Reason {
 		if s.Assembly.Defective == 0 {
 			return audit.NoneDefective
 		}
 		return carriesPhase(s)
 	},
-	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict { return besideTerrain(s, t, judgeSound) },
+	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict { return besideTerrain(s, t, judgeSound) },
 }
 
-func judgeSound(s audit.Subject, t *audit.Trace) audit.Verdict {
+func judgeSound(s *audit.Subject, t *audit.Trace) audit.Verdict {
 	if s.Assembly.HasFailed() {
 		return failedInsulator(s, t)
 	}
-	pieces := [...]func(audit.Subject, *audit.Trace) audit.Verdict{soundCreepage, soundByPolicy, soundWithstand(audit.Lightning), soundWithstand(audit.Switching), soundWithstand(audit.Wet)}
+	pieces := [...]func(*audit.Subject, *audit.Trace) audit.Verdict{soundCreepage, soundByPolicy, soundWithstand(audit.Lightning), soundWithstand(audit.Switching), soundWithstand(audit.Wet)}
 	if piece := s.Piece(); piece > 0 {
 		return pieces[piece-1](s, t)
 	}
@@ -90,7 +90,7 @@ func graver(a, b audit.Verdict) bool {
 func silent() audit.Verdict { return audit.DoesNotApply(audit.NoReason) }
 
 // failedInsulator is the verdict on an insulator of one body with a defect, whatever is asked of it.
-func failedInsulator(s audit.Subject, t *audit.Trace) audit.Verdict {
+func failedInsulator(s *audit.Subject, t *audit.Trace) audit.Verdict {
 	if t.On() {
 		t.Add(audit.Step{Symbol: "insulator", Result: audit.Word("failed"), Role: audit.Observed, Clause: basis.CommonPractice})
 	}
@@ -120,7 +120,7 @@ func bodyInWords(a *audit.Assembly) string {
 }
 
 // soundCreepage judges the creepage that is left, where the string as built meets.
-func soundCreepage(s audit.Subject, t *audit.Trace) audit.Verdict {
+func soundCreepage(s *audit.Subject, t *audit.Trace) audit.Verdict {
 	for _, need := range creepageNeeds {
 		if reason := s.Lacks(need); reason != audit.NoReason {
 			return audit.CannotTell(reason)
@@ -139,7 +139,7 @@ func soundCreepage(s audit.Subject, t *audit.Trace) audit.Verdict {
 }
 
 // creepageLeft judges the creepage without the defective units against what one reading of the site asks for.
-func creepageLeft(s audit.Subject, t *audit.Trace) audit.Verdict {
+func creepageLeft(s *audit.Subject, t *audit.Trace) audit.Verdict {
 	required, sound := requiredCreepage(s, t), s.Assembly.SoundCreepageMM()
 	addInstalledCreepage(t, s.Assembly, audit.InBetween)
 	if t.On() {
@@ -170,8 +170,8 @@ func soundStep(a *audit.Assembly, soundMM float64) audit.Step {
 
 // soundWithstand judges what the sound units withstand of one shape, where the line states a level for it and the string
 // as built meets.
-func soundWithstand(shape audit.Shape) func(audit.Subject, *audit.Trace) audit.Verdict {
-	return func(s audit.Subject, t *audit.Trace) audit.Verdict {
+func soundWithstand(shape audit.Shape) func(*audit.Subject, *audit.Trace) audit.Verdict {
+	return func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 		switch um := s.Line.HighestKV; {
 		case shape == audit.Wet && basis.IsRangeTwo(um), shape == audit.Switching && basis.IsRangeOne(um):
 			return silent()
@@ -200,7 +200,7 @@ func soundWithstand(shape audit.Shape) func(audit.Subject, *audit.Trace) audit.V
 	}
 }
 
-func judgeSoundWithstand(s audit.Subject, t *audit.Trace, shape audit.Shape) audit.Verdict {
+func judgeSoundWithstand(s *audit.Subject, t *audit.Trace, shape audit.Shape) audit.Verdict {
 	a := s.Assembly
 	required, ka := requiredWithstand(s, shape)
 	built := a.Withstand(shape, a.UnitsPerString, s.Criteria)
@@ -237,7 +237,7 @@ func judgeSoundWithstand(s audit.Subject, t *audit.Trace, shape audit.Shape) aud
 }
 
 // soundByPolicy judges the number of sound units by the user's own table.
-func soundByPolicy(s audit.Subject, t *audit.Trace) audit.Verdict {
+func soundByPolicy(s *audit.Subject, t *audit.Trace) audit.Verdict {
 	if len(s.Criteria.SoundUnits) == 0 {
 		return silent()
 	}

@@ -77,11 +77,11 @@ var strength = audit.Check{
 	Rests:    audit.RestsOnLoad | audit.RestsOnRating | audit.RestsOnCourse,
 	Remedy:   "Take stronger units or parallel strings, or confirm the tension and the load cases.",
 	Concerns: loadedByConductor,
-	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 		if slack(s) {
 			return audit.CannotTell(audit.SlackSpan)
 		}
-		return byRises(s, besideTerrain(s, t, func(s audit.Subject, t *audit.Trace) audit.Verdict {
+		return byRises(s, besideTerrain(s, t, func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 			if onPost(s) {
 				return judgePost(s, t, 0)
 			}
@@ -123,14 +123,14 @@ var strengthOneStringBroken = audit.Check{
 	Parted:  audit.ByCase | audit.BySide,
 	Rests:   audit.RestsOnLoad | audit.RestsOnRating | audit.RestsOnCourse,
 	Remedy:  "Take stronger units, or confirm the tension and the load cases.",
-	Concerns: func(s audit.Subject) audit.Reason {
+	Concerns: func(s *audit.Subject) audit.Reason {
 		return cmp.Or(parallelStrings(s), loadedByConductor(s))
 	},
-	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 		if slack(s) {
 			return audit.CannotTell(audit.SlackSpan)
 		}
-		return byRises(s, besideTerrain(s, t, func(s audit.Subject, t *audit.Trace) audit.Verdict {
+		return byRises(s, besideTerrain(s, t, func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 			if onPost(s) {
 				return judgePost(s, t, 1)
 			}
@@ -140,7 +140,7 @@ var strengthOneStringBroken = audit.Check{
 }
 
 // parallelStrings tells the assemblies of which no string is left when one breaks.
-func parallelStrings(s audit.Subject) audit.Reason {
+func parallelStrings(s *audit.Subject) audit.Reason {
 	if s.Assembly.Strings == 1 {
 		return audit.SingleString
 	}
@@ -148,7 +148,7 @@ func parallelStrings(s audit.Subject) audit.Reason {
 }
 
 // loadedByConductor tells the assemblies that the conductor does not load, and those that bear a one-sided pull their duty is not made for.
-func loadedByConductor(s audit.Subject) audit.Reason {
+func loadedByConductor(s *audit.Subject) audit.Reason {
 	if s.Structure.Role == audit.Terminal && s.Assembly.Duty.CarriesPhase() && takesTension(s).Outcome == audit.FallsShort {
 		return audit.WrongDutyAtEnd
 	}
@@ -162,7 +162,7 @@ func loadedByConductor(s audit.Subject) audit.Reason {
 }
 
 // besideDoubt makes an advisory of what falls short by spans beside doubtful geometry, or where a structure may be missing between them.
-func besideDoubt(s audit.Subject, v audit.Verdict) audit.Verdict {
+func besideDoubt(s *audit.Subject, v audit.Verdict) audit.Verdict {
 	switch {
 	case v.Outcome != audit.FallsShort:
 	case s.Structure.Doubtful:
@@ -173,7 +173,7 @@ func besideDoubt(s audit.Subject, v audit.Verdict) audit.Verdict {
 	return v
 }
 
-func doubtInWords(s audit.Subject) string {
+func doubtInWords(s *audit.Subject) string {
 	switch {
 	case s.Structure.Doubtful:
 		return "; the positions here are doubtful, see Faults"
@@ -184,12 +184,12 @@ func doubtInWords(s audit.Subject) string {
 }
 
 // slack tells whether a tension assembly holds a slack span, whose tension nobody states.
-func slack(s audit.Subject) bool {
+func slack(s *audit.Subject) bool {
 	side := s.Assembly.Side
 	return s.Assembly.Duty == audit.Tension && (side != audit.Ahead && s.Structure.SlackBack || side != audit.Back && s.Structure.SlackAhead)
 }
 
-func judgeStrength(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
+func judgeStrength(s *audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 	pull, reason := s.WorstPull(broken)
 	if reason != audit.NoReason {
 		return audit.CannotTell(reason)
@@ -240,7 +240,7 @@ func judgeStrength(s audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 
 // addRating shows what a string is good for as it hangs there, at most where reason says why that is not known; across its axis that is its
 // cantilever rating.
-func addRating(t *audit.Trace, s audit.Subject, across bool) (rating float64, reason audit.Reason) {
+func addRating(t *audit.Trace, s *audit.Subject, across bool) (rating float64, reason audit.Reason) {
 	rating, reason = s.Assembly.LeftKN(s.Criteria)
 	kind, source := "rating of one string", ratingSource(s.Assembly)
 	if reason != audit.NoReason {
@@ -262,7 +262,7 @@ func addRating(t *audit.Trace, s audit.Subject, across bool) (rating float64, re
 }
 
 // ratedInWords says what a string is good for as it hangs there; unknown is why that is not known, but for what it is at most.
-func ratedInWords(s audit.Subject, rating float64, across bool, unknown audit.Reason) string {
+func ratedInWords(s *audit.Subject, rating float64, across bool, unknown audit.Reason) string {
 	switch {
 	case unknown != audit.NoReason:
 		return fmt.Sprintf("%s %s rated %g kN%s when sound, and no more with defective units", s.Assembly.Hanging(), isOrAre(s), rating, each(s))
@@ -275,14 +275,14 @@ func ratedInWords(s audit.Subject, rating float64, across bool, unknown audit.Re
 }
 
 // isOrAre is the verb that goes with what hangs there, and each says of several strings that a figure is of one.
-func isOrAre(s audit.Subject) string {
+func isOrAre(s *audit.Subject) string {
 	if s.Assembly.Strings > 1 {
 		return "are"
 	}
 	return "is"
 }
 
-func each(s audit.Subject) string {
+func each(s *audit.Subject) string {
 	if s.Assembly.Strings > 1 {
 		return " each"
 	}
@@ -319,7 +319,7 @@ func alikeSource(a *audit.Assembly, of func(u *basis.Unit) (source basis.Clause,
 }
 
 // addPull shows how the load on one string comes about.
-func addPull(t *audit.Trace, s audit.Subject, pull audit.Pull, broken int) {
+func addPull(t *audit.Trace, s *audit.Subject, pull audit.Pull, broken int) {
 	if !t.On() {
 		return
 	}
@@ -331,7 +331,7 @@ func addPull(t *audit.Trace, s audit.Subject, pull audit.Pull, broken int) {
 }
 
 // addLoadOf shows the load case and what the conductors put on the assembly.
-func addLoadOf(t *audit.Trace, s audit.Subject, pull audit.Pull, broken int) {
+func addLoadOf(t *audit.Trace, s *audit.Subject, pull audit.Pull, broken int) {
 	load := pull.Load
 	t.Add(audit.Step{Symbol: "load case", Result: audit.Word(load.Case.Name)})
 	if c := load.Case; c.Factor != 1 || c.FactorBasis != "" {
@@ -357,7 +357,7 @@ func addLoadOf(t *audit.Trace, s audit.Subject, pull audit.Pull, broken int) {
 }
 
 // pullStep shows how the load of the conductors comes on one string or insulator.
-func pullStep(s audit.Subject, pull audit.Pull, broken int) audit.Step {
+func pullStep(s *audit.Subject, pull audit.Pull, broken int) audit.Step {
 	step := audit.Step{Symbol: "F", Meaning: "load on one string", Result: audit.Figure(pull.KN, "kN"), Clause: basis.Arithmetic}
 	carrying := s.Assembly.Strings - broken
 	share := basis.SharingFactor(s.Assembly.Alongside(carrying), s.Criteria.UnequalSharing.Value)
@@ -423,7 +423,7 @@ func addWind(t *audit.Trace, load audit.Load) {
 }
 
 // addLoad shows wind, turn, weight and their resultant.
-func addLoad(t *audit.Trace, s audit.Subject, load audit.Load) {
+func addLoad(t *audit.Trace, s *audit.Subject, load audit.Load) {
 	c, conductor := load.Case, load.Conductor
 	m := float64(load.Subconductors)
 	addWind(t, load)

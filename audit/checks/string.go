@@ -10,7 +10,7 @@ import (
 )
 
 // capAndPin tells the strings that are counted in units, and those that may be, since the kind of their units is not stated.
-func capAndPin(s audit.Subject) audit.Reason {
+func capAndPin(s *audit.Subject) audit.Reason {
 	if s.Assembly.Makeup != nil && !s.Assembly.MayBeCapAndPin() {
 		return audit.NotCapAndPin
 	}
@@ -43,13 +43,13 @@ var unitsForVoltage = audit.Check{
 	Reads:  audit.ReadsLine,
 	Rests:  audit.RestsOnLength,
 	Remedy: "Count the units on site; the register is likely wrong.",
-	Concerns: func(s audit.Subject) audit.Reason {
+	Concerns: func(s *audit.Subject) audit.Reason {
 		if !s.Line.Row.System.ThreePhase() && s.Line.Row.System != audit.SinglePhaseRailway {
 			return audit.NotThreePhase
 		}
 		return capAndPin(s)
 	},
-	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 		floor := float64(basis.PracticeFloor(s.Line.NominalAlongKV()))
 		standard := basis.StandardDiscs(1, s.Assembly.InsulatingMM(s.Line))
 		if t.On() {
@@ -104,13 +104,13 @@ var tensionFewerUnits = audit.Check{
 	Reads:  audit.ReadsZone,
 	Rests:  audit.RestsOnCreepage | audit.RestsOnLength,
 	Remedy: "Lengthen the tension string to at least the suspension string.",
-	Concerns: func(s audit.Subject) audit.Reason {
+	Concerns: func(s *audit.Subject) audit.Reason {
 		if s.Assembly.Duty != audit.Tension && s.Assembly.Duty != audit.DutyUnknown {
 			return audit.NotTensionString
 		}
 		return audit.NoReason
 	},
-	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 		if s.Structure.Doubt != audit.NoReason {
 			return audit.CannotTell(s.Structure.Doubt)
 		}
@@ -175,7 +175,7 @@ var mixedUnits = audit.Check{
 	Rests:    audit.RestsOnMake,
 	Remedy:   "Restore the string to one kind of unit at the next outage.",
 	Concerns: carriesPhase,
-	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 		kinds := float64(len(s.Assembly.Makeup.Parts))
 		if t.On() {
 			t.Add(audit.Step{Symbol: "kinds of unit", Meaning: s.Assembly.Hanging(), Result: audit.Figure(kinds, ""), Role: audit.Observed})
@@ -211,13 +211,13 @@ var couplingMismatch = audit.Check{
 	Reads:    audit.ReadsLine,
 	Rests:    audit.RestsOnMake,
 	Remedy:   "Look whether an adapter is fitted, or correct the register.",
-	Concerns: func(s audit.Subject) audit.Reason {
+	Concerns: func(s *audit.Subject) audit.Reason {
 		if s.Assembly.Makeup != nil && len(s.Assembly.Makeup.Parts) == 1 {
 			return audit.OneKindOfUnit
 		}
 		return carriesPhase(s)
 	},
-	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 		couplings := s.Assembly.Couplings()
 		first := couplings[0]
 		compared := 1 + slices.IndexFunc(couplings[1:], func(other string) bool { return !basis.SameCoupling(other, first) }) // 0 where all are alike
@@ -275,16 +275,16 @@ var stringTooLong = audit.Check{
 	Errs:    audit.ErrsZone | audit.ErrsCreepageAltitude,
 	Rests:   audit.RestsOnCreepage | audit.RestsOnLength | audit.RestsOnWithstand | audit.RestsOnLongest,
 	Remedy:  "Take units with a longer creepage at the same spacing, or a composite; where only what hangs is too long, take units out.",
-	Concerns: func(s audit.Subject) audit.Reason {
+	Concerns: func(s *audit.Subject) audit.Reason {
 		if s.Assembly.Makeup != nil && len(s.Assembly.Makeup.Parts) > 1 {
 			return audit.NotCapAndPin
 		}
 		return capAndPin(s)
 	},
-	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict { return besideTerrain(s, t, judgeTooLong) },
+	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict { return besideTerrain(s, t, judgeTooLong) },
 }
 
-func judgeTooLong(s audit.Subject, t *audit.Trace) audit.Verdict {
+func judgeTooLong(s *audit.Subject, t *audit.Trace) audit.Verdict {
 	needed := lengthNeeded(s, t)
 	if needed.Outcome == audit.FallsShort && needed.Severity == audit.Shortfall {
 		return needed
@@ -297,7 +297,7 @@ func judgeTooLong(s audit.Subject, t *audit.Trace) audit.Verdict {
 }
 
 // lengthNeeded judges the length of the string that the site asks for, as far as that is known.
-func lengthNeeded(s audit.Subject, t *audit.Trace) audit.Verdict {
+func lengthNeeded(s *audit.Subject, t *audit.Trace) audit.Verdict {
 	for _, need := range append([]audit.Need{audit.NeedsKindStated}, creepageNeeds...) {
 		if reason := s.Lacks(need); reason != audit.NoReason {
 			return audit.CannotTell(reason)
@@ -310,7 +310,7 @@ func lengthNeeded(s audit.Subject, t *audit.Trace) audit.Verdict {
 }
 
 // hangsTooLong says of a string that hangs that it is too long, whatever its site asks for.
-func hangsTooLong(s audit.Subject, t *audit.Trace, v audit.Verdict) audit.Verdict {
+func hangsTooLong(s *audit.Subject, t *audit.Trace, v audit.Verdict) audit.Verdict {
 	stated := v.Observed.Number == s.Assembly.Direct.LengthMM
 	if t.On() {
 		step := audit.Step{Symbol: "S_h", Meaning: "length of the string that hangs", Result: audit.Figure(v.Observed.Number, "mm"), Role: audit.Observed, Clause: basis.OwnFigure}
@@ -332,7 +332,7 @@ func hangsTooLong(s audit.Subject, t *audit.Trace, v audit.Verdict) audit.Verdic
 }
 
 // lengthRequired judges the length of the string that creepage asks for.
-func lengthRequired(s audit.Subject, t *audit.Trace) audit.Verdict {
+func lengthRequired(s *audit.Subject, t *audit.Trace) audit.Verdict {
 	required := requiredCreepage(s, t)
 	needed := basis.UnitsNeeded(required, s.Assembly.Unit.CreepageMM)
 	if needed < 0 {
@@ -385,7 +385,7 @@ var oddOneOut = audit.Check{
 	Rests:    audit.RestsOnCreepage | audit.RestsOnMake,
 	Remedy:   "Look at the string, and correct the register or note the repair.",
 	Concerns: carriesPhase,
-	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 		hanging, around := s.Assembly.Hanging(), "the other strings of its duty at this structure"
 		if t.On() {
 			t.Add(audit.Step{Symbol: "string", Result: audit.Word(hanging), Role: audit.Observed})

@@ -62,7 +62,7 @@ var swing = audit.Check{
 		"Too near the crossarm at rest: take a longer string, or confirm the distances and clearances.",
 		"Too near the wall at rest: move the attachment away from it (where it comes nearer downwards a shorter string helps too, where it leans away a longer one), or confirm the distances and clearances.",
 	},
-	Concerns: func(s audit.Subject) audit.Reason {
+	Concerns: func(s *audit.Subject) audit.Reason {
 		switch {
 		case s.Assembly.Duty == audit.Jumper:
 			return audit.IsJumper
@@ -75,12 +75,12 @@ var swing = audit.Check{
 		}
 		return audit.NoReason
 	},
-	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 		return byRises(s, besideTerrain(s, t, judgeSwing))
 	},
 }
 
-func judgeSwing(s audit.Subject, t *audit.Trace) audit.Verdict {
+func judgeSwing(s *audit.Subject, t *audit.Trace) audit.Verdict {
 	load, angle, allowed, reason := s.TightestSwing()
 	if reason != audit.NoReason {
 		return audit.CannotTell(reason)
@@ -112,7 +112,7 @@ func adviceOnSwing(a *audit.AllowedSwing) uint8 {
 }
 
 // addSwing shows how the swing of a string comes about.
-func addSwing(t *audit.Trace, s audit.Subject, load audit.Load, angle float64) {
+func addSwing(t *audit.Trace, s *audit.Subject, load audit.Load, angle float64) {
 	weight, wind := addStringLoads(t, s, load)
 	t.Add(audit.Step{Symbol: "φ", Meaning: "swing, the larger of both wind directions", Formula: "atan((H_t ± (H_w + W_w/2))/(V + W_i/2))",
 		Inputs: swungBy(load, weight, wind), Result: audit.Figure(angle, "deg"), Role: audit.Observed, Clause: basis.SwingSource,
@@ -120,7 +120,7 @@ func addSwing(t *audit.Trace, s audit.Subject, load audit.Load, angle float64) {
 }
 
 // addStringLoads shows the load case, the loads of the conductors and the wind on the strings, which it returns with their weight, in N.
-func addStringLoads(t *audit.Trace, s audit.Subject, load audit.Load) (weight, wind float64) {
+func addStringLoads(t *audit.Trace, s *audit.Subject, load audit.Load) (weight, wind float64) {
 	t.Add(audit.Step{Symbol: "load case", Result: audit.Word(load.Case.Name)})
 	addTension(t, s, load)
 	addLoad(t, s, load)
@@ -144,7 +144,7 @@ func swungBy(load audit.Load, weight, wind float64) []audit.Operand {
 }
 
 // addAllowed shows how far a string may swing: as the line states it, and by the clearance.
-func addAllowed(t *audit.Trace, s audit.Subject, a *audit.AllowedSwing) {
+func addAllowed(t *audit.Trace, s *audit.Subject, a *audit.AllowedSwing) {
 	stated := audit.Step{Symbol: "φ_lim", Meaning: "swing limit of the Lines sheet", Result: audit.Figure(a.StatedDeg, "deg"), Role: audit.Required, Clause: s.Line.Row.SourceOf("Swing limit")}
 	if math.IsNaN(a.WallDeg) && math.IsNaN(a.ArmDeg) {
 		t.Add(stated)

@@ -34,13 +34,13 @@ var tensionAtTerminal = audit.Check{
 	Needs:    []audit.Need{audit.NeedsDuty},
 	Rests:    audit.RestsOnCourse,
 	Remedy:   "Install tension assemblies on the line side, or correct the register.",
-	Concerns: func(s audit.Subject) audit.Reason {
+	Concerns: func(s *audit.Subject) audit.Reason {
 		if reason := audit.EndsHere.Passes(s); reason != audit.NoReason && !s.Assembly.CircuitEnds {
 			return reason
 		}
 		return exemptFromTension(s)
 	},
-	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 		v := takesTension(s)
 		where := "where the line ends"
 		switch {
@@ -80,7 +80,7 @@ var tensionAtTee = audit.Check{
 	Rests:    audit.RestsOnCourse,
 	Remedy:   "Install tension assemblies on both sides, or confirm that the tap is slack.",
 	Concerns: concerns(&audit.IsTee),
-	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 		v := takesTension(s)
 		ends := fmt.Sprintf("where line %s ends", s.Name(s.Structure.TeeOf))
 		asked := basis.OwnFigure
@@ -129,7 +129,7 @@ var tensionAtDeviation = audit.Check{
 	Judge:    judgeDeviation,
 }
 
-func judgeDeviation(s audit.Subject, t *audit.Trace) audit.Verdict {
+func judgeDeviation(s *audit.Subject, t *audit.Trace) audit.Verdict {
 	size := math.Abs(s.Structure.DeviationDeg)
 	limit, stated := s.Structure.LimitDeg(s.Assembly.Duty)
 	addDeviation(t, s, limit, stated)
@@ -169,7 +169,7 @@ func judgeDeviation(s audit.Subject, t *audit.Trace) audit.Verdict {
 }
 
 // sigmaDeg is the standard error of the deviation, 0 where the accuracy of positions is not stated.
-func sigmaDeg(s audit.Subject) float64 {
+func sigmaDeg(s *audit.Subject) float64 {
 	if !s.Criteria.PositionAccuracyM.Known() {
 		return 0
 	}
@@ -181,8 +181,8 @@ func sigmaDeg(s audit.Subject) float64 {
 }
 
 // concerns tells where a check of tension by a cause is silent.
-func concerns(cause *audit.Cause) func(s audit.Subject) audit.Reason {
-	return func(s audit.Subject) audit.Reason {
+func concerns(cause *audit.Cause) func(s *audit.Subject) audit.Reason {
+	return func(s *audit.Subject) audit.Reason {
 		if reason := cause.Passes(s); reason != audit.NoReason {
 			return reason
 		}
@@ -191,7 +191,7 @@ func concerns(cause *audit.Cause) func(s audit.Subject) audit.Reason {
 }
 
 // exemptFromTension tells which assemblies the tension checks leave alone.
-func exemptFromTension(s audit.Subject) audit.Reason {
+func exemptFromTension(s *audit.Subject) audit.Reason {
 	switch s.Assembly.Duty {
 	case audit.Jumper:
 		return audit.IsJumper
@@ -202,7 +202,7 @@ func exemptFromTension(s audit.Subject) audit.Reason {
 }
 
 // takesTension judges whether an assembly can take a one-sided pull: a tension assembly, or a shackle up to 1 kV.
-func takesTension(s audit.Subject) audit.Verdict {
+func takesTension(s *audit.Subject) audit.Verdict {
 	duty := s.Assembly.Duty
 	if duty == audit.Shackle {
 		switch reason := shackleVoltageUnknown(s); {
@@ -217,7 +217,7 @@ func takesTension(s audit.Subject) audit.Verdict {
 
 // shackleVoltageUnknown is why nobody can tell whether a line is of the low voltage that shackles serve, NoReason where it can be
 // told.
-func shackleVoltageUnknown(s audit.Subject) audit.Reason {
+func shackleVoltageUnknown(s *audit.Subject) audit.Reason {
 	switch voltage := s.Line.VoltageKV(); {
 	case basis.IsLowVoltage(voltage):
 	case s.Line.Row.SystemUnread() && basis.IsLowDirectVoltage(voltage):
@@ -232,7 +232,7 @@ func shackleVoltageUnknown(s audit.Subject) audit.Reason {
 	return audit.NoReason
 }
 
-func addDuty(t *audit.Trace, s audit.Subject, why string, asked basis.Clause) {
+func addDuty(t *audit.Trace, s *audit.Subject, why string, asked basis.Clause) {
 	if !t.On() {
 		return
 	}
@@ -240,7 +240,7 @@ func addDuty(t *audit.Trace, s audit.Subject, why string, asked basis.Clause) {
 	t.Add(audit.Step{Symbol: "duty", Meaning: "as registered", Result: audit.Word(s.Assembly.Duty.String()), Role: audit.Observed})
 }
 
-func addDeviation(t *audit.Trace, s audit.Subject, limitDeg float64, stated bool) {
+func addDeviation(t *audit.Trace, s *audit.Subject, limitDeg float64, stated bool) {
 	if !t.On() {
 		return
 	}
@@ -272,7 +272,7 @@ func addDeviation(t *audit.Trace, s audit.Subject, limitDeg float64, stated bool
 }
 
 // inWords is the sentence of a tension check that falls short, empty otherwise.
-func inWords(s audit.Subject, v audit.Verdict, where string) string {
+func inWords(s *audit.Subject, v audit.Verdict, where string) string {
 	if v.Outcome != audit.FallsShort {
 		return ""
 	}
@@ -283,7 +283,7 @@ func inWords(s audit.Subject, v audit.Verdict, where string) string {
 	return fmt.Sprintf("%s %s; a tension assembly is %s.", assemblyInWords(s), where, is)
 }
 
-func assemblyInWords(s audit.Subject) string {
+func assemblyInWords(s *audit.Subject) string {
 	duty := s.Assembly.Duty.String()
 	return "A " + duty + " assembly (" + s.Assembly.Hanging() + ")"
 }

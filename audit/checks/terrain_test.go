@@ -48,7 +48,7 @@ func TestUpliftWithinTerrainAccuracy(t *testing.T) {
 				s.Criteria = &criteria
 			}
 			var trace audit.Trace
-			v := tensionAtUplift.Judge(s, &trace)
+			v := tensionAtUplift.Judge(&s, &trace)
 			require.Equal(t, c.outcome, v.Outcome)
 			if c.outcome == audit.FallsShort {
 				require.Equal(t, c.severity, v.Severity)
@@ -93,7 +93,7 @@ func TestOutcomeWithinTerrainAccuracy(t *testing.T) {
 				criteria.TerrainAccuracyM = audit.Stated(c.accuracyM)
 			}
 			s.Criteria = &criteria
-			v := swing.Judge(s, nil)
+			v := swing.Judge(&s, nil)
 			require.Equal(t, c.outcome, v.Outcome)
 			require.Equal(t, c.within, v.Reason == audit.OutcomeWithinTerrainAccuracy)
 			if c.outcome == audit.FallsShort {
@@ -152,7 +152,7 @@ func TestChecksWithinTerrainAccuracy(t *testing.T) {
 				assembly.Direct.RatingKN = c.rateKN
 				s.Assembly = &assembly
 			}
-			v := c.check.Judge(s, nil)
+			v := c.check.Judge(&s, nil)
 			require.Equal(t, c.outcome, v.Outcome)
 			require.Equal(t, c.within, v.Reason == audit.OutcomeWithinTerrainAccuracy)
 			if c.within && c.outcome == audit.FallsShort {
@@ -217,14 +217,14 @@ func TestLevelsWithinTerrainAccuracy(t *testing.T) {
 			s := c.subject
 			s.Structure.TerrainBack, s.Structure.Terrain, s.Structure.TerrainAhead = true, 1, true
 			s.Criteria.TerrainAccuracyM = audit.Stated(c.accuracyM)
-			v := c.check.Judge(s, nil)
+			v := c.check.Judge(&s, nil)
 			require.Equal(t, c.outcome, v.Outcome)
 			require.Equal(t, c.within, v.Reason == audit.OutcomeWithinTerrainAccuracy)
 			if c.outcome == audit.FallsShort {
 				require.Equal(t, c.within, max(v.Severity, c.check.Severity) == audit.Advisory, "%v", v.Sentence)
 			}
 			s.Structure.TerrainBack, s.Structure.Terrain, s.Structure.TerrainAhead = false, 0, false
-			require.NotEqual(t, audit.OutcomeWithinTerrainAccuracy, c.check.Judge(s, nil).Reason, "levels stated")
+			require.NotEqual(t, audit.OutcomeWithinTerrainAccuracy, c.check.Judge(&s, nil).Reason, "levels stated")
 		})
 	}
 }
@@ -248,7 +248,7 @@ func TestLevelsAreTakenForOneDatum(t *testing.T) {
 			if s.Assembly.Duty == audit.Tension {
 				s.Assembly.Side = c.side
 			}
-			v := c.check.Judge(s, nil)
+			v := c.check.Judge(&s, nil)
 			require.Equal(t, audit.FallsShort, v.Outcome)
 			require.Equal(t, c.taken, strings.HasSuffix(v.Sentence, "; ground levels are taken to be above one vertical datum, which nobody states of all."), v.Sentence)
 		})
@@ -277,7 +277,7 @@ func TestLevelsByZeroAreTold(t *testing.T) {
 			if s.Assembly.Duty == audit.Tension {
 				s.Assembly.Side = c.side
 			}
-			v := c.check.Judge(s, nil)
+			v := c.check.Judge(&s, nil)
 			require.Equal(t, audit.FallsShort, v.Outcome)
 			require.Equal(t, c.told, strings.HasSuffix(v.Sentence, "; "+says+"."), v.Sentence)
 			require.Equal(t, c.told, strings.HasSuffix(v.Reason.String(), says), v.Reason)
@@ -310,7 +310,7 @@ func TestOneAccuracyOfTwoIsNone(t *testing.T) {
 				s.Assembly.Side = c.side
 			}
 			var trace audit.Trace
-			v := c.check.Judge(s, &trace)
+			v := c.check.Judge(&s, &trace)
 			require.Equal(t, audit.FallsShort, v.Outcome)
 			require.Equal(t, c.severity, max(v.Severity, c.check.Severity))
 			require.Equal(t, c.leftOut, strings.HasSuffix(v.Reason.String(), says), v.Reason)
@@ -344,7 +344,7 @@ func TestWhatIsTakenStandsBesideOtherRemarks(t *testing.T) {
 				criteria.TerrainAccuracyM = audit.Stated(c.accuracyM)
 				s.Criteria = &criteria
 			}
-			v := tensionAtUplift.Judge(s, nil)
+			v := tensionAtUplift.Judge(&s, nil)
 			require.Equal(t, audit.Meets, v.Outcome)
 			require.Equal(t, c.says, v.Reason.String())
 		})

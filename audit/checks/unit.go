@@ -34,13 +34,13 @@ var pinVoltage = audit.Check{
 	Needs:    []audit.Need{audit.NeedsPinKind, audit.NeedsHighestVoltage},
 	Rests:    audit.RestsOnMake,
 	Remedy:   "Correct the register, or replace by a post or a string.",
-	Concerns: func(s audit.Subject) audit.Reason {
+	Concerns: func(s *audit.Subject) audit.Reason {
 		if s.Assembly.Duty != audit.Pin && !s.Assembly.HasKind(basis.Pin) && s.Assembly.LacksKindStanding(audit.Pin, basis.Pin) == audit.NoReason {
 			return audit.NotPinInsulator
 		}
 		return audit.NoReason
 	},
-	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 		if s.Line.Row.System.IsRailway() { // whose voltage stands along the pin as that of a phase does
 			return judgePinOfRailway(s, t)
 		}
@@ -75,13 +75,13 @@ var shackleVoltage = audit.Check{
 	Needs:    []audit.Need{audit.NeedsShackleKind},
 	Rests:    audit.RestsOnMake,
 	Remedy:   "Correct the register, or replace by a tension string.",
-	Concerns: func(s audit.Subject) audit.Reason {
+	Concerns: func(s *audit.Subject) audit.Reason {
 		if s.Assembly.Duty != audit.Shackle && !s.Assembly.HasKind(basis.Shackle) && s.Assembly.LacksKindStanding(audit.Shackle, basis.Shackle) == audit.NoReason {
 			return audit.NotShackle
 		}
 		return audit.NoReason
 	},
-	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 		voltage := s.Line.VoltageKV()
 		if reason := shackleVoltageUnknown(s); reason != audit.NoReason {
 			return audit.CannotTell(reason)
@@ -98,14 +98,14 @@ var shackleVoltage = audit.Check{
 }
 
 // voltageSource is the source of the voltage that tells whether a line is of low voltage.
-func voltageSource(s audit.Subject) basis.Clause {
+func voltageSource(s *audit.Subject) basis.Clause {
 	if math.IsNaN(s.Line.Row.NominalKV) {
 		return highestVoltage(s).Clause
 	}
 	return basis.OwnFigure
 }
 
-func judgeVoltage(s audit.Subject, t *audit.Trace, limitKV float64, what string) audit.Verdict {
+func judgeVoltage(s *audit.Subject, t *audit.Trace, limitKV float64, what string) audit.Verdict {
 	if t.On() {
 		step := highestVoltage(s)
 		step.Role = audit.Observed
@@ -119,7 +119,7 @@ func judgeVoltage(s audit.Subject, t *audit.Trace, limitKV float64, what string)
 }
 
 // judgePinOfRailway judges the voltage of a railway to earth by that of a phase of the three-phase lines that pins serve.
-func judgePinOfRailway(s audit.Subject, t *audit.Trace) audit.Verdict {
+func judgePinOfRailway(s *audit.Subject, t *audit.Trace) audit.Verdict {
 	limitKV := basis.PhaseToEarth(basis.PinMaxUmKV)
 	if t.On() {
 		step := highestVoltage(s)
@@ -167,13 +167,13 @@ var punctureMargin = audit.Check{
 	Reads:    audit.ReadsLine,
 	Rests:    audit.RestsOnWithstand,
 	Remedy:   "Confirm the unit's data sheet; replace units that fall short.",
-	Concerns: func(s audit.Subject) audit.Reason {
+	Concerns: func(s *audit.Subject) audit.Reason {
 		if s.Assembly.Makeup != nil && worstToPuncture(s.Assembly) == nil {
 			return audit.CannotPuncture
 		}
 		return carriesPhase(s)
 	},
-	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 		unit := worstToPuncture(s.Assembly)
 		ratio, limit := basis.PunctureRatio(unit.DryKV, unit.PunctureKV), s.Criteria.PunctureShare.Value
 		if t.On() {

@@ -64,7 +64,7 @@ var vSetClearance = audit.Check{
 		"Too near the wall with both legs taut: move the attachments away from it (where it comes nearer downwards a wider V or shorter legs help too, where it leans away a narrower V or longer legs), or confirm the distances and clearances.",
 		"Lifted by its load: hang weights on it, install tension assemblies, or confirm the ground levels and load cases.",
 	},
-	Concerns: func(s audit.Subject) audit.Reason {
+	Concerns: func(s *audit.Subject) audit.Reason {
 		switch {
 		case s.Assembly.Duty == audit.Jumper:
 			return audit.IsJumper
@@ -77,12 +77,12 @@ var vSetClearance = audit.Check{
 		}
 		return audit.NoReason
 	},
-	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 		return byRises(s, besideTerrain(s, t, judgeVSetClearance))
 	},
 }
 
-func judgeVSetClearance(s audit.Subject, t *audit.Trace) audit.Verdict {
+func judgeVSetClearance(s *audit.Subject, t *audit.Trace) audit.Verdict {
 	at, reason := s.NearestOfV()
 	if reason != audit.NoReason {
 		return audit.CannotTell(reason)
@@ -103,7 +103,7 @@ func judgeVSetClearance(s audit.Subject, t *audit.Trace) audit.Verdict {
 }
 
 // adviceOnV is which remedy moves the conductor away from what it is too near: none of angle, length and weight does so in every state.
-func adviceOnV(s audit.Subject, at *audit.VPlace) uint8 {
+func adviceOnV(s *audit.Subject, at *audit.VPlace) uint8 {
 	switch slack := at.LegIsSlack(s.Assembly.VAngleDeg); {
 	case at.BelowMM < 0:
 		return 4
@@ -137,7 +137,7 @@ func nearInWords(at *audit.VPlace) string {
 }
 
 // legsInWords says which legs hold the conductor there.
-func legsInWords(s audit.Subject, at *audit.VPlace) string {
+func legsInWords(s *audit.Subject, at *audit.VPlace) string {
 	switch lean := math.Abs(at.LeanDeg); {
 	case at.LegIsSlack(s.Assembly.VAngleDeg):
 		return fmt.Sprintf("; the load leans by %.2f°, so that one leg is slack and the conductor swings about the attachment of the other", lean)
@@ -148,7 +148,7 @@ func legsInWords(s audit.Subject, at *audit.VPlace) string {
 }
 
 // addVPlace shows where a V set holds the conductor, and how near that is.
-func addVPlace(t *audit.Trace, s audit.Subject, at *audit.VPlace) {
+func addVPlace(t *audit.Trace, s *audit.Subject, at *audit.VPlace) {
 	weight, wind := addStringLoads(t, s, at.Load)
 	lean := audit.Step{Symbol: "θ", Meaning: "angle of the load to the vertical, to the side of the wall", Formula: "atan((H_w + W_w/2 + H_t)/(V + W_i/2))",
 		Inputs: swungBy(at.Load, weight, wind), Result: audit.Figure(at.LeanDeg, "deg"), Clause: basis.SwingSource, Sheet: "DEGREES(ATAN2(V+W_i/2,H_w+W_w/2+H_t))"}

@@ -20,7 +20,7 @@ type onV struct {
 }
 
 // pulledInV is onV of a load case.
-func pulledInV(s audit.Subject, pull audit.Pull, broken int) onV {
+func pulledInV(s *audit.Subject, pull audit.Pull, broken int) onV {
 	a, load, carrying := s.Assembly, pull.Load, s.Assembly.Strings-broken
 	share := basis.SharingFactor(a.Alongside(carrying), s.Criteria.UnequalSharing.Value)
 	return onV{
@@ -31,7 +31,7 @@ func pulledInV(s audit.Subject, pull audit.Pull, broken int) onV {
 }
 
 // brokenInV is onV of a break.
-func brokenInV(s audit.Subject, p *audit.BrokenPull) onV {
+func brokenInV(s *audit.Subject, p *audit.BrokenPull) onV {
 	a := s.Assembly
 	share := basis.SharingFactor(a.Alongside(a.Strings), s.Criteria.UnequalSharing.Value)
 	return onV{
@@ -42,7 +42,7 @@ func brokenInV(s audit.Subject, p *audit.BrokenPull) onV {
 }
 
 // addVString shows how loads and weights come on the lower end of the string.
-func addVString(t *audit.Trace, s audit.Subject, v *onV) {
+func addVString(t *audit.Trace, s *audit.Subject, v *onV) {
 	u, n, own := figure("u", v.share, ""), figure("n", float64(v.alongside), ""), figure("w_i", v.OwnN, "N")
 	down, across := figure("V_s", v.VerticalN(), "N"), figure("H_s", v.AcrossN, "N")
 	t.Add(audit.Step{Symbol: "V_s", Meaning: "load downwards on the lower end of one string, with half the weight w_i of each string of both legs", Formula: "V·u/n + w_i·s/(2·n)", Sheet: "V*u/n+w_i*s/(2*n)",

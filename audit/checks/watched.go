@@ -38,7 +38,7 @@ var gradingRings = audit.Check{
 	Reads:    audit.ReadsLine,
 	Rests:    audit.RestsOnMake | audit.RestsOnRings,
 	Remedy:   "Look at the fittings; fit the rings at the next outage, or correct the register.",
-	Concerns: func(s audit.Subject) audit.Reason {
+	Concerns: func(s *audit.Subject) audit.Reason {
 		if len(s.Criteria.GradingRings) == 0 {
 			return audit.NoReason
 		}
@@ -50,7 +50,7 @@ var gradingRings = audit.Check{
 		}
 		return carriesPhase(s)
 	},
-	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 		rule, _ := s.Criteria.GradingRings.At(s.Line.HighestKV)
 		fitted := s.Assembly.Rings
 		if t.On() {
@@ -115,7 +115,7 @@ var onWatchList = audit.Check{
 	AskedBy: []audit.Need{audit.AsksWatchList},
 	Rests:   audit.RestsOnMaker,
 	Remedy:  "Do what the note of the entry says.",
-	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 		r := &s.Registered
 		w := &r.Watched
 		switch {

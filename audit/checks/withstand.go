@@ -51,7 +51,7 @@ var lightningWithstand = audit.Check{
 	Remedy:   "Lengthen the string, or confirm the level and the altitude basis.",
 	Sizes:    true,
 	Concerns: carriesPhaseWhole,
-	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 		return besideTerrain(s, t, withstandOf(audit.Lightning))
 	},
 }
@@ -91,13 +91,13 @@ var switchingWithstand = audit.Check{
 	Rests:   audit.RestsOnWithstand | audit.RestsOnLength,
 	Remedy:  "Enlarge the arcing distance, or confirm the level and the gap factor.",
 	Sizes:   true,
-	Concerns: func(s audit.Subject) audit.Reason {
+	Concerns: func(s *audit.Subject) audit.Reason {
 		if basis.IsRangeOne(s.Line.HighestKV) && !s.Line.Row.System.IsDirect() && !s.Line.Row.SystemUnread() {
 			return audit.IsRangeOne
 		}
 		return carriesPhaseWhole(s)
 	},
-	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 		return besideTerrain(s, t, withstandOf(audit.Switching))
 	},
 }
@@ -129,13 +129,13 @@ var wetWithstand = audit.Check{
 	Rests:   audit.RestsOnWithstand | audit.RestsOnLength,
 	Remedy:  "Lengthen the string, or enter its tested wet withstand.",
 	Sizes:   true,
-	Concerns: func(s audit.Subject) audit.Reason {
+	Concerns: func(s *audit.Subject) audit.Reason {
 		if basis.IsRangeTwo(s.Line.HighestKV) && !s.Line.Row.System.IsDirect() && !s.Line.Row.SystemUnread() {
 			return audit.IsRangeTwo
 		}
 		return carriesPhaseWhole(s)
 	},
-	Judge: func(s audit.Subject, t *audit.Trace) audit.Verdict {
+	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 		return besideTerrain(s, t, withstandOf(audit.Wet))
 	},
 }
@@ -146,12 +146,16 @@ func shapeName(shape audit.Shape) string {
 }
 
 func withstandOf(shape audit.Shape) judgement {
-	return func(s audit.Subject, t *audit.Trace) audit.Verdict { return judgeWithstand(s, t, shape) }
+	return func(s *audit.Subject, t *audit.Trace) audit.Verdict { return judgeWithstand(s, t, shape) }
 }
 
-func judgeWithstand(s audit.Subject, t *audit.Trace, shape audit.Shape) audit.Verdict {
+func judgeWithstand(s *audit.Subject, t *audit.Trace, shape audit.Shape) audit.Verdict {
 	unknown := s.LacksGround()
-	s.AtLeast = unknown != audit.NoReason
+	if atLeast := unknown != audit.NoReason; atLeast != s.AtLeast {
+		other := *s
+		other.AtLeast = atLeast
+		s = &other
+	}
 	withstand := s.Assembly.Withstand(shape, s.Assembly.UnitsPerString, s.Criteria)
 	required, ka := requiredWithstand(s, shape)
 	if t.On() {
@@ -211,7 +215,7 @@ func inPrint(v audit.Verdict) string {
 }
 
 // byAltitudeAlone tells whether lightning withstand falls short only by an altitude factor whose basis nobody stated.
-func byAltitudeAlone(s audit.Subject, shape audit.Shape, v audit.Verdict) bool {
+func byAltitudeAlone(s *audit.Subject, shape audit.Shape, v audit.Verdict) bool {
 	return shape == audit.Lightning && v.Outcome == audit.FallsShort && !s.Criteria.AltitudeBasisStated &&
 		audit.AtLeast(v.Observed.Number, s.Line.Level(shape), "kV").Outcome == audit.Meets
 }
@@ -241,7 +245,7 @@ func asABound(why audit.Reason) string {
 }
 
 // extrapolated says so where ground stands above the altitudes for which the factor has data.
-func extrapolated(s audit.Subject) string {
+func extrapolated(s *audit.Subject) string {
 	if s.Structure.GroundM > basis.AltitudeDataEndM {
 		return fmt.Sprintf(", extrapolated above %g m", basis.AltitudeDataEndM)
 	}
@@ -249,7 +253,7 @@ func extrapolated(s audit.Subject) string {
 }
 
 // leftInWords says what a string with defective units withstands without them.
-func leftInWords(s audit.Subject, shape audit.Shape) string {
+func leftInWords(s *audit.Subject, shape audit.Shape) string {
 	if s.Assembly.Defective <= 0 {
 		return ""
 	}
@@ -261,7 +265,7 @@ func leftInWords(s audit.Subject, shape audit.Shape) string {
 }
 
 // requiredWithstand is the withstand voltage at sea level that a string needs where it hangs, in kV.
-func requiredWithstand(s audit.Subject, shape audit.Shape) (requiredKV, ka float64) {
+func requiredWithstand(s *audit.Subject, shape audit.Shape) (requiredKV, ka float64) {
 	if atAnyAltitude(s) {
 		return basis.RequiredWithstand(s.Line.Level(shape), 1), 1
 	}
@@ -273,7 +277,7 @@ func requiredWithstand(s audit.Subject, shape audit.Shape) (requiredKV, ka float
 }
 
 // addWithstand shows what is required and what the string withstands without some defective units.
-func addWithstand(t *audit.Trace, s audit.Subject, shape audit.Shape, w audit.Withstand, required, ka float64, defective int) {
+func addWithstand(t *audit.Trace, s *audit.Subject, shape audit.Shape, w audit.Withstand, required, ka float64, defective int) {
 	m, h := s.Criteria.Exponent(shape), s.Structure.GroundM
 	formula, sheet := altitudeFormula(s.Criteria.AltitudeBasis)
 	meaning := "altitude factor, " + s.Criteria.AltitudeBasis.String() + " basis"
@@ -332,7 +336,7 @@ func addWithstand(t *audit.Trace, s audit.Subject, shape audit.Shape, w audit.Wi
 }
 
 // levelStep is the level that the line states, or at power frequency the one that goes with it.
-func levelStep(s audit.Subject, shape audit.Shape) audit.Step {
+func levelStep(s *audit.Subject, shape audit.Shape) audit.Step {
 	column := "Lightning level"
 	if shape == audit.Switching {
 		column = "Switching level"

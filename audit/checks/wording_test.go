@@ -15,7 +15,7 @@ func TestAltitudeFormulaBelowTheSea(t *testing.T) {
 	check, s := example(t, "lightning-withstand")
 	s.Criteria.AltitudeBasis, s.Structure.GroundM = basis.SeaLevel, -400
 	trace := new(audit.Trace)
-	check.Judge(s, trace)
+	check.Judge(&s, trace)
 	step := stepOf(t, *trace, "K_a")
 	require.Equal(t, 1.0, step.Result.Number)
 	require.Contains(t, step.Formula, "never below 1")
@@ -32,7 +32,7 @@ func TestWhyAMountingGoverns(t *testing.T) {
 		_, subjects := b.ofPhaseA("strength", 3)
 		check, _ := example(t, "strength")
 		trace := new(audit.Trace)
-		check.Judge(subjects[0], trace)
+		check.Judge(&subjects[0], trace)
 		require.Contains(t, stepOf(t, *trace, "mounting").Result.Word, why)
 	}
 }

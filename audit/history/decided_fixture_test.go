@@ -83,7 +83,7 @@ func (s strung) result(t *testing.T) *audit.Result {
 	r, err := audit.Assess(context.Background(), n, []*audit.Check{{
 		ID: "short-string", Title: "String too short", Of: audit.OfAssembly, Basis: []basis.Clause{basis.CommonPractice}, Needs: []audit.Need{audit.NeedsUnitsPerString},
 		Remedy: "Add units.", Method: audit.Method{Formula: "n ≥ 10", Limits: "Invented, for tests.", Example: audit.Example{Subject: func() audit.Subject { return audit.Subject{} }}},
-		Judge: func(a audit.Subject, _ *audit.Trace) audit.Verdict {
+		Judge: func(a *audit.Subject, _ *audit.Trace) audit.Verdict {
 			return audit.AtLeast(float64(a.Assembly.UnitsPerString), 10, "units").Saying("It is short.")
 		},
 	}}, audit.Options{Version: "test", AsOf: s.asOf, Workers: 1})

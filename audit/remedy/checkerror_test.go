@@ -18,7 +18,7 @@ func TestACheckThatFailsOnTrial(t *testing.T) {
 	failing := *checks.ByID("creepage")
 	failing.ID, failing.Sizes, failing.Headroom = "fails-on-trial", false, false
 	judge := failing.Judge
-	failing.Judge = func(s audit.Subject, t *audit.Trace) audit.Verdict {
+	failing.Judge = func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 		if s.Trial {
 			panic("on trial")
 		}

@@ -80,7 +80,7 @@ func TestAssembliesAlongALineAreHeardOnce(t *testing.T) {
 	judged := func(all []*audit.Check) (count int64) {
 		for _, check := range all {
 			judge := check.Judge
-			check.Judge = func(s audit.Subject, t *audit.Trace) audit.Verdict {
+			check.Judge = func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 				atomic.AddInt64(&count, 1)
 				return judge(s, t)
 			}

@@ -40,7 +40,7 @@ func TestWhatTheWorkLeavesUnjudgedIsNotMended(t *testing.T) {
 			invented.ID, invented.Of, invented.Severity, invented.Sizes, invented.Headroom = "known-section", c.of, c.severity, false, false
 			invented.Reads = 0 // it reads the section too
 			invented.Trusts, invented.Concerns, invented.AskedBy, invented.Needs = nil, nil, nil, nil
-			invented.Judge = func(s audit.Subject, _ *audit.Trace) audit.Verdict {
+			invented.Judge = func(s *audit.Subject, _ *audit.Trace) audit.Verdict {
 				if s.Structure.Index == 2 && (!c.before || s.Structure.RulingAheadM != whole) {
 					return audit.CannotTell(audit.GroundUnknown)
 				}

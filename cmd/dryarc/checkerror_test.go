@@ -17,11 +17,11 @@ import (
 )
 
 // failing are all checks, one of which panics on some subjects.
-func failing(id string, where func(s audit.Subject, t *audit.Trace) bool) []*audit.Check {
+func failing(id string, where func(s *audit.Subject, t *audit.Trace) bool) []*audit.Check {
 	list := checks.All()
 	i := slices.IndexFunc(list, func(c *audit.Check) bool { return c.ID == id })
 	changed := *list[i]
-	changed.Judge = func(s audit.Subject, t *audit.Trace) audit.Verdict {
+	changed.Judge = func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 		if where(s, t) {
 			panic("ill-judged")
 		}
@@ -65,7 +65,7 @@ func TestARunWithACheckThatPanics(t *testing.T) {
 		first++
 	}
 	hit, row := want.Exceptions[first], rowOf(t, whole, first)
-	said, code := auditFailing(t, out, failing("creepage", func(s audit.Subject, _ *audit.Trace) bool { return s.Assembly.Source.Row == row }))
+	said, code := auditFailing(t, out, failing("creepage", func(s *audit.Subject, _ *audit.Trace) bool { return s.Assembly.Source.Row == row }))
 	require.Equal(t, exitFailed, code)
 	require.Contains(t, said, "check creepage failed: line "+hit.Line+", structure "+hit.Structure+", circuit "+hit.Circuit)
 	require.Contains(t, said, "(not assessed): ill-judged (checkerror_test.go:")
@@ -106,7 +106,7 @@ func TestAnOutputSurvivesACheckThatPanics(t *testing.T) {
 	t.Parallel()
 	whole, out := t.TempDir(), t.TempDir()
 	want := auditInto(t, demoProject, whole)
-	said, code := auditFailing(t, out, failing("creepage", func(s audit.Subject, t *audit.Trace) bool { return t.On() }))
+	said, code := auditFailing(t, out, failing("creepage", func(s *audit.Subject, t *audit.Trace) bool { return t.On() }))
 	require.Equal(t, exitFailed, code)
 	require.Contains(t, said, "(tried for an output): ill-judged")
 	got := readAuditJSON(t, out)
@@ -126,7 +126,7 @@ func TestExplainWithACheckThatPanics(t *testing.T) {
 	out := t.TempDir()
 	e := auditInto(t, demoProject, out).Exceptions[0]
 	command := explainCommand{Project: demoProject, Line: e.Line, Structure: e.Structure}
-	err := command.explain(surroundingsOf(context.Background(), &ending{}, &stdout, &stderr), failing("creepage", func(audit.Subject, *audit.Trace) bool { return true }))
+	err := command.explain(surroundingsOf(context.Background(), &ending{}, &stdout, &stderr), failing("creepage", func(*audit.Subject, *audit.Trace) bool { return true }))
 	require.Equal(t, exitFailed, exitCode(err))
 	require.Contains(t, stdout.String(), "creepage: not assessed: the check failed, an error of the program, see Run\n    ill-judged (checkerror_test.go:")
 	require.Contains(t, stdout.String(), e.Check+": falls short")
