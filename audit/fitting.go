@@ -73,10 +73,33 @@ func (s *Subject) FittingKN(f Fitting) (kN float64, ofLine bool, reason Reason) 
 		kN, ofLine = s.Line.Row.FittingsKN[f], true
 		reason = faulty(math.IsNaN(kN) && s.Line.Row.Faulty.Has(CellMounting))
 	}
-	if a.Strings > 0 && kN > basis.MostFittingShare*float64(a.Strings)*a.RatingKN() {
-		return math.NaN(), ofLine, FittingImplausible
+	if doubt := a.doubtsFitting(f, kN); doubt != NoReason {
+		return math.NaN(), ofLine, doubt
 	}
 	return kN, ofLine, reason
+}
+
+// doubtsFitting tells why a rating in kN of a fitting is not believed: it is many times that of the strings or, where that is not known, of the strongest units that there are.
+// What cannot be read of the strings may be that of the weakest. A yoke carries all strings.
+func (a *Assembly) doubtsFitting(f Fitting, kN float64) Reason {
+	strings := float64(max(a.Strings, 1))
+	if rating := a.RatingKN(); !math.IsNaN(rating) {
+		if a.Strings > 0 && kN > basis.MostFittingShare*strings*rating {
+			return FittingImplausible
+		}
+		return NoReason
+	}
+	of := strings
+	if f != Yoke {
+		of = 1
+	}
+	switch {
+	case kN > of*basis.StrongestUnitKN:
+		return FittingImplausible
+	case kN > basis.MostFittingShare*strings*basis.WeakestUnitKN && a.lacksRating() == FaultyField:
+		return FaultyField
+	}
+	return NoReason
 }
 
 // statesFitting tells whether a rating of one of some fittings is stated, or may be in a cell that cannot be read.

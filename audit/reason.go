@@ -321,7 +321,7 @@ var reasonTexts = withTakings([reasons]string{
 	NoFlashoverMinimum:      "no table of flashover minima in the criteria",
 	LoadCasesMissing:        "no load cases in the criteria, though an insulator factor or a swing limit asks for them",
 	FactorNotStated:         "no insulator factor for this duty in the criteria",
-	FittingImplausible:      "a fitting is rated at more than five times what the strings are together, which is likely another unit of measure",
+	FittingImplausible:      "a fitting is rated at more than five times what the strings are together, or where that is not known more than the strongest units, which is likely another unit of measure",
 	NoFittingFactor:         "no insulator factor for fittings in the criteria",
 	FactorAsksMaterial:      "material of a unit not stated, by which insulator factors go that would not judge alike",
 	FactorAsksInstalled:     "when it was installed is not known, by which insulator factors go that would not judge alike",

@@ -39,6 +39,11 @@ const (
 	// MostFittingShare is how many times the ratings of its strings together a fitting of an assembly may be rated to be believed (a choice of
 	// this program): fittings are as strong as strings or a few times that; 100 kN are 22 480 lbf and 10 200 kgf.
 	MostFittingShare = 5.0
+	// StrongestUnitKN and WeakestUnitKN are the ends of the strength classes of cap-and-pin units, U530B and U40B of IEC 60305 (value from memory). Where the rating of the
+	// strings is not known no fitting of one string or of one subconductor is believed to be stronger, and no yoke than as many strings of it (a choice of this program): any
+	// other unit of force makes a hundred times as much of a figure.
+	StrongestUnitKN = 530.0
+	WeakestUnitKN   = 40.0
 	// LeastClearancePerKV is the least clearance of a conductor from its structure that is believed, in mm per kV of the highest voltage
 	// (a choice of this program): in every load case the line may be at full voltage, for which published clearances at power frequency are
 	// about 1.7 to 2 mm/kV (value from memory).

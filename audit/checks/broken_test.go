@@ -114,6 +114,7 @@ func TestBrokenConductor(t *testing.T) {
 		{"failed", tuned(ratedKN(500), func(s *audit.Subject) { s.Assembly.Defective, s.Assembly.Unit.Kind = 1, basis.LongRod }), "shortfall 0/71.087", "has failed by its defect"},
 		{"rating unknown", tuned(ratedKN(math.NaN())), "not assessed: rating of the string unknown", ""},
 		{"doubtful", tuned(func(s *audit.Subject) { s.Structure.Doubtful = true }), "advisory 70/71.087: beside doubtful geometry, see Faults", "positions here are doubtful"},
+		{"where a structure may be missing", tuned(func(s *audit.Subject) { s.Structure.MayMiss = true }), "advisory 70/71.087: a structure may be missing beside it, see Faults", "(factor 1.8, own rule); a structure may be missing beside it, see Faults."},
 
 		{"jumper", duty(audit.Jumper), passesJumper, ""},
 		{"guy", duty(audit.Guy), passesNoLoad, ""},
@@ -439,6 +440,7 @@ func TestFittingsBesideABrokenConductor(t *testing.T) {
 			"The clamp of 9 × disc is rated 35.5 kN; with 2 subconductors broken in the span ahead, the one behind pulls 39.20 kN by everyday tension of the Lines sheet: 19.75 kN on it, that of one subconductor, which needs 35.54 kN (factor 1.8, own rule)."},
 		{"clamp exactly", rated(ratings(math.Hypot(19.6, 19.6*math.Sinh(150/1227.6682))*1.8, 0, 0)), "meets 35.544/35.544", ""},
 		{"clamp above", rated(ratings(36, 0, 0)), "meets 36/35.544", ""},
+		{"clamp below where a structure may be missing", rated(ratings(35.5, 0, 0), func(s *audit.Subject) { s.Structure.MayMiss = true }), "advisory 35.5/35.544: a structure may be missing beside it, see Faults", "a structure may be missing beside it"},
 		{"yoke", rated(ratings(0, 71, 0)), "shortfall 71/71.087", "that of the phase"},
 		{"yoke above", rated(ratings(0, 71.1, 0)), "meets 71.1/71.087", ""},
 		{"ball and socket", rated(ratings(0, 0, 71)), "shortfall 71/71.087", "that of one string"},

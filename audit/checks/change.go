@@ -32,7 +32,8 @@ var tensionAtUplift = audit.Check{
 		},
 		Limits: "Between line ends, where ground levels, the conductor and the line's cold tension are known and both spans carry that conductor, or another whose tension a load case gives. Attachment heights are used where a " +
 			"structure of a line states them, and then not assessed beside one that does not; on other lines they are taken as equal above ground. Exact catenaries; a weight span of zero is uplift. " +
-			"With levels from rasters of stated accuracy it is an advisory less than 2σ below zero, and meets with a remark less than 2σ above; where that of one of them is not stated there is no σ, and the verdict says so.",
+			"With levels from rasters of stated accuracy it is an advisory less than 2σ below zero, and meets with a remark less than 2σ above; where that of one of them is not stated there is no σ, and the verdict says so. " +
+			"Beside doubtful geometry, and where a structure may be missing, it is an advisory.",
 		Example: audit.Example{
 			Story: "Spans of 300 m on both sides, attachments at 120, 100 and 115 m, a cold catenary constant of 3000 m",
 			Subject: func() audit.Subject {
@@ -102,6 +103,7 @@ func upliftOf(s *audit.Subject, weight float64) audit.Verdict {
 		v = v.As(audit.Advisory).Because(audit.WithinTerrainAccuracy)
 		in = fmt.Sprintf(" (within the accuracy of ground levels from rasters: 2σ = %.1f m)", band)
 	}
+	v, in = besideDoubt(s, v), in+doubtInWords(s)
 	return v.Saying(fmt.Sprintf("%s where the line lifts: the weight span is %.1f m in the cold case%s.", assemblyInWords(s), weight, in))
 }
 

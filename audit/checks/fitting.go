@@ -282,7 +282,7 @@ func judgeFittings(s *audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 		if worst.Unsure != audit.NoReason {
 			needs = "needs at least"
 		}
-		if v.Reason == audit.GeometryDoubtful {
+		if v.Severity == audit.Advisory {
 			doubt = doubtInWords(s)
 		}
 		v = v.Saying(fmt.Sprintf("The %s of %s is rated %s kN%s; %s puts %.1f kN on it%s, which %s %.2f kN (factor %s)%s.", worst.Fitting, s.Assembly.Hanging(), inHundredths(worst.RatedKN),

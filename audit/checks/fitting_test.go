@@ -42,12 +42,20 @@ func TestFittingsOfTensionStrings(t *testing.T) {
 	rated := func(kN float64) func(*audit.Subject) {
 		return func(s *audit.Subject) { s.Assembly.Direct.RatingKN = kN }
 	}
-	const implausible = "not assessed: a fitting is rated at more than five times what the strings are together, which is likely another unit of measure"
+	unitless := func(s *audit.Subject) { s.Assembly.Makeup, s.Assembly.Unit = nil, nil }
+	unread := func(s *audit.Subject) {
+		unitless(s)
+		s.Assembly.Faulty = s.Assembly.Faulty.With(audit.CellRating)
+	}
+	const implausible = "not assessed: a fitting is rated at more than five times what the strings are together, or where that is not known more than the strongest units, which is likely another unit of measure"
 	const notAsked, faulty = "not assessed: no rating of fittings stated", "not assessed: a field it needs is faulty, see Faults"
 	judge(t, "fitting-strength", []judgement{
 		{"none stated", fitted(ratings(0, 0, 0)), notAsked, ""},
 		{"clamp at what it needs", fitted(ratings(70.05, 0, 0)), "meets 70.05/70.05", ""},
 		{"clamp below it", fitted(ratings(70, 0, 0)), "shortfall 70/70.05", "The clamp of 9 × disc is rated 70 kN; high wind puts 28.0 kN on it, that of one subconductor, which needs 70.05 kN (factor 2.5, own rule)."},
+		// 73.115 kN at the upper end of the span, 58 kN of tension: 182.79 and 145 kN.
+		{"no less than by the tension alone, where a structure may be missing", fitted(ratings(150, 0, 0), rising(func(s *audit.Subject) { s.Structure.MayMiss = true })), "advisory 150/182.79: a structure may be missing beside it, see Faults", "(factor 2.5, own rule); a structure may be missing beside it, see Faults."},
+		{"less than by the tension alone", fitted(ratings(140, 0, 0), rising(func(s *audit.Subject) { s.Structure.MayMiss = true })), "shortfall 140/182.79", "(factor 2.5, own rule)."},
 		{"clamps of a bundle bear one subconductor each", fitted(ratings(70.05, 0, 0), twin), "meets 70.05/70.05", ""},
 		{"the yoke bears the phase", fitted(ratings(0, 140, 0), twin), "shortfall 140/140.1", "yoke of 9 × disc is rated 140 kN; high wind puts 56.0 kN on it, that of the phase"},
 		{"whatever the number of strings", fitted(ratings(0, 140, 0), twin, double), "shortfall 140/140.1", ""},
@@ -60,6 +68,12 @@ func TestFittingsOfTensionStrings(t *testing.T) {
 		{"five times what the strings are rated", fitted(ratings(700, 0, 0), double, rated(70)), "meets 700/70.05", ""},
 		{"more than that, likely of another unit", fitted(ratings(701, 0, 0), double, rated(70)), implausible, ""},
 		{"of the line too", fitted(ratings(0, 0, 0), rated(70), ofLine(ratings(0, 0, 4500))), implausible, ""},
+		{"strings of unknown rating, as strong as the strongest units", fitted(ratings(530, 0, 0), unitless, double), "meets 530/70.05", ""},
+		{"stronger, likely of another unit", fitted(ratings(531, 0, 0), unitless, double), implausible, ""},
+		{"a yoke carries two of them", fitted(ratings(0, 1060, 0), unitless, double), "meets 1060/70.05", ""},
+		{"a yoke, more", fitted(ratings(0, 1061, 0), unitless, double), implausible, ""},
+		{"strings whose rating cannot be read, five times the weakest units", fitted(ratings(0, 0, 200), unread), "meets 200/70.05", ""},
+		{"more than they may bear", fitted(ratings(0, 0, 201), unread), faulty, ""},
 		{"beside one that is too weak", fitted(ratings(69, 4500, 0), rated(70)), "shortfall 69/70.05", "needs at least 70.05 kN"},
 		{"a rating that cannot be read", fitted(ratings(80, 0, 0), unreadable), faulty, ""},
 		{"a rating that cannot be read, beside one that is too weak", fitted(ratings(69, 0, 0), unreadable), "shortfall 69/70.05", "needs at least 70.05 kN"},
@@ -67,7 +81,7 @@ func TestFittingsOfTensionStrings(t *testing.T) {
 		{"one of the line that cannot be read", fitted(ratings(80, 0, 0), func(s *audit.Subject) { s.Line.Row.Faulty = s.Line.Row.Faulty.With(audit.CellMounting) }), faulty, ""},
 		{"no factor for fittings, and that of insulators never stands in", fitted(ratings(10, 0, 0), func(s *audit.Subject) { s.Criteria.InsulatorFactor.Fitting, s.Criteria.InsulatorFactor.Tension = 0, 2 }),
 			"not assessed: no insulator factor for fittings in the criteria", ""},
-		{"unit not stated, which it does not ask", fitted(ratings(70, 0, 0), func(s *audit.Subject) { s.Assembly.Makeup, s.Assembly.Unit = nil, nil }), "shortfall 70/70.05", "unit not known"},
+		{"unit not stated, which it does not ask", fitted(ratings(70, 0, 0), unitless), "shortfall 70/70.05", "unit not known"},
 		{"a factor at terminals", fitted(ratings(0, 80, 0), exact(audit.ExactFactor{For: []audit.FactorOf{audit.FittingFactor}, At: audit.AtTerminal, Factor: 3})), "shortfall 80/84.06", "factor 3, own study at a terminal"},
 		{"a factor by crossings that nobody gives", fitted(ratings(0, 80, 0), exact(audit.ExactFactor{For: []audit.FactorOf{audit.FittingFactor}, Crossings: []string{"railway"}, Factor: 3}), func(s *audit.Subject) { s.CrossingsGiven = false }),
 			"not assessed: no crossings given, by which insulator factors go that would not judge alike", ""},

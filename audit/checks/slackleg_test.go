@@ -34,6 +34,7 @@ func TestSlackLegs(t *testing.T) {
 			s.Criteria.LoadCases = append(s.Criteria.LoadCases, audit.LoadCase{Name: "storm", WindPa: 580, From: audit.MaximumTension, Factor: 1})
 		}), "advisory 45.632/25", "storm"},
 		{"beside doubtful geometry", v(50, func(s *audit.Subject) { s.Structure.Doubtful = true }), "advisory 27.074/25: beside doubtful geometry, see Faults", "doubtful"},
+		{"where a structure may be missing", v(50, func(s *audit.Subject) { s.Structure.MayMiss = true }), "advisory 27.074/25: a structure may be missing beside it, see Faults", "may be missing"},
 	})
 }
 

@@ -38,7 +38,7 @@ const defectLimits = "A long rod or composite with any defect has failed; a stri
 
 const strengthLimits = "The weight is w times the weight span, as the trade has it; along the arc of the conductor it is up to 2 % more where spans of 300 to 600 m rise by a tenth of their length, 5 % by three tenths and 13 % by a half (computed), which is left out. Loads follow the load cases of the criteria, the conductor and bundle of the spans, the line's tensions, and ground levels; without one of them not assessed. A span with another conductor than the line's " +
 	"has the tension that a load case gives in kN or as a share of its strength, and no other; what hangs between unlike spans is not assessed. A tension assembly is judged by the span on its side. It bears the horizontal tension where the line has no ground level at all, and the stated one where the criterion stated_tension says that it is the pull; where just the " +
-	"heights of its span are missing it falls short by the horizontal tension alone or is not assessed. Where one load case, or one side of an assembly of both, is not known, a string falls short by those that are, which then ask for that at least, or is not assessed. Where the number of subconductors is blank it is one below 300 kV, and not assessed from there up. Beside doubtful geometry what loads by the spans is an advisory. Parallel strings share equally unless the criteria state " +
+	"heights of its span are missing it falls short by the horizontal tension alone or is not assessed. Where one load case, or one side of an assembly of both, is not known, a string falls short by those that are, which then ask for that at least, or is not assessed. Where the number of subconductors is blank it is one below 300 kV, and not assessed from there up. Beside doubtful geometry, and where a structure may be missing, what loads by the spans is an advisory. Parallel strings share equally unless the criteria state " +
 	"unequal_sharing. A V set of suspension resolves into its legs by their angle: half the weight of the strings hangs on their lower end, and half of its own on the top unit of each; a tension assembly that is said to be V is not assessed. The pull of a span is that of its upright plane: the wind across it, p·d·L/2 at each end, is not in it, and adds some (p·d·L)²/(8·T²) of the pull (0.1 % at 28 kN, 400 Pa, 300 m and 21 mm, and four times that at twice the span; computed). A calculated tension is that of the conductor blown out, by its weight and the wind together. The factor and its document are the criteria's; nothing is a default. A tension assembly of both sides, or of a side that nobody states, is judged with the larger pull of the two. Spans to a declared gantry are slack and not assessed. " +
 	defectLimits + terrainLimits
 
@@ -161,19 +161,26 @@ func loadedByConductor(s *audit.Subject) audit.Reason {
 	return audit.NoReason
 }
 
-// besideDoubt makes an advisory of what falls short by spans beside doubtful geometry.
+// besideDoubt makes an advisory of what falls short by spans beside doubtful geometry, or where a structure may be missing between them.
 func besideDoubt(s *audit.Subject, v audit.Verdict) audit.Verdict {
-	if v.Outcome == audit.FallsShort && s.Structure.Doubtful {
+	switch {
+	case v.Outcome != audit.FallsShort:
+	case s.Structure.Doubtful:
 		return v.As(audit.Advisory).Because(audit.GeometryDoubtful)
+	case s.Structure.MayMiss:
+		return v.As(audit.Advisory).Because(audit.StructureMayBeMissing)
 	}
 	return v
 }
 
 func doubtInWords(s *audit.Subject) string {
-	if !s.Structure.Doubtful {
-		return ""
+	switch {
+	case s.Structure.Doubtful:
+		return "; the positions here are doubtful, see Faults"
+	case s.Structure.MayMiss:
+		return "; a structure may be missing beside it, see Faults"
 	}
-	return "; the positions here are doubtful, see Faults"
+	return ""
 }
 
 // slack tells whether a tension assembly holds a slack span, whose tension nobody states.
@@ -214,7 +221,7 @@ func judgeStrength(s *audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 		if pull.Unsure != audit.NoReason {
 			needs = "needs at least"
 		}
-		if v.Reason == audit.GeometryDoubtful {
+		if v.Severity == audit.Advisory {
 			doubt = doubtInWords(s)
 		}
 		switch {

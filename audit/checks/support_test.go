@@ -63,6 +63,8 @@ func TestPullAtTheSupport(t *testing.T) {
 		}), "meets 120/116.4", ""},
 		{"beside doubtful geometry", rising(func(s *audit.Subject) { s.Structure.Doubtful = true }), "advisory 120/146.23: beside doubtful geometry, see Faults", "the positions here are doubtful"},
 		{"beside it, too weak all the same", rising(func(s *audit.Subject) { s.Structure.Doubtful = true }, rating(110)), "shortfall 110/146.23", ""},
+		{"where a structure may be missing", rising(func(s *audit.Subject) { s.Structure.MayMiss = true }), "advisory 120/146.23: a structure may be missing beside it, see Faults", "a structure may be missing beside it"},
+		{"there, too weak all the same", rising(func(s *audit.Subject) { s.Structure.MayMiss = true }, rating(110)), "shortfall 110/146.23", ""},
 		{"two strings", rising(func(s *audit.Subject) { s.Assembly.Strings, s.Assembly.Arrangement = 2, audit.Parallel }), "meets 120/73.115", ""},
 	})
 }

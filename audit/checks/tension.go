@@ -110,7 +110,7 @@ var tensionAtDeviation = audit.Check{
 			{Symbol: "a, b", Meaning: "spans behind and ahead", Measure: "m"},
 		},
 		Limits: "Between line ends. While 2° is only the default, what exceeds it is an advisory; a limit that the project, the line or the structure states makes it a " +
-			"shortfall. Beside doubtful geometry it is an advisory. Less than 2σ above the limit it is an advisory within survey accuracy, less than 2σ below it meets with a remark. Pin and post assemblies are judged by a limit " +
+			"shortfall. Beside doubtful geometry, and where a structure may be missing, it is an advisory. Less than 2σ above the limit it is an advisory within survey accuracy, less than 2σ below it meets with a remark. Pin and post assemblies are judged by a limit " +
 			"stated for the structure, else for them by the criteria, else for the line, otherwise not assessed. Equality meets.",
 		Example: audit.Example{
 			Story:   "A suspension assembly where the line turns by 15°, the limit stated as 2°",
@@ -164,12 +164,8 @@ func judgeDeviation(s *audit.Subject, t *audit.Trace) audit.Verdict {
 	if s.Structure.DeviationDeg < 0 {
 		hand = "left"
 	}
-	if s.Structure.Doubtful {
-		v = v.As(audit.Advisory).Because(audit.GeometryDoubtful)
-		within += " (the positions here are doubtful, see Faults)"
-	}
-	return v.Saying(fmt.Sprintf("%s where the line turns %.2f° %s; the limit is %g°%s.",
-		assemblyInWords(s), size, hand, limit, within))
+	return besideDoubt(s, v).Saying(fmt.Sprintf("%s where the line turns %.2f° %s; the limit is %g°%s%s.",
+		assemblyInWords(s), size, hand, limit, within, doubtInWords(s)))
 }
 
 // sigmaDeg is the standard error of the deviation, 0 where the accuracy of positions is not stated.

@@ -58,6 +58,9 @@ func TestWhoNeedsTension(t *testing.T) {
 		{"no ground levels", func(s *audit.Subject) { s.Structure.WeightSpanColdM = math.NaN() }, "not assessed: ground level unknown", ""},
 		{"no cold tension", func(s *audit.Subject) { s.Structure.WeightSpanColdM, s.Line.Row.ColdTensionKN = math.NaN(), math.NaN() },
 			"not assessed: cold tension of the line not stated", ""},
+		{"lifted", func(*audit.Subject) {}, "shortfall -49.644/0", "cold case."},
+		{"lifted where a structure may be missing", func(s *audit.Subject) { s.Structure.MayMiss = true }, "advisory -49.644/0: a structure may be missing beside it, see Faults", "cold case; a structure may be missing beside it, see Faults."},
+		{"lifted beside doubtful geometry", func(s *audit.Subject) { s.Structure.Doubtful = true }, "advisory -49.644/0: beside doubtful geometry, see Faults", "doubtful"},
 	})
 	check, s := example(t, "tension-at-uplift")
 	require.True(t, math.IsNaN(check.Run(s, nil).Margin), "nothing to divide by")
@@ -93,6 +96,7 @@ func TestDeviationLimits(t *testing.T) {
 		{"the limit is only a default", turn(2.01, byDefault), "advisory 2.01/2", "the limit is 2°."},
 		{"beside doubtful positions", turn(15, func(s *audit.Subject) { s.Structure.Doubtful = true }),
 			"advisory 15/2: beside doubtful geometry, see Faults", "doubtful"},
+		{"where a structure may be missing", turn(15, func(s *audit.Subject) { s.Structure.MayMiss = true }), "advisory 15/2: a structure may be missing beside it, see Faults", "a structure may be missing beside it"},
 		{"pin at its limit", turn(10, pinLimit(audit.Pin, 10)), "meets 10/10", ""},
 		{"pin beyond it", turn(10.1, pinLimit(audit.Pin, 10)), "shortfall 10.1/10", "A pin assembly"},
 		{"post beyond it", turn(10.1, pinLimit(audit.Post, 10)), "shortfall 10.1/10", "A post assembly"},

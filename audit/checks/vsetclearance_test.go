@@ -143,6 +143,7 @@ func TestVSetClearance(t *testing.T) {
 		{"a tension string", v(40, func(s *audit.Subject) { s.Assembly.Duty = audit.Tension }), "not applicable: no suspension assembly", ""},
 		{"a jumper", v(40, func(s *audit.Subject) { s.Assembly.Duty = audit.Jumper }), passesJumper, ""},
 		{"beside doubtful geometry", v(40, func(s *audit.Subject) { s.Structure.Doubtful = true }), "advisory 1173.8/1200: beside doubtful geometry, see Faults", "doubtful"},
+		{"where a structure may be missing", v(40, func(s *audit.Subject) { s.Structure.MayMiss = true }), "advisory 1173.8/1200: a structure may be missing beside it, see Faults", "may be missing"},
 		// wind on 1 m² of strings and 400 N of them: atan((2448.18 + 145)/(4789.5 + 200)) = 27.46°
 		{"the strings themselves", v(40, func(s *audit.Subject) {
 			s.Assembly.Unit.WindAreaM2, s.Assembly.Unit.WeightKg = 1.0/18, 400/basis.Gravity/18
