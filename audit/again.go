@@ -75,7 +75,7 @@ func (n *Network) assessAt(checks []*Check, line int, at []bool, room *hearingRo
 	base := v.base()
 	var open []Exception
 	var asked Exception // about, one after the other
-	a := lineAssessor{n: n, checks: checks, line: line, hearingRoom: room.emptied(), each: func(check int, at Location, v Verdict) {
+	a := lineAssessor{n: n, checks: checks, asked: askedOf(checks, nil), line: line, hearingRoom: room.emptied(), each: func(check int, at Location, v Verdict) {
 		if severity := checks[check].Severity; v.Outcome == NotAssessed && severity != Note && v.Reason.AskedBy() == "" {
 			asked = Exception{at, check, v}
 			if asked.Verdict.Severity = severity; keep(&asked) {
@@ -148,7 +148,7 @@ func toldOf(line *Line) string {
 	for i := range l.Usual {
 		l.Usual[i].Strings = min(l.Usual[i].Strings, enoughStrings) // whether they are enough to tell
 	}
-	return fmt.Sprintf("%+v", l)
+	return fmt.Sprintf("%#v", l)
 }
 
 // isLike tells whether what is kept of a structure is the same as in another network, but for the place of its rows.
@@ -157,13 +157,18 @@ func (n *Network) isLike(was *Network, i int) bool {
 	if a.firstAssembly = b.firstAssembly; a != b || n.teeOf(i) != was.teeOf(i) {
 		return false
 	}
-	if here, there := &n.profiles[i], &was.profiles[i]; !sameBits([]float64{here.weightSpanColdM, here.rulingAheadM}, []float64{there.weightSpanColdM, there.rulingAheadM}) {
+	if !n.profiles[i].equals(&was.profiles[i]) {
 		return false
 	}
 	if here, there := &n.courses[i], &was.courses[i]; here != there && (here.row != there.row || n.crossedBy(i) != was.crossedBy(i) ||
 		!sameBits([]float64{here.spanAheadM, here.deviationDeg}, []float64{there.spanAheadM, there.deviationDeg})) {
 		return false
 	}
+	return n.isAroundLike(was, i)
+}
+
+// isAroundLike tells whether a structure stands among the zones as in another network.
+func (n *Network) isAroundLike(was *Network, i int) bool {
 	here, there := &n.around[i], &was.around[i]
 	return here == there || n.siteOf(i) == was.siteOf(i) && math.Float32bits(here.nearZoneM) == math.Float32bits(there.nearZoneM)
 }
@@ -180,7 +185,7 @@ func (n *Network) hangsLike(was *Network, structure int) bool {
 		return false
 	}
 	for _, row := range rows {
-		if !n.Project.Assemblies.At(int(row)).Equals(was.Project.Assemblies.At(int(row))) || n.Project.Observed[row] != was.Project.Observed[row] {
+		if !n.Project.Assemblies.isLike(&was.Project.Assemblies, row) || !n.Project.Observed[row].equals(was.Project.Observed[row]) {
 			return false
 		}
 		repeats := n.repeatsOf(row)
@@ -188,7 +193,7 @@ func (n *Network) hangsLike(was *Network, structure int) bool {
 			return false
 		}
 		for _, r := range repeats {
-			if !n.Project.Assemblies.At(int(r.row)).Equals(was.Project.Assemblies.At(int(r.row))) {
+			if !n.Project.Assemblies.isLike(&was.Project.Assemblies, r.row) {
 				return false
 			}
 		}

@@ -24,11 +24,18 @@ func Assess(ctx context.Context, n *Network, checks []*Check, o Options) (*Resul
 		wanted, total = func(line int) bool { return chosen[line] }, len(o.Lines)
 	}
 	rooms := newHearingRooms(len(checks))
+	stands, every := n.unchangedOf(o.Before, checks, &o), askedOf(checks, nil)
 	err = n.eachLine(ctx, o.Workers, wanted, func(i int) {
 		room := rooms.Get().(*hearingRoom)
 		defer rooms.Put(room)
-		a := lineAssessor{n: n, checks: checks, line: i, each: o.Each, unjudged: o.Unjudged, hearingRoom: room.emptied()}
+		a := lineAssessor{n: n, checks: checks, asked: every, line: i, each: o.Each, unjudged: o.Unjudged, hearingRoom: room.emptied()}
+		if stands != nil && stands.find(n, i, &o) {
+			a.asked = askedOf(checks, stands.of[i])
+		}
 		r.Lines[i] = a.assess()
+		if stands != nil {
+			stands.add(&r.Lines[i], i)
+		}
 		*room = a.hearingRoom
 		if now := int(done.Add(1)); o.Progress != nil {
 			o.Progress(now, total)
@@ -37,7 +44,7 @@ func Assess(ctx context.Context, n *Network, checks []*Check, o Options) (*Resul
 	if err != nil {
 		return nil, err
 	}
-	r.finish(o)
+	r.finish(o, stands)
 	return r, nil
 }
 
@@ -45,6 +52,7 @@ func Assess(ctx context.Context, n *Network, checks []*Check, o Options) (*Resul
 type lineAssessor struct {
 	n          *Network
 	checks     []*Check
+	asked      asked
 	line       int
 	exceptions []Exception
 	classes    classUse
@@ -64,11 +72,29 @@ type lineAssessor struct {
 	unjudged  func(check int, at Location, why Reason) // as each, of what is not assessed
 }
 
+// asked are the checks that are put to subjects of each kind, in their order.
+type asked [OfLine + 1][]int
+
+// askedOf are those of some checks of which it does not stand what they say.
+func askedOf(checks []*Check, stands []bool) (of asked) {
+	for i, check := range checks {
+		if stands == nil || !stands[i] {
+			of[check.Of] = append(of[check.Of], i)
+		}
+	}
+	return of
+}
+
 // classUse counts what the assumptions about pollution classes touch.
 type classUse struct{ byDefault, high int }
 
 func (a *lineAssessor) assess() LineResult {
 	v := visitor{n: a.n, line: a.line}
+	for kind := range a.asked {
+		if len(a.asked[kind]) == 0 {
+			v.passes |= kinds(SubjectKind(kind))
+		}
+	}
 	v.all(func(kind SubjectKind, s Subject, at Location) {
 		if kind == OfStructure {
 			a.noteClass(s.Structure)
@@ -100,7 +126,7 @@ func (a *lineAssessor) put(kind SubjectKind, s Subject, at Location) {
 	case OfAssembly:
 		a.listen(&at)
 	}
-	for next := 0; next < len(a.checks); {
+	for next := 0; next < len(a.asked[kind]); {
 		next = a.putFrom(next, kind, &at)
 	}
 }
@@ -108,19 +134,20 @@ func (a *lineAssessor) put(kind SubjectKind, s Subject, at Location) {
 // putFrom runs the checks from the first one given on, and returns the next to run: one that panics ends the round, so
 // that a subject, and not every check of it, has the cost of a recovery made ready.
 func (a *lineAssessor) putFrom(first int, kind SubjectKind, at *Location) (next int) {
-	i := first
+	k, asked := first, a.asked[kind]
 	defer func() {
 		if panicked := recover(); panicked != nil {
-			a.passOver(i, at, NotAssessed, CheckFailed)
-			a.failed(i, at, "", causeOf(panicked))
-			next = i + 1
+			a.passOver(asked[k], at, NotAssessed, CheckFailed)
+			a.failed(asked[k], at, "", causeOf(panicked))
+			next = k + 1
 		}
 	}()
-	for ; i < len(a.checks); i++ {
-		check := a.checks[i]
-		if check.Of != kind || a.repeat(i, at) {
+	for ; k < len(asked); k++ {
+		i := asked[k]
+		if a.repeat(i, at) {
 			continue
 		}
+		check := a.checks[i]
 		var v Verdict
 		if len(a.subject.Repeats) > 0 {
 			v = check.worst(&a.subject, nil)
@@ -153,7 +180,7 @@ func (a *lineAssessor) putFrom(first int, kind SubjectKind, at *Location) (next 
 		}
 		a.exceptions = append(a.exceptions, Exception{*at, i, v})
 	}
-	return i
+	return k
 }
 
 func (a *lineAssessor) passOver(check int, at *Location, outcome Outcome, reason Reason) {

@@ -49,6 +49,8 @@ type Check struct {
 	Rests     Rests // on what kinds of figures; none is on any
 	// Reads is on what of its structure its verdict on an assembly rests; none is on anything.
 	Reads SiteReads
+	// OfLine is on which figures of its line its verdict rests; none is on any.
+	OfLine LineReads
 	// Errs are the inputs whose errors move its verdict on an assembly, Parted and Pieces by what that goes in parts which have limits of their own.
 	Errs   Errs
 	Parted Parting

@@ -2,6 +2,7 @@ package audit
 
 import (
 	"math"
+	"reflect"
 	"strings"
 	"time"
 )
@@ -134,6 +135,11 @@ type Observation struct {
 	Known, Least, Most int
 	Places             []Defects
 	strings            []seenString
+}
+
+// equals tells whether two observations tell the same, each of which may be none.
+func (o *Observation) equals(other *Observation) bool {
+	return o == other || reflect.DeepEqual(o, other)
 }
 
 // InspectionState is what became of an inspection.

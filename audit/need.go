@@ -27,6 +27,8 @@ func kinds(list ...SubjectKind) (set subjectKinds) {
 	return set
 }
 
+func (set subjectKinds) has(kind SubjectKind) bool { return set&(1<<kind) != 0 }
+
 var (
 	ofAnything  = kinds(OfAssembly, OfPlace, OfStructure, OfSection, OfLine)
 	ofStructure = kinds(OfAssembly, OfPlace, OfStructure) // whatever stands at one structure

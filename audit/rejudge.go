@@ -5,7 +5,7 @@ import "slices"
 // Rejudge judges the subjects of one structure of an assessed line once more, or with a structure below 0 the line as a whole and its
 // sections, and tells every verdict: a result keeps only what falls short. Errors of checks were told of in the first place.
 func (r *Result) Rejudge(line, structure int, each func(check int, at Location, v Verdict)) {
-	a := lineAssessor{n: r.Network, checks: r.Checks, line: line, each: each, hearingRoom: hearingRoom{tallies: make([]tally, len(r.Checks))}}
+	a := lineAssessor{n: r.Network, checks: r.Checks, asked: askedOf(r.Checks, nil), line: line, each: each, hearingRoom: hearingRoom{tallies: make([]tally, len(r.Checks))}}
 	v := visitor{n: r.Network, line: line}
 	put := func(kind SubjectKind, s Subject, at Location) {
 		if kind == OfStructure {

@@ -44,8 +44,8 @@ type LineResult struct {
 	errors        CheckErrors // moved to Result.errors when all lines are done
 }
 
-// finish gathers the results of the lines.
-func (r *Result) finish(o Options) {
+// finish gathers the results of the lines, and what stands of an earlier one.
+func (r *Result) finish(o Options, stands *unchanged) {
 	r.Coverage = make([]Coverage, len(r.Checks))
 	for i := range r.Coverage {
 		r.Coverage[i].WorstMargin = math.NaN()
@@ -53,6 +53,9 @@ func (r *Result) finish(o Options) {
 	count := 0
 	for l := range r.Lines {
 		count += len(r.Lines[l].Exceptions)
+	}
+	if stands != nil {
+		r.Exceptions = stands.exceptions()
 	}
 	r.Exceptions = slices.Grow(r.Exceptions, count) // no more room than they take, since they may be very many
 	for l := range r.Lines {

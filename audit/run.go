@@ -20,6 +20,9 @@ type Options struct {
 	Each func(check int, at Location, v Verdict)
 	// Unjudged, where set, is told of each verdict that is not assessed why, also where nobody asks for it, as Each is.
 	Unjudged func(check int, at Location, why Reason)
+	// Before, where set, is what the same checks said of the network that this one is arranged from. Where Each is not set, what they would say
+	// again is taken from it. Unjudged is not told of what is taken, which is nothing that the project asks for and that was not assessed.
+	Before *Result
 }
 
 // Run is how a result came about.

@@ -30,6 +30,10 @@ type profile struct {
 	rulingAheadM    float64
 }
 
+func (p *profile) equals(other *profile) bool {
+	return math.Float64bits(p.weightSpanColdM) == math.Float64bits(other.weightSpanColdM) && math.Float64bits(p.rulingAheadM) == math.Float64bits(other.rulingAheadM)
+}
+
 // surroundings are the zones of a structure.
 type surroundings struct {
 	site      uint32  // 1 + its place in Network.sites; 0 outside every zone and near none

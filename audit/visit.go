@@ -11,7 +11,8 @@ type visitor struct {
 	repeats    []Assembly
 	places     []Place
 	loads      loadMemo
-	trial      []TrialRow // what hangs there on trial, in place of what the register has; nil where nothing is tried
+	passes     subjectKinds // that nobody wants to see
+	trial      []TrialRow   // what hangs there on trial, in place of what the register has; nil where nothing is tried
 }
 
 // visit is told a subject and where it is; what it is given is reused after it returns.
@@ -39,7 +40,7 @@ func (v *visitor) all(each visit) {
 func (v *visitor) wholes(each visit) Subject {
 	base := v.base()
 	each(OfLine, base, AtLine(v.line))
-	if base.Line.RowsPlaced > 0 {
+	if base.Line.RowsPlaced > 0 && !v.passes.has(OfSection) {
 		for _, section := range v.n.SectionsAsRegistered(v.line) {
 			s := base
 			s.Section = &section
@@ -77,7 +78,7 @@ func (v *visitor) visitHanging(base Subject, each visit) {
 		here.Side = v.sideAsWritten(k)
 		each(OfAssembly, s, here)
 	}
-	if len(v.assemblies) == 0 && !v.structure.RowsLost {
+	if len(v.assemblies) == 0 && !v.structure.RowsLost || v.passes.has(OfPlace) {
 		return
 	}
 	v.places = appendPlaces(v.places[:0], base.Line, &v.structure, v.assemblies)

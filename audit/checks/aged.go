@@ -36,6 +36,7 @@ var pastStatedAge = audit.Check{
 	},
 	AskedBy: []audit.Need{audit.AsksAges},
 	Rests:   audit.RestsOnAge,
+	OfLine:  audit.ReadsNoFigure,
 	Remedy:  "Look at its condition and plan for what the owner does at that age.",
 	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 		r := &s.Registered

@@ -63,6 +63,7 @@ var brokenConductor = audit.Check{
 	Errs:      audit.ErrsLoads,
 	Parted:    audit.ByBreak,
 	Rests:     audit.RestsOnLoad | audit.RestsOnRating | audit.RestsOnCourse,
+	OfLine:    audit.ReadsPulls,
 	Remedy:    "Take stronger units or parallel strings, clamps that slip earlier, or confirm the tension and the share of it that is left.",
 	Concerns: func(s *audit.Subject) audit.Reason {
 		switch duty := s.Assembly.Duty; {

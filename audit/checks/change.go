@@ -53,6 +53,7 @@ var tensionAtUplift = audit.Check{
 	Needs:    slices.Concat([]audit.Need{audit.NeedsDuty}, audit.Uplifted.Needs),
 	Errs:     audit.ErrsSpans | audit.ErrsRises | audit.ErrsTension,
 	Rests:    audit.RestsOnLoad | audit.RestsOnCourse,
+	OfLine:   audit.ReadsPulls | audit.ReadsVoltages,
 	Remedy:   "Install tension assemblies, or hold the string down with weights.",
 	Concerns: concerns(&audit.Uplifted),
 	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
@@ -207,6 +208,7 @@ var tensionAtChange = audit.Check{
 	Trusts:   append(slices.Clone(audit.SomethingChanges.Trusts), audit.NeedsDuty),
 	Needs:    slices.Concat([]audit.Need{audit.NeedsDuty}, audit.SomethingChanges.Needs),
 	Rests:    audit.RestsOnCourse,
+	OfLine:   audit.ReadsPulls | audit.ReadsVoltages,
 	Remedy:   "Install tension assemblies on both sides, or correct what the GIS declares.",
 	Concerns: concerns(&audit.SomethingChanges),
 	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
@@ -246,6 +248,7 @@ var sectionLength = audit.Check{
 	AskedBy: []audit.Need{audit.NeedsSectionLimit},
 	Trusts:  []audit.Need{audit.NeedsCourse},
 	Rests:   audit.RestsOnCourse | audit.RestsOnSection,
+	OfLine:  audit.ReadsLimits,
 	Remedy:  "Turn a suspension structure of the section into a tension structure.",
 	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 		length, limit := s.Section.LengthM/1000, s.Line.Row.SectionLimitKM
@@ -297,6 +300,7 @@ var declaredDuty = audit.Check{
 	},
 	Trusts: []audit.Need{audit.NeedsDeclared},
 	Rests:  audit.RestsOnCourse,
+	OfLine: audit.ReadsNoFigure,
 	Remedy: "Look which is right, and correct the GIS or the register.",
 	Concerns: func(s *audit.Subject) audit.Reason {
 		if s.Structure.Declared == audit.DutyUnknown {

@@ -50,6 +50,7 @@ var creepage = audit.Check{
 	Reads:    audit.ReadsZone | audit.ReadsAltitude,
 	Errs:     audit.ErrsZone | audit.ErrsCreepageAltitude,
 	Rests:    audit.RestsOnCreepage,
+	OfLine:   audit.ReadsVoltages,
 	Remedy:   "Lengthen the string, take units with a longer creepage, or confirm the class of the zone.",
 	Concerns: carriesPhase,
 	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
@@ -125,6 +126,7 @@ var nearWorseZone = audit.Check{
 	Needs:   append([]audit.Need{audit.NeedsSoundInsulator}, creepageNeeds...),
 	Errs:    audit.ErrsCreepageAltitude,
 	Rests:   audit.RestsOnCreepage,
+	OfLine:  audit.ReadsVoltages,
 	Remedy:  "Look on site which class holds; lengthen the string if it is the worse one.",
 	Concerns: func(s *audit.Subject) audit.Reason {
 		if s.Criteria.ZoneMarginM.Known() && math.IsNaN(s.Structure.Worse.DistanceM) && s.Structure.Doubt == audit.NoReason {

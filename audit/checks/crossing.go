@@ -39,6 +39,7 @@ var doubleAtCrossing = audit.Check{
 	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsSide, audit.NeedsStrings},
 	Strings:  true,
 	Rests:    audit.RestsOnCourse,
+	OfLine:   audit.ReadsPulls,
 	Remedy:   "Install a double string, or confirm that the crossing needs none.",
 	Concerns: concernsCrossing,
 	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
@@ -96,6 +97,7 @@ var tensionAtCrossing = audit.Check{
 	Trusts:   append(slices.Clone(audit.Crosses.Trusts), audit.NeedsDuty),
 	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsSide},
 	Rests:    audit.RestsOnCourse,
+	OfLine:   audit.ReadsVoltages,
 	Remedy:   "Install tension assemblies on both ends of the span, or confirm that the crossing needs none.",
 	Concerns: concernsCrossing,
 	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {

@@ -57,6 +57,7 @@ var fittingStrength = audit.Check{
 	Errs:     audit.ErrsLoads,
 	Parted:   audit.ByCase | audit.BySide | audit.ByFitting,
 	Rests:    audit.RestsOnLoad | audit.RestsOnFitting | audit.RestsOnCourse,
+	OfLine:   audit.ReadsPulls,
 	Remedy:   "Take a stronger fitting, or confirm its rating, the tension and the load cases.",
 	Concerns: fitted,
 	Judge:    func(s *audit.Subject, t *audit.Trace) audit.Verdict { return judgeFittingsAt(s, t, 0) },
@@ -95,6 +96,7 @@ var fittingStrengthOneStringBroken = audit.Check{
 	Errs:    audit.ErrsLoads,
 	Parted:  audit.ByCase | audit.BySide | audit.ByFitting,
 	Rests:   audit.RestsOnLoad | audit.RestsOnFitting | audit.RestsOnCourse,
+	OfLine:  audit.ReadsPulls,
 	Remedy:  "Take a stronger ball and socket, or confirm its rating, the tension and the load cases.",
 	Concerns: func(s *audit.Subject) audit.Reason {
 		return cmp.Or(parallelStrings(s), fitted(s))
@@ -144,6 +146,7 @@ var fittingBrokenConductor = audit.Check{
 	Errs:      audit.ErrsLoads,
 	Parted:    audit.ByBreak | audit.ByFitting,
 	Rests:     audit.RestsOnLoad | audit.RestsOnFitting | audit.RestsOnCourse,
+	OfLine:    audit.ReadsPulls,
 	Remedy:    "Take a stronger fitting, clamps that slip earlier, or confirm its rating, the tension and the share of it that is left.",
 	Concerns: func(s *audit.Subject) audit.Reason {
 		switch s.Assembly.Duty {

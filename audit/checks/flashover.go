@@ -40,6 +40,7 @@ var dryWetMinimum = audit.Check{
 	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsDefective, audit.NeedsSoundInsulator, audit.NeedsFlashover},
 	Reads:    audit.ReadsLine,
 	Rests:    audit.RestsOnWithstand | audit.RestsOnLength,
+	OfLine:   audit.ReadsVoltages,
 	Remedy:   "Lengthen the string, replace its defective units, or enter the flashover voltages of its unit.",
 	Sizes:    true,
 	Concerns: carriesPhaseWhole,

@@ -36,6 +36,7 @@ var inspectedLongAgo = audit.Check{
 	},
 	AskedBy: []audit.Need{audit.AsksInspections},
 	Rests:   audit.RestsOnAge,
+	OfLine:  audit.ReadsNoFigure,
 	Remedy:  "Inspect what hangs at the structure.",
 	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 		r, limit := &s.Registered, s.Criteria.InspectionYears.Value

@@ -39,6 +39,7 @@ var levelPair = audit.Check{
 	AskedBy: []audit.Need{audit.AsksLevels},
 	Needs:   []audit.Need{audit.NeedsLevels},
 	Rests:   audit.RestsOnWithstand,
+	OfLine:  audit.ReadsVoltages,
 	Remedy:  "Confirm both levels and the highest voltage in the Lines sheet.",
 	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 		um, row := s.Line.HighestKV, &s.Line.Row

@@ -32,6 +32,7 @@ var nothingRegistered = audit.Check{
 		},
 	},
 	Rests:  audit.RestsOnCourse,
+	OfLine: audit.ReadsNoFigure,
 	Remedy: "Inspect the structure and enter its assemblies in the register.",
 	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 		switch r := s.Registered; {
@@ -96,6 +97,7 @@ var phaseMissing = audit.Check{
 	},
 	Trusts: []audit.Need{audit.NeedsCourse},
 	Rests:  audit.RestsOnCourse,
+	OfLine: audit.ReadsNoFigure,
 	Remedy: "Inspect the structure and complete the register.",
 	Concerns: func(s *audit.Subject) audit.Reason {
 		if s.Place.Side != audit.NoSide && s.Place.Present == 0 && !s.Place.FaultyRows {
@@ -174,6 +176,7 @@ var sideMissing = audit.Check{
 	},
 	Trusts: []audit.Need{audit.NeedsCourse},
 	Rests:  audit.RestsOnCourse,
+	OfLine: audit.ReadsNoFigure,
 	Remedy: "Inspect the structure and enter the missing side, or correct the side of its assemblies.",
 	Concerns: func(s *audit.Subject) audit.Reason {
 		p := s.Place

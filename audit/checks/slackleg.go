@@ -45,6 +45,7 @@ var slackLeg = audit.Check{
 	Errs:    audit.ErrsLoads,
 	Parted:  audit.ByCase,
 	Rests:   audit.RestsOnLoad | audit.RestsOnLength | audit.RestsOnCourse,
+	OfLine:  audit.ReadsPulls,
 	Remedy:  "Open the V wider, hang weights on it, or confirm the load cases.",
 	Concerns: func(s *audit.Subject) audit.Reason {
 		switch {

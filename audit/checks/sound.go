@@ -35,6 +35,7 @@ var soundUnits = audit.Check{
 	Errs:   audit.ErrsZone | audit.ErrsAltitude | audit.ErrsCreepageAltitude,
 	Pieces: []string{"creepage", "number of sound units", "lightning withstand", "switching withstand", "wet withstand"},
 	Rests:  audit.RestsOnCreepage | audit.RestsOnLength | audit.RestsOnWithstand,
+	OfLine: audit.ReadsVoltages,
 	Remedy: "Replace the defective units or the failed insulator; of the units of a string punctured porcelain first: it is a short circuit and may drop the line.",
 	Concerns: func(s *audit.Subject) audit.Reason {
 		if s.Assembly.Defective == 0 {

@@ -75,6 +75,7 @@ var strength = audit.Check{
 	Errs:     audit.ErrsLoads,
 	Parted:   audit.ByCase | audit.BySide,
 	Rests:    audit.RestsOnLoad | audit.RestsOnRating | audit.RestsOnCourse,
+	OfLine:   audit.ReadsPulls,
 	Remedy:   "Take stronger units or parallel strings, or confirm the tension and the load cases.",
 	Concerns: loadedByConductor,
 	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
@@ -122,6 +123,7 @@ var strengthOneStringBroken = audit.Check{
 	Errs:    audit.ErrsLoads,
 	Parted:  audit.ByCase | audit.BySide,
 	Rests:   audit.RestsOnLoad | audit.RestsOnRating | audit.RestsOnCourse,
+	OfLine:  audit.ReadsPulls,
 	Remedy:  "Take stronger units, or confirm the tension and the load cases.",
 	Concerns: func(s *audit.Subject) audit.Reason {
 		return cmp.Or(parallelStrings(s), loadedByConductor(s))

@@ -42,6 +42,7 @@ var unitsForVoltage = audit.Check{
 	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsNominalVoltage, audit.NeedsUnit, audit.NeedsKindStated, audit.NeedsUnitsPerString, audit.NeedsInsulatingLength},
 	Reads:  audit.ReadsLine,
 	Rests:  audit.RestsOnLength,
+	OfLine: audit.ReadsVoltages | audit.ReadsLimits,
 	Remedy: "Count the units on site; the register is likely wrong.",
 	Concerns: func(s *audit.Subject) audit.Reason {
 		if !s.Line.Row.System.ThreePhase() && s.Line.Row.System != audit.SinglePhaseRailway {
@@ -103,6 +104,7 @@ var tensionFewerUnits = audit.Check{
 	Needs:  []audit.Need{audit.NeedsDuty, audit.NeedsCreepage, audit.NeedsInsulatingLength, audit.NeedsSpecificCreepage},
 	Reads:  audit.ReadsZone,
 	Rests:  audit.RestsOnCreepage | audit.RestsOnLength,
+	OfLine: audit.ReadsLimits,
 	Remedy: "Lengthen the tension string to at least the suspension string.",
 	Concerns: func(s *audit.Subject) audit.Reason {
 		if s.Assembly.Duty != audit.Tension && s.Assembly.Duty != audit.DutyUnknown {
@@ -173,6 +175,7 @@ var mixedUnits = audit.Check{
 	Needs:    []audit.Need{audit.NeedsUnit},
 	Reads:    audit.ReadsLine,
 	Rests:    audit.RestsOnMake,
+	OfLine:   audit.ReadsNoFigure,
 	Remedy:   "Restore the string to one kind of unit at the next outage.",
 	Concerns: carriesPhase,
 	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
@@ -210,6 +213,7 @@ var couplingMismatch = audit.Check{
 	Needs:    []audit.Need{audit.NeedsUnit, audit.NeedsCouplings},
 	Reads:    audit.ReadsLine,
 	Rests:    audit.RestsOnMake,
+	OfLine:   audit.ReadsNoFigure,
 	Remedy:   "Look whether an adapter is fitted, or correct the register.",
 	Concerns: func(s *audit.Subject) audit.Reason {
 		if s.Assembly.Makeup != nil && len(s.Assembly.Makeup.Parts) == 1 {
@@ -274,6 +278,7 @@ var stringTooLong = audit.Check{
 	Reads:   audit.ReadsZone | audit.ReadsAltitude,
 	Errs:    audit.ErrsZone | audit.ErrsCreepageAltitude,
 	Rests:   audit.RestsOnCreepage | audit.RestsOnLength | audit.RestsOnWithstand | audit.RestsOnLongest,
+	OfLine:  audit.ReadsVoltages | audit.ReadsLimits,
 	Remedy:  "Take units with a longer creepage at the same spacing, or a composite; where only what hangs is too long, take units out.",
 	Concerns: func(s *audit.Subject) audit.Reason {
 		if s.Assembly.Makeup != nil && len(s.Assembly.Makeup.Parts) > 1 {
@@ -383,6 +388,7 @@ var oddOneOut = audit.Check{
 	Trusts:   []audit.Need{audit.NeedsCourse, audit.NeedsDuty},
 	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsUnit, audit.NeedsUnitsPerString},
 	Rests:    audit.RestsOnCreepage | audit.RestsOnMake,
+	OfLine:   audit.ReadsNoFigure,
 	Remedy:   "Look at the string, and correct the register or note the repair.",
 	Concerns: carriesPhase,
 	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {

@@ -57,6 +57,7 @@ var swing = audit.Check{
 	Errs:    audit.ErrsLoads,
 	Parted:  audit.ByCase,
 	Rests:   audit.RestsOnLoad | audit.RestsOnLength | audit.RestsOnCourse | audit.RestsOnRoom | audit.RestsOnSwing,
+	OfLine:  audit.ReadsPulls | audit.ReadsLimits,
 	Remedy:  "Install tension assemblies or a V set, or hang weights on the string.",
 	Otherwise: []string{
 		"Too near the crossarm at rest: take a longer string, or confirm the distances and clearances.",

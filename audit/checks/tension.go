@@ -33,6 +33,7 @@ var tensionAtTerminal = audit.Check{
 	Trusts:   slices.Concat([]audit.Need{audit.NeedsTee}, audit.EndsHere.Trusts, []audit.Need{audit.NeedsDuty}),
 	Needs:    []audit.Need{audit.NeedsDuty},
 	Rests:    audit.RestsOnCourse,
+	OfLine:   audit.ReadsVoltages,
 	Remedy:   "Install tension assemblies on the line side, or correct the register.",
 	Concerns: func(s *audit.Subject) audit.Reason {
 		if reason := audit.EndsHere.Passes(s); reason != audit.NoReason && !s.Assembly.CircuitEnds {
@@ -78,6 +79,7 @@ var tensionAtTee = audit.Check{
 	Trusts:   append(slices.Clone(audit.IsTee.Trusts), audit.NeedsDuty),
 	Needs:    []audit.Need{audit.NeedsDuty},
 	Rests:    audit.RestsOnCourse,
+	OfLine:   audit.ReadsVoltages,
 	Remedy:   "Install tension assemblies on both sides, or confirm that the tap is slack.",
 	Concerns: concerns(&audit.IsTee),
 	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
@@ -124,6 +126,7 @@ var tensionAtDeviation = audit.Check{
 	Needs:    slices.Concat([]audit.Need{audit.NeedsDuty}, audit.Turns.Needs),
 	Errs:     audit.ErrsTurn,
 	Rests:    audit.RestsOnCourse,
+	OfLine:   audit.ReadsVoltages,
 	Remedy:   "Install tension assemblies on both sides, or show that the suspension assembly's swing and load allow the turn.",
 	Concerns: concerns(&audit.Turns),
 	Judge:    judgeDeviation,

@@ -33,6 +33,7 @@ var pinVoltage = audit.Check{
 	Trusts:   []audit.Need{audit.NeedsDuty, audit.NeedsKind},
 	Needs:    []audit.Need{audit.NeedsPinKind, audit.NeedsHighestVoltage},
 	Rests:    audit.RestsOnMake,
+	OfLine:   audit.ReadsVoltages,
 	Remedy:   "Correct the register, or replace by a post or a string.",
 	Concerns: func(s *audit.Subject) audit.Reason {
 		if s.Assembly.Duty != audit.Pin && !s.Assembly.HasKind(basis.Pin) && s.Assembly.LacksKindStanding(audit.Pin, basis.Pin) == audit.NoReason {
@@ -74,6 +75,7 @@ var shackleVoltage = audit.Check{
 	Trusts:   []audit.Need{audit.NeedsDuty, audit.NeedsKind},
 	Needs:    []audit.Need{audit.NeedsShackleKind},
 	Rests:    audit.RestsOnMake,
+	OfLine:   audit.ReadsVoltages,
 	Remedy:   "Correct the register, or replace by a tension string.",
 	Concerns: func(s *audit.Subject) audit.Reason {
 		if s.Assembly.Duty != audit.Shackle && !s.Assembly.HasKind(basis.Shackle) && s.Assembly.LacksKindStanding(audit.Shackle, basis.Shackle) == audit.NoReason {
@@ -166,6 +168,7 @@ var punctureMargin = audit.Check{
 	Needs:    []audit.Need{audit.NeedsUnit, audit.NeedsAlternating, audit.NeedsPuncture},
 	Reads:    audit.ReadsLine,
 	Rests:    audit.RestsOnWithstand,
+	OfLine:   audit.ReadsNoFigure,
 	Remedy:   "Confirm the unit's data sheet; replace units that fall short.",
 	Concerns: func(s *audit.Subject) audit.Reason {
 		if s.Assembly.Makeup != nil && worstToPuncture(s.Assembly) == nil {

@@ -57,6 +57,7 @@ var vSetClearance = audit.Check{
 	Parted:  audit.ByCase,
 	Pieces:  []string{"wall", "crossarm"},
 	Rests:   audit.RestsOnLoad | audit.RestsOnLength | audit.RestsOnCourse | audit.RestsOnRoom,
+	OfLine:  audit.ReadsPulls | audit.ReadsLimits,
 	Remedy:  "Too near the crossarm with both legs taut: take longer legs or a narrower V, or confirm the distances and clearances.",
 	Otherwise: []string{
 		"Too near the crossarm with one leg slack: hang weights on it, take longer legs, or confirm the distances and clearances.",

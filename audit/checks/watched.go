@@ -37,6 +37,7 @@ var gradingRings = audit.Check{
 	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsUnit, audit.NeedsCompositeKind, audit.NeedsHighestVoltage, audit.NeedsRings},
 	Reads:    audit.ReadsLine,
 	Rests:    audit.RestsOnMake | audit.RestsOnRings,
+	OfLine:   audit.ReadsVoltages,
 	Remedy:   "Look at the fittings; fit the rings at the next outage, or correct the register.",
 	Concerns: func(s *audit.Subject) audit.Reason {
 		if len(s.Criteria.GradingRings) == 0 {
@@ -114,6 +115,7 @@ var onWatchList = audit.Check{
 	},
 	AskedBy: []audit.Need{audit.AsksWatchList},
 	Rests:   audit.RestsOnMaker,
+	OfLine:  audit.ReadsNoFigure,
 	Remedy:  "Do what the note of the entry says.",
 	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 		r := &s.Registered

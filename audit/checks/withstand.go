@@ -48,6 +48,7 @@ var lightningWithstand = audit.Check{
 	Reads:    audit.ReadsAltitude,
 	Errs:     audit.ErrsAltitude,
 	Rests:    audit.RestsOnWithstand | audit.RestsOnLength,
+	OfLine:   audit.ReadsVoltages,
 	Remedy:   "Lengthen the string, or confirm the level and the altitude basis.",
 	Sizes:    true,
 	Concerns: carriesPhaseWhole,
@@ -89,6 +90,7 @@ var switchingWithstand = audit.Check{
 	Reads:   audit.ReadsAltitude,
 	Errs:    audit.ErrsAltitude,
 	Rests:   audit.RestsOnWithstand | audit.RestsOnLength,
+	OfLine:  audit.ReadsVoltages,
 	Remedy:  "Enlarge the arcing distance, or confirm the level and the gap factor.",
 	Sizes:   true,
 	Concerns: func(s *audit.Subject) audit.Reason {
@@ -127,6 +129,7 @@ var wetWithstand = audit.Check{
 	Reads:   audit.ReadsAltitude,
 	Errs:    audit.ErrsAltitude,
 	Rests:   audit.RestsOnWithstand | audit.RestsOnLength,
+	OfLine:  audit.ReadsVoltages,
 	Remedy:  "Lengthen the string, or enter its tested wet withstand.",
 	Sizes:   true,
 	Concerns: func(s *audit.Subject) audit.Reason {

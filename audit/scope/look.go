@@ -101,7 +101,7 @@ func at(ctx context.Context, pristine *audit.Project, today *audit.Result, scena
 	for i := range n.Lines {
 		l.Chosen[i] = about[n.Lines[i].Symbol]
 	}
-	options := audit.Options{Version: today.Run.Version, AsOf: today.Run.AsOf, Workers: o.Workers, Each: o.Each}
+	options := audit.Options{Version: today.Run.Version, AsOf: today.Run.AsOf, Workers: o.Workers, Each: o.Each, Before: today}
 	for i := range n.Lines {
 		if l.touches(n, i) {
 			options.Lines = append(options.Lines, n.Project.Symbols.Text(n.Lines[i].Symbol))

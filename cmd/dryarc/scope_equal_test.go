@@ -257,7 +257,7 @@ func requireScenarioIsAsInFiles(t *testing.T, fresh func() *inputs, c change) (d
 	require.NoError(t, audit.Derive(context.Background(), network, 1))
 	today, err := audit.Assess(context.Background(), network, checks.All(), audit.Options{Workers: 1})
 	require.NoError(t, err)
-	requireArrangedFromToday(t, pristine, network, scenario, about)
+	requireArrangedFromToday(t, pristine, today, scenario, about)
 	asToday, err := runProject(pristine.Pristine(), nil)
 	require.NoError(t, err)
 	require.NoError(t, scope.Run(context.Background(), pristine, today, scope.Options{Workers: 1}, func(l *scope.Look) error {
@@ -274,12 +274,13 @@ func requireScenarioIsAsInFiles(t *testing.T, fresh func() *inputs, c change) (d
 }
 
 // requireArrangedFromToday holds the network of the first scenario that is arranged from that of today, of which most is taken, against one
-// that is arranged of its rows alone: every verdict is the same on every line, and every fault and what is taken for equal.
-func requireArrangedFromToday(t *testing.T, pristine *audit.Project, today *audit.Network, alone *outcomeRun, about string) {
+// that is arranged of its rows alone: every verdict is the same on every line, and every fault and what is taken for equal. What is taken of
+// what today's audit says is what would be said.
+func requireArrangedFromToday(t *testing.T, pristine *audit.Project, today *audit.Result, alone *outcomeRun, about string) {
 	t.Helper()
 	whole, err := audit.Arrange(pristine.Under(&pristine.Scenarios[0]))
 	require.NoError(t, err)
-	from, err := today.Under(pristine, &pristine.Scenarios[0])
+	from, err := today.Network.Under(pristine, &pristine.Scenarios[0])
 	require.NoError(t, err)
 	inWords := func(n *audit.Network) string {
 		var text strings.Builder
@@ -299,7 +300,8 @@ func requireArrangedFromToday(t *testing.T, pristine *audit.Project, today *audi
 		return text.String()
 	}
 	requireSameText(t, inWords(whole), inWords(from), about)
-	require.NoError(t, audit.DeriveLike(context.Background(), from, today, 1))
+	require.NoError(t, audit.DeriveLike(context.Background(), from, today.Network, 1))
+	requireTakenIsSaidAnew(t, from, today, checks.All(), nil, about)
 	taken, err := runNetwork(from, nil)
 	require.NoError(t, err)
 	every := func(string) bool { return true }
