@@ -112,6 +112,9 @@ func (n *Network) Under(pristine *Project, s *Scenario) (*Network, error) {
 			continue
 		}
 		n.eachRowAt(&n.Lines[l], func(r uint32) {
+			if p.Assemblies.sharesRow(&pristine.Assemblies, r) {
+				return
+			}
 			row, is := pristine.Assemblies.At(int(r)), p.Assemblies.At(int(r))
 			if row.Line = is.Line; !is.Equals(row) {
 				p.Assemblies.Set(int(r), row)

@@ -7,7 +7,7 @@ import (
 
 // AssemblyRows are the rows of the Assemblies sheet. There are more of them than of anything else, and most say of their assembly what many
 // others say, so that is kept once for all of them and a row holds its number. Rows stand in pieces that copies share until one of them
-// changes a row there. The zero value is ready. Nothing may be done beside a change or a Clone of the same rows.
+// changes a row there. The zero value is ready. Nothing may be done beside a change of the same rows, and beside a Clone they may only be read.
 type AssemblyRows struct {
 	pieces  []rowPiece
 	count   int
@@ -100,6 +100,12 @@ func (a *AssemblyRows) All() iter.Seq2[int, AssemblyRow] {
 			}
 		}
 	}
+}
+
+// sharesRow tells whether a row stands in a piece that other rows, of which one is a copy of the other, share: it is the same then.
+func (a *AssemblyRows) sharesRow(others *AssemblyRows, r uint32) bool {
+	kept := a.pieces[r/rowsInPiece].kept
+	return kept != nil && kept == others.pieces[r/rowsInPiece].kept
 }
 
 // Set puts a row in place of another.

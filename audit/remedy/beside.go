@@ -28,9 +28,17 @@ func isBeside(fell map[spot]audit.Severity, jobs []Job) func(e *audit.Exception)
 
 // noteBeside notes in the jobs what they mend besides and what they bring, by what an audit after the work found at their places.
 func noteBeside(r *audit.Result, fell map[spot]audit.Severity, jobs []Job, after []*audit.Exception) {
-	stays, had := map[spot]bool{}, map[spotRow]bool{}
+	stays, had := map[spot]bool{}, map[spotRow]bool{} // whether the rows of those that stand after the work had them before
+	for _, e := range after {
+		if isOfRow(e) {
+			had[spotRow{spotOf(e), e.Assembly}] = false
+		}
+	}
 	for i := range r.Exceptions {
-		had[spotRow{spotOf(&r.Exceptions[i]), r.Exceptions[i].Assembly}] = true
+		at := spotRow{spotOf(&r.Exceptions[i]), r.Exceptions[i].Assembly}
+		if _, stands := had[at]; stands {
+			had[at] = true
+		}
 	}
 	for _, e := range after {
 		stays[spotOf(e)] = true
@@ -66,10 +74,15 @@ type spotRow struct {
 	row int
 }
 
+// isOfRow tells whether a row falls short, and not only by a note.
+func isOfRow(e *audit.Exception) bool {
+	return e.Verdict.Outcome == audit.FallsShort && e.Verdict.Severity != audit.Note && e.Assembly >= 0
+}
+
 // noteStanding notes in a job an exception of a milder severity than jobs are for that stands with the work done on what the job changes, as one
 // that it leaves, or where that row had none, brings. Notes are not told of again.
 func (j *Job) noteStanding(e *audit.Exception, rows int, had map[spotRow]bool) {
-	if e.Verdict.Outcome != audit.FallsShort || e.Verdict.Severity == audit.Note || e.Assembly < 0 || !j.touches(e.Assembly, rows) {
+	if !isOfRow(e) || !j.touches(e.Assembly, rows) {
 		return
 	}
 	what := "brings"

@@ -1,83 +1,69 @@
 package scope
 
-import (
-	"sync"
+import "dryarc/audit"
 
-	"dryarc/audit"
-)
-
-// spot names what a verdict is of. Rows, structures and lines are the same in every scenario; circuits and phases go by their names,
-// since arranging may number new ones otherwise.
-type spot struct {
-	check, line, structure, to, assembly int
-	circuit, phase                       string
-	side                                 audit.Side
+// todays are the exceptions of today by where they are. Rows, structures and lines are the same in every scenario; circuits and phases go by
+// their names, since arranging may number new ones otherwise.
+type todays struct {
+	*audit.Result
+	first []int32 // in order: by structure, then by line for those of none, and one more
+	order []int32
 }
 
-func spotOf(p *audit.Project, check int, at *audit.Location) spot {
-	return spot{check, at.Line, at.Structure, at.To, at.Assembly, p.Symbols.Text(at.Circuit), p.Symbols.Text(at.Phase), at.Side}
-}
-
-// open are the exceptions of today that cannot be judged in a scenario.
-type open struct {
-	project *audit.Project
-	before  map[spot]audit.Severity // the gravest of a spot
-	at      []bool                  // by structure: any of them is there
-	mutex   sync.Mutex
-	found   map[spot]bool
-}
-
-func newOpen(today *audit.Result, then *audit.Project) *open {
-	o := &open{project: then, before: map[spot]audit.Severity{}, at: make([]bool, today.Network.StructureCount()), found: map[spot]bool{}}
+func newTodays(today *audit.Result) *todays {
+	t := &todays{Result: today, first: make([]int32, today.Network.StructureCount()+len(today.Network.Lines)+1), order: make([]int32, len(today.Exceptions))}
 	for i := range today.Exceptions {
-		e := &today.Exceptions[i]
-		if e.Structure >= 0 {
-			o.at[e.Structure] = true
-		}
-		at := spotOf(today.Project, e.Check, &e.Location)
-		if gravest, known := o.before[at]; !known || e.Verdict.Severity < gravest {
-			o.before[at] = e.Verdict.Severity
-		}
+		t.first[t.place(&today.Exceptions[i].Location)+1]++
 	}
-	return o
+	for k := range t.first[1:] {
+		t.first[k+1] += t.first[k]
+	}
+	next := append([]int32(nil), t.first...)
+	for i := range today.Exceptions {
+		k := t.place(&today.Exceptions[i].Location)
+		t.order[next[k]] = int32(i)
+		next[k]++
+	}
+	return t
 }
 
-// note notes what cannot be judged where an exception of today is.
-func (o *open) note(check int, at audit.Location) {
-	if at.Structure >= 0 && !o.at[at.Structure] {
-		return
+func (t *todays) place(at *audit.Location) int {
+	if at.Structure >= 0 {
+		return at.Structure
 	}
-	key := spotOf(o.project, check, &at)
-	if _, known := o.before[key]; known {
-		o.mutex.Lock()
-		o.found[key] = true
-		o.mutex.Unlock()
-	}
+	return t.Network.StructureCount() + at.Line
 }
 
-// compare finds what newly falls short or does so more gravely, what is mended and what cannot be judged any more.
-func (l *Look) compare(o *open) {
-	now := map[spot]bool{} // that today has too
+// mark marks the exceptions of a check at a location of a project, and returns the gravest of them; known is false where there is none.
+func (t *todays) mark(marks []bool, p *audit.Project, check int, at *audit.Location) (gravest audit.Severity, known bool) {
+	k := t.place(at)
+	for _, i := range t.order[t.first[k]:t.first[k+1]] {
+		e := &t.Exceptions[i]
+		if e.Check != check || e.Line != at.Line || e.To != at.To || e.Assembly != at.Assembly || e.Side != at.Side ||
+			t.Project.Symbols.Text(e.Circuit) != p.Symbols.Text(at.Circuit) || t.Project.Symbols.Text(e.Phase) != p.Symbols.Text(at.Phase) {
+			continue
+		}
+		if marks[i] = true; !known || e.Verdict.Severity < gravest {
+			gravest, known = e.Verdict.Severity, true
+		}
+	}
+	return gravest, known
+}
+
+// compare finds what newly falls short or does so more gravely, what is mended and what cannot be judged any more, of which open are marks by
+// exception of today.
+func (l *Look) compare(today *todays, open []bool) {
+	now := make([]bool, len(today.Exceptions)) // the scenario has it too
 	for i := range l.Then.Exceptions {
 		e := &l.Then.Exceptions[i]
-		var before audit.Severity
-		known := e.Structure < 0 || o.at[e.Structure] // today has any there
-		if known {
-			at := spotOf(l.Then.Project, e.Check, &e.Location)
-			if before, known = o.before[at]; known {
-				now[at] = true
-			}
-		}
-		if !known || e.Verdict.Severity < before {
+		if before, known := today.mark(now, l.Then.Project, e.Check, &e.Location); !known || e.Verdict.Severity < before {
 			l.New = append(l.New, i)
 		}
 	}
-	for i := range l.Today.Exceptions {
-		e := &l.Today.Exceptions[i]
-		at := spotOf(l.Today.Project, e.Check, &e.Location)
+	for i := range today.Exceptions {
 		switch {
-		case !l.Then.Lines[e.Line].Assessed || now[at]:
-		case o.found[at]:
+		case !l.Then.Lines[today.Exceptions[i].Line].Assessed || now[i]:
+		case open[i]:
 			l.Unjudged = append(l.Unjudged, i)
 		default:
 			l.Mended = append(l.Mended, i)

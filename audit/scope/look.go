@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"sync"
 
 	"dryarc/audit"
 	"dryarc/audit/remedy"
@@ -62,18 +63,33 @@ func Choose(p *audit.Project, names []string) (list []*audit.Scenario, err error
 	return list, nil
 }
 
-// Run looks at scenarios one after the other and hands each look over before the next begins, so that only one network is held
-// beside that of today. pristine is the project as it was read, before it was arranged for today.
+// Run looks at scenarios one after the other and hands each look over before the next is judged, so that only one is held beside today's
+// result: of the next no more than its network, which is arranged while remedies are searched. pristine is the project as it was read, before
+// it was arranged for today.
 func Run(ctx context.Context, pristine *audit.Project, today *audit.Result, o Options, take func(*Look) error) error {
 	list, err := Choose(pristine, o.Names)
-	if err != nil {
+	if err != nil || len(list) == 0 {
 		return err
 	}
-	for _, scenario := range list {
+	before := newTodays(today)
+	ctx, stop := context.WithCancel(ctx)
+	arranging := begin(ctx, pristine, today.Network, list[0], o.Workers)
+	defer func() {
+		stop()
+		arranging.Wait()
+	}()
+	for i, scenario := range list {
 		if o.Starting != nil {
 			o.Starting(scenario.Name)
 		}
-		look, err := at(ctx, pristine, today, scenario, o)
+		arranging.Wait()
+		look, err := judge(ctx, arranging, before, scenario, o)
+		if err == nil {
+			if i+1 < len(list) {
+				arranging = begin(ctx, pristine, today.Network, list[i+1], o.Workers)
+			}
+			err = look.search(ctx, o)
+		}
 		if err != nil {
 			return fmt.Errorf("scenario %q: %w", scenario.Name, err)
 		}
@@ -84,16 +100,31 @@ func Run(ctx context.Context, pristine *audit.Project, today *audit.Result, o Op
 	return nil
 }
 
-// at looks at one scenario.
-func at(ctx context.Context, pristine *audit.Project, today *audit.Result, scenario *audit.Scenario, o Options) (*Look, error) {
-	n, err := today.Network.Under(pristine, scenario)
-	if err != nil {
-		return nil, err
+// arranging is the network of a scenario, to be waited for.
+type arranging struct {
+	sync.WaitGroup
+	network *audit.Network
+	err     error
+}
+
+// begin begins to arrange and derive the network of a scenario.
+func begin(ctx context.Context, pristine *audit.Project, today *audit.Network, scenario *audit.Scenario, workers int) *arranging {
+	var a arranging
+	a.Go(func() {
+		if a.network, a.err = today.Under(pristine, scenario); a.err == nil {
+			a.err = audit.DeriveLike(ctx, a.network, today, workers)
+		}
+	})
+	return &a
+}
+
+// judge judges a scenario whose network is there, and finds what differs from today.
+func judge(ctx context.Context, arranged *arranging, today *todays, scenario *audit.Scenario, o Options) (l *Look, err error) {
+	n := arranged.network
+	if arranged.err != nil {
+		return nil, arranged.err
 	}
-	if err := audit.DeriveLike(ctx, n, today.Network, o.Workers); err != nil {
-		return nil, err
-	}
-	l := &Look{Scenario: scenario, Today: today, Chosen: make([]bool, len(n.Lines))}
+	l = &Look{Scenario: scenario, Today: today.Result, Chosen: make([]bool, len(n.Lines))}
 	about := map[audit.Symbol]bool{}
 	for _, line := range scenario.Lines {
 		about[line] = true
@@ -107,26 +138,31 @@ func at(ctx context.Context, pristine *audit.Project, today *audit.Result, scena
 			options.Lines = append(options.Lines, n.Project.Symbols.Text(n.Lines[i].Symbol))
 		}
 	}
-	after := newOpen(today, n.Project)
+	open := make([]bool, len(today.Exceptions)) // each of one line, and no line is judged by two at a time
 	l.Lacking = make([]uint32, n.StructureCount())
 	options.Unjudged = func(check int, at audit.Location, why audit.Reason) {
-		after.note(check, at)
-		l.noteLacking(at, why)
+		today.mark(open, n.Project, check, &at)
+		l.noteLacking(&at, why)
 	}
 	if l.Then, err = audit.Assess(ctx, n, today.Checks, options); err != nil {
 		return nil, err
 	}
-	l.compare(after)
+	l.compare(today, open)
 	l.Scenario = l.told()
+	return l, nil
+}
+
+// search searches for remedies on the lines that the scenario is about.
+func (l *Look) search(ctx context.Context, o Options) error {
 	if o.Judged != nil {
 		o.Judged(l)
 	}
 	jobs, err := remedy.Search(ctx, l.Then, remedy.Options{Workers: o.Workers, Buy: true})
 	if err != nil {
-		return nil, err
+		return err
 	}
 	l.Jobs = slices.DeleteFunc(jobs, func(j remedy.Job) bool { return !l.Chosen[j.Line] })
-	return l, nil
+	return nil
 }
 
 // touches tells whether a scenario may tell on a line: it is about it, or about one that comes near it, so that it may be a tee or go
