@@ -73,7 +73,7 @@ func (s *Subject) FittingKN(f Fitting) (kN float64, ofLine bool, reason Reason) 
 		kN, ofLine = s.Line.Row.FittingsKN[f], true
 		reason = faulty(math.IsNaN(kN) && s.Line.Row.Faulty.Has(CellMounting))
 	}
-	if a.Strings > 0 && kN > basis.MostFittingShare*float64(a.Strings)*a.RatingKN() {
+	if kN > 0 && a.Strings > 0 && kN > basis.MostFittingShare*float64(a.Strings)*a.RatingKN() {
 		return math.NaN(), ofLine, FittingImplausible
 	}
 	return kN, ofLine, reason
