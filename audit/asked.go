@@ -35,6 +35,17 @@ var askedBy = [reasons]string{
 // silence.
 func (r Reason) AskedBy() string { return askedBy[r] }
 
+// isUnasked tells whether nobody asks for a check of what hangs in the place of an assembly, whatever that is: the check says so, or that it does not
+// apply.
+func (c *Check) isUnasked(s *Subject) bool {
+	return len(c.AskedBy) > 0 && c.AskedBy[0].lacks(s).AskedBy() != ""
+}
+
+// isAskedAt tells whether it is of a structure, its line and the criteria whether somebody asks for a check.
+func (c *Check) isAskedAt() bool {
+	return len(c.AskedBy) > 0 && c.AskedBy[0].of&kinds(OfStructure) != 0
+}
+
 // What the project states where it asks for a check.
 var (
 	AsksLoads = Need{"load cases or an insulator factor", ofAnything, func(s *Subject) Reason {

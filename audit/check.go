@@ -33,10 +33,12 @@ type Check struct {
 	Severity Severity       // of an exception, unless the verdict says milder
 	Basis    []basis.Clause // never empty; common practice is said to be that
 	Method   Method
-	AskedBy  []Need // what the project states where it asks for the check; the check is not asked for where one is silent
-	Trusts   []Need // asked before Concerns: what it cannot even be silent about while the cell is faulty, unless nobody asks for the check
-	Needs    []Need // a subject that lacks one is not assessed, and Judge is not called
-	Remedy   string
+	// AskedBy is what the project states where it asks for the check; the check is not asked for where one is silent. Of an assembly that is the
+	// same whatever its units and strings.
+	AskedBy []Need
+	Trusts  []Need // asked before Concerns: what it cannot even be silent about while the cell is faulty, unless nobody asks for the check
+	Needs   []Need // a subject that lacks one is not assessed, and Judge is not called
+	Remedy  string
 	// Otherwise are the remedies of verdicts for which Remedy is none, as their Advice counts them, from 1.
 	Otherwise []string
 	Sizes     bool // its requirement decides how many units a string needs
@@ -46,6 +48,7 @@ type Check struct {
 	Strings   bool  // more strings side by side may answer it; others would take them for their weight alone
 	Headroom  bool  // it is counted once more with every class one worse
 	AnyCount  bool  // its verdict on strings of like units is the same whatever their number in each, from two on, and their figures
+	AnyMake   bool  // its verdict on an assembly is the same whatever units and strings make it up
 	Rests     Rests // on what kinds of figures; none is on any
 	// Reads is on what of its structure its verdict on an assembly rests; none is on anything.
 	Reads SiteReads
@@ -123,7 +126,7 @@ func (c *Check) passesOver(s *Subject) (Outcome, Reason) {
 func (c *Check) isSilent(s *Subject) (Outcome, Reason) {
 	for i := range c.Trusts {
 		if reason := c.Trusts[i].lacks(s); reason.IsFaulty() {
-			return NotAssessed, cmp.Or(c.isUnasked(s), reason)
+			return NotAssessed, cmp.Or(c.whyUnasked(s), reason)
 		}
 	}
 	if c.Concerns != nil {
@@ -139,8 +142,8 @@ func (c *Check) isSilent(s *Subject) (Outcome, Reason) {
 	return Meets, NoReason
 }
 
-// isUnasked tells why nobody asks for a check: what cannot be read is no lack of it then.
-func (c *Check) isUnasked(s *Subject) Reason {
+// whyUnasked tells why nobody asks for a check: what cannot be read is no lack of it then.
+func (c *Check) whyUnasked(s *Subject) Reason {
 	for i := range c.AskedBy {
 		if reason := c.AskedBy[i].lacks(s); reason.AskedBy() != "" {
 			return reason

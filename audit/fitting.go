@@ -73,8 +73,10 @@ func (s *Subject) FittingKN(f Fitting) (kN float64, ofLine bool, reason Reason) 
 		kN, ofLine = s.Line.Row.FittingsKN[f], true
 		reason = faulty(math.IsNaN(kN) && s.Line.Row.Faulty.Has(CellMounting))
 	}
-	if doubt := a.doubtsFitting(f, kN); doubt != NoReason {
-		return math.NaN(), ofLine, doubt
+	if kN > 0 {
+		if doubt := a.doubtsFitting(f, kN); doubt != NoReason {
+			return math.NaN(), ofLine, doubt
+		}
 	}
 	return kN, ofLine, reason
 }

@@ -32,6 +32,7 @@ type Site struct {
 	one     Subject  // of an assembly on trial
 	at      Location // at hand
 	tried   *Trials
+	unasked []bool    // by check: nobody asks for it at the structure at hand
 	judged  []Verdict // of the checks of assemblies on each row on trial, row by row
 }
 
@@ -39,7 +40,7 @@ type Site struct {
 func (n *Network) NewSite(line int, checks []*Check, what string) *Site {
 	s := &Site{v: visitor{n: n, line: line}, tried: TrialsOf(checks)}
 	s.tried.what = what
-	s.base = s.v.base()
+	s.base, s.unasked = s.v.base(), make([]bool, len(checks))
 	return s
 }
 
@@ -48,6 +49,9 @@ func (s *Site) MoveTo(structure int) {
 	s.v.moveTo(&s.base, structure)
 	s.tried.at, s.tried.failed = AtStructure(s.v.line, structure), nil
 	s.one = s.base
+	for i, check := range s.tried.checks {
+		s.unasked[i] = check.isAskedAt() && check.isUnasked(&s.base)
+	}
 }
 
 // Structure is where the site is.
@@ -91,7 +95,7 @@ func (n *Network) ToldOtherwise(was *Network, line int) []bool { return n.change
 // Judged is told a verdict on trial with its subject, which is reused after it returns.
 type Judged func(check int, of *Subject, at *Location, v Verdict)
 
-// Judge puts every check to the structure, its assemblies and its places as if the given rows hung there and nothing else. Rows
+// Judge puts every check, but for those that nobody asks for there and that size no strings, to the structure, its assemblies and its places as if the given rows hung there and nothing else. Rows
 // that are alike but for their phase have the same verdicts, which are found once.
 func (s *Site) Judge(rows []TrialRow, each Judged) {
 	s.v.trial = rows
@@ -111,7 +115,7 @@ func (s *Site) Judge(rows []TrialRow, each Judged) {
 			row++
 		}
 		for i, check := range s.tried.checks {
-			if check.Of != kind {
+			if check.Of != kind || s.unasked[i] && !check.Sizes {
 				continue
 			}
 			var v Verdict
@@ -182,6 +186,17 @@ func (s *Site) Assembly(row *TrialRow) Assembly {
 	resolveAtStructure(&a, s.base.Line, &s.v.structure)
 	s.v.date(&a, row)
 	return a
+}
+
+// Asks tells whether somebody asks for a check of assemblies of what hangs in the place of one. Where nobody does, the check says so of whatever hangs
+// there, or that it does not apply.
+func (s *Site) Asks(check int, a *Assembly) bool {
+	of := s.tried.checks[check]
+	if of.isAskedAt() {
+		return !s.unasked[check]
+	}
+	s.one.Assembly = a
+	return !of.isUnasked(&s.one)
 }
 
 // Put puts one check of assemblies to one on trial. Where the sentence of a verdict is not asked for it may be empty.

@@ -94,6 +94,7 @@ var tensionAtCrossing = audit.Check{
 	},
 	AskedBy:  []audit.Need{audit.AsksCrossings},
 	AnyCount: true,
+	AnyMake:  true,
 	Trusts:   append(slices.Clone(audit.Crosses.Trusts), audit.NeedsDuty),
 	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsSide},
 	Rests:    audit.RestsOnCourse,

@@ -168,6 +168,9 @@ func (b *bench) tryString(q *ask, u, units, strings int, anew bool) (stopped int
 		hung = append(hung, asm)
 		said := b.saidOf(i, unlike{u, strings, anew})
 		for k, check := range b.checks {
+			if q.isSettled(i, check) {
+				continue
+			}
 			var stops bool
 			if known := said.of(check, units); known != nil {
 				v, stops = known.verdict, known.stops

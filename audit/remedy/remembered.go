@@ -104,6 +104,7 @@ type memberKey struct {
 	circuitEnds, dated      bool
 	circuitMayEnd           bool
 	installed               audit.Day // where a factor goes by it
+	settled                 uint64    // see ask
 }
 
 // question is one for the number of a unit, by an order of the checks.
@@ -229,9 +230,14 @@ func (b *bench) askOf(q *ask) int {
 	for i := range q.members {
 		q.like[i] = slices.ContainsFunc(q.members[:i], func(m audit.TrialRow) bool { return b.site.AreAlike(&m, &q.members[i]) })
 	}
+	q.settled = make([]uint64, len(q.members))
 	key := askKey{circuit: q.circuit, duty: q.duty, asksClearance: b.site.Structure().Room.AsksClearance(), count: len(q.members), inOtherNetwork: b.site != b.first}
 	for i := range q.members {
+		if !q.isLike(i) {
+			q.settled[i] = b.settledOf(&q.members[i])
+		}
 		key.members[i] = memberKeyOf(&q.members[i], &q.old[i])
+		key.members[i].settled = q.settled[i]
 	}
 	number, known := b.memory.asks[key]
 	if !known {
@@ -244,6 +250,25 @@ func (b *bench) askOf(q *ask) int {
 
 // isLike tells whether checks say of a member what they say of one before it, with whatever make-up.
 func (q *ask) isLike(i int) bool { return q.like != nil && q.like[i] }
+
+// settledOf are the checks, a bit each, that let any string pass in the place of a member: nobody asks for them there, or they say the same of any.
+func (b *bench) settledOf(m *audit.TrialRow) (settled uint64) {
+	asm := b.site.Assembly(m)
+	for _, check := range b.ofAnyMake {
+		is := !b.site.Asks(check, &asm)
+		if !is && b.result.Checks[check].AnyMake {
+			v := b.site.Put(check, &asm, false)
+			is = v.Outcome == audit.Meets || v.Outcome == audit.NotApplicable
+		}
+		if is {
+			settled |= 1 << check
+		}
+	}
+	return settled
+}
+
+// isSettled tells whether a check lets any string pass in the place of a member.
+func (q *ask) isSettled(i, check int) bool { return q.settled != nil && q.settled[i]&(1<<check) != 0 }
 
 // isPlain tells whether a question is of strings that hang there, each by one row.
 func (b *bench) isPlain(q *ask) bool {

@@ -48,8 +48,9 @@ func (b *bench) askForMore(q *ask, u, strings int) bool {
 		if q.isLike(i) {
 			continue
 		}
+		var ofAny [2]uint64 // what checks said of any number of units, as it is and anew: a bit each
 		for _, n := range units {
-			for _, anew := range [...]bool{false, true} {
+			for as, anew := range [...]bool{false, true} {
 				if anew && !q.stays(i, unit, false) {
 					continue // as it is without
 				}
@@ -59,9 +60,16 @@ func (b *bench) askForMore(q *ask, u, strings int) bool {
 				}
 				b.asked = append(b.asked, row)
 				b.tried = b.site.Assembly(&row)
-				for _, check := range b.ofStrings {
-					if b.site.Put(check, &b.tried, false).Outcome == audit.FallsShort {
+				for k, check := range b.ofStrings {
+					if ofAny[as]&(1<<k) != 0 || q.isSettled(i, check) {
+						continue
+					}
+					v, anyCount := b.site.PutCount(check, &b.tried)
+					if v.Outcome == audit.FallsShort {
 						return true
+					}
+					if anyCount {
+						ofAny[as] |= 1 << k
 					}
 				}
 			}

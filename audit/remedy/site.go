@@ -41,6 +41,9 @@ type bench struct {
 	checks []int          // of assemblies and of more weight than a note, the one that failed last first
 	// ofStrings are those of them that more strings side by side may answer.
 	ofStrings []int
+	// ofAnyMake are those of checks that may let any string pass: where nobody asks for them, unless they size strings, which leaves the size open, or
+	// since they say the same of any.
+	ofAnyMake []int
 
 	circuits []audit.Symbol // at the structure, the empty one for the structure as a whole
 	before   []state        // by circuit and check
@@ -71,6 +74,9 @@ func (s *stock) benchOf(r *audit.Result, line int, o Options) *bench {
 		if check.Of == audit.OfAssembly && check.Severity != audit.Note {
 			if b.checks = append(b.checks, i); check.Strings {
 				b.ofStrings = append(b.ofStrings, i)
+			}
+			if check.AnyMake || len(check.AskedBy) > 0 && !check.Sizes {
+				b.ofAnyMake = append(b.ofAnyMake, i)
 			}
 		}
 	}

@@ -41,6 +41,8 @@ type ask struct {
 	number       int  // of what is remembered of it, see memory; 0 where that is not looked up yet
 	// like tells of each member whether one before it is alike but for its phase; nil where that is not known.
 	like []bool
+	// settled are the checks, a bit each, that let any string pass in the place of each member; nil where that is not known.
+	settled []uint64
 }
 
 // answer is a make-up that serves, and what it takes.

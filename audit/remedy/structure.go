@@ -72,7 +72,7 @@ func (b *bench) circuitsOf(goals []fall) (circuits []audit.Symbol) {
 // solveCircuit mends one circuit, or leaves its rows as they are and says what stopped it.
 func (b *bench) solveCircuit(circuit audit.Symbol, goals []fall) {
 	rows, remedies, alternatives := slices.Clone(b.rows), len(b.job.Remedies), len(b.job.Alternatives)
-	if b.mendAssemblies(circuit, goals) && b.fillPlaces(circuit) && b.holds(circuit) {
+	if b.mendAssemblies(circuit, goals) && b.fillPlaces(circuit) && b.holds(circuit) || len(b.job.Remedies) == remedies { // nothing was taken
 		return
 	}
 	b.fresh = false
