@@ -1,6 +1,7 @@
 package report
 
 import (
+	"bytes"
 	"context"
 	"io"
 	"iter"
@@ -165,7 +166,8 @@ type (
 
 // writeAudit writes the result for programs, of a run without other outputs.
 func writeAudit(ctx context.Context, w io.Writer, r *audit.Result, a *account) error {
-	return writeJSON(ctx, w, r, a, nil)
+	_, err := writeJSON(ctx, w, r, a, nil)
+	return err
 }
 
 // JSON writes the result, its jobs and what changed as audit.json has them, with what it says of the other outputs of the run.
@@ -173,23 +175,24 @@ func JSON(ctx context.Context, w io.Writer, r *audit.Result, jobs []remedy.Job, 
 	left := slices.DeleteFunc(leftOut(r, nil), func(o output) bool {
 		return slices.ContainsFunc(others, func(written Output) bool { return written.File == o.name })
 	})
-	return writeJSON(ctx, w, r, &account{jobs: jobs, changes: changes, leftOut: left}, others)
+	_, err := writeJSON(ctx, w, r, &account{jobs: jobs, changes: changes, leftOut: left}, others)
+	return err
 }
 
-func writeJSON(ctx context.Context, w io.Writer, r *audit.Result, a *account, others []Output) error {
-	s := newJSONStream(ctx, w)
+// writeJSON returns what beginJSON does.
+func writeJSON(ctx context.Context, w io.Writer, r *audit.Result, a *account, others []Output) (again func(others []Output) []byte, err error) {
 	changes := a.since(r)
 	run, err := runOf(ctx, r)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	run.Outputs, run.LeftOut = append(run.Outputs, others...), leftOutRecords(a.leftOut)
+	run.LeftOut = leftOutRecords(a.leftOut)
 	run.Rules, run.Since, run.Changes = changes.Rules, sinceRecordOf(changes), changeCountsOf(changes)
 	run.Decisions = decisionCountsOf(r, changes.Decided)
 	run.Summary, run.Jobs = summaryRecord{headline(changes)}, countJobs(r, a.work(), changes.Decided)
 	run.Suspects = suspectRecords(r)
 	run.Inspections = countInspections(r.Network)
-	s.member("run", run)
+	s, again := beginJSON(ctx, w, run, others)
 	list(s, "coverage", coverageRecords(r))
 	list(s, "lines", lineRecords(r))
 	list(s, "cohorts", cohortRecords(a.cohortsOf(r)))
@@ -204,7 +207,19 @@ func writeJSON(ctx context.Context, w io.Writer, r *audit.Result, a *account, ot
 	list(s, "exceptions", auditExceptions(r, changes))
 	list(s, "cleared", clearedRecords(changes))
 	list(s, "jobs", recordsOf(r, a.work(), a.inOrder(r)))
-	return s.end()
+	return again, s.end()
+}
+
+// beginJSON writes the member run and returns what makes all that is written by then again, with other hashes.
+func beginJSON(ctx context.Context, w io.Writer, run runRecord, others []Output) (s *jsonStream, again func(others []Output) []byte) {
+	s = newJSONStream(ctx, w)
+	run.Outputs = append([]Output{}, others...)
+	s.member("run", run)
+	return s, func(others []Output) []byte {
+		var b bytes.Buffer
+		beginJSON(ctx, &b, run, others)
+		return b.Bytes()
+	}
 }
 
 func runOf(ctx context.Context, r *audit.Result) (runRecord, error) {
@@ -212,7 +227,7 @@ func runOf(ctx context.Context, r *audit.Result) (runRecord, error) {
 		Schema: audit.Schema, ID: r.Run.ID, Version: r.Run.Version, AsOf: r.Run.AsOf, Title: r.Project.Title,
 		Caution: Caution, Inputs: []inputRecord{}, Criteria: r.Project.Criteria, Assumptions: []assumptionRecord{},
 		Lines: r.Run.Lines, RowsRead: r.Project.RowsRead, RowsPlaced: r.Network.RowsPlaced,
-		RowsLeftOut: r.Network.RowsLeftOut, RowsPassedOver: r.Project.RowsPassedOver, RowsMade: r.Project.RowsMade, Structures: r.Network.StructureCount(), Outputs: []Output{},
+		RowsLeftOut: r.Network.RowsLeftOut, RowsPassedOver: r.Project.RowsPassedOver, RowsMade: r.Project.RowsMade, Structures: r.Network.StructureCount(),
 	}
 	filled := r.Network.Filled()
 	for _, input := range r.Project.Inputs {

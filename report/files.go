@@ -33,6 +33,7 @@ type disk interface {
 
 type diskFile interface {
 	io.Writer
+	io.WriterAt
 	// Sync sees what was written onto the disk.
 	Sync() error
 	io.Closer

@@ -14,8 +14,9 @@ import (
 type output struct {
 	name  string
 	write func(ctx context.Context, w io.Writer, r *audit.Result) error
-	// last, where set, is what writes it once all others are staged, of which it is told.
-	last func(ctx context.Context, w io.Writer, r *audit.Result, others []Output) error
+	// last, where set, is what writes an output that vouches for the others, beside them. It returns what makes the start of it again, as long
+	// as it was, once their hashes are known.
+	last func(ctx context.Context, w io.Writer, r *audit.Result, others []Output) (again func(others []Output) []byte, err error)
 	// asked, where set, is the name that asks for the output where the network is too large for it to be written by default.
 	asked string
 	// allNeeds tells that it has what every structure needs, whether exceptions are there or not.
@@ -49,7 +50,7 @@ func outputs(a *account) []output {
 		{name: structuresFile, write: a.by(writeStructures), asked: "structures"},
 		{name: "exceptions.geojson", write: a.by(writeExceptions)},
 		{name: historyFile, write: a.by(writeHistory)},
-		{name: AuditFile, write: a.by(writeAudit), last: func(ctx context.Context, w io.Writer, r *audit.Result, others []Output) error {
+		{name: AuditFile, write: a.by(writeAudit), last: func(ctx context.Context, w io.Writer, r *audit.Result, others []Output) (func([]Output) []byte, error) {
 			return writeJSON(ctx, w, r, a, others)
 		}},
 	}

@@ -84,7 +84,7 @@ func writeHTML(ctx context.Context, w io.Writer, r *audit.Result, a *account, li
 	if err != nil {
 		return err
 	}
-	h := htmlPage{result: r, limits: limits, work: map[int]*workRow{}, changes: a.since(r), wholeAt: a.allStructures(), cohorts: a.cohortsOf(r)}
+	h := htmlPage{result: r, limits: limits, work: map[int]*workRow{}, changes: a.since(r), wholeAt: a.allStructures()}
 	h.trend = a.runs().trend(r, h.changes)
 	h.jobs = a.rows(r)
 	h.counts = countRows(r, h.jobs)
@@ -97,6 +97,7 @@ func writeHTML(ctx context.Context, w io.Writer, r *audit.Result, a *account, li
 		h.routes = h.lineRoutes(h.limits.routes)
 	}
 	h.zones, h.named = h.zoneShapes(), h.places()
+	h.cohorts = a.cohortsOf(r)
 	facts := h.facts()
 	if err := h.addFirst(ctx, &facts.firstFacts); err != nil {
 		return err

@@ -55,8 +55,8 @@ func (s *Scope) outputs() []output {
 		{name: "scope.xlsx", write: s.writeBook},
 		{name: "scope.html", write: s.writePage},
 		{name: "scope.geojson", write: s.writeLayer},
-		{name: scopeFile, last: func(ctx context.Context, w io.Writer, _ *audit.Result, others []Output) error {
-			return s.JSON(ctx, w, others)
+		{name: scopeFile, last: func(ctx context.Context, w io.Writer, _ *audit.Result, others []Output) (func([]Output) []byte, error) {
+			return s.writeJSON(ctx, w, others)
 		}},
 	}
 }
@@ -275,13 +275,17 @@ func (e *scopeException) appendJSON(b []byte) []byte {
 
 // JSON writes the scenarios for programs: the run and its coverage as audit.json has them, then scenario by scenario.
 func (s *Scope) JSON(ctx context.Context, w io.Writer, others []Output) error {
-	out := newJSONStream(ctx, w)
+	_, err := s.writeJSON(ctx, w, others)
+	return err
+}
+
+// writeJSON returns what beginJSON does.
+func (s *Scope) writeJSON(ctx context.Context, w io.Writer, others []Output) (again func(others []Output) []byte, err error) {
 	run, err := runOf(ctx, s.Today)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	run.Outputs = append(run.Outputs, others...)
-	out.member("run", run)
+	out, again := beginJSON(ctx, w, run, others)
 	list(out, "coverage", coverageRecords(s.Today))
 	list(out, "lines", lineRecords(s.Today))
 	out.begin("scenarios")
@@ -292,17 +296,17 @@ func (s *Scope) JSON(ctx context.Context, w io.Writer, others []Output) error {
 		}
 		out.flush()
 		if out.err != nil {
-			return out.err
+			return nil, out.err
 		}
 		if err := x.writeJSON(ctx, w, s); err != nil {
-			return err
+			return nil, err
 		}
 	}
 	out.buffer.WriteByte(']')
 	if s.WithHeadroom {
 		list(out, "headroom", headroomRecords(s.Today, s.Headroom))
 	}
-	return out.end()
+	return again, out.end()
 }
 
 // writeJSON writes one scenario as an object.

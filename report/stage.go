@@ -8,6 +8,8 @@ import (
 	"hash"
 	"io"
 	"runtime"
+	"slices"
+	"strings"
 	"sync"
 
 	"dryarc/audit"
@@ -15,51 +17,62 @@ import (
 	"golang.org/x/sync/errgroup"
 )
 
-// stageAll stages the outputs side by side, and then those that must know the others. It returns what these are told.
-func (f folder) stageAll(ctx context.Context, staging string, r *audit.Result, list []output, staged func(done, of int)) ([]Output, error) {
-	sums := make([]string, len(list))
+// stageAll stages the outputs side by side. One that vouches for the others stands last in the list, and takes their hashes once they are staged. It
+// returns what that one is told.
+func (f folder) stageAll(ctx context.Context, staging string, r *audit.Result, list []output, tell func(done, of int)) ([]Output, error) {
+	sums := slices.Repeat([]string{unknownSum}, len(list))
+	others := func() (others []Output) {
+		for i, o := range list {
+			if o.last == nil {
+				others = append(others, Output{o.name, sums[i]})
+			}
+		}
+		return others
+	}
 	var mu sync.Mutex
 	done := 0
-	tell := func(more int) {
+	count := func(more int) {
 		mu.Lock()
 		defer mu.Unlock()
-		if done += more; staged != nil {
-			staged(done, len(list))
+		if done += more; tell != nil {
+			tell(done, len(list))
 		}
 	}
-	tell(0)
+	count(0)
+	unknown := others()
+	var left sync.WaitGroup // to be staged
+	left.Add(len(unknown))
 	group, all := errgroup.WithContext(ctx)
 	group.SetLimit(runtime.GOMAXPROCS(0)) // in their order, in which the longest come first: what is more holds more memory and is no quicker
 	for i, o := range list {
-		if o.last == nil {
-			group.Go(func() (err error) {
-				if sums[i], err = f.stage(all, staging, o.name, func(w io.Writer) error { return o.write(all, w, r) }); err == nil {
-					tell(1)
+		group.Go(func() (err error) {
+			write := func(w io.Writer) error { return o.write(all, w, r) }
+			if o.last == nil {
+				defer left.Done()
+			} else {
+				write = func(w io.Writer) error {
+					again, err := o.last(all, w, r, unknown)
+					if err != nil {
+						return err
+					}
+					left.Wait()
+					return w.(*staged).startAgain(again(others()))
 				}
-				return err
-			})
-		}
+			}
+			if sums[i], err = f.stage(all, staging, o.name, write); err == nil {
+				count(1)
+			}
+			return err
+		})
 	}
 	if err := group.Wait(); err != nil {
 		return nil, err
 	}
-	var others []Output
-	for i, o := range list {
-		if o.last == nil {
-			others = append(others, Output{o.name, sums[i]})
-		}
-	}
-	for _, o := range list {
-		if o.last == nil {
-			continue
-		}
-		if _, err := f.stage(ctx, staging, o.name, func(w io.Writer) error { return o.last(ctx, w, r, others) }); err != nil {
-			return nil, err
-		}
-		tell(1)
-	}
-	return others, nil
+	return others(), nil
 }
+
+// unknownSum stands for the hash of an output that is not staged yet, and is as long.
+var unknownSum = strings.Repeat("0", hex.EncodedLen(sha256.Size))
 
 // stage writes one output into the staging folder, sees it onto the disk and returns the hash of its bytes.
 func (f folder) stage(ctx context.Context, staging, name string, write func(io.Writer) error) (sum string, err error) {
@@ -89,7 +102,7 @@ func (f folder) stage(ctx context.Context, staging, name string, write func(io.W
 type staged struct {
 	*bufio.Writer
 	ctx    context.Context
-	file   io.Writer
+	file   diskFile
 	hash   hash.Hash
 	folder string // where else may be written until the run ends
 }
@@ -100,6 +113,15 @@ func (s *staged) through(p []byte) (int, error) {
 	}
 	s.hash.Write(p)
 	return s.file.Write(p)
+}
+
+// startAgain writes over the start of what was written, which is as long.
+func (s *staged) startAgain(start []byte) error {
+	if err := s.Flush(); err != nil {
+		return err
+	}
+	_, err := s.file.WriteAt(start, 0)
+	return err
 }
 
 type writerFunc func([]byte) (int, error)

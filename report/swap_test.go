@@ -174,6 +174,14 @@ func (f *faultyFile) Write(p []byte) (int, error) {
 	return f.diskFile.Write(p)
 }
 
+func (f *faultyFile) WriteAt(p []byte, at int64) (int, error) {
+	if err := f.disk.op(true, false); err != nil {
+		n, _ := f.diskFile.WriteAt(p[:len(p)/2], at)
+		return n, err
+	}
+	return f.diskFile.WriteAt(p, at)
+}
+
 func (f *faultyFile) Sync() error {
 	if err := f.disk.op(true, false); err != nil {
 		return err
@@ -193,8 +201,13 @@ func setOf(run string, names ...string) (list []output) {
 	for _, name := range names {
 		list = append(list, text(name, run+" "+name))
 	}
-	vouch := func(_ context.Context, w io.Writer, _ *audit.Result, others []Output) error {
-		return json.NewEncoder(w).Encode(map[string]any{"run": map[string]any{"id": run, "outputs": others}})
+	vouch := func(_ context.Context, w io.Writer, _ *audit.Result, others []Output) (func([]Output) []byte, error) {
+		text := func(others []Output) []byte {
+			text, _ := json.Marshal(map[string]any{"run": map[string]any{"id": run, "outputs": others}})
+			return text
+		}
+		_, err := w.Write(text(others))
+		return text, err
 	}
 	return append(list, output{name: AuditFile, last: vouch})
 }

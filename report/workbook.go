@@ -40,7 +40,6 @@ type book struct {
 	decided *history.Decided // nil where the project names no file of decisions
 	stock   *Stock           // nil where nothing was typed
 	trend   []history.Point
-	cohorts []audit.Cohort
 	about   string   // what the workbook is; empty for an audit
 	wholeAt string   // which output has every structure
 	leftOut []string // what is said of outputs that the run left out
@@ -74,7 +73,7 @@ func writeBook(ctx context.Context, w io.Writer, r *audit.Result, a *account, li
 			err = closing
 		}
 	}()
-	b := &book{file: file, looks: looks{file, map[look]int{}}, limits: limits, result: r, work: a.rows(r), changes: a.since(r), decided: a.decisions(), stock: a.inStock(), trend: a.runs().trend(r, a.since(r)), shown: true, wholeAt: a.allStructures(), cohorts: a.cohortsOf(r), account: a}
+	b := &book{file: file, looks: looks{file, map[look]int{}}, limits: limits, result: r, work: a.rows(r), changes: a.since(r), decided: a.decisions(), stock: a.inStock(), trend: a.runs().trend(r, a.since(r)), shown: true, wholeAt: a.allStructures(), account: a}
 	if a != nil {
 		b.leftOut = leftOutInWords(a.leftOut)
 	}

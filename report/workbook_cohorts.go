@@ -69,9 +69,10 @@ func (b *book) writeCohorts(ctx context.Context) error {
 		{"95 % to", 9, tenths},
 		{"Rate", 29, look{wrap: true, indent: 1}},
 	})
-	shown := min(len(b.cohorts), b.limits.rows)
-	for i := range b.cohorts[:shown] {
-		c := &b.cohorts[i]
+	cohorts := b.account.cohortsOf(b.result)
+	shown := min(len(cohorts), b.limits.rows)
+	for i := range cohorts[:shown] {
+		c := &cohorts[i]
 		class := notStated
 		if c.Class != 0 {
 			class = c.Class.String()
@@ -89,7 +90,7 @@ func (b *book) writeCohorts(ctx context.Context) error {
 		}
 		t.add(orNotStated(c.Make), orNotStated(c.Type), yearsOf(c), class, c.Assemblies, c.Uncounted, c.Units, c.Unstated, c.Least, c.Most, rate, low, high, said)
 	}
-	t.remarkCut(shown, len(b.cohorts), "cohorts; audit.json has all")
+	t.remarkCut(shown, len(cohorts), "cohorts; audit.json has all")
 	n := b.result.Network
 	t.remark(cohortRemarks(n.RowsLeftOut)...)
 	return t.finish()

@@ -134,6 +134,9 @@ func (file *projectFile) layerCount() int {
 // rests on the structures is then left out.
 func readLayers(ctx context.Context, f *half, p *audit.Project) error {
 	var trouble problems
+	var zones zonesBeside
+	zones.start(ctx, f)
+	defer zones.reading.Wait()
 	structures, err := readStructures(ctx, f, p)
 	p.Structures.Trim()
 	if trouble.stop(err) {
@@ -152,7 +155,7 @@ func readLayers(ctx context.Context, f *half, p *audit.Project) error {
 	if trouble.err() != nil {
 		structures = extent{nothing(), nothing(), nil}
 	}
-	if trouble.stop(readZones(ctx, f, &f.zones, p, structures)) {
+	if trouble.stop(zones.end(f, p, structures)) {
 		return trouble.err()
 	}
 	if trouble.err() == nil {

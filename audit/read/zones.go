@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"sync"
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
@@ -55,6 +56,15 @@ type zoneReader struct {
 
 // readZones reads every zone file. It is told where the structures are, to find swapped axes.
 func readZones(ctx context.Context, f *half, in *zoneInput, p *audit.Project, structures extent) error {
+	exchanged, err := readZoneFiles(ctx, f, in, p)
+	if err != nil {
+		return err
+	}
+	return checkAxes(f, in, p, structures, exchanged)
+}
+
+// readZoneFiles reads every zone file and returns the box around the projected ones, easting and northing exchanged.
+func readZoneFiles(ctx context.Context, f *half, in *zoneInput, p *audit.Project) (exchanged orb.Bound, err error) {
 	names := *in // which each file may call otherwise
 	r := &zoneReader{names: &names, criteria: &f.criteria}
 	r.layer = layer{project: p, section: "zones", name: in.layer, crs: in.crs, stated: in.encoding,
@@ -62,10 +72,37 @@ func readZones(ctx context.Context, f *half, in *zoneInput, p *audit.Project, st
 		wanted:   names.wanted(), choice: in.choice,
 		keepsDoubtful: true,
 		kept:          r.placed, each: r.feature}
-	if err := r.read(ctx, f, &in.fileList); err != nil {
-		return err
+	err = r.read(ctx, f, &in.fileList)
+	return r.exchanged, err
+}
+
+// zonesBeside are the zones of the project while they are read beside the layers before them, into a project whose first tables are kept free for those.
+type zonesBeside struct {
+	half
+	p         audit.Project
+	exchanged orb.Bound
+	err       error
+	reading   sync.WaitGroup
+}
+
+func (z *zonesBeside) start(ctx context.Context, f *half) {
+	z.projectFile = f.projectFile
+	z.p.Tables = make([]audit.Table, len(f.structures.files)+len(f.terrain.files())+len(f.routes.files))
+	z.reading.Go(func() { z.exchanged, z.err = readZoneFiles(ctx, &z.half, &z.zones, &z.p) })
+}
+
+// end adds them to the project once they are read, and looks for swapped axes.
+func (z *zonesBeside) end(f *half, p *audit.Project, structures extent) error {
+	z.reading.Wait()
+	copy(z.p.Tables, p.Tables)
+	p.Tables, p.Zones = z.p.Tables, z.p.Zones
+	p.Inputs = append(p.Inputs, z.p.Inputs...)
+	p.Faults.Merge(&z.p.Faults)
+	f.understood = append(f.understood, z.understood...)
+	if z.err != nil {
+		return z.err
 	}
-	return checkAxes(f, in, p, structures, r.exchanged)
+	return checkAxes(f, &f.zones, p, structures, z.exchanged)
 }
 
 // placed counts the zones of which it is known where they lie, or near where.
