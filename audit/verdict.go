@@ -55,6 +55,7 @@ type Verdict struct {
 	Outcome            Outcome
 	Severity           Severity
 	Advice             uint8  // which remedy of its check is for it, see Check.RemedyFor
+	fitting            uint8  // that governs, from 1; 0 where it is of none
 	Reason             Reason // why it was not applicable or not assessed, or a remark on one that meets
 	Observed, Required Value
 	// Margin is observed over required, less one, the other way round where less is better: negative falls short.
@@ -127,6 +128,17 @@ func passedOver(outcome Outcome, reason Reason) Verdict {
 func (v Verdict) Because(reason Reason) Verdict {
 	v.Reason = reason
 	return v
+}
+
+// OfFitting notes the fitting that governs.
+func (v Verdict) OfFitting(f Fitting) Verdict {
+	v.fitting = uint8(f) + 1
+	return v
+}
+
+// Fitting is the fitting that governs a verdict; false where it is of none.
+func (v *Verdict) Fitting() (f Fitting, ok bool) {
+	return Fitting(v.fitting - 1), v.fitting > 0
 }
 
 // As sets how much a shortfall weighs, which the check's own severity otherwise decides.

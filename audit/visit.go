@@ -11,6 +11,7 @@ type visitor struct {
 	repeats    []Assembly
 	places     []Place
 	loads      loadMemo
+	makes      map[string]*watchedName
 	passes     subjectKinds // that nobody wants to see
 	trial      []TrialRow   // what hangs there on trial, in place of what the register has; nil where nothing is tried
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode"
 
 	"dryarc/audit/basis"
 )
@@ -98,6 +99,35 @@ func saysOf(name, stated string) answer {
 	return isNot
 }
 
+// watchedName is a make taken apart, so that names are compared whatever their case, accents, blanks and signs.
+type watchedName struct {
+	letters string   // all letters and digits
+	words   []string // they make up
+}
+
+func watchedNameOf(text string) *watchedName {
+	words := strings.FieldsFunc(strings.ToLower(WithoutAccents(text)), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
+	return &watchedName{strings.Join(words, ""), words}
+}
+
+// twoLetters are how letters with an umlaut are written without one.
+var twoLetters = strings.NewReplacer("ae", "a", "oe", "o", "ue", "u", "ß", "ss")
+
+// isMake tells whether a stated make is that of an entry. One that has all words of the other and more, as that of a firm with its legal form or of two firms, may be,
+// and so may one that is otherwise written with an umlaut alone.
+func (n *watchedName) isMake(stated *watchedName) answer {
+	within := func(some, all []string) bool {
+		return !slices.ContainsFunc(some, func(word string) bool { return !slices.Contains(all, word) })
+	}
+	switch {
+	case stated.letters == n.letters && n.letters != "":
+		return itIs
+	case within(n.words, stated.words), within(stated.words, n.words), twoLetters.Replace(n.letters) == twoLetters.Replace(stated.letters):
+		return mayBe
+	}
+	return isNot
+}
+
 // isOf tells whether a stated material is that of an entry: silicone rubber is silicone, and silicone may be silicone rubber.
 func isOf(material, stated string) answer {
 	words, of := strings.Fields(strings.ToLower(material)), strings.Fields(strings.ToLower(stated))
@@ -114,36 +144,53 @@ func isOf(material, stated string) answer {
 }
 
 // watchedUnit is what is known of a unit that a watch list may ask for; empty texts are not known.
-type watchedUnit struct{ name, maker, material string }
+type watchedUnit struct {
+	name, material string
+	maker          *watchedName
+}
 
 // watchedUnits tells what is known of the units of a string, of which there is none where the makeup is not known; maker is what its row says of
 // its make. Where row and unit name different makes, which it is is not known.
-func watchedUnits(units []*basis.Unit, maker string) []watchedUnit {
+func (v *visitor) watchedUnits(units []*basis.Unit, maker string) []watchedUnit {
+	ofRow := v.makeNamed(maker)
 	if len(units) == 0 {
-		return []watchedUnit{{maker: maker}}
+		return []watchedUnit{{maker: ofRow}}
 	}
 	known := make([]watchedUnit, len(units))
 	for i, unit := range units {
-		known[i] = watchedUnit{unit.Name, cmp.Or(maker, unit.Make), unit.Material}
-		if maker != "" && saysOf(maker, unit.Make) == isNot {
-			known[i].maker = ""
+		known[i] = watchedUnit{unit.Name, unit.Material, v.makeNamed(cmp.Or(maker, unit.Make))}
+		if maker != "" && v.makeNamed(unit.Make).isMake(ofRow) == isNot {
+			known[i].maker = v.makeNamed("")
 		}
 	}
 	return known
 }
 
-// isOn tells whether one of the units of a string, which was installed on some day, is what an entry names: all that the entry states has to be so.
-func (r *WatchRule) isOn(units []watchedUnit, installed, asOf Day) (best answer) {
-	year := r.isOfYear(installed, asOf)
+// makeNamed is a make taken apart, once.
+func (v *visitor) makeNamed(text string) *watchedName {
+	if v.makes == nil {
+		v.makes = map[string]*watchedName{}
+	}
+	name := v.makes[text]
+	if name == nil {
+		name = watchedNameOf(text)
+		v.makes[text] = name
+	}
+	return name
+}
+
+// isOn tells whether one of the units of a string is what an entry names: all that the entry states has to be so. year tells whether its day of installation is.
+func (v *visitor) isOn(r *WatchRule, units []watchedUnit, year answer) (best answer) {
 	for _, unit := range units {
 		all := year
 		if r.Material != "" {
 			all = min(all, isOf(r.Material, unit.material))
 		}
-		for _, of := range [...]struct{ name, stated string }{{r.Unit, unit.name}, {r.Make, unit.maker}} {
-			if of.name != "" {
-				all = min(all, saysOf(of.name, of.stated))
-			}
+		if r.Unit != "" {
+			all = min(all, saysOf(r.Unit, unit.name))
+		}
+		if r.Make != "" {
+			all = min(all, v.makeNamed(r.Make).isMake(unit.maker))
 		}
 		best = max(best, all)
 	}
@@ -169,6 +216,24 @@ func (r *WatchRule) isOfYear(installed, asOf Day) answer {
 	return itIs
 }
 
+// isOfNew tells whether what is newly hung, on the day of the audit or later, is of the years of an entry.
+func (r *WatchRule) isOfNew(asOf Day) answer {
+	switch {
+	case r.From == 0 && r.Until == 0:
+		return itIs
+	case asOf == NoDay || asOf == 0:
+		return mayBe
+	}
+	_, last := asOf.Between()
+	switch year := last.Year(); {
+	case r.Until > 0 && r.Until < year:
+		return isNot
+	case r.Until > 0 || r.From > year:
+		return mayBe
+	}
+	return itIs
+}
+
 // mostYear is beyond all years that are read.
 const mostYear = 9999
 
@@ -180,9 +245,9 @@ func (v *visitor) watched(list WatchList) (w Watched) {
 	for i := range v.assemblies {
 		a := &v.assemblies[i]
 		var are, may ruleSet
-		note := func(units []watchedUnit, installed Day) {
+		note := func(units []watchedUnit, year func(r *WatchRule) answer) {
 			for k := range list {
-				switch list[k].isOn(units, installed, p.AsOf) {
+				switch v.isOn(&list[k], units, year(&list[k])) {
 				case itIs:
 					are |= 1 << k
 				case mayBe:
@@ -190,9 +255,11 @@ func (v *visitor) watched(list WatchList) (w Watched) {
 				}
 			}
 		}
-		if a.Row < 0 || v.tried(a.Row) { // what is newly hung says no make and no date
-			note(watchedUnits(a.Units(), ""), NoDay)
-		} else {
+		stays, anew := v.hungAnew(a)
+		if anew { // of what is newly hung nobody says the make
+			note(v.watchedUnits(a.Units(), ""), func(r *WatchRule) answer { return r.isOfNew(p.AsOf) })
+		}
+		if stays {
 			at := uint32(a.Row)
 			rows := []uint32{at}
 			if k, paired := slices.BinarySearchFunc(n.pairs, at, func(of pair, row uint32) int { return cmp.Compare(of.first, row) }); paired {
@@ -205,10 +272,12 @@ func (v *visitor) watched(list WatchList) (w Watched) {
 					maker = n.lessWhatRepeatsDeny(v.structure.Index, one, &row, maker, makerOf)
 				}
 				var units []*basis.Unit
-				if row.Makeup != 0 && !a.Faulty.Has(CellUnit) {
-					units = a.Units()
+				if row.Makeup != 0 && !a.Faulty.Has(CellUnit) && !row.Faulty.Has(CellUnit) {
+					if units = a.Units(); anew {
+						units = p.unitsIn(row.Makeup)
+					}
 				}
-				note(watchedUnits(units, p.Symbols.Text(maker)), row.Installed)
+				note(v.watchedUnits(units, p.Symbols.Text(maker)), func(r *WatchRule) answer { return r.isOfYear(row.Installed, p.AsOf) })
 			}
 		}
 		w.is, w.may = w.is|are, w.may|may
@@ -220,6 +289,23 @@ func (v *visitor) watched(list WatchList) (w Watched) {
 		}
 	}
 	return w
+}
+
+// hungAnew tells whether anything of an assembly is newly hung on trial, and whether anything stays of what the register has there.
+func (v *visitor) hungAnew(a *Assembly) (stays, anew bool) {
+	if a.Row < 0 {
+		return false, true
+	}
+	i := slices.IndexFunc(v.trial, func(t TrialRow) bool { return t.At == a.Row && t.Changed })
+	return i < 0 || !v.trial[i].Anew, i >= 0
+}
+
+// unitsIn are the units of a makeup.
+func (p *Project) unitsIn(makeup uint32) (units []*basis.Unit) {
+	for _, part := range p.Makeups[makeup].Parts {
+		units = append(units, &p.Units[part.Unit])
+	}
+	return units
 }
 
 // watchedNowhere are the entries of the project's watch list that nothing on the assessed lines is, or may be, on.

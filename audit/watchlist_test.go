@@ -24,6 +24,15 @@ func TestWhatIsOnAWatchList(t *testing.T) {
 	}{
 		"a make, of the row":                        {makers, []unit{clr}, "HARROW ", NoDay, 1, 0},
 		"a make, of the unit":                       {makers, []unit{{"CLR", "harrow", ""}}, "", NoDay, 1, 0},
+		"a make with accents and points":            {WatchRule{Make: "Böhm & Söhne", Note: "look"}, []unit{clr}, "BOHM. Sohne", NoDay, 1, 0},
+		"a make in letters with points":             {WatchRule{Make: "Acme", Note: "look"}, []unit{clr}, "A.C.M.E.;", NoDay, 1, 0},
+		"a make with its legal form":                {makers, []unit{clr}, "Harrow Ltd", NoDay, 0, 1},
+		"one of two makes":                          {makers, []unit{clr}, "Tarn / Harrow", NoDay, 0, 1},
+		"a make without the legal form of the list": {WatchRule{Make: "Harrow Ltd", Note: "look"}, []unit{clr}, "Harrow", NoDay, 0, 1},
+		"a make with another word for and":          {WatchRule{Make: "Böhm & Söhne", Note: "look"}, []unit{clr}, "Böhm und Söhne", NoDay, 0, 1},
+		"an umlaut in two letters":                  {WatchRule{Make: "Böhm", Note: "look"}, []unit{clr}, "BOEHM", NoDay, 0, 1},
+		"a make with its legal form, too late":      {WatchRule{Make: "Harrow", Until: 1998, Note: "look"}, []unit{clr}, "Harrow Ltd", YearOf(2001), 0, 0},
+		"a make within a word":                      {WatchRule{Make: "Row", Note: "look"}, []unit{clr}, "Harrow", NoDay, 0, 0},
 		"another make":                              {makers, []unit{clr}, "Tarn", NoDay, 0, 0},
 		"no make":                                   {makers, []unit{clr}, "", NoDay, 0, 1},
 		"row and unit of the same make":             {makers, []unit{{"CLR", "Harrow", ""}}, "harrow", NoDay, 1, 0},
@@ -93,6 +102,47 @@ func TestWatchListOfRowsThatRepeatEachOther(t *testing.T) {
 		}
 		w := watchedAt(s.network(), 0)
 		require.Equal(t, []int32{0, 1}, []int32{w.Listed, w.Unknown})
+	}
+}
+
+// What a trial hangs is hung on the day of the audit or later, and nobody says its make; what stays keeps make and day.
+func TestWatchListOfWhatIsTried(t *testing.T) {
+	for name, c := range map[string]struct {
+		rule    WatchRule
+		anew    bool
+		listed  int32
+		unknown int32
+	}{
+		"years that are over":                    {WatchRule{Until: 1998}, true, 0, 0},
+		"years that are over, of a make":         {WatchRule{Make: "Tarn", Until: 1998}, true, 0, 0},
+		"years to come":                          {WatchRule{From: 2030}, true, 0, 1},
+		"from a year on":                         {WatchRule{From: 2020}, true, 1, 0},
+		"until a year that is not over":          {WatchRule{Until: 2030}, true, 0, 1},
+		"a make":                                 {WatchRule{Make: "Tarn"}, true, 0, 1},
+		"another unit":                           {WatchRule{Unit: "CLR"}, true, 0, 0},
+		"what stays, of those years":             {WatchRule{Until: 1998}, false, 1, 0},
+		"what stays, of the make":                {WatchRule{Make: "Harrow", Until: 1998}, false, 1, 0},
+		"what stays is of another make, and old": {WatchRule{Make: "Tarn", Until: 1998}, false, 0, 0},
+		"what is added may be of a make":         {WatchRule{Make: "Tarn"}, false, 0, 1},
+	} {
+		t.Run(name, func(t *testing.T) {
+			s := newSketch(t)
+			c.rule.Note = "look"
+			s.p.AsOf, s.p.Criteria.WatchList = DayOf("2026-03-01"), WatchList{c.rule}
+			s.structure("L", "1", 10, 0)
+			row := s.assembly("L", "1", "1", "A", Suspension, NoSide)
+			row.Installed = YearOf(1990)
+			s.p.Carried.Add(row.Source, "Make", s.p.Symbols.Number("Harrow"))
+			v := visitor{n: s.network(), line: 0}
+			tried := s.p.Assemblies.At(0)
+			tried.UnitsPerString++
+			v.trial = []TrialRow{{At: 0, Row: tried, Changed: true, Anew: c.anew}}
+			base := v.base()
+			v.moveTo(&base, base.Line.First)
+			v.resolve(base.Line)
+			w := v.registered(base.Line).Watched
+			require.Equal(t, []int32{c.listed, c.unknown}, []int32{w.Listed, w.Unknown})
+		})
 	}
 }
 

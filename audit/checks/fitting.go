@@ -170,7 +170,7 @@ func judgeBrokenFitting(s *audit.Subject, t *audit.Trace) audit.Verdict {
 	if v.Outcome == audit.Meets && worst.Unsure != audit.NoReason {
 		return audit.CannotTell(worst.Unsure)
 	}
-	if v = besideDoubt(s, v); s.NeedsSentence(v) {
+	if v = besideDoubt(s, v).OfFitting(worst.Fitting); s.NeedsSentence(v) {
 		needs, carries := "needs", map[audit.Fitting]string{audit.Clamp: "that of one subconductor", audit.Yoke: "that of the phase", audit.BallAndSocket: "that of one string"}[worst.Fitting]
 		if worst.Fitting == audit.BallAndSocket && worst.Pull.LegSlack {
 			carries = "that of one string of the leg that stays taut, the other being slack"
@@ -280,7 +280,7 @@ func judgeFittings(s *audit.Subject, t *audit.Trace, broken int) audit.Verdict {
 	if s.Assembly.Duty != audit.Tension || audit.AtLeast(worst.RatedKN, worst.HorizontalKN(), "kN").Outcome == audit.Meets {
 		v = besideDoubt(s, v)
 	}
-	if s.NeedsSentence(v) {
+	if v = v.OfFitting(worst.Fitting); s.NeedsSentence(v) {
 		needs, doubt := "needs", ""
 		if worst.Unsure != audit.NoReason {
 			needs = "needs at least"

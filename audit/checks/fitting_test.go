@@ -171,3 +171,20 @@ func TestDerivationOfFittingsBesideABrokenConductor(t *testing.T) {
 	require.InDelta(t, 71.087/80, shares["U_Y"], 1e-4)
 	require.InDelta(t, 71.087/70, shares["U_B"], 1e-4)
 }
+
+// A verdict on fittings tells which governs, and one on strings that it is of none.
+func TestVerdictTellsTheFitting(t *testing.T) {
+	for id, rated := range map[string]audit.Ratings{"fitting-strength": ratings(100, 20, 100), "fitting-strength-one-string-broken": ratings(0, 0, 20), "fitting-broken-conductor": ratings(0, 20, 0)} {
+		check, s := example(t, id)
+		s.Assembly.Direct.FittingsKN, s.Line.Row.FittingsKN = rated, audit.UnknownRatings()
+		v := check.Run(s, nil)
+		require.Equal(t, audit.FallsShort, v.Outcome, id)
+		f, is := v.Fitting()
+		require.True(t, is, id)
+		require.Equal(t, 20.0, rated[f], id)
+	}
+	check, s := example(t, "strength")
+	v := check.Run(s, nil)
+	_, is := v.Fitting()
+	require.False(t, is)
+}

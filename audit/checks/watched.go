@@ -99,7 +99,8 @@ var onWatchList = audit.Check{
 			{Symbol: "w_max", Meaning: "0", Measure: "assemblies"},
 		},
 		Limits: "Structures where something hangs of a type, make, material or years of installation that an entry of the criterion watch_list names; all that an entry states has to be so of one unit. What is not stated may be so: where an entry is met by nothing and may be met by something, " +
-			"nothing is judged. A date of which the year is not known, or that is later than the day of the audit, is not stated. The make is that of the unit, or what the row carries; where these differ it is not known.",
+			"nothing is judged. A date of which the year is not known, or that is later than the day of the audit, is not stated. The make is that of the unit, or what the row carries; where these differ it is not known. Makes are compared by their letters and digits; " +
+			"where all words of one are in the other it may be that.",
 		Example: audit.Example{
 			Story: "Three assemblies of a make that the project watches",
 			Subject: func() audit.Subject {

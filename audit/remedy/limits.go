@@ -221,24 +221,21 @@ func (b *bench) sentence(q *ask, check int, asm audit.Assembly) string {
 	if v.Outcome == audit.NotAssessed {
 		return fmt.Sprintf("%s of %s cannot be judged: %s.", b.result.Checks[check].ID, asm.Hanging(), cmp.Or(b.statedOfAnother(check, asm), v.Reason.String()))
 	}
-	if of := b.result.Checks[check].Rests; v.Outcome == audit.FallsShort && of != 0 && of&audit.RestsOnFitting != 0 {
-		return b.fittingTooWeak(q, check, asm, v)
+	if _, is := v.Fitting(); v.Outcome == audit.FallsShort && is {
+		return b.fittingTooWeak(q, check, &asm, v)
 	}
 	return v.Sentence
 }
 
 // fittingTooWeak says which fitting is too weak, and for what: by what hangs there, where the same stops that, since no units mend it.
-func (b *bench) fittingTooWeak(q *ask, check int, asm audit.Assembly, v audit.Verdict) string {
+func (b *bench) fittingTooWeak(q *ask, check int, asm *audit.Assembly, v audit.Verdict) string {
 	if i := slices.IndexFunc(q.old, func(old audit.Assembly) bool { return asm.Row >= 0 && old.Row == asm.Row }); i >= 0 {
 		if now := b.site.Put(check, &q.old[i], true); now.Outcome == audit.FallsShort {
-			asm, v = q.old[i], now
+			v = now
 		}
 	}
-	fitting, _, told := strings.Cut(v.Sentence, " of "+asm.Hanging())
-	if !told {
-		return v.Sentence
-	}
-	return fmt.Sprintf("No units mend it: %s is rated %.4g kN and needs %.2f kN.", strings.Replace(fitting, "The ", "the ", 1), v.Observed.Number, v.Required.Number)
+	fitting, _ := v.Fitting()
+	return fmt.Sprintf("No units mend it: the %s is rated %.4g kN and needs %.2f kN.", fitting, v.Observed.Number, v.Required.Number)
 }
 
 // statedOfAnother says what is not known of a string on trial only because what is stated is of what hangs there; empty where that is not why a check
