@@ -132,7 +132,7 @@ func judge(ctx context.Context, arranged *arranging, today *todays, scenario *au
 	for i := range n.Lines {
 		l.Chosen[i] = about[n.Lines[i].Symbol]
 	}
-	options := audit.Options{Version: today.Run.Version, AsOf: today.Run.AsOf, Workers: o.Workers, Each: o.Each, Before: today}
+	options := audit.Options{Version: today.Run.Version, AsOf: today.Run.AsOf, Workers: o.Workers, Each: o.Each, Before: today.Result}
 	for i := range n.Lines {
 		if l.touches(n, i) {
 			options.Lines = append(options.Lines, n.Project.Symbols.Text(n.Lines[i].Symbol))
