@@ -85,12 +85,6 @@ func (a *AssemblyRows) ownOf(r uint32) *RowOwn {
 	return &piece.kept[r%rowsInPiece].RowOwn
 }
 
-// isLike tells whether a row says the same in rows of which one are a copy of the other.
-func (a *AssemblyRows) isLike(other *AssemblyRows, r uint32) bool {
-	here, there := &a.pieces[r/rowsInPiece], &other.pieces[r/rowsInPiece]
-	return here.kept != nil && here.kept == there.kept || a.At(int(r)).Equals(other.At(int(r)))
-}
-
 // All are the rows by their places.
 func (a *AssemblyRows) All() iter.Seq2[int, AssemblyRow] {
 	return func(yield func(int, AssemblyRow) bool) {
@@ -106,6 +100,11 @@ func (a *AssemblyRows) All() iter.Seq2[int, AssemblyRow] {
 func (a *AssemblyRows) sharesRow(others *AssemblyRows, r uint32) bool {
 	kept := a.pieces[r/rowsInPiece].kept
 	return kept != nil && kept == others.pieces[r/rowsInPiece].kept
+}
+
+// isLike tells whether a row says the same in rows of which one are a copy of the other.
+func (a *AssemblyRows) isLike(other *AssemblyRows, r uint32) bool {
+	return a.sharesRow(other, r) || a.At(int(r)).Equals(other.At(int(r)))
 }
 
 // Set puts a row in place of another.
