@@ -55,6 +55,7 @@ type lineAssessor struct {
 	asked      asked
 	line       int
 	exceptions []Exception
+	sentences  map[string]string // of exceptions
 	classes    classUse
 	watched    ruleSet
 	headroom   int
@@ -178,6 +179,7 @@ func (a *lineAssessor) putFrom(first int, kind SubjectKind, at *Location) (next 
 		if v.Outcome != FallsShort {
 			continue
 		}
+		v.Sentence = a.saidBefore(v.Sentence)
 		a.exceptions = append(a.exceptions, Exception{*at, i, v})
 	}
 	return k
@@ -191,6 +193,18 @@ func (a *lineAssessor) passOver(check int, at *Location, outcome Outcome, reason
 	if a.unjudged != nil && outcome == NotAssessed {
 		a.unjudged(check, *at, reason)
 	}
+}
+
+// saidBefore is a sentence, held once for all exceptions of the line that say it: those of phases alike do.
+func (a *lineAssessor) saidBefore(sentence string) string {
+	if before, said := a.sentences[sentence]; said {
+		return before
+	}
+	if a.sentences == nil {
+		a.sentences = map[string]string{}
+	}
+	a.sentences[sentence] = sentence
+	return sentence
 }
 
 func (a *lineAssessor) failed(check int, at *Location, trial, cause string) {

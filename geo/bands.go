@@ -50,9 +50,9 @@ func newBands(p Polygon, rings []ring) bands {
 		}
 	}
 	height := b.bound.Top() - b.bound.Bottom()
-	// One band an edge, but fewer where edges are so steep that each would reach from its first band into more than two others on average:
+	// One band an edge, but fewer where edges are so steep that each would reach from its first band into more than one other on average:
 	// with more of them the lists take more room, and a band is no shorter by much, since the edges that cross all of it stay.
-	count := max(1, int(float64(edges)*min(1, 2*height/climb)))
+	count := max(1, int(float64(edges)*min(1, height/climb)))
 	b.perDeg = float64(count) / height
 	b.list(count)
 	return b

@@ -148,7 +148,7 @@ func TestScenariosHaveChartsOfTheirOwn(t *testing.T) {
 		many[i] = curves[at]
 		many[i].Drive.Case = i
 	}
-	s := &Scope{Today: r, Headroom: many, WithHeadroom: true, Scenarios: []*ScopeOf{{scenario: &audit.Scenario{Name: "bigger"}, Headroom: many[:2], exceptions: newSpool(), ids: newSpool(), jobs: newSpool(), features: newSpool()}}}
+	s := &Scope{Today: r, Headroom: many, WithHeadroom: true, Scenarios: []*ScopeOf{{scenario: &audit.Scenario{Name: "bigger"}, Headroom: many[:2], exceptions: newSpool(), jobs: newSpool(), features: newSpool()}}}
 	var out bytes.Buffer
 	require.NoError(t, s.writeBook(context.Background(), &out, r))
 	file, err := excelize.OpenReader(&out)

@@ -35,9 +35,12 @@ type record struct {
 	At        *origin `json:"at"`
 }
 
+// recordStart is how a record begins, up to its id.
+const recordStart = `{"id":"`
+
 // appendMembers appends the members, but not the end of the object.
 func (rec *record) appendMembers(b []byte) []byte {
-	b = appendText(append(b, `{"id":`...), rec.ID)
+	b = appendText(append(b, recordStart[:len(recordStart)-1]...), rec.ID)
 	b = appendText(append(b, `,"check":`...), rec.Check)
 	b = appendText(append(b, `,"severity":`...), rec.Severity)
 	b = appendText(append(b, `,"line":`...), rec.Line)

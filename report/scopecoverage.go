@@ -23,24 +23,24 @@ type scopeCoverage struct {
 // lineVerdicts counts exceptions and verdicts of a line, of all checks.
 type lineVerdicts struct{ newly, mended, unjudged, notJudged, notJudgedToday int }
 
-// addCoverage keeps what became of each check on the lines that were judged again, and the ids of what became of exceptions. It counts them by
-// line of the network.
+// addCoverage keeps what became of each check on the lines that were judged again, and of exceptions. It counts them by line of the network.
 func (s *ScopeOf) addCoverage(l *scenarios.Look) (lines []lineVerdicts) {
 	r := l.Then
 	lines = make([]lineVerdicts, len(r.Lines))
 	newly, mended := make([]int, len(r.Lines)*len(r.Checks)), make([]int, len(r.Lines)*len(r.Checks))
-	named := func(of *audit.Result, list []int, count func(e *audit.Exception)) {
-		ids := make([]string, 0, len(list))
-		for _, i := range list {
-			ids = append(ids, of.ExceptionIDs()[i])
-			count(&of.Exceptions[i])
-		}
-		s.ids.add(ids)
+	s.fresh = make([]uint8, (len(r.Exceptions)+7)/8)
+	for _, i := range l.New {
+		s.fresh[i/8] |= 1 << (i % 8)
+		newly[r.Exceptions[i].Line*len(r.Checks)+r.Exceptions[i].Check]++
 	}
-	named(r, l.New, func(e *audit.Exception) { newly[e.Line*len(r.Checks)+e.Check]++ })
-	named(l.Today, l.Mended, func(e *audit.Exception) { mended[e.Line*len(r.Checks)+e.Check]++ })
-	named(l.Today, l.Unjudged, func(e *audit.Exception) { lines[e.Line].unjudged++ })
-	s.ids.close()
+	for _, i := range l.Mended {
+		s.mended = append(s.mended, int32(i))
+		mended[l.Today.Exceptions[i].Line*len(r.Checks)+l.Today.Exceptions[i].Check]++
+	}
+	for _, i := range l.Unjudged {
+		s.unjudged = append(s.unjudged, int32(i))
+		lines[l.Today.Exceptions[i].Line].unjudged++
+	}
 	s.coverage = newKept((*packing).coverage)
 	for line := range r.Lines {
 		sum := &lines[line]

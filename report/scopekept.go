@@ -4,6 +4,7 @@ import (
 	"encoding/binary"
 	"iter"
 	"math"
+	"math/bits"
 	"slices"
 
 	"dryarc/audit"
@@ -53,12 +54,25 @@ func (p *packing) change(c *scopeChange) {
 	c.kinds = workKinds(kinds)
 }
 
+// unknownIsShort makes the bits of figures, the sign last, short where one is not known, as they are where it is 0 or has few digits; put in
+// again it gives them back.
+func unknownIsShort(reversed uint64) uint64 {
+	switch unknown := bits.ReverseBytes64(math.Float64bits(math.NaN())); reversed {
+	case unknown:
+		return 1
+	case 1:
+		return unknown
+	}
+	return reversed
+}
+
 func (p *packing) figures(fields ...*float64) {
 	for _, f := range fields {
 		if p.out {
-			*f, p.packed = math.Float64frombits(binary.LittleEndian.Uint64(p.packed)), p.packed[8:]
+			n, size := binary.Uvarint(p.packed)
+			*f, p.packed = math.Float64frombits(bits.ReverseBytes64(unknownIsShort(n))), p.packed[size:]
 		} else {
-			p.packed = binary.LittleEndian.AppendUint64(p.packed, math.Float64bits(*f))
+			p.packed = binary.AppendUvarint(p.packed, unknownIsShort(bits.ReverseBytes64(math.Float64bits(*f))))
 		}
 	}
 }

@@ -66,9 +66,9 @@ func TestChangesArePackedWhole(t *testing.T) {
 	}
 	require.Equal(t, len(want), seen)
 
-	kept = keep((*packing).change, scopeChange{longerMM: math.NaN(), price: math.Inf(1), lowerMM: math.Copysign(0, -1)})
+	kept = keep((*packing).change, scopeChange{longerMM: math.NaN(), price: math.Inf(1), lowerMM: math.Copysign(0, -1), chainageM: math.Float64frombits(1 << 56)})
 	for _, c := range kept.each() {
-		require.True(t, math.IsNaN(c.longerMM) && math.IsInf(c.price, 1) && math.Signbit(c.lowerMM))
+		require.True(t, math.IsNaN(c.longerMM) && math.IsInf(c.price, 1) && math.Signbit(c.lowerMM) && math.Float64bits(c.chainageM) == 1<<56)
 	}
 }
 

@@ -19,8 +19,10 @@ type ScopeOf struct {
 	lines       []string // that it is about, in the order of the network
 	assumptions []assumptionRecord
 	coverage    kept[scopeCoverage]
-	exceptions  *spool // as audit.json has them
-	ids         *spool // three lists: those of exceptions that are new, those of today's that are mended, those that cannot be judged any more
+	exceptions  *spool  // as audit.json has them
+	fresh       []uint8 // by bit, which of them are new
+	mended      []int32 // of today's
+	unjudged    []int32 // of today's
 	jobs        *spool
 	features    *spool            // a point for each structure that needs something
 	kept        kept[scopeChange] // the first of what these need
@@ -50,7 +52,7 @@ type scopeStaying struct {
 // NewScopeOf begins to tell a scenario that is judged: what it found, beside whoever searches remedies then. AddJobs ends it.
 func NewScopeOf(l *scenarios.Look) *ScopeOf {
 	r := l.Then
-	s := &ScopeOf{scenario: l.Scenario, exceptions: newSpool(), ids: newSpool(), jobs: newSpool(), features: newSpool()}
+	s := &ScopeOf{scenario: l.Scenario, exceptions: newSpool(), jobs: newSpool(), features: newSpool()}
 	s.telling.Go(func() { s.addExceptions(l) })
 	s.telling.Go(func() { s.verdicts = s.addCoverage(l) })
 	for i := range l.Chosen {

@@ -1,12 +1,14 @@
 package report
 
 import (
+	"bytes"
 	"cmp"
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
 	"io"
+	"iter"
 	"slices"
 	"strconv"
 	"strings"
@@ -323,11 +325,19 @@ func (s *ScopeOf) writeJSON(ctx context.Context, w io.Writer, of *Scope) error {
 	list(out, "assumptions", slices.Values(s.assumptions))
 	list(out, "sums", slices.Values(rec.Sums))
 	list(out, "coverage", slices.Values(rec.Coverage))
-	list(out, "exceptions", s.exceptions.each(out))
-	names := []string{"new", "mended", "not_assessed_any_more"}
-	for ids := range s.ids.each(out) {
-		out.member(names[0], ids)
-		names = names[1:]
+	var fresh idList
+	list(out, "exceptions", s.exceptionsAnd(out, &fresh))
+	out.member("new", &fresh)
+	ids := of.Today.ExceptionIDs()
+	for _, became := range [...]struct {
+		name string
+		of   []int32
+	}{{"mended", s.mended}, {"not_assessed_any_more", s.unjudged}} {
+		var list idList
+		for _, i := range became.of {
+			list.add(ids[i])
+		}
+		out.member(became.name, &list)
 	}
 	list(out, "jobs", s.jobs.each(out))
 	list(out, "material", slices.Values(rec.Material))
@@ -337,6 +347,40 @@ func (s *ScopeOf) writeJSON(ctx context.Context, w io.Writer, of *Scope) error {
 		list(out, "headroom", headroomRecords(of.Today, s.Headroom))
 	}
 	return out.end()
+}
+
+// idList is a list of ids as JSON, without the bracket that ends it.
+type idList []byte
+
+func (l *idList) add(id string) {
+	before := byte(',')
+	if len(*l) == 0 {
+		before = '['
+	}
+	*l = append(append(append(*l, before, '"'), id...), '"')
+}
+
+func (l *idList) appendJSON(b []byte) []byte {
+	if len(*l) == 0 {
+		b = append(b, '[')
+	}
+	return append(append(b, *l...), ']')
+}
+
+// exceptionsAnd yields the exceptions as they are written, and lists the ids of those that are new.
+func (s *ScopeOf) exceptionsAnd(out *jsonStream, fresh *idList) iter.Seq[spooled] {
+	return func(yield func(spooled) bool) {
+		i := 0
+		for e := range s.exceptions.each(out) {
+			if s.fresh[i/8]&(1<<(i%8)) != 0 {
+				id, _, _ := bytes.Cut(e[len(recordStart):], []byte{'"'})
+				fresh.add(string(id))
+			}
+			if i++; !yield(e) {
+				return
+			}
+		}
+	}
 }
 
 func (s *ScopeOf) record(today *audit.Result) scenarioRecord {

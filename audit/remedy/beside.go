@@ -30,7 +30,7 @@ func isBeside(fell map[spot]audit.Severity, jobs []Job) func(e *audit.Exception)
 func noteBeside(r *audit.Result, fell map[spot]audit.Severity, jobs []Job, after []*audit.Exception) {
 	stays, had := map[spot]bool{}, map[spotRow]bool{} // whether the rows of those that stand after the work had them before
 	for _, e := range after {
-		if isOfRow(e) {
+		if k, known := find(jobs, e.Line, e.Structure); known && len(jobs[k].rows) > 0 && isOfRow(e) {
 			had[spotRow{spotOf(e), e.Assembly}] = false
 		}
 	}
