@@ -29,11 +29,17 @@ func TestNoUnitMendsAFitting(t *testing.T) {
 		want   string // to hang; else stop
 		stop   string
 	}{
-		"yoke": {audit.Ratings{unknown, 70, unknown}, func(*audit.Project) {}, "", "No units mend it: the yoke is rated 70 kN and needs 75.08 kN."},
+		"yoke": {audit.Ratings{unknown, 70, unknown}, func(*audit.Project) {}, "", "No units mend it: the yoke is rated 70 kN and needs 75.08 kN. Stronger ones, of that or more, are needed on 3 assemblies."},
 		"yoke, where units are too weak as well": {audit.Ratings{unknown, 70, unknown}, func(p *audit.Project) {
 			unitOf(p, "U120B").RatingKN = 50
 		}, "", "No units mend it: the yoke is rated 70 kN and needs "},
-		"clamp": {audit.Ratings{70, unknown, unknown}, func(*audit.Project) {}, "", "No units mend it: the clamp is rated 70 kN and needs "},
+		"clamp": {audit.Ratings{70, unknown, unknown}, func(*audit.Project) {}, "", "No units mend it: the clamp is rated 70 kN and needs 75.08 kN. Stronger ones, of that or more, are needed on 3 assemblies, one for each subconductor."},
+		"ball and socket that needs more with a string broken": {audit.Ratings{unknown, unknown, 30}, func(p *audit.Project) {
+			p.Criteria.InsulatorFactor.Fitting, p.Criteria.InsulatorFactor.FittingOneStringBroken = 4.4, 3.1
+			for _, row := range rowsAt(p, "1") {
+				row.Strings, row.Arrangement = 2, audit.Parallel
+			}
+		}, "", "No units mend it: the ball and socket is rated 30 kN and needs 93.1"},
 		"ball and socket, which more strings spare": {audit.Ratings{unknown, unknown, 70}, func(*audit.Project) {}, "2 strings of 10 × U120B", ""},
 		"ball and socket, and a yoke that bears it": {audit.Ratings{unknown, 76, 70}, func(*audit.Project) {}, "2 strings of 10 × U120B", ""},
 		"units too weak, and fittings that are not": {audit.Ratings{80, 80, 80}, func(p *audit.Project) {

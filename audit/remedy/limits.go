@@ -235,7 +235,36 @@ func (b *bench) fittingTooWeak(q *ask, check int, asm *audit.Assembly, v audit.V
 		}
 	}
 	fitting, _ := v.Fitting()
-	return fmt.Sprintf("No units mend it: the %s is rated %.4g kN and needs %.2f kN.", fitting, v.Observed.Number, v.Required.Number)
+	needs, sets := b.needsOf(q, fitting)
+	text := fmt.Sprintf("No units mend it: the %s is rated %.4g kN and needs %.2f kN.", fitting, v.Observed.Number, math.Max(needs, v.Required.Number))
+	if sets == 0 {
+		return text
+	}
+	on := "on 1 assembly"
+	if sets > 1 {
+		on = fmt.Sprintf("on %d assemblies", sets)
+	}
+	return text + " Stronger ones, of that or more, are needed " + on + map[audit.Fitting]string{audit.Clamp: ", one for each subconductor", audit.BallAndSocket: ", in each string"}[fitting] + "."
+}
+
+// needsOf is the rating in kN that the checks ask of a fitting which is too weak by one of them, the most of all that hangs there, and of how many assemblies it is.
+func (b *bench) needsOf(q *ask, fitting audit.Fitting) (kN float64, sets int) {
+	for i := range q.old {
+		tooWeak := false
+		for check := range b.result.Checks {
+			if b.result.Checks[check].Rests&audit.RestsOnFitting == 0 {
+				continue
+			}
+			v := b.site.Put(check, &q.old[i], false)
+			if f, is := v.Fitting(); is && f == fitting && v.Outcome == audit.FallsShort {
+				kN, tooWeak = math.Max(kN, v.Required.Number), true
+			}
+		}
+		if tooWeak {
+			sets += b.setsOf(&q.old[i])
+		}
+	}
+	return kN, sets
 }
 
 // statedOfAnother says what is not known of a string on trial only because what is stated is of what hangs there; empty where that is not why a check
