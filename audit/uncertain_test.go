@@ -267,7 +267,7 @@ func told(rows []audit.Sensitivity, move audit.Move) changes {
 // TestSensitivityIsAnAuditOfWhatIsOff: each count is that of an audit of a project in which the input itself stands elsewhere: tensions and borders of
 // zones all together, heights and positions for each verdict by itself.
 func TestSensitivityIsAnAuditOfWhatIsOff(t *testing.T) {
-	turns := uint64(8)
+	turns := uint64(4)
 	if os.Getenv("DRYARC_HARD") != "" {
 		turns = 60
 	}

@@ -285,7 +285,7 @@ func requireNothingLost(t require.TestingT, r *audit.Result, jobs []remedy.Job, 
 // Nothing smaller serves: of some assemblies that need another make-up every unit, number and number of strings is tried. All 2000 are
 // looked at where DRYARC_HARD=1.
 func TestNothingSmallerServes(t *testing.T) {
-	wanted, asked := 150, 0
+	wanted, asked := 50, 0
 	if os.Getenv("DRYARC_HARD") != "" {
 		wanted = 2000
 	}

@@ -25,11 +25,11 @@ import (
 // Night after night the demo project is audited while people work on its inputs, between the runs and during them, and a
 // tenth of the runs is killed. Each run that finishes leaves a whole set, of inputs that somebody had saved as they are;
 // each that is refused leaves everything as it was; none ends by a code that the README does not name; and neither files
-// nor memory nor open descriptors grow. It takes forty nights or fifteen seconds, whichever is sooner; with DRYARC_HARD=1
+// nor memory nor open descriptors grow. It takes forty nights or eight seconds, whichever is sooner; with DRYARC_HARD=1
 // it takes 1440, or DRYARC_TRIALS of them. Half of the kills come as the outputs begin to be replaced.
 func TestNights(t *testing.T) {
 	t.Parallel()
-	count, until := trials(t, 40, 15*time.Second, 1440)
+	count, until := trials(t, 40, 8*time.Second, 1440)
 	n := newNights(t)
 	n.run(0)
 	require.Equal(t, 1, n.codes[exitDone])

@@ -32,7 +32,7 @@ const (
 // blank before, where the column has such.
 const (
 	unreadableSeed = 20260112
-	fewRows        = 3
+	fewRows        = 2
 	manyRows       = 30
 )
 
