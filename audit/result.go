@@ -73,7 +73,7 @@ func (r *Result) finish(o Options, stands *unchanged) {
 			return int(a.Outcome)<<8 + int(a.Reason) - int(b.Outcome)<<8 - int(b.Reason)
 		})
 	}
-	slices.SortFunc(r.Exceptions, func(a, b Exception) int { return r.Network.compareExceptions(&a, &b) })
+	r.sortExceptions()
 	r.Run = Run{Version: o.Version, AsOf: o.AsOf, Lines: o.Lines, Assumptions: r.assumptions()}
 	r.Run.ID = r.runID()
 }

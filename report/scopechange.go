@@ -43,22 +43,11 @@ const mostChanges = 20_000
 
 // addWork tells what each structure needs, along the lines, and sums it up by line. The order is that of doing; most is how many places are kept.
 func (s *ScopeOf) addWork(l *scenarios.Look, order []orderedJob, most int) {
-	r, place := l.Then, make([]int, len(order)) // in the order, by job: these stand along the lines
-	for i := range order {
-		place[order[i].Job] = i
-	}
+	r := l.Then
 	material, places, gravest := newMaterialSums(r), s.newPlacing(l, most), gravestOf(r)
 	s.kept = newKept((*packing).change)
-	var ofLine []orderedJob
-	jobs := l.Jobs
-	for line := range l.Chosen {
-		if !l.Chosen[line] {
-			continue
-		}
-		for ofLine = ofLine[:0]; len(jobs) > 0 && jobs[0].Line == line; jobs = jobs[1:] {
-			ofLine = append(ofLine, order[place[len(l.Jobs)-len(jobs)]])
-		}
-		work := rowsOf(r, l.Jobs, ofLine, nil)
+	for told := range lineWorks(l, order) {
+		line, work, changes := told.line, told.work, told.changes
 		material.add(work)
 		of := &r.Network.Lines[line]
 		sum, said := s.newLineSum(r, line), lineSaid{gone: levelsGone(&l.Today.Network.Lines[line].Row, &of.Row)}
@@ -67,8 +56,8 @@ func (s *ScopeOf) addWork(l *scenarios.Look, order []orderedJob, most int) {
 			var c *scopeChange
 			var job *remedy.Job
 			if len(work) > 0 && work[0].job.Structure == structure {
-				c, job = changeOf(r, &work[0]), work[0].job
-				work = work[1:]
+				c, job = changes[0], work[0].job
+				work, changes = work[1:], changes[1:]
 				sum.take(c)
 			}
 			said.note(c, gravest[structure], l.Lacking[structure] > 0)
@@ -84,6 +73,41 @@ func (s *ScopeOf) addWork(l *scenarios.Look, order []orderedJob, most int) {
 	s.kept.close()
 	s.features.close()
 	s.addMaterial(l, material)
+}
+
+// lineWork is what the structures of a line need, along it.
+type lineWork struct {
+	line    int
+	work    []workRow
+	changes []*scopeChange // of the same jobs
+}
+
+// lineWorks tells the lines of a scenario one after the other, each while what was told of the one before is taken in.
+func lineWorks(l *scenarios.Look, order []orderedJob) <-chan lineWork {
+	told, place := make(chan lineWork), make([]int, len(order)) // in the order, by job: these stand along the lines
+	for i := range order {
+		place[order[i].Job] = i
+	}
+	go func() {
+		defer close(told)
+		jobs := l.Jobs
+		for line := range l.Chosen {
+			if !l.Chosen[line] {
+				continue
+			}
+			of := lineWork{line: line}
+			var own []orderedJob
+			for ; len(jobs) > 0 && jobs[0].Line == line; jobs = jobs[1:] {
+				own = append(own, order[place[len(l.Jobs)-len(jobs)]])
+			}
+			of.work = rowsOf(l.Then, l.Jobs, own, nil)
+			for i := range of.work {
+				of.changes = append(of.changes, changeOf(l.Then, &of.work[i]))
+			}
+			told <- of
+		}
+	}()
+	return told
 }
 
 // addChange keeps what a structure needs as the outputs ask for it.

@@ -28,25 +28,36 @@ func isBeside(fell map[spot]audit.Severity, jobs []Job) func(e *audit.Exception)
 
 // noteBeside notes in the jobs what they mend besides and what they bring, by what an audit after the work found at their places.
 func noteBeside(r *audit.Result, fell map[spot]audit.Severity, jobs []Job, after []*audit.Exception) {
+	var last *audit.Exception
+	var of *Job                           // nil where there is none with work
+	at := func(e *audit.Exception) *Job { // most are of the structure of that before
+		if last != nil && last.Line == e.Line && last.Structure == e.Structure {
+			return of
+		}
+		last, of = e, nil
+		if k, known := find(jobs, e.Line, e.Structure); known && len(jobs[k].rows) > 0 {
+			of = &jobs[k]
+		}
+		return of
+	}
 	stays, had := map[spot]bool{}, map[spotRow]bool{} // whether the rows of those that stand after the work had them before
 	for _, e := range after {
-		if k, known := find(jobs, e.Line, e.Structure); known && len(jobs[k].rows) > 0 && isOfRow(e) {
+		if at(e) != nil && isOfRow(e) {
 			had[spotRow{spotOf(e), e.Assembly}] = false
 		}
 	}
 	for i := range r.Exceptions {
-		at := spotRow{spotOf(&r.Exceptions[i]), r.Exceptions[i].Assembly}
-		if _, stands := had[at]; stands {
-			had[at] = true
+		row := spotRow{spotOf(&r.Exceptions[i]), r.Exceptions[i].Assembly}
+		if _, stands := had[row]; stands {
+			had[row] = true
 		}
 	}
 	for _, e := range after {
 		stays[spotOf(e)] = true
-		k, known := find(jobs, e.Line, e.Structure)
-		if !known || len(jobs[k].rows) == 0 {
+		j := at(e)
+		if j == nil {
 			continue
 		}
-		j := &jobs[k]
 		if _, before := fell[spotOf(e)]; before {
 			j.noteStanding(e, r.Project.Assemblies.Len(), had)
 			continue
