@@ -28,7 +28,8 @@ func TestHeadroomIsWritten(t *testing.T) {
 
 	var out bytes.Buffer
 	s := &Scope{Today: r, Headroom: curves, WithHeadroom: true}
-	require.NoError(t, s.JSON(context.Background(), &out, nil))
+	_, err = s.JSON(context.Background(), &out, nil)
+	require.NoError(t, err)
 	var read struct {
 		Run      struct{ ID string }
 		Headroom []struct {

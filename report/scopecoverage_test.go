@@ -30,7 +30,8 @@ func TestScopeSaysWhyVerdictsAreNotAssessed(t *testing.T) {
 	want := of.perLine[0].notJudged
 
 	var out bytes.Buffer
-	require.NoError(t, s.JSON(context.Background(), &out, nil))
+	_, err := s.JSON(context.Background(), &out, nil)
+	require.NoError(t, err)
 	type said struct {
 		Reasons []struct {
 			Outcome, Reason string

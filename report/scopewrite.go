@@ -58,7 +58,7 @@ func (s *Scope) outputs() []output {
 		{name: "scope.html", write: s.writePage},
 		{name: "scope.geojson", write: s.writeLayer},
 		{name: scopeFile, last: func(ctx context.Context, w io.Writer, _ *audit.Result, others []Output) (func([]Output) []byte, error) {
-			return s.writeJSON(ctx, w, others)
+			return s.JSON(ctx, w, others)
 		}},
 	}
 }
@@ -275,14 +275,8 @@ func (e *scopeException) appendJSON(b []byte) []byte {
 	return append(b, '}')
 }
 
-// JSON writes the scenarios for programs: the run and its coverage as audit.json has them, then scenario by scenario.
-func (s *Scope) JSON(ctx context.Context, w io.Writer, others []Output) error {
-	_, err := s.writeJSON(ctx, w, others)
-	return err
-}
-
-// writeJSON returns what beginJSON does.
-func (s *Scope) writeJSON(ctx context.Context, w io.Writer, others []Output) (again func(others []Output) []byte, err error) {
+// JSON writes the scenarios for programs: the run and its coverage as audit.json has them, then scenario by scenario. It returns what beginJSON does.
+func (s *Scope) JSON(ctx context.Context, w io.Writer, others []Output) (again func(others []Output) []byte, err error) {
 	run, err := runOf(ctx, s.Today)
 	if err != nil {
 		return nil, err

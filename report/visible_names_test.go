@@ -88,7 +88,7 @@ func TestScopeOutputsShowWhatTurns(t *testing.T) {
 	require.Contains(t, sentence[:200], `\u202e.1, worse\u202e: `)
 	require.Equal(t, `\u202e.1`, cellText("\u202e.1"))
 	for name, write := range map[string]func(context.Context, *bytes.Buffer) error{
-		"scope.json":    func(ctx context.Context, b *bytes.Buffer) error { return s.JSON(ctx, b, nil) },
+		"scope.json":    func(ctx context.Context, b *bytes.Buffer) error { _, err := s.JSON(ctx, b, nil); return err },
 		"scope.geojson": func(ctx context.Context, b *bytes.Buffer) error { return s.writeLayer(ctx, b, s.Today) },
 	} {
 		var b bytes.Buffer
