@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"dryarc/audit"
-	"dryarc/audit/history"
 	"dryarc/audit/remedy"
 )
 
@@ -93,11 +92,6 @@ type (
 		Reason  string `json:"reason"`
 	}
 )
-
-// jobRecords are jobs in the order of doing, those last that nobody is to do while a decision holds.
-func jobRecords(r *audit.Result, jobs []remedy.Job, d *history.Decided) iter.Seq[jobRecord] {
-	return recordsOf(r, jobs, orderedJobs(r, jobs, d))
-}
 
 // recordsOf are jobs in an order.
 func recordsOf(r *audit.Result, jobs []remedy.Job, order []orderedJob) iter.Seq[jobRecord] {

@@ -34,11 +34,6 @@ const (
 	lookFirst         = "look what hangs and enter it in the register"
 )
 
-// workRows are jobs in the order of doing, those last that nobody is to do while a decision holds.
-func workRows(r *audit.Result, jobs []remedy.Job, d *history.Decided) []workRow {
-	return rowsOf(r, jobs, orderedJobs(r, jobs, d), d)
-}
-
 // rowsOf are jobs in their order of doing, those last that nobody is to do while a decision holds.
 func rowsOf(r *audit.Result, jobs []remedy.Job, order []orderedJob, d *history.Decided) []workRow {
 	rows := make([]workRow, 0, len(order))

@@ -15,6 +15,7 @@ import (
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
+	"dryarc/audit/history"
 	"dryarc/audit/remedy"
 	"dryarc/report/gpkg"
 
@@ -453,4 +454,9 @@ func TestJobsOfAuditJSON(t *testing.T) {
 				Fit: []countRecord{{"U160BL", 2}}, Remove: []countRecord{}, Fewer: []countRecord{}, Price: 63}}, job.Remedies)
 		}
 	}
+}
+
+// workRows are jobs in the order of doing.
+func workRows(r *audit.Result, jobs []remedy.Job, d *history.Decided) []workRow {
+	return rowsOf(r, jobs, orderedJobs(r, jobs, d), d)
 }
