@@ -3,6 +3,7 @@ package remedy
 import (
 	"fmt"
 	"slices"
+	"sync"
 
 	"dryarc/audit"
 )
@@ -28,10 +29,14 @@ func isBeside(fell map[spot]audit.Severity, jobs []Job) func(e *audit.Exception)
 
 // noteBeside notes in the jobs what they mend besides and what they bring, by what an audit after the work found at their places.
 func noteBeside(r *audit.Result, fell map[spot]audit.Severity, jobs []Job, after []*audit.Exception) {
-	stays, had := map[spot]bool{}, map[spotRow]bool{}
-	for i := range r.Exceptions {
-		had[spotRow{spotOf(&r.Exceptions[i]), r.Exceptions[i].Assembly}] = true
-	}
+	stays := map[spot]bool{}
+	had := sync.OnceValue(func() map[spotRow]bool {
+		had := make(map[spotRow]bool, len(r.Exceptions))
+		for i := range r.Exceptions {
+			had[spotRow{spotOf(&r.Exceptions[i]), r.Exceptions[i].Assembly}] = true
+		}
+		return had
+	})
 	for _, e := range after {
 		stays[spotOf(e)] = true
 		k, known := find(jobs, e.Line, e.Structure)
@@ -68,12 +73,12 @@ type spotRow struct {
 
 // noteStanding notes in a job an exception of a milder severity than jobs are for that stands with the work done on what the job changes, as one
 // that it leaves, or where that row had none, brings. Notes are not told of again.
-func (j *Job) noteStanding(e *audit.Exception, rows int, had map[spotRow]bool) {
+func (j *Job) noteStanding(e *audit.Exception, rows int, had func() map[spotRow]bool) {
 	if e.Verdict.Outcome != audit.FallsShort || e.Verdict.Severity == audit.Note || e.Assembly < 0 || !j.touches(e.Assembly, rows) {
 		return
 	}
 	what := "brings"
-	if had[spotRow{spotOf(e), e.Assembly}] {
+	if had()[spotRow{spotOf(e), e.Assembly}] {
 		what = "leaves"
 	}
 	if text := fmt.Sprintf("The work %s this %s: %s", what, e.Verdict.Severity, e.Verdict.Sentence); !slices.Contains(j.Trace, text) {
