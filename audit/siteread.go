@@ -44,7 +44,12 @@ type altitudeRead struct {
 }
 
 // Reads returns what of the structure is read.
-func (s *Site) Reads() SiteKey { return s.base.siteReads() }
+func (s *Site) Reads() *SiteKey {
+	if !s.keyed {
+		s.key, s.keyed = s.base.siteReads(), true
+	}
+	return &s.key
+}
 
 // siteReads is what of the structure of a subject is read.
 func (s *Subject) siteReads() (key SiteKey) {

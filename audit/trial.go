@@ -34,6 +34,8 @@ type Site struct {
 	tried   *Trials
 	unasked []bool    // by check: nobody asks for it at the structure at hand
 	judged  []Verdict // of the checks of assemblies on each row on trial, row by row
+	key     SiteKey
+	keyed   bool // key is that of the structure at hand
 }
 
 // NewSite makes the structures of a line ready for trials by checks. what says what is tried, for errors of checks.
@@ -47,7 +49,7 @@ func (n *Network) NewSite(line int, checks []*Check, what string) *Site {
 // MoveTo puts the site at a structure of its line.
 func (s *Site) MoveTo(structure int) {
 	s.v.moveTo(&s.base, structure)
-	s.tried.at, s.tried.failed = AtStructure(s.v.line, structure), nil
+	s.tried.at, s.tried.failed, s.keyed = AtStructure(s.v.line, structure), nil, false
 	s.one = s.base
 	for i, check := range s.tried.checks {
 		s.unasked[i] = check.isAskedAt() && check.isUnasked(&s.base)
@@ -73,7 +75,9 @@ func (s *Site) Errors() CheckErrors { return *s.tried.errors }
 
 // Rows lists what the register has at the structure, as a trial that changes nothing.
 func (s *Site) Rows() (rows []TrialRow) {
-	for _, row := range s.v.n.AssemblyRows(s.v.structure.Index) {
+	at := s.v.n.AssemblyRows(s.v.structure.Index)
+	rows = make([]TrialRow, 0, len(at))
+	for _, row := range at {
 		rows = append(rows, TrialRow{At: int(row), Row: s.v.n.Project.Assemblies.At(int(row))})
 	}
 	return rows
@@ -187,6 +191,9 @@ func (s *Site) Assembly(row *TrialRow) Assembly {
 	s.v.date(&a, row)
 	return a
 }
+
+// Recount gives an assembly on trial, whose strings are of like units and whose row states no creepage, another number of units in each.
+func (s *Site) Recount(a *Assembly, units int) { a.setUnits(units) }
 
 // Asks tells whether somebody asks for a check of assemblies of what hangs in the place of one. Where nobody does, the check says so of whatever hangs
 // there, or that it does not apply.

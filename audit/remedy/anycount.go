@@ -26,6 +26,33 @@ type saidOfAny struct {
 // fewestAlike is the least number of units from which on they are alike: one may stand alone.
 const fewestAlike = 2
 
+// made is a member of a question as it was made for a trial.
+type made struct {
+	of   *ask
+	like unlike
+	row  audit.TrialRow
+	asm  audit.Assembly
+	// counts tells that with another number of units it differs in that number alone, and in the creepage that goes with it.
+	counts bool
+}
+
+// make makes a member with so many units for a trial. It is reused by the next of the member.
+func (b *bench) make(q *ask, i, u, units, strings int, anew bool) *made {
+	for len(b.made) <= i {
+		b.made = append(b.made, made{})
+	}
+	m, like := &b.made[i], unlike{u, strings, anew}
+	if m.counts && m.of == q && m.like == like {
+		m.row.Row.UnitsPerString = int16(units)
+		b.site.Recount(&m.asm, units)
+		return m
+	}
+	m.of, m.like, m.row = q, like, b.remake(q, i, u, units, strings, anew)
+	m.asm = b.site.Assembly(&m.row)
+	m.counts = !q.binds(i, b.unit(u), anew) && m.row.Row.Arrangement != audit.VSet && !m.asm.CreepageStated && !m.asm.Faulty.Has(audit.CellCreepage)
+	return m
+}
+
 // forgetSaid begins another question, or another place.
 func (b *bench) forgetSaid() {
 	for i := range b.said {

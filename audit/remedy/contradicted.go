@@ -72,18 +72,19 @@ func (b *bench) contradictedOf(a *audit.Assembly) (c contradicted, ok bool) {
 	return c, c.text != ""
 }
 
-// contradictedBy lists what any row of a member says less of than its units have by their type.
-func (b *bench) contradictedBy(m *audit.TrialRow) (all []contradicted) {
-	note := func(t *audit.TrialRow) {
-		if a := b.site.Assembly(t); isBound(&a) {
-			if c, is := b.contradictedOf(&a); is {
+// contradictedBy lists what any row of a member, of which the first says what is given, says less of than its units have by their type.
+func (b *bench) contradictedBy(m *audit.TrialRow, first *audit.Assembly) (all []contradicted) {
+	note := func(a *audit.Assembly) {
+		if isBound(a) {
+			if c, is := b.contradictedOf(a); is {
 				all = append(all, c)
 			}
 		}
 	}
-	note(m)
+	note(first)
 	for _, row := range b.repeats(m.At) {
-		note(&audit.TrialRow{At: row, Row: b.network.Project.Assemblies.At(row)})
+		a := b.site.Assembly(&audit.TrialRow{At: row, Row: b.network.Project.Assemblies.At(row)})
+		note(&a)
 	}
 	return all
 }

@@ -156,14 +156,14 @@ func (b *bench) tryString(q *ask, u, units, strings int, anew bool) (stopped int
 			continue
 		}
 		seen[apart][m.Row.Side] = seen[apart][m.Row.Side] || !bound
-		row := b.remake(q, i, u, units, strings, anew)
+		made := b.make(q, i, u, units, strings, anew)
 		if bound {
-			if b.wasAsked(&row) {
+			if b.wasAsked(&made.row) {
 				continue
 			}
-			b.asked = append(b.asked, row)
+			b.asked = append(b.asked, made.row)
 		}
-		b.tried = b.site.Assembly(&row)
+		b.tried = made.asm
 		asm = b.tried
 		hung = append(hung, asm)
 		said := b.saidOf(i, unlike{u, strings, anew})

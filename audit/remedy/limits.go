@@ -61,16 +61,15 @@ func (b *bench) dryForWet(q *ask, asm *audit.Assembly) string {
 		asm.Hanging(), mine.KV, q.old[i].Hanging(), has.KV)
 }
 
-// testedOf appends what every row of a member says of it that states figures of its own.
-func (b *bench) testedOf(all []audit.Assembly, m *audit.TrialRow) []audit.Assembly {
-	note := func(t *audit.TrialRow) {
-		if a := b.site.Assembly(t); isBound(&a) {
+// testedOf appends what every row of a member, of which the first says what is given, says of it that states figures of its own.
+func (b *bench) testedOf(all []audit.Assembly, m *audit.TrialRow, first *audit.Assembly) []audit.Assembly {
+	if isBound(first) {
+		all = append(all, *first)
+	}
+	for _, row := range b.repeats(m.At) {
+		if a := b.site.Assembly(&audit.TrialRow{At: row, Row: b.network.Project.Assemblies.At(row)}); isBound(&a) {
 			all = append(all, a)
 		}
-	}
-	note(m)
-	for _, row := range b.repeats(m.At) {
-		note(&audit.TrialRow{At: row, Row: b.network.Project.Assemblies.At(row)})
 	}
 	return all
 }

@@ -20,11 +20,15 @@ const rounds = 3
 
 // spot is what exceptions before and after the work are matched by: rows and phases change with it.
 type spot struct {
-	check, line, structure int
+	check, line, structure int32
 	circuit                audit.Symbol
 }
 
-func spotOf(e *audit.Exception) spot { return spot{e.Check, e.Line, e.Structure, e.Circuit} }
+func spotAt(check, line, structure int, circuit audit.Symbol) spot {
+	return spot{int32(check), int32(line), int32(structure), circuit}
+}
+
+func spotOf(e *audit.Exception) spot { return spotAt(e.Check, e.Line, e.Structure, e.Circuit) }
 
 // prove makes the jobs bear out each other.
 func (s *stock) prove(ctx context.Context, r *audit.Result, jobs []Job, o Options) ([]Job, error) {
@@ -161,7 +165,7 @@ func refutes(r *audit.Result, fell map[spot]audit.Severity, jobs []Job, o Option
 	for i := range jobs {
 		isJob[jobs[i].Structure] = true
 		for _, left := range jobs[i].Open {
-			open[spot{left.Check, jobs[i].Line, jobs[i].Structure, left.Circuit}] = true
+			open[spotAt(left.Check, jobs[i].Line, jobs[i].Structure, left.Circuit)] = true
 		}
 	}
 	want := wanted(o)

@@ -21,10 +21,6 @@ type memory struct {
 	count   int
 	watch   watch
 	above   []bool // of the checks of a finding: what they said holds of any number of units
-	// What is read of the structure at hand, and of which that is.
-	read          audit.SiteKey
-	readAt        *audit.Site
-	readStructure int
 }
 
 func newMemory() *memory {
@@ -65,7 +61,6 @@ func (m *memories) put(reads string, of *memory) {
 	if m.idle == nil {
 		m.idle = map[string][]*memory{}
 	}
-	of.readAt = nil
 	m.idle[reads] = append(m.idle[reads], of)
 	m.count++
 }
@@ -310,15 +305,6 @@ func (b *bench) orderOf() int {
 	return b.order
 }
 
-// siteKey is what is read of the structure at hand.
-func (b *bench) siteKey() *audit.SiteKey {
-	m := b.memory
-	if at := b.site.Structure().Index; m.readAt != b.site || m.readStructure != at {
-		m.read, m.readAt, m.readStructure = b.site.Reads(), b.site, at
-	}
-	return &m.read
-}
-
 // recall is what is remembered of a question, nil where the structure at hand differs in what it rests on.
 func (b *bench) recall(q *ask, of question) *finding {
 	list := b.memory.found[of]
@@ -335,7 +321,7 @@ func (b *bench) recall(q *ask, of question) *finding {
 
 // bears tells whether all on which a finding rests is so at the structure at hand.
 func (b *bench) bears(q *ask, of question, f *finding) bool {
-	if !f.site.As(b.siteKey(), f.reads) {
+	if !f.site.As(b.site.Reads(), f.reads) {
 		return false
 	}
 	for i := range f.said {
@@ -389,8 +375,7 @@ func (b *bench) bears(q *ask, of question, f *finding) bool {
 
 // tryAgain puts a member with so many units on trial.
 func (b *bench) tryAgain(q *ask, of question, member, units int) {
-	row := b.remake(q, member, of.unit, units, of.strings, of.anew)
-	b.tried = b.site.Assembly(&row)
+	b.tried = b.make(q, member, of.unit, units, of.strings, of.anew).asm
 }
 
 // letsPass tells whether a check lets the member on trial pass at the structure at hand, and whether it then does so of any number of units from
@@ -414,7 +399,7 @@ func (b *bench) remember(q *ask, of question, serving *answer, stopped, may *blo
 	if m.count == mostFindings || len(m.found[of]) == mostAlike {
 		return
 	}
-	f := finding{reads: m.watch.reads, site: *b.siteKey(), passed: slices.Clone(m.watch.passed), served: slices.Clone(m.watch.served), stopped: withoutWords(stopped), may: withoutWords(may), orderAfter: b.orderOf()}
+	f := finding{reads: m.watch.reads, site: *b.site.Reads(), passed: slices.Clone(m.watch.passed), served: slices.Clone(m.watch.served), stopped: withoutWords(stopped), may: withoutWords(may), orderAfter: b.orderOf()}
 	if serving != nil {
 		f.units = f.served[len(f.served)-1]
 	}

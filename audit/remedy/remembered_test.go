@@ -45,7 +45,7 @@ func TestVerdictsRestOnWhatChecksSayOfTheSite(t *testing.T) {
 				}
 			}
 			move()
-			before := site.Reads()
+			before := *site.Reads()
 			said := map[int]string{}
 			for i, check := range r.Checks {
 				if check.Reads != 0 {

@@ -54,12 +54,12 @@ func (b *bench) askForMore(q *ask, u, strings int) bool {
 				if anew && !q.stays(i, unit, false) {
 					continue // as it is without
 				}
-				row := b.remake(q, i, u, n, strings, anew)
-				if b.wasAsked(&row) {
+				made := b.make(q, i, u, n, strings, anew)
+				if b.wasAsked(&made.row) {
 					continue
 				}
-				b.asked = append(b.asked, row)
-				b.tried = b.site.Assembly(&row)
+				b.asked = append(b.asked, made.row)
+				b.tried = made.asm
 				for k, check := range b.ofStrings {
 					if ofAny[as]&(1<<k) != 0 || q.isSettled(i, check) {
 						continue
@@ -81,7 +81,7 @@ func (b *bench) askForMore(q *ask, u, strings int) bool {
 // wasAsked tells whether checks were put to a row like one already, in the same question.
 func (b *bench) wasAsked(row *audit.TrialRow) bool {
 	for i := range b.asked {
-		if b.site.AreAlike(row, &b.asked[i]) {
+		if row.Row.UnitsPerString == b.asked[i].Row.UnitsPerString && b.site.AreAlike(row, &b.asked[i]) {
 			return true
 		}
 	}

@@ -56,6 +56,7 @@ type bench struct {
 	hold     []audit.Symbol   // circuits that are to be held in tension at the structure, to divide a section
 	hung     []audit.Assembly // of the string tried last
 	tried    audit.Assembly   // put to checks last
+	made     []made           // of the members of the question at hand
 	asked    []audit.TrialRow // of the question whether more strings are to be tried
 	said     []anyCount       // of the members of the question at hand
 	memory   *memory

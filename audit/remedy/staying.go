@@ -28,21 +28,20 @@ const (
 	figureCells = audit.Cells(1<<audit.CellCreepage | 1<<audit.CellRating | 1<<audit.CellLength | 1<<audit.CellArcing | 1<<audit.CellTested | 1<<audit.CellTestedWet | 1<<audit.CellLimits | 1<<audit.CellDefective)
 )
 
-// stayingOf is what of an assembly can stay; nothing where rows of it differ in their unit, or one of those that
-// differ states figures of its own.
-func (b *bench) stayingOf(m *audit.TrialRow, old *audit.Assembly) staying {
-	first := b.site.Assembly(m)
-	s := staying{bound: isBound(&first), horns: hasHorns(&first), alike: true, longestMM: b.unitsMM(m),
-		can: isCounted(&first) && isCounted(old) && len(first.Makeup.Parts) == 1}
+// stayingOf is what of an assembly can stay, whose first row says what is given and which is taken for old; nothing where rows of it differ in their unit,
+// or one of those that differ states figures of its own.
+func (b *bench) stayingOf(m *audit.TrialRow, first, old *audit.Assembly) staying {
+	s := staying{bound: isBound(first), horns: hasHorns(first), alike: true, longestMM: unitsMM(first),
+		can: isCounted(first) && isCounted(old) && len(first.Makeup.Parts) == 1}
 	for _, row := range b.repeats(m.At) {
 		as := audit.TrialRow{At: row, Row: b.network.Project.Assemblies.At(row)}
 		repeat := b.site.Assembly(&as)
 		if s.bound || isBound(&repeat) || !isCounted(&repeat) || !isOf(&repeat, first.Unit) {
 			s.can = false
 		}
-		s.open = s.open || hasHorns(&repeat) != hasHorns(&first) || hasHorns(&first) && repeat.Direct.ArcingMM != first.Direct.ArcingMM
-		s.horns, s.longestMM = s.horns || hasHorns(&repeat), math.Max(s.longestMM, b.unitsMM(&as))
-		s.alike = s.alike && isAlike(&first, &repeat)
+		s.open = s.open || hasHorns(&repeat) != hasHorns(first) || hasHorns(first) && repeat.Direct.ArcingMM != first.Direct.ArcingMM
+		s.horns, s.longestMM = s.horns || hasHorns(&repeat), math.Max(s.longestMM, unitsMM(&repeat))
+		s.alike = s.alike && isAlike(first, &repeat)
 	}
 	return s
 }
@@ -170,9 +169,8 @@ func (b *bench) restrung(q *ask, i, u, units, strings int, anew bool) (to audit.
 	return to
 }
 
-// unitsMM is the length of the string of a row by its units, else as it states it: what its fittings add stays.
-func (b *bench) unitsMM(m *audit.TrialRow) float64 {
-	asm := b.site.Assembly(m)
+// unitsMM is the length of a string by its units, else as its row states it: what its fittings add stays.
+func unitsMM(asm *audit.Assembly) float64 {
 	if units := asm.UnitsMM(); !math.IsNaN(units) {
 		return units
 	}

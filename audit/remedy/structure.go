@@ -145,23 +145,28 @@ func (b *bench) askFor(circuit audit.Symbol, duty audit.Duty) (q ask, at []int) 
 	}
 	q.models = slices.Clone(q.old)
 	for i := range q.members {
-		contrary := b.contraryRows(&q.members[i])
+		first := q.old[i]
+		contrary := b.contraryRows(&q.members[i], &first)
 		if worst, is := b.worstRepeat(&q.members[i], &q.old[i]); is {
 			q.models, q.old[i] = append(q.models, worst), worst
 		}
 		q.models, q.contrary = append(q.models, contrary...), append(q.contrary, contrary)
-		q.staying = append(q.staying, b.stayingOf(&q.members[i], &q.old[i]))
+		q.staying = append(q.staying, b.stayingOf(&q.members[i], &first, &q.old[i]))
 		q.staying[i].can = q.staying[i].can && contrary == nil
-		q.contradicted, q.tested = append(q.contradicted, b.contradictedBy(&q.members[i])), b.testedOf(q.tested, &q.members[i])
+		q.contradicted, q.tested = append(q.contradicted, b.contradictedBy(&q.members[i], &first)), b.testedOf(q.tested, &q.members[i], &first)
 	}
 	return q, at
 }
 
-// contraryRows is what the rows of one assembly say where they contradict each other of its make-up, nil where they do not: then nobody knows
-// what hangs there until somebody looks.
-func (b *bench) contraryRows(m *audit.TrialRow) []audit.Assembly {
-	said, differ := []audit.Assembly{b.site.Assembly(m)}, false
-	for _, row := range b.repeats(m.At) {
+// contraryRows is what the rows of one assembly, of which the first says what is given, say where they contradict each other of its make-up, nil where
+// they do not: then nobody knows what hangs there until somebody looks.
+func (b *bench) contraryRows(m *audit.TrialRow, first *audit.Assembly) []audit.Assembly {
+	repeats := b.repeats(m.At)
+	if len(repeats) == 0 {
+		return nil
+	}
+	said, differ := []audit.Assembly{*first}, false
+	for _, row := range repeats {
 		a := b.site.Assembly(&audit.TrialRow{At: row, Row: b.network.Project.Assemblies.At(row)})
 		said = append(said, a)
 		differ = differ || !isMadeAlike(&said[0], &a)
