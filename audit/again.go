@@ -3,7 +3,6 @@ package audit
 import (
 	"cmp"
 	"context"
-	"fmt"
 	"math"
 	"slices"
 )
@@ -112,7 +111,7 @@ func (n *Network) assessAt(checks []*Check, line int, at []bool, room *hearingRo
 func (n *Network) changedSince(was *Network, line int) []bool {
 	l := &n.Lines[line]
 	changed := make([]bool, l.End-l.First)
-	if toldOf(l) != toldOf(&was.Lines[line]) || l.Conductor != was.Lines[line].Conductor {
+	if l.otherwise(&was.Lines[line]) != 0 {
 		for k := range changed {
 			changed[k] = true
 		}
@@ -138,8 +137,8 @@ func (n *Network) changedSince(was *Network, line int) []bool {
 	return changed
 }
 
-// toldOf is all that a check is told of a line, but for its conductor and the catalogue, in an order that is the same for equal ones.
-func toldOf(line *Line) string {
+// asTold is all that a check is told of a line, but for its conductor and the catalogue.
+func asTold(line *Line) Line {
 	l := *line
 	l.Conductor, l.Catalogue, l.CatalogueFaulty, l.route, l.circuitAt = nil, nil, nil, nil, nil
 	l.Row.Set = nil                     // where its figures come from
@@ -148,7 +147,7 @@ func toldOf(line *Line) string {
 	for i := range l.Usual {
 		l.Usual[i].Strings = min(l.Usual[i].Strings, enoughStrings) // whether they are enough to tell
 	}
-	return fmt.Sprintf("%#v", l)
+	return l
 }
 
 // isLike tells whether what is kept of a structure is the same as in another network, but for the place of its rows.

@@ -164,11 +164,15 @@ func (n *Network) deriveLine(l int, in layers, was *Network) {
 			n.lookUpZone(line, i, zones)
 		}
 	}
-	if was != nil && was == n.like && n.isTaken(l) {
+	taken := was != nil && was == n.like && n.isTaken(l)
+	if taken || was != nil && was == n.like && n.hasProfileOf(was, l) {
 		copy(n.profiles[line.First:line.End], was.profiles[line.First:line.End])
+	} else {
+		n.deriveProfile(l)
+	}
+	if taken {
 		return
 	}
-	n.deriveProfile(l)
 	line.Usual = n.usualStrings(l)
 }
 

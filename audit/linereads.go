@@ -1,7 +1,8 @@
 package audit
 
 import (
-	"fmt"
+	"math"
+	"reflect"
 	"slices"
 
 	"dryarc/audit/basis"
@@ -26,30 +27,76 @@ func (c *Check) isTold(otherwise LineReads) bool {
 	return otherwise&readsElse != 0 || otherwise != 0 && (c.OfLine == 0 || c.OfLine&otherwise != 0)
 }
 
-// figuresOf are the figures of a line by what is read of it, each in a form that is equal where they are; what is left of it is under readsElse.
-// Its catalogue is left out.
-func figuresOf(line *Line) map[LineReads]string {
-	l := *line
+// figuresOf are the figures of a line by what is read of it, and last what is left of it, but for its catalogue.
+func figuresOf(line *Line) (pulls, voltages, limits []any, rest Line) {
+	l := asTold(line)
 	r := &l.Row
 	var conductor basis.Conductor
-	if l.Conductor != nil {
-		conductor = *l.Conductor
+	if line.Conductor != nil {
+		conductor = *line.Conductor
 	}
-	text := func(figures ...any) string { return fmt.Sprintf("%#v", figures) }
-	figures := map[LineReads]string{
-		ReadsPulls: text(r.Conductor, l.Conductor != nil, conductor, l.ConductorFaulty, r.Subconductors, l.mayHaveBundles(), l.bundleUnknown(),
-			r.MaximumTensionKN, r.EverydayTensionKN, r.EverydayC, r.ColdTensionKN, r.SlipKN, r.FittingsKN),
-		ReadsVoltages: text(r.NominalKV, r.HighestKV, r.CreepageKV, r.LightningKV, r.SwitchingKV,
-			l.HighestKV, l.HighestAssumed, l.voltages, l.WetKV, l.PhaseToEarthKV, l.Along, l.NoVoltage, l.LevelImplausible),
-		ReadsLimits: text(r.SwingLimitDeg, r.SwingLimitsDeg, r.FittingsMM, r.Room, r.SectionLimitKM, r.LongestStringMM),
-	}
+	pulls = []any{r.Conductor, line.Conductor != nil, conductor, l.ConductorFaulty, r.Subconductors, l.mayHaveBundles(), l.bundleUnknown(),
+		r.MaximumTensionKN, r.EverydayTensionKN, r.EverydayC, r.ColdTensionKN, r.SlipKN, r.FittingsKN}
+	voltages = []any{r.NominalKV, r.HighestKV, r.CreepageKV, r.LightningKV, r.SwitchingKV,
+		l.HighestKV, l.HighestAssumed, l.voltages, l.WetKV, l.PhaseToEarthKV, l.Along, l.NoVoltage, l.LevelImplausible}
+	limits = []any{r.SwingLimitDeg, r.SwingLimitsDeg, r.FittingsMM, r.Room, r.SectionLimitKM, r.LongestStringMM}
 	l.ConductorFaulty = 0
 	l.HighestKV, l.HighestAssumed, l.voltages, l.WetKV, l.PhaseToEarthKV, l.Along, l.NoVoltage, l.LevelImplausible = 0, false, 0, 0, 0, 0, 0, false
 	r.Conductor, r.Subconductors, r.MaximumTensionKN, r.EverydayTensionKN, r.EverydayC, r.ColdTensionKN, r.SlipKN, r.FittingsKN = 0, 0, 0, 0, 0, 0, 0, Ratings{}
 	r.NominalKV, r.HighestKV, r.CreepageKV, r.LightningKV, r.SwitchingKV = 0, 0, 0, 0, 0
 	r.SwingLimitDeg, r.SwingLimitsDeg, r.FittingsMM, r.Room, r.SectionLimitKM, r.LongestStringMM = 0, nil, 0, Room{}, 0, 0
-	figures[readsElse] = toldOf(&l)
-	return figures
+	return pulls, voltages, limits, l
+}
+
+// otherwise is in what two lines differ.
+func (l *Line) otherwise(other *Line) (reads LineReads) {
+	if !sameStore(l.Catalogue, other.Catalogue) || !sameStore(l.CatalogueFaulty, other.CatalogueFaulty) {
+		return readsElse
+	}
+	pulls, voltages, limits, rest := figuresOf(l)
+	otherPulls, otherVoltages, otherLimits, otherRest := figuresOf(other)
+	for _, f := range [...]struct {
+		read        LineReads
+		here, there any
+	}{{ReadsPulls, pulls, otherPulls}, {ReadsVoltages, voltages, otherVoltages}, {ReadsLimits, limits, otherLimits}, {readsElse, &rest, &otherRest}} {
+		if !isSame(reflect.ValueOf(f.here), reflect.ValueOf(f.there)) {
+			reads |= f.read
+		}
+	}
+	return reads
+}
+
+// isSame tells whether two values of one type are the same; a figure that is not known is the same as another that is not.
+func isSame(a, b reflect.Value) bool {
+	switch a.Kind() {
+	case reflect.Float64, reflect.Float32:
+		return math.Float64bits(a.Float()) == math.Float64bits(b.Float())
+	case reflect.Struct:
+		for i := range a.NumField() {
+			if !isSame(a.Field(i), b.Field(i)) {
+				return false
+			}
+		}
+		return true
+	case reflect.Slice, reflect.Array:
+		if a.Len() != b.Len() {
+			return false
+		}
+		for i := range a.Len() {
+			if !isSame(a.Index(i), b.Index(i)) {
+				return false
+			}
+		}
+		return true
+	case reflect.Pointer, reflect.Interface:
+		if a.IsNil() || b.IsNil() {
+			return a.IsNil() && b.IsNil()
+		}
+		return isSame(a.Elem(), b.Elem())
+	case reflect.Map:
+		return a.Len()+b.Len() == 0 // none is looked into
+	}
+	return a.Equal(b)
 }
 
 // toldOtherwise is in what a check may be told otherwise of a line, its structures and what hangs there than in the network that this one is
@@ -57,16 +104,10 @@ func figuresOf(line *Line) map[LineReads]string {
 func (n *Network) toldOtherwise(line int) (otherwise LineReads) {
 	was := n.like
 	l, before := &n.Lines[line], &was.Lines[line]
-	if !n.hasZonesOf(was, line) || !sameStore(n.courses, was.courses) || n.crossings != was.crossings ||
-		!sameStore(l.Catalogue, before.Catalogue) || !sameStore(l.CatalogueFaulty, before.CatalogueFaulty) {
+	if !n.hasZonesOf(was, line) || !sameStore(n.courses, was.courses) || n.crossings != was.crossings {
 		return readsElse
 	}
-	now, then := figuresOf(l), figuresOf(before)
-	for read := range now {
-		if now[read] != then[read] {
-			otherwise |= read
-		}
-	}
+	otherwise = l.otherwise(before)
 	for i := l.First; i < l.End && otherwise&readsElse == 0; i++ {
 		otherwise |= n.structureOtherwise(was, i)
 	}
@@ -146,4 +187,41 @@ func (s *unchanged) exceptions() (list []Exception) {
 		}
 	}
 	return list
+}
+
+// hasProfileOf tells whether the profile of a line is that of an earlier network with the same positions: nothing that it rests on is otherwise.
+// The maximum tension is none of that unless a case of uplift goes by it.
+func (n *Network) hasProfileOf(was *Network, line int) bool {
+	const markedLater = sharedPlace | doubtful | courseFaulty | mayMiss | teeFaulty
+	l, before := n.Lines[line], &was.Lines[line]
+	for i := l.First; i < l.End; i++ {
+		here, there := &n.structures[i], &was.structures[i]
+		if here.conductorAhead != there.conductorAhead || here.bundleAhead != there.bundleAhead || (here.marks^there.marks)&^markedLater != 0 || !n.isHeldLike(was, i) {
+			return false
+		}
+	}
+	if !n.hasZonesOf(was, line) {
+		return false
+	}
+	l.Usual, l.UsualInDoubt, l.RowsLost = before.Usual, before.UsualInDoubt, before.RowsLost // which are found later
+	if !slices.ContainsFunc(n.Criteria(line).LoadCases, func(c LoadCase) bool { return c.Uplift && c.From == MaximumTension }) {
+		l.Row.MaximumTensionKN = before.Row.MaximumTensionKN
+	}
+	return l.otherwise(before)&(ReadsPulls|readsElse) == 0
+}
+
+// isHeldLike tells whether the rows of a structure hold the conductor as they do in another network.
+func (n *Network) isHeldLike(was *Network, structure int) bool {
+	rows := n.AssemblyRows(structure)
+	if !slices.Equal(rows, was.AssemblyRows(structure)) {
+		return false
+	}
+	for _, row := range rows {
+		here, there := n.Project.Assemblies.saidOf(row), was.Project.Assemblies.saidOf(row)
+		if here.Circuit != there.Circuit || here.Duty != there.Duty || here.Phases != there.Phases || (here.Faulty^there.Faulty)&KeyCells != 0 ||
+			n.Project.Assemblies.ownOf(row).Side != was.Project.Assemblies.ownOf(row).Side {
+			return false
+		}
+	}
+	return true
 }

@@ -88,7 +88,8 @@ func said(t *testing.T, n *audit.Network, list []*audit.Check, before *audit.Res
 	require.NoError(t, err)
 	text := make([]strings.Builder, len(r.Checks))
 	for i := range r.Exceptions {
-		e := &r.Exceptions[i]
+		e := r.Exceptions[i]
+		e.Circuit, e.Phase = 0, 0 // which are numbered otherwise where all is arranged anew
 		fmt.Fprintf(&text[e.Check], "%+v %+v\n", e.Location, e.Verdict)
 	}
 	for l := range r.Lines {
@@ -205,11 +206,19 @@ func requireSameOfRestatedLines(t *testing.T, in *inputs, list, unread []*audit.
 			restate(r, pristine, row, column)
 			about += fmt.Sprintf("%s of %s was %s, is %v; ", column, pristine.Symbols.Text(row.Line), was, reflect.ValueOf(row).Elem().FieldByName(column))
 		}
-		n, err := network.Under(pristine, &audit.Scenario{Name: "another", Sheet: sheet, Rules: pristine.Rules})
+		scenario := audit.Scenario{Name: "another", Sheet: sheet, Rules: pristine.Rules}
+		n, err := network.Under(pristine, &scenario)
 		require.NoError(t, err)
 		require.NoError(t, audit.DeriveLike(context.Background(), n, network, 1))
 		requireTakenIsSaidAnew(t, n, today, list, make([][]int, len(list)), about)
 		want := requireTakenIsSaidAnew(t, n, today, list, nil, about)
+		alone, err := audit.Arrange(pristine.Under(&scenario))
+		require.NoError(t, err)
+		require.NoError(t, audit.Derive(context.Background(), alone, 1))
+		_, arranged := said(t, alone, list, nil, nil)
+		for i := range list {
+			require.Equal(t, arranged[i], want[i], "%s, arranged alone: %s", list[i].ID, about)
+		}
 		_, unlike := said(t, n, unread, todayUnread, nil)
 		for i := range list {
 			if want[i] != unlike[i] {
