@@ -8,8 +8,8 @@ import (
 	"dryarc/audit/basis"
 )
 
-// doubtTestedOfRows faults tested voltages of a line that are far above what is reckoned for their strings by the criteria of the line, by their table or
-// flashover and by the gap that their arcing distance or their length is, those above what the units state together, and switching voltages that are no less than the
+// doubtTestedOfRows faults tested voltages of a line that are far above what is reckoned for their strings by the criteria of the line, by their table and by
+// the gap that their arcing distance or their length is, those above what the units state together, and switching voltages that are no less than the
 // lightning voltage.
 // Rows that one row of a sheet makes, for its phases or circuits, have one fault.
 func (n *Network) doubtTestedOfRows(line *Line, rows []uint32) {
@@ -233,12 +233,8 @@ func (s *stringOfUnits) mostLightningShare() float64 {
 	return basis.MostWithstandShare
 }
 
-// wetKV is the wet withstand that the flashover of a rod which is the whole string, else the table of discs, gives for the string; NaN
-// where neither does.
+// wetKV is the wet withstand that the table of discs gives for the string; NaN where it does not.
 func (s *stringOfUnits) wetKV(c *Criteria) float64 {
-	if s.units == 1 && (s.unit.Kind == basis.LongRod || s.unit.Kind == basis.Composite) {
-		return c.WetShare.Value * s.unit.WetKV
-	}
 	if !s.mayBeDiscs() || !basis.InDiscTable(s.unit.SpacingMM, s.unit.DiameterMM) {
 		return math.NaN()
 	}
