@@ -48,6 +48,9 @@ func (s *Subject) slip() (kN float64, own bool, reason Reason) {
 	case a.Faulty.Has(CellAttachment):
 		return math.NaN(), false, FaultyField
 	case !math.IsNaN(a.Direct.SlipKN) && row.Superseded.Has(SlipSuperseded):
+		if row.Faulty.Has(CellDeclared) { // whether it is superseded is not known
+			return math.NaN(), false, FaultyField
+		}
 		return math.NaN(), false, OwnSlipSuperseded
 	case !math.IsNaN(a.Direct.SlipKN):
 		return a.Direct.SlipKN, true, NoReason

@@ -119,10 +119,13 @@ func isLessDry(u *basis.Unit) bool {
 	return u.DryKV < (1-basis.PrintedTablesApart)*discOfTable(u).DryKV
 }
 
-// discOfTable is one disc of the table, no longer than a unit.
+// discOfTable is one disc of the table, no longer than a unit as far as its spacing is known.
 func discOfTable(u *basis.Unit) basis.Flashover {
 	one, _ := basis.StringFlashover(1, basis.StandardSpacingMM, basis.StandardDiameterMM)
-	share := min(u.SpacingMM/basis.StandardSpacingMM, 1)
+	share := 1.0
+	if u.SpacingMM < basis.StandardSpacingMM {
+		share = u.SpacingMM / basis.StandardSpacingMM
+	}
 	one.DryKV, one.WetKV, one.PositiveKV, one.NegativeKV = share*one.DryKV, share*one.WetKV, share*one.PositiveKV, share*one.NegativeKV
 	return one
 }

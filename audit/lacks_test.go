@@ -181,6 +181,7 @@ func TestWhyAnythingIsMissing(t *testing.T) {
 		{"swing", EverydayTensionUnknown, []func(*Subject){from(LoadCase{From: EverydayTension}), func(s *Subject) { s.Line.Row.EverydayTensionKN = nan }}},
 		{"swing", NoReason, []func(*Subject){from(LoadCase{From: GivenTension, TensionKN: 20}), func(s *Subject) { s.Line.Row.MaximumTensionKN = nan }}},
 		{"swing", GivenTensionUnknown, []func(*Subject){from(LoadCase{From: GivenTension, TensionKN: 20}), func(s *Subject) { s.Line.Row.Superseded = TensionSuperseded }}},
+		{"swing", FaultyField, []func(*Subject){from(LoadCase{From: GivenTension, TensionKN: 20}), func(s *Subject) { s.Line.Row.Superseded = AllSuperseded }, lineFaulty(CellDeclared)}},
 		{"swing", NoReason, []func(*Subject){from(LoadCase{From: MaximumTension}), func(s *Subject) { s.Line.Row.Superseded = TensionSuperseded }}},
 		{"swing limit", FaultyField, []func(*Subject){func(s *Subject) { s.Structure.RoomFaulty = true }}},
 		{"swing limit", OwnFigureSuperseded, []func(*Subject){func(s *Subject) { s.Structure.RoomFaulty, s.Structure.RoomSuperseded = true, true }}},

@@ -172,18 +172,7 @@ var (
 	NeedsPullBroken = Need{"load cases, factor for a broken string, conductor, tension and ground levels", ofAssembly, func(s *Subject) Reason {
 		return s.lacksPull(1) // the same with one of the parallel strings broken
 	}}
-	NeedsBrokenPull = Need{"share, factor and load case of a broken conductor, conductor, tension and ground levels; slip load, where the cell holds anything", ofAssembly, (*Subject).lacksBroken}
-	NeedsOfFitted   = Need{"course of the line, and duty, arrangement and construction of what hangs, where a fitting of it is rated", ofAssembly, func(s *Subject) Reason {
-		if !s.statesFitting(Clamp, Yoke, BallAndSocket) {
-			return NoReason
-		}
-		for _, need := range [...]Need{NeedsCourse, NeedsDuty, NeedsArrangement, NeedsKind} {
-			if reason := need.lacks(s); reason.IsFaulty() {
-				return reason
-			}
-		}
-		return NoReason
-	}}
+	NeedsBrokenPull     = Need{"share, factor and load case of a broken conductor, conductor, tension and ground levels; slip load, where the cell holds anything", ofAssembly, (*Subject).lacksBroken}
 	NeedsFittingsBeside = Need{"share, factor for fittings and load case of a broken conductor, conductor, tension and ground levels; slip load, where the cell holds anything", ofAssembly, func(s *Subject) Reason {
 		_, reason := s.WorstBrokenFitting()
 		return reason

@@ -22,6 +22,9 @@ func (l *Line) tension(c *LoadCase, w *wire, rulingM float64) (tensionKN float64
 	switch c.From {
 	case GivenTension:
 		if !w.other && l.Row.Superseded.Has(TensionSuperseded) {
+			if l.Row.Faulty.Has(CellDeclared) { // whether it is superseded is not known
+				return math.NaN(), FaultyField
+			}
 			return math.NaN(), GivenTensionUnknown
 		}
 		return c.TensionKN, NoReason

@@ -72,8 +72,11 @@ func (a *Assembly) Withstand(shape Shape, units int, c *Criteria) Withstand {
 	}
 	unread := a.UnitFaulty.Has(CellTested) || shape == Switching && a.UnitFaulty.Has(CellLimits)
 	together, open := float64(units)*own.KV, UnitsLessThanTable
-	if unread {
+	switch {
+	case unread, a.UnitFaulty.Has(CellLength):
 		open = FaultyField
+	case math.IsNaN(a.UnitsMM()): // a shorter unit may state less
+		open = SpacingUnknown
 	}
 	switch less := a.areLessThanTable(shape) || shape == Switching && together < found.KV; {
 	case less && a.UnitsPerString == 1 && !unread && !math.IsNaN(own.KV):

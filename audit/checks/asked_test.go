@@ -98,6 +98,20 @@ func TestSilentCriteriaDoNotAsk(t *testing.T) {
 	}
 }
 
+// Where it is not known whether the line ends, a check that nobody asks for says so, and not that an end leaves nothing to judge.
+func TestUnaskedWhereTheCourseIsNotKnown(t *testing.T) {
+	for _, id := range []string{"strength", "strength-one-string-broken", "broken-conductor", "fitting-strength", "fitting-strength-one-string-broken", "fitting-broken-conductor"} {
+		check, s := example(t, id)
+		silence[id].silent(&s)
+		s.Assembly.Duty, s.Structure.Role = audit.Suspension, audit.Terminal
+		require.Equal(t, audit.NotApplicable, check.Run(s, nil).Outcome, id)
+		s.Structure.CourseFaulty = true
+		v := check.Run(s, nil)
+		require.Equal(t, audit.NotAssessed, v.Outcome, id)
+		require.Equal(t, silence[id].asks, v.Reason.AskedBy(), id)
+	}
+}
+
 // A limit that cannot be read was asked for: what it would have judged is lacking, not unasked. Of one that is blank beside it nothing is
 // asked.
 func TestUnreadableLimitsAsk(t *testing.T) {

@@ -72,6 +72,9 @@ func TestBrokenConductor(t *testing.T) {
 		{"the line's", tuned(ofLine(15)), "meets 70/54.69", ""},
 		{"the row's goes before the line's", tuned(ofLine(15), slip(25)), "shortfall 70/71.087", ""},
 		{"the row's, of another conductor", tuned(ofLine(15), slip(15), func(s *audit.Subject) { s.Line.Row.Superseded = audit.SlipSuperseded }), "not assessed: " + audit.OwnSlipSuperseded.String(), ""},
+		{"the row's, where what is superseded is not readable", tuned(ofLine(15), slip(15), func(s *audit.Subject) {
+			s.Line.Row.Superseded, s.Line.Row.Faulty = audit.AllSuperseded, s.Line.Row.Faulty.With(audit.CellDeclared)
+		}), faultyField, ""},
 		{"the line's, where the rows' are", tuned(ofLine(15), func(s *audit.Subject) { s.Line.Row.Superseded = audit.SlipSuperseded }), "meets 70/54.69", ""},
 		{"a tenth of the tension", tuned(slip(2.8)), "meets 70/13.997", ""},
 		{"less than that", tuned(slip(2.79)), "not assessed: " + audit.SlipImplausible.String(), ""},

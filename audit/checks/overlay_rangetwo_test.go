@@ -20,6 +20,12 @@ func TestGapOverTheUnits(t *testing.T) {
 	direct := func(set func(d *audit.DirectValues)) func(b *base) {
 		return func(b *base) { b.rows(3)[0].Direct = b.direct(set) }
 	}
+	acrossHorns := func(dryKV float64) func(b *base) { // 4 m, on units that may be long or short
+		return func(b *base) {
+			b.unit("U120B").SpacingMM, b.unit("U120B").DryKV = nan, dryKV
+			b.rows(3)[0].Direct = b.direct(func(d *audit.DirectValues) { d.ArcingMM = 4000 })
+		}
+	}
 	unitFault := func(c audit.Cell) func(b *base) {
 		return func(b *base) {
 			b.UnitFaults = audit.WithFaultsOf(b.UnitFaults, b.of("U120B", 0).Unit, audit.Cells(0).With(c))
@@ -61,6 +67,9 @@ func TestGapOverTheUnits(t *testing.T) {
 		{"a count that nobody states", "switching-withstand", discs(-1), audit.NotAssessed, audit.UnitsNotStated, nan},
 		{"a spacing that nobody states", "switching-withstand", both(discs(23), func(b *base) { b.unit("U120B").SpacingMM = nan }), audit.NotAssessed, audit.SpacingUnknown, nan},
 		{"a spacing that cannot be read", "switching-withstand", both(discs(23), unitFault(audit.CellLength)), audit.NotAssessed, audit.FaultyField, nan},
+		{"across horns, of a spacing that cannot be read, with less than a whole disc of the table", "switching-withstand", both(acrossHorns(75), unitFault(audit.CellLength)), audit.NotAssessed, audit.FaultyField, nan},
+		{"of a spacing that nobody states", "switching-withstand", acrossHorns(75), audit.NotAssessed, audit.SpacingUnknown, nan},
+		{"with no less", "switching-withstand", both(acrossHorns(80), unitFault(audit.CellLength)), audit.Meets, audit.NoReason, 1300.91}, // 0.9232·1350·ln(1 + 0.46·4), computed
 		{"a kind that nobody states", "switching-withstand", both(discs(23), func(b *base) { b.unit("U120B").Kind = basis.KindUnknown }), audit.NotAssessed, audit.UnitKindNotStated, nan},
 		{"unlike units", "switching-withstand", func(b *base) {
 			b.unit("U70BL").SpacingMM = 170

@@ -308,10 +308,25 @@ func lengthNeeded(s *audit.Subject, t *audit.Trace) audit.Verdict {
 			return audit.CannotTell(reason)
 		}
 	}
-	if s.Assembly.Unit == nil || math.IsNaN(s.Assembly.Unit.CreepageMM) || math.IsNaN(s.Assembly.Unit.SpacingMM) {
-		return audit.CannotTell(audit.UnitNotStated)
+	if reason := lacksUnitFigures(s.Assembly); reason != audit.NoReason {
+		return audit.CannotTell(reason)
 	}
 	return atSite(s, t, math.Inf(1), lengthRequired)
+}
+
+// lacksUnitFigures is why the creepage or the spacing of an assembly's unit is not known, whatever its row states of the whole string.
+func lacksUnitFigures(a *audit.Assembly) audit.Reason {
+	switch {
+	case a.Unit == nil:
+		return audit.UnitNotStated
+	case math.IsNaN(a.Unit.CreepageMM) && a.UnitFaulty.Has(audit.CellCreepage), math.IsNaN(a.Unit.SpacingMM) && a.UnitFaulty.Has(audit.CellLength):
+		return audit.FaultyField
+	case math.IsNaN(a.Unit.CreepageMM):
+		return audit.UnitCreepageUnknown
+	case math.IsNaN(a.Unit.SpacingMM):
+		return audit.SpacingUnknown
+	}
+	return audit.NoReason
 }
 
 // hangsTooLong says of a string that hangs that it is too long, whatever its site asks for.

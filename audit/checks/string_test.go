@@ -91,8 +91,14 @@ func TestCreepageCases(t *testing.T) {
 		}, "shortfall 2044/2000", "14 × disc is 2044 mm long; the line allows 2000 mm."},
 		{"a composite", func(s *audit.Subject) { s.Assembly.Unit.Kind = basis.Composite }, "not applicable: no string of cap-and-pin units", ""},
 		{"not stated", func(s *audit.Subject) { s.Line.Row.LongestStringMM = math.NaN() }, "not assessed: longest string of the line not stated", ""},
-		{"spacing unknown, length stated", func(s *audit.Subject) { s.Assembly.Unit.SpacingMM, s.Assembly.Direct.LengthMM = math.NaN(), 1500 }, "not assessed: unit not stated", ""},
-		{"unit creepage unknown, string's stated", func(s *audit.Subject) { s.Assembly.Unit.CreepageMM = math.NaN() }, "not assessed: unit not stated", ""},
+		{"spacing unknown, length stated", func(s *audit.Subject) { s.Assembly.Unit.SpacingMM, s.Assembly.Direct.LengthMM = math.NaN(), 1500 }, "not assessed: spacing of the unit unknown", ""},
+		{"spacing not readable, length stated", func(s *audit.Subject) {
+			s.Assembly.Unit.SpacingMM, s.Assembly.Direct.LengthMM, s.Assembly.UnitFaulty = math.NaN(), 1500, s.Assembly.UnitFaulty.With(audit.CellLength)
+		}, "not assessed: a field it needs is faulty, see Faults", ""},
+		{"unit creepage unknown, string's stated", func(s *audit.Subject) { s.Assembly.Unit.CreepageMM = math.NaN() }, "not assessed: creepage of the unit unknown", ""},
+		{"unit creepage not readable, string's stated", func(s *audit.Subject) {
+			s.Assembly.Unit.CreepageMM, s.Assembly.UnitFaulty = math.NaN(), s.Assembly.UnitFaulty.With(audit.CellCreepage)
+		}, "not assessed: a field it needs is faulty, see Faults", ""},
 		{"guy", duty(audit.Guy), passesNoLoad, ""},
 	})
 }
