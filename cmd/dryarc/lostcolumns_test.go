@@ -27,7 +27,6 @@ var forgettable = map[string]string{
 func TestNumericColumnsAreNotedOfExceptions(t *testing.T) {
 	t.Parallel()
 	in, folder := island(t), t.TempDir()
-	in.addColumn("Assemblies", "Grading rings")
 	columns := in.columns("Assemblies")
 	for _, row := range in.sheets["Assemblies"][1:] {
 		row[slices.Index(columns, "Grading rings")] = "live"

@@ -131,7 +131,7 @@ func addPoleLine(in *inputs) {
 // stateOfStrings states what rows may say of their own.
 func stateOfStrings(t *testing.T, in *inputs) {
 	for _, heading := range []string{"Rating (kN)", "Length (mm)", "Arcing (mm)", "Lightning withstand (kV)", "Switching withstand (kV)", "Wet withstand (kV)", "Wet switching withstand (kV)",
-		"Slip load (kN)", "Clamp rating (kN)", "Yoke rating (kN)", "Ball and socket rating (kN)"} {
+		"Slip load (kN)", "Clamp rating (kN)", "Yoke rating (kN)", "Ball and socket rating (kN)", "Grading rings"} {
 		in.addColumn("Assemblies", heading)
 	}
 	for _, stated := range []struct{ where, column, value string }{
@@ -163,11 +163,12 @@ func stateOfStrings(t *testing.T, in *inputs) {
 	in.sheets["Units"] = append(in.sheets["Units"],
 		[]string{"U70BL", "cap-and-pin", "glass", "70", "", "", "146", "280", "255", "3.4", "16", "70", "40", "110", "110", "", "yes", "12", "", ""},
 		[]string{"SH-1", "shackle", "porcelain", "", "12", "", "100", "220", "80", "1.2", "", "30", "15", "", "", "90", "no", "4", "", ""},
-		[]string{"CLR-146", "composite", "silicone", "120", "", "", "1620", "4900", "148", "6.1", "16", "560", "480", "", "", "1380", "yes", "140", "", ""})
+		[]string{"CLR-146", "composite", "silicone", "120", "", "", "1620", "4900", "148", "6.1", "16", "560", "480", "", "", "1380", "yes", "140", "", ""},
+		[]string{"CLR-220", "composite", "silicone", "160", "", "", "2340", "7000", "148", "9.5", "20", "", "", "", "", "2100", "yes", "210", "", ""})
 	in.state(t, "Units", "Unit=P33-940", "Rating", "3")
 	in.state(t, "Units", "Unit=P33-940", "Compression", "2.5")
 	in.state(t, "Units", "Unit=LP33-1000", "Rating", "2")
-	in.state(t, "Units", "Unit=U160BL", "Average diameter", "310")
+	in.state(t, "Units", "Unit=U160BL", "Average diameter", "325")
 	in.state(t, "Units", "Unit=U160BL", "Wind area", "0.03")
 	in.state(t, "Units", "Unit=U160BL", "Dry", "75")
 	in.state(t, "Units", "Unit=U160BL", "Puncture", "130")
@@ -177,7 +178,11 @@ func stateOfStrings(t *testing.T, in *inputs) {
 	in.state(t, "Units", "Unit=CLR-146", "Lightning withstand", "650")
 	in.state(t, "Units", "Unit=CLR-146", "Wet withstand", "300")
 	in.state(t, "Units", "Unit=CLR-146", "Wet switching withstand", "600")
+	in.state(t, "Units", "Unit=CLR-220", "Wet switching withstand", "760")
 	in.state(t, "Assemblies", "Structure=T-004, Circuit=1", "Unit", "CLR-146")
+	in.state(t, "Assemblies", "Structure=T-004, Circuit=1", "Grading rings", "live")
+	in.state(t, "Assemblies", "Line=DF-220, Structure=15/2, Circuit=1", "Unit", "CLR-220")
+	in.state(t, "Assemblies", "Line=DF-220, Structure=15/2, Circuit=1", "Units per string", "1")
 	in.state(t, "Conductors", "Conductor=Panther", "Mass", "0.9")
 }
 

@@ -148,12 +148,11 @@ var relations = []relation{
 // freeText holds what is said to people only: nothing is unreadable in it, and no fault is looked for.
 var freeText = []string{"Assemblies.Remarks", "Lines.Name", "Units.Material", "Units.Make", "zones.label", "crossings.label"}
 
-// idleColumns cannot move any verdict of the island: they are for people, for remedies and for the schedule, and what long_span lets
-// pass meets there whatever is suspected.
+// idleColumns cannot move any verdict of the island: they are for people, for remedies and for the schedule.
 var idleColumns = []string{
-	"Assemblies.Installed", "Assemblies.Inspected", "Assemblies.Remarks", "Assemblies.Grading rings", "Lines.Name", "Lines.Capacitance ratio",
-	"Units.Material", "Units.Stocked", "Units.Price", "structures.long_span", "zones.label", "crossings.label",
-	"Inspections.Inspection", "Inspections.Method", "Inspections.Units flashed", "Inspections.Inspector", "Inspections.Photo", "Inspections.Remark", "Inspections.Longitude", "Inspections.Latitude",
+	"Assemblies.Installed", "Assemblies.Inspected", "Assemblies.Remarks", "Lines.Name", "Lines.Capacitance ratio",
+	"Units.Material", "Units.Stocked", "Units.Price", "zones.label", "crossings.label",
+	"Inspections.Inspection", "Inspections.Method", "Inspections.Units flashed", "Inspections.Inspector", "Inspections.Photo", "Inspections.Remark",
 }
 
 // allows tells whether a relation states a change.
