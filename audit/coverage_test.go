@@ -135,9 +135,9 @@ func TestGatheredFaultsAreFoundByEachOfTheirRows(t *testing.T) {
 	}
 	require.Equal(t, 2, f.Total())
 	require.True(t, f.isWhole())
-	kind, found := f.at(Source{Table: 2, Row: 5}, "duty")
+	fault, found := f.at(Source{Table: 2, Row: 5}, "duty")
 	require.True(t, found)
-	require.Equal(t, UnknownWord, kind)
+	require.Equal(t, UnknownWord, fault.Kind)
 	_, found = f.at(Source{Table: 1, Row: 5}, "Duty")
 	require.False(t, found)
 

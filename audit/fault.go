@@ -237,15 +237,15 @@ func (f *Faults) Counts() []FaultCount {
 	return out
 }
 
-// at finds the kind of the fault of a cell among those listed.
-func (f *Faults) at(source Source, column string) (FaultKind, bool) {
+// at finds the fault of a cell among those listed.
+func (f *Faults) at(source Source, column string) (fault Fault, found bool) {
 	i := slices.IndexFunc(f.list, func(fault Fault) bool {
 		return strings.EqualFold(fault.Column, column) && (fault.At == source || fault.At.Table == source.Table && slices.Contains(fault.Also, source.Row))
 	})
 	if i < 0 {
-		return 0, false
+		return fault, false
 	}
-	return f.list[i].Kind, true
+	return f.list[i], true
 }
 
 // isWhole tells whether every fault is listed with all its rows.

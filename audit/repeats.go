@@ -105,7 +105,7 @@ func (d *duplicates) keep(n *Network, kept, rows []uint32) []uint32 {
 	d.first = append(d.first[:0], rows...)
 	slices.SortFunc(d.first, func(a, b uint32) int {
 		x, y := p.Assemblies.At(int(a)), p.Assemblies.At(int(b))
-		return cmp.Or(narrowerFirst(&x, &y), cmp.Compare(a, b))
+		return cmp.Or(narrowerFirst(&x, &y), unreadFirst(&x, &y), cmp.Compare(a, b))
 	})
 	firsts := d.first[:0]
 	for _, r := range d.first {
@@ -197,6 +197,18 @@ func narrowerFirst(a, b *AssemblyRow) int {
 		return 1
 	}
 	return cmp.Or(cmp.Compare(a.Phases.Count(), b.Phases.Count()), cmp.Compare(a.Phases, b.Phases), cmp.Compare(oneSide(a), oneSide(b)))
+}
+
+// unreadFirst puts a row of which a cell cannot be read before others that name the same phases, whichever comes first in the register: the one that
+// is kept is what other structures are compared with.
+func unreadFirst(a, b *AssemblyRow) int {
+	readable := func(r *AssemblyRow) int {
+		if r.Faulty&^(KeyCells|1<<CellRemarks) != 0 {
+			return 0
+		}
+		return 1
+	}
+	return cmp.Compare(readable(a), readable(b))
 }
 
 // doubtShared makes a fault of a row that shares phases with rows that are kept, and has others that none of them names: which phases it
@@ -312,15 +324,17 @@ func (p *Project) difference(first, later *AssemblyRow) string {
 	return strings.Join(found, ", ")
 }
 
-// asWritten is the text of a cell of a row: as it was read, blank where it is, else not readable. A set of faulty cells holds
-// several columns as one; which of them is faulty, and how, the faults tell.
+// asWritten is the text of a cell of a row: as it was read, blank where it is, said to be unknown, which no blank is, else not readable. A set of
+// faulty cells holds several columns as one; which of them is faulty, and how, the faults tell.
 func (p *Project) asWritten(row *AssemblyRow, column string, cell Cell, read string) string {
 	if !row.Faulty.Has(cell) {
 		return read
 	}
-	switch kind, found := p.Faults.at(row.Source, column); {
-	case found && kind == MissingValue:
+	switch fault, found := p.Faults.at(row.Source, column); {
+	case found && fault.Kind == MissingValue && fault.Value == "":
 		return "blank"
+	case found && fault.Kind == MissingValue:
+		return "unknown"
 	case found, !p.Faults.isWhole():
 		return "not readable"
 	}

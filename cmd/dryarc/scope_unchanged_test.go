@@ -144,6 +144,7 @@ func restated() map[string]func(t *testing.T) *inputs {
 // What is taken of today where a check says that it does not read what a line has otherwise is what the check would say: on lines of which any
 // column is restated each result is the one of which nothing is taken. Checks that would not say what they read would be found.
 func TestWhatIsNotReadOfLinesChangesNoVerdict(t *testing.T) {
+	t.Parallel()
 	list := checks.All()
 	unread := make([]*audit.Check, len(list)) // the same, as if none of them read any figure
 	for i := range list {

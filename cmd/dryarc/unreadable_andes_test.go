@@ -36,7 +36,7 @@ func TestUnreadableAndes(t *testing.T) {
 	require.NoError(t, err)
 	book := demoCells(t, workbook)
 	known := readKnownBreaks(t)
-	found := disturb(t, func() *inputs { return sampleOfAndes(structures, zones, book) }, nil)
+	found := disturb(t, func() *inputs { return sampleOfAndes(structures, zones, book) }, 1, nil)
 	known.require(t, found, false)
 }
 

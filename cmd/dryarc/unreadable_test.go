@@ -28,29 +28,21 @@ const (
 	blank      disturbance = "blank"
 )
 
-// How many rows of each column are disturbed, in the short set and with DRYARC_HARD=1. Half of the unreadable ones were
+// How many rows of each column are disturbed with DRYARC_HARD=1; the short sets take fewer. Half of the unreadable ones were
 // blank before, where the column has such.
 const (
 	unreadableSeed = 20260112
-	fewRows        = 2
 	manyRows       = 30
 )
 
 func hard() bool { return os.Getenv("DRYARC_HARD") == "1" }
-
-func rowsPerColumn() int {
-	if hard() {
-		return manyRows
-	}
-	return fewRows
-}
 
 // A column stands in the tables below with its sheet or layer: Assemblies.Duty, structures.role.
 
 func TestUnreadableIsland(t *testing.T) {
 	t.Parallel()
 	known := readKnownBreaks(t)
-	found := disturb(t, func() *inputs { return island(t) }, known.witnesses())
+	found := disturb(t, func() *inputs { return island(t) }, 2, known.witnesses())
 	known.require(t, found, true)
 	if !hard() {
 		return
@@ -72,29 +64,39 @@ type discoveries struct {
 	moves  map[string]bool // whether any verdict changed, by column
 }
 
-// disturb makes one cell after the other unreadable and blank. also are rows that are disturbed whatever the seed chooses.
-func disturb(t *testing.T, fresh func() *inputs, also map[string][]int) *discoveries {
+// columnsAtOnce is how many columns of a table are disturbed one after the other, beside the others.
+const columnsAtOnce = 8
+
+// disturb makes one cell after the other unreadable and blank, few rows of each column in the short set. also are rows that are disturbed whatever
+// the seed chooses.
+func disturb(t *testing.T, fresh func() *inputs, few int, also map[string][]int) *discoveries {
+	rows := few
+	if hard() {
+		rows = manyRows
+	}
 	found := &discoveries{breaks: map[move]broken{}, used: make([]bool, len(relations)), moves: map[string]bool{}}
 	t.Run("cells", func(t *testing.T) {
 		for _, table := range fresh().tables() {
-			t.Run(table, func(t *testing.T) {
-				t.Parallel()
-				found.disturbTable(t, fresh(), table, also)
-			})
+			for columns := range slices.Chunk(fresh().columns(table), columnsAtOnce) {
+				t.Run(table+" from "+columns[0], func(t *testing.T) {
+					t.Parallel()
+					found.disturbColumns(t, fresh(), table, columns, rows, also)
+				})
+			}
 		}
 	})
 	t.Logf("%d cells disturbed, seed %d", found.runs, unreadableSeed)
 	return found
 }
 
-func (found *discoveries) disturbTable(t *testing.T, in *inputs, table string, also map[string][]int) {
+func (found *discoveries) disturbColumns(t *testing.T, in *inputs, table string, columns []string, rows int, also map[string][]int) {
 	folder := t.TempDir()
 	in.writeAll(t, folder)
 	before, err := runInFolder(folder, nil)
 	require.NoError(t, err)
 	room := make([]finding, 0, len(before.findings)+100)
-	for _, column := range in.columns(table) {
-		for _, d := range sample(in, table, column, also) {
+	for _, column := range columns {
+		for _, d := range sample(in, table, column, rows, also) {
 			var after *outcomeRun
 			var refused error
 			in.with(t, folder, d.cell, d.value, func() { after, refused = runInFolder(folder, room) })
@@ -177,7 +179,7 @@ func (d *disturbed) owns(f *finding) bool {
 }
 
 // sample chooses the rows of a column by the seed, of each value at least one as far as they go, and adds others.
-func sample(in *inputs, table, column string, also map[string][]int) (chosen []disturbed) {
+func sample(in *inputs, table, column string, n int, also map[string][]int) (chosen []disturbed) {
 	name := table + "." + column
 	hash := fnv.New64()
 	hash.Write([]byte(name))
@@ -194,7 +196,6 @@ func sample(in *inputs, table, column string, also map[string][]int) (chosen []d
 		slices.SortStableFunc(rows, func(a, b int) int { return cmp.Compare(order[a], order[b]) })
 		return rows[:min(n, len(rows))]
 	}
-	n := rowsPerColumn()
 	filled, empty := some(in.rows(table, column, true), n), some(in.rows(table, column, false), (n+1)/2)
 	add := func(how disturbance, rows []int, value func(row int) any) {
 		rows = append(slices.Clone(rows), also[string(how)+" "+name]...)
