@@ -172,11 +172,25 @@ type suspended struct {
 	faulty               bool
 }
 
-// usualStrings finds the usual suspension string for each specific creepage along a line, of equally many the shortest.
+// stringsOf counts the strings of a row, on each phase that it names; sure is false where their number or the phases cannot be read.
+func (l *Line) stringsOf(said *RowSaid) (strings int, sure bool) {
+	strings = max(int(said.Strings), 1)
+	switch {
+	case said.Phases != EveryPhase:
+		strings *= said.Phases.Count()
+	case l.Row.System.ThreePhase():
+		strings *= 3
+	}
+	return strings, said.Faulty&(1<<CellStrings|1<<CellPhase) == 0
+}
+
+// usualStrings finds the usual suspension string for each specific creepage along a line, of equally many the shortest. Each phase of a row has its
+// strings, as if it had a row of its own.
 func (n *Network) usualStrings(l int) []Usual {
 	line := &n.Lines[l]
 	line.RowsLost = n.lost.lines[line.Symbol] + n.lost.lineless + n.lost.doubted[line.Symbol]
 	count, unread := map[Usual]int{}, map[float64]int{}
+	unreadRows, most := map[float64]int{}, 3 // rows that may have as many strings as any has
 	var alike alikeStrings[suspended]
 	var last Usual // of strings that follow each other, so many
 	strings := 0
@@ -191,9 +205,12 @@ func (n *Network) usualStrings(l int) []Usual {
 			if k == 0 {
 				figure = n.SpecificCreepageAt(line, i)
 			}
-			if n.Project.Assemblies.saidOf(row).Duty != Suspension {
+			said := n.Project.Assemblies.saidOf(row)
+			if said.Duty != Suspension {
 				continue
 			}
+			here, sure := line.stringsOf(said)
+			most = max(most, here)
 			s, known := alike.of(&n.Project.Assemblies, row)
 			if !known {
 				a := n.Assembly(row)
@@ -206,14 +223,20 @@ func (n *Network) usualStrings(l int) []Usual {
 					note()
 					last, strings = u, 0
 				}
-				strings++
+				strings += here
 			case s.faulty:
-				unread[u.SpecificCreepage]++
+				unread[u.SpecificCreepage] += here
+			}
+			if !sure && !math.IsNaN(figure) {
+				unreadRows[u.SpecificCreepage]++
 			}
 			line.UsualInDoubt = line.UsualInDoubt || n.siteOf(i).doubt != certain
 		}
 	}
 	note()
+	for specificCreepage, rows := range unreadRows {
+		unread[specificCreepage] += rows * most
+	}
 	for specificCreepage := range unread {
 		if !math.IsNaN(specificCreepage) {
 			count[Usual{SpecificCreepage: specificCreepage, CreepageMM: math.Inf(1), LengthMM: math.Inf(1)}] += 0
@@ -233,7 +256,7 @@ func (n *Network) usualStrings(l int) []Usual {
 		if i+1 < len(usual) && usual[i+1].SpecificCreepage == u.SpecificCreepage {
 			second = usual[i+1].Strings
 		}
-		more := unread[u.SpecificCreepage] + line.RowsLost
+		more := unread[u.SpecificCreepage] + line.RowsLost*most
 		u.Unsure = more > 0 && (u.Strings-second <= more || u.Strings < enoughStrings && u.Strings+more >= enoughStrings)
 	}
 	return slices.CompactFunc(usual, func(a, b Usual) bool { return a.SpecificCreepage == b.SpecificCreepage })
