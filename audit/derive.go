@@ -24,6 +24,9 @@ func DeriveLike(ctx context.Context, n, was *Network, workers int) error {
 }
 
 func derive(ctx context.Context, n, was *Network, workers int) error {
+	if was == nil {
+		n.doubtLevels()
+	}
 	n.resolveConductors()
 	layers := n.prepareLayers()
 	faults := make([][]Fault, len(n.Lines))
@@ -35,8 +38,7 @@ func derive(ctx context.Context, n, was *Network, workers int) error {
 		near.Go(func() { n.near = n.neighbours() }) // beside the lines, since it works on none of them
 	}
 	err := n.eachLine(ctx, workers, everyLine, func(i int) {
-		n.deriveLine(i, layers, was)
-		faults[i] = n.suspect(&n.Lines[i])
+		faults[i] = append(n.deriveLine(i, layers, was), n.suspect(&n.Lines[i])...)
 	})
 	near.Wait()
 	if err != nil {
@@ -142,12 +144,13 @@ func (n *Network) allZonesOf(was *Network) bool {
 	return true
 }
 
-// deriveLine finds what the geometry of a line tells; was is a network that has the same structures, nil for none.
-func (n *Network) deriveLine(l int, in layers, was *Network) {
+// deriveLine finds what the geometry of a line tells, and what contradicts it; was is a network that has the same structures, nil for none.
+func (n *Network) deriveLine(l int, in layers, was *Network) (faults []Fault) {
 	line := &n.Lines[l]
 	if was == nil {
 		n.deriveCourse(line, in)
 	}
+	faults = n.doubtSlack(line)
 	for i := line.First; i < line.End; i++ {
 		n.structures[i].set(terminal, n.endsHere(line, i))
 	}
@@ -170,10 +173,10 @@ func (n *Network) deriveLine(l int, in layers, was *Network) {
 	} else {
 		n.deriveProfile(l)
 	}
-	if taken {
-		return
+	if !taken {
+		line.Usual = n.usualStrings(l)
 	}
-	line.Usual = n.usualStrings(l)
+	return faults
 }
 
 // deriveCourse finds the spans of a line, what they cross and where they turn.

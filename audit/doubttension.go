@@ -3,6 +3,7 @@ package audit
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 
 	"dryarc/audit/basis"
@@ -39,6 +40,55 @@ func (n *Network) doubtTensions(line *Line) {
 			doubt(t.column, t.kN, fmt.Sprintf("above the rated strength of %s, %g kN; nothing is judged by it", line.Conductor.Name, strength), t.figure)
 		}
 	}
+}
+
+// longMedianM is the longest span by which tensions are doubted: no line has many that are longer.
+const longMedianM = 1000.0
+
+// medianSpanM is the median of the spans of a line, NaN where it has none.
+func (n *Network) medianSpanM(line *Line) float64 {
+	spans := make([]float64, 0, line.End-line.First)
+	for i := line.First; i < line.End; i++ {
+		if span := n.courses[i].spanAheadM; !math.IsNaN(span) {
+			spans = append(spans, span)
+		}
+	}
+	if len(spans) == 0 {
+		return math.NaN()
+	}
+	slices.Sort(spans)
+	return spans[len(spans)/2]
+}
+
+// doubtSlack finds the tensions of a line by which its conductor would hang as no line does on the median of its spans: likely in another unit, or
+// those of another conductor.
+func (n *Network) doubtSlack(line *Line) (faults []Fault) {
+	row := &line.Row
+	if line.Conductor == nil || row.Faulty.Has(CellConductor) || line.ConductorFaulty.Has(CellWeight) {
+		return nil
+	}
+	spanM := math.NaN()
+	for _, t := range [...]struct {
+		column string
+		kN     *float64
+	}{{"Maximum tension", &row.MaximumTensionKN}, {"Cold tension", &row.ColdTensionKN}, {"Everyday tension", &row.EverydayTensionKN}} {
+		weight := line.Conductor.WeightNPerM()
+		if _, may := basis.IsTooSlack(*t.kN, line.strengthKN(), weight, longMedianM); !may { // as of nearly all
+			continue
+		}
+		if math.IsNaN(spanM) {
+			spanM = min(n.medianSpanM(line), longMedianM)
+		}
+		sagM, is := basis.IsTooSlack(*t.kN, line.strengthKN(), weight, spanM)
+		if !is {
+			continue
+		}
+		faults = append(faults, Fault{Kind: Implausible, At: row.Source, Column: t.column, Value: strconv.FormatFloat(*t.kN, 'g', -1, 64),
+			Expected: fmt.Sprintf("is implausible, expected kN: a level span of %.0f m, the median of line %q, of %s would sag %.1f m; nothing is judged by it",
+				spanM, n.Project.Symbols.Text(line.Symbol), line.Conductor.Name, sagM)})
+		*t.kN, row.Faulty = math.NaN(), row.Faulty.With(CellTension)
+	}
+	return faults
 }
 
 // strengthKN is the rated strength of the line's conductor, which no tension of it exceeds; NaN if unknown.

@@ -37,15 +37,19 @@ func (n *Network) resolveVoltages(line *Line) {
 	line.WetKV = wetLevel(line)
 }
 
-// doubtVoltages finds a highest voltage that is no more than the nominal one. Which of the two is wrong nobody can tell, so neither is
+// doubtVoltages finds a highest voltage that is no more than the nominal one, or far above it. Which of the two is wrong nobody can tell, so neither is
 // used.
 func (n *Network) doubtVoltages(line *Line) {
 	row := &line.Row
 	if row.System == DirectCurrent || basis.IsHighestOf(row.HighestKV, row.NominalKV) {
 		return
 	}
+	expected := "more than the nominal voltage"
+	if basis.IsFarAbove(row.HighestKV, row.NominalKV) {
+		expected = fmt.Sprintf("no more than %g times the nominal voltage", basis.MostHighestShare)
+	}
 	n.Project.Faults.Add(Fault{Kind: Implausible, At: row.Source, Column: "Highest voltage", Value: strconv.FormatFloat(row.HighestKV, 'g', -1, 64),
-		Expected: fmt.Sprintf("is implausible, expected more than the nominal voltage, %g kV; nothing is judged by either", row.NominalKV)})
+		Expected: fmt.Sprintf("is implausible, expected %s, %g kV; nothing is judged by either", expected, row.NominalKV)})
 	row.NominalKV, row.HighestKV, row.Faulty = math.NaN(), math.NaN(), row.Faulty.With(CellVoltage)
 }
 

@@ -148,3 +148,56 @@ func IsLongerThanUnits(lengthMM, unitsMM float64) bool {
 func IsLengthOf(lengthMM, unitsMM float64) bool {
 	return !IsShorterThanUnits(lengthMM, unitsMM) && !Contradicts(MostLengthShare*unitsMM+MostFittingsMM, lengthMM)
 }
+
+// Bounds of the tension of a conductor, by what a level span of it sags (choices of this program): spans are strung to sag 2 to 5 % of their length
+// (common practice), those that cross a wide valley twice that.
+const (
+	mostSagShare      = 0.10 // of the span, whatever the conductor is rated
+	mostSlackSagShare = 0.03 // where the tension is below leastTensionShare as well
+	leastTensionShare = 0.05 // of the rated strength
+)
+
+// IsTooSlack reports whether no line is strung with a tension in kN: a level span in m of a conductor of such a weight in N/m would sag too
+// much by its own weight alone, the more so with so little of its rated strength in kN. What is not known makes nothing too slack. The sag is in m.
+//
+//	C = T/w, f = C·(cosh(L/(2·C)) − 1); f > 0.10·L, or f > 0.03·L and T < 0.05·RTS
+//
+// Source: see mostSagShare.
+func IsTooSlack(tensionKN, strengthKN, weightNPerM, spanM float64) (sagM float64, is bool) {
+	constantM := 1000 * tensionKN / weightNPerM
+	sagM = constantM * (math.Cosh(spanM/(2*constantM)) - 1)
+	return sagM, sagM > mostSagShare*spanM || sagM > mostSlackSagShare*spanM && tensionKN < leastTensionShare*strengthKN
+}
+
+// ShoreM is how high every other ground level of a line is, in m, before one of exactly 0 is taken for a mark of no value (a choice of this program).
+const ShoreM = 100.0
+
+// Bounds of the rise of the ground from one tower to the next (choices of this program).
+const (
+	mostRiseShare  = 1.5 // of the span: 56°
+	leastDoubtedM  = 100 // rises of less are believed whatever the span
+	mostLevelsAway = 500 // see AreLevelsApart
+)
+
+// MayBeTooSteep reports whether a rise in m is doubted on any span at all, and IsTooSteep whether it is on one of a length in m. What is not
+// known is not.
+//
+//	|Δh| > 100 and |Δh| > 1.5·L
+//
+// Source: see mostRiseShare.
+func MayBeTooSteep(riseM float64) bool { return math.Abs(riseM) > leastDoubtedM }
+
+// IsTooSteep is the other half of MayBeTooSteep.
+//
+// Source: see mostRiseShare.
+func IsTooSteep(riseM, spanM float64) bool {
+	return MayBeTooSteep(riseM) && math.Abs(riseM) > mostRiseShare*spanM
+}
+
+// AreLevelsApart reports whether a stated ground level and the height of the same point, in m, cannot both be right: the highest towers stand under
+// 400 m, and a height above the ellipsoid differs by up to 110 m from one above the sea (common practice). A height of exactly 0 is none.
+//
+// Source: a choice of this program.
+func AreLevelsApart(groundM, heightM float64) bool {
+	return heightM != 0 && math.Abs(heightM-groundM) > mostLevelsAway
+}

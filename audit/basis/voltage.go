@@ -93,13 +93,32 @@ var railwayNominalToHighest = [...]struct {
 }{{false, 15, 17.25}, {false, 25, 27.5}, {true, 3, 3.6}}
 
 // IsHighestOf reports whether a voltage may be the highest for equipment of a nominal one, both in kV: above low voltage it is always
-// more, by 4 % at least in the lists of VoltageTable. An unknown voltage may be anything.
+// more, by 4 % at least in the lists of VoltageTable; and IsFarAbove it. An unknown voltage may be anything.
 //
 //	Um > Un
 //
 // Source: IEC 60038 (value from memory, H).
 func IsHighestOf(umKV, nominalKV float64) bool {
-	return !(umKV <= nominalKV*(1+Tolerance)) || IsLowVoltage(nominalKV)
+	return (!(umKV <= nominalKV*(1+Tolerance)) || IsLowVoltage(nominalKV)) && !IsFarAbove(umKV, nominalKV)
+}
+
+// MostHighestShare is how many times its nominal voltage the highest voltage of a line may be: 1.05 to 1.2 in the lists of VoltageTable, and more
+// where a line is built for a voltage at which it is not run yet; 12 kV whatever the nominal voltage.
+//
+// Source: a choice of this program.
+const (
+	MostHighestShare = 3.0
+	leastFarAboveKV  = 12.0
+)
+
+// IsFarAbove reports whether a highest voltage is so far above a nominal one, both in kV, that one of the two is another line's, or a slip.
+// An unknown voltage may be anything.
+//
+//	Um > max(3·Un, 12)
+//
+// Source: see MostHighestShare.
+func IsFarAbove(umKV, nominalKV float64) bool {
+	return umKV > math.Max(MostHighestShare*nominalKV, leastFarAboveKV)*(1+Tolerance)
 }
 
 // PhaseToEarth returns the voltage to earth of a three-phase line with earthed neutral.

@@ -77,7 +77,7 @@ func TestOverlaysOfTheLeastASiteAsksFor(t *testing.T) {
 		{"ground unreadable, short at sea level", func(b *base) { raised(b); unreadable(b); classC(b) }, "creepage", short, 2904.9, "at any altitude"},
 		{"ground unreadable, enough at sea level", func(b *base) { raised(b); unreadable(b) }, "creepage", faulty, 0, ""},
 		{"ground unknown, nothing raised with it", func(b *base) { b.Structures.Row(2).GroundM = math.NaN() }, "creepage", "meets", 0, ""},
-		{"ground below the sea raises nothing", func(b *base) { raised(b); b.Structures.Row(2).GroundM = -400 }, "creepage", "meets", 0, ""},
+		{"ground below the sea raises nothing", func(b *base) { raised(b); b.ground(-400) }, "creepage", "meets", 0, ""},
 		{"ground and figure unknown", func(b *base) { raised(b); classF(b) }, "creepage", short, 4495.5, "nobody states its figure. It falls short at any altitude"},
 		{"ground unknown, near a worse zone", func(b *base) {
 			raised(b)

@@ -77,7 +77,7 @@ func TestEachSideHasItsOwnConductor(t *testing.T) {
 			b.Structures.Row(4).Faulty = b.Structures.At(4).Faulty.With(audit.CellConductor)
 		}}, []string{"meets 120/50", faultyField}, faultyField},
 		"bundle not stated, 420 kV": {[]func(*base){zebraAhead, given, twinAhead, func(b *base) {
-			b.Lines[0].HighestKV, b.Lines[0].Subconductors = 420, -1
+			b.Lines[0].NominalKV, b.Lines[0].HighestKV, b.Lines[0].Subconductors = 400, 420, -1
 		}}, []string{oneConductor, "meets 120/100"}, "meets 120/100"},
 		"mass unreadable": {[]func(*base){zebraAhead, given, func(b *base) {
 			b.ConductorFaults = make([]audit.Cells, len(b.Conductors))
@@ -144,7 +144,7 @@ func TestChangeOfTheBundle(t *testing.T) {
 		"the line's blank": {func(b *base) { b.Lines[0].Subconductors, b.Structures.Row(2).SubconductorsAhead = -1, 2 }, "shortfall suspension/tension", "from 1 to 2"},
 		"blank, one":       {func(b *base) { b.Lines[0].Subconductors, b.Structures.Row(2).SubconductorsAhead = -1, 1 }, nothingChanges, ""},
 		"blank at 420 kV": {func(b *base) {
-			b.Lines[0].HighestKV, b.Lines[0].Subconductors, b.Structures.Row(2).SubconductorsAhead = 420, -1, 2
+			b.Lines[0].NominalKV, b.Lines[0].HighestKV, b.Lines[0].Subconductors, b.Structures.Row(2).SubconductorsAhead = 400, 420, -1, 2
 		}, oneConductor, ""},
 		"unreadable": {func(b *base) { b.Structures.Row(2).Faulty = b.Structures.At(2).Faulty.With(audit.CellStrings) }, faultyField, ""},
 		"unreadable before": {func(b *base) {

@@ -183,6 +183,9 @@ func TestImplausibleVoltages(t *testing.T) {
 			`highest voltage "132" is implausible, expected more than the nominal voltage, 132 kV; nothing is judged by either`, []string{"lightning-withstand", "wet-withstand", "creepage"}},
 		{"a highest voltage below the nominal one", func(row *audit.LineRow) { row.NominalKV = 161 },
 			`highest voltage "145" is implausible, expected more than the nominal voltage, 161 kV; nothing is judged by either`, []string{"lightning-withstand", "wet-withstand", "creepage"}},
+		{"a highest voltage far above the nominal one", func(row *audit.LineRow) { row.NominalKV = 13.2 },
+			`highest voltage "145" is implausible, expected no more than 3 times the nominal voltage, 13.2 kV; nothing is judged by either`, []string{"lightning-withstand", "wet-withstand", "creepage"}},
+		{"a highest voltage of a line that is run at a lower one", func(row *audit.LineRow) { row.NominalKV = 66 }, "", nil},
 		{"a highest voltage just above the nominal one", func(row *audit.LineRow) { row.NominalKV = 144 }, "", nil},
 		{"the lowest creepage voltage that is believed", func(row *audit.LineRow) { row.CreepageKV = 0.99 * 145 / math.Sqrt(3) }, "", nil},
 		{"the lowest creepage voltage that is believed beside a nominal one alone", func(row *audit.LineRow) { row.HighestKV, row.CreepageKV = math.NaN(), 0.99*132/math.Sqrt(3) }, "", nil},
@@ -245,6 +248,13 @@ func TestTestedVoltageThatIsTheLevel(t *testing.T) {
 	}
 }
 
+// ground puts all structures at one level.
+func (b *base) ground(levelM float64) {
+	for i := range b.Structures.Len() {
+		b.Structures.Row(i).GroundM = levelM
+	}
+}
+
 // 9 standard discs withstand 812.6 kV; at 3000 m and from 1000 m a level of 650 kV asks for 650·exp(2000/8150) = 830.8 kV (computed).
 func TestShortOfAnAltitudeBasisThatNobodyStated(t *testing.T) {
 	for _, o := range []struct {
@@ -259,13 +269,13 @@ func TestShortOfAnAltitudeBasisThatNobodyStated(t *testing.T) {
 			b.rows(3)[0].Direct = b.direct(func(d *audit.DirectValues) { d.LightningKV = 640 })
 		}, audit.Shortfall, "extrapolated above 2000 m)."},
 		{"lower ground", func(b *base) {
-			b.Structures.Row(2).GroundM = 2000
+			b.ground(2000)
 			b.rows(3)[0].Direct = b.direct(func(d *audit.DirectValues) { d.LightningKV = 700 })
 		}, audit.Advisory, "1000 m basis); the level"},
 	} {
 		t.Run(o.name, func(t *testing.T) {
 			b := newBase(t)
-			b.Structures.Row(2).GroundM = 3000
+			b.ground(3000)
 			o.change(b)
 			v := b.verdict("lightning-withstand", 3, "A")
 			require.Equal(t, audit.FallsShort, v.Outcome)

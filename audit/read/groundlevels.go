@@ -200,8 +200,8 @@ func (r *groundReader) doubt(row *audit.StructureRow, value, key, says string) {
 }
 
 // shoreM is how high the ground may rise beside a sample of exactly 0, or along a line that has levels of exactly 0 and no others up to there,
-// before 0 is taken for a mark of no value, in m (a choice of this program).
-const shoreM = 100
+// before 0 is taken for a mark of no value, in m.
+const shoreM = basis.ShoreM
 
 // doubtZeros makes unknown the levels of exactly 0 from rasters on lines whose other levels are all above shoreM, and on those whose levels all
 // are 0, as those that are stated are.
@@ -228,7 +228,7 @@ func (r *groundReader) doubtZeros() {
 		} else if name, line := r.project.Terrain[row.Terrain-1].File, r.project.Symbols.Text(row.Line); of.others == 0 {
 			r.doubt(&row, "0", name+line, fmt.Sprintf("is the level that %s has of all structures of line %q, expected their ground levels; they are taken as not known", name, line))
 		} else {
-			r.doubt(&row, "0", name+line, fmt.Sprintf("is the level that %s has, and every other level of line %q is above %d m; 0 is taken for a mark of no value", name, line, shoreM))
+			r.doubt(&row, "0", name+line, fmt.Sprintf("is the level that %s has, and every other level of line %q is above %g m; 0 is taken for a mark of no value", name, line, shoreM))
 		}
 		r.project.Structures.Set(i, row)
 	}

@@ -25,7 +25,7 @@ func (c *levelCount) notes(grid *raster.Grid, s *system, vertical string) []stri
 	}{
 		{c.void, "beside a sample without a value"}, {c.outside, "outside its samples"},
 		{c.beyond, fmt.Sprintf("beside a sample beyond %d to %d m, which is not believed", lowestGroundM, highestGroundM)},
-		{c.torn, fmt.Sprintf("beside a sample of exactly 0 and one above %d m, which may stand for none", shoreM)},
+		{c.torn, fmt.Sprintf("beside a sample of exactly 0 and one above %g m, which may stand for none", shoreM)},
 	} {
 		if n.count > 0 {
 			notes = append(notes, fmt.Sprintf("structures without a level that are %s: %d", n.are, n.count))

@@ -6,9 +6,11 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"dryarc/audit"
+	"dryarc/audit/basis"
 
 	"github.com/paulmach/orb"
 )
@@ -257,6 +259,11 @@ func (r *structureReader) figures(f *feature, row *audit.StructureRow, height fl
 	row.Sequence, row.AttachmentM, row.DeviationLimitDeg = math.NaN(), math.NaN(), math.NaN()
 	stated(r.names.sequence, audit.CellSequence, -math.MaxFloat64, math.MaxFloat64, &row.Sequence)
 	stated(r.names.groundM, audit.CellGround, lowestGroundM, highestGroundM, &row.GroundM)
+	if basis.AreLevelsApart(row.GroundM, height) {
+		r.project.Faults.Gather(audit.Fault{Kind: audit.Implausible, At: row.Source, Column: r.names.groundM.name, Value: strconv.FormatFloat(row.GroundM, 'f', -1, 64),
+			Expected: fmt.Sprintf("is implausible beside %.10g m, the height of the point; neither is used", height)}, "height of the point")
+		row.GroundM, row.Faulty = math.NaN(), row.Faulty.With(audit.CellGround)
+	}
 	stated(r.names.attachmentM, audit.CellAttachment, lowestAttachmentM, 500, &row.AttachmentM)
 	stated(r.names.deviationLimitDeg, audit.CellDeviationLimit, 0, 180, &row.DeviationLimitDeg)
 	room := audit.UnknownRoom()

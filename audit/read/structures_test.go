@@ -158,6 +158,22 @@ func TestSubconductorsAhead(t *testing.T) {
 	}
 }
 
+// A ground level that the height of its point contradicts is not used, nor that height; heights that may be of the tower's top, of another datum, or none, are
+// no contradiction.
+func TestGroundLevelBesideTheHeightOfThePoint(t *testing.T) {
+	for height, doubted := range map[string]bool{"3000": true, "-500": true, "550": false, "0": false, "100": false} {
+		p := replaced(t, `"coordinates":[10,50]}}`, `"coordinates":[10,50,`+height+`]}}`).mustRead(t)
+		if !doubted {
+			require.Empty(t, faultsOf(p), height)
+			require.Equal(t, 100.0, p.Structures.At(0).GroundM, height)
+			continue
+		}
+		require.Equal(t, []string{`implausible structures.geojson row 1: ground_m "100" is implausible beside ` + height + ` m, the height of the point; neither is used`}, faultsOf(p))
+		require.True(t, math.IsNaN(p.Structures.At(0).GroundM))
+		require.True(t, p.Structures.At(0).Faulty.Has(audit.CellGround))
+	}
+}
+
 func TestStructureValues(t *testing.T) {
 	p := replaced(t, `{"line":"L1","structure":"1","sequence":1,"ground_m":100}`,
 		`{"line":["L1"," L2 "],"structure":1e1,"sequence":"12.5","attachment_m":18,"duty":"Tension","role":"cable-end","continues":true,
