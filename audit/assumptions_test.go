@@ -96,7 +96,9 @@ func TestAssumptionsNameTheLinesTheyTouch(t *testing.T) {
 		"default class":                {"stand in class b", func(s *sketch) { s.p.Criteria.DefaultClass = basis.ClassB }, all},
 		"high ground": {"structures stand above 1500 m", func(s *sketch) {
 			s.p.Criteria.DefaultClass = basis.ClassB
-			s.p.Structures.Row(1).GroundM = 1501
+			for i := range 3 {
+				s.p.Structures.Row(i).GroundM = 1501
+			}
 		}, "A"},
 		"ground at 1500 m":       {"structures stand above 1500 m", func(s *sketch) { s.p.Structures.Row(1).GroundM = 1500 }, none},
 		"level":                  {"cover sites up to 1000 m", level, "A"},

@@ -48,7 +48,7 @@ type Check struct {
 	Strings   bool  // more strings side by side may answer it; others would take them for their weight alone
 	Headroom  bool  // it is counted once more with every class one worse
 	AnyCount  bool  // its verdict on strings of like units is the same whatever their number in each, from two on, and their figures
-	AnyMake   bool  // its verdict on an assembly is the same whatever units and strings make it up
+	AnyMake   bool  // its verdict on an assembly is the same whatever strings make it up, of units that are made for its duty
 	Rests     Rests // on what kinds of figures; none is on any
 	// Reads is on what of its structure its verdict on an assembly rests; none is on anything.
 	Reads SiteReads

@@ -323,7 +323,7 @@ func TestWeightSpansAddUp(t *testing.T) {
 			lon += rapid.Float64Range(0.001, 0.008).Draw(r, "step")
 			row.GroundM = 500
 			if !level {
-				row.GroundM = rapid.Float64Range(0, 200).Draw(r, "ground")
+				row.GroundM = rapid.Float64Range(0.5, 100).Draw(r, "ground")
 			}
 			row.AttachmentM = 20
 		}

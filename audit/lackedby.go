@@ -44,6 +44,7 @@ var lackedBy = [reasons]lacks{
 
 	FigureUnknown:      {LackedByRow, ""},
 	DutyNotStated:      {LackedByRow, "Duty"},
+	UnitNotOfDuty:      {LackedByRow, "Duty"},
 	SideNotStated:      {LackedByRow, "Side"},
 	UnitNotStated:      {LackedByRow, "Unit"},
 	UnitsNotStated:     {LackedByRow, "Units per string"},

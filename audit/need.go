@@ -376,6 +376,9 @@ func (a *Assembly) lacksSoundness() Reason {
 
 // lacksStringLoads is why it cannot be told whether the units state their weight and wind area.
 func (a *Assembly) lacksStringLoads() Reason {
+	if a.ContradictsUnit() {
+		return UnitNotOfDuty
+	}
 	return faulty(a.Faulty.Has(CellUnit) || a.Faulty.Has(CellUnitsPerString) || a.UnitFaulty.Has(CellWeight))
 }
 
@@ -409,8 +412,19 @@ func (a *Assembly) lacksCreepage() Reason {
 	return UnitCreepageUnknown
 }
 
+// ContradictsUnit tells whether an assembly is said to hang as a string of what does not hang: pins and posts stand, and bear their loads at their
+// heads (common practice), and shackles hold a line of low voltage alone.
+func (a *Assembly) ContradictsUnit() bool {
+	if a.Makeup == nil || a.Duty != Suspension && a.Duty != Tension {
+		return false
+	}
+	return a.HasKind(basis.Pin) || a.HasKind(basis.Post) || a.Duty == Suspension && a.HasKind(basis.Shackle)
+}
+
 func (a *Assembly) lacksRating() Reason {
 	switch across := a.Duty == Shackle; {
+	case a.ContradictsUnit():
+		return UnitNotOfDuty
 	case a.standsAsPost():
 		return NoReason // which of its strengths are needed goes by the loads
 	case across && a.Unit == nil:

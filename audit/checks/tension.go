@@ -148,8 +148,11 @@ func judgeDeviation(s *audit.Subject, t *audit.Trace) audit.Verdict {
 		}
 	}
 	v := s.Structure.AgainstLimit(s.Assembly.Duty)
-	if v.Outcome == audit.NotAssessed {
+	switch {
+	case v.Outcome == audit.NotAssessed:
 		return v
+	case v.Outcome == audit.Meets && s.Assembly.ContradictsUnit():
+		return audit.CannotTell(audit.UnitNotOfDuty)
 	}
 	if !stated {
 		v = v.As(audit.Advisory)
@@ -210,6 +213,9 @@ func exemptFromTension(s *audit.Subject) audit.Reason {
 // takesTension judges whether an assembly can take a one-sided pull: a tension assembly, or a shackle up to 1 kV.
 func takesTension(s *audit.Subject) audit.Verdict {
 	duty := s.Assembly.Duty
+	if duty == audit.Tension && s.Assembly.ContradictsUnit() {
+		return audit.CannotTell(audit.UnitNotOfDuty)
+	}
 	if duty == audit.Shackle {
 		switch reason := shackleVoltageUnknown(s); {
 		case reason != audit.NoReason:

@@ -173,7 +173,7 @@ func judgeWithstand(s *audit.Subject, t *audit.Trace, shape audit.Shape) audit.V
 		clearSteps(t)
 		return audit.CannotTell(reason)
 	}
-	byAltitude := byAltitudeAlone(s, shape, v)
+	byAltitude := withstand.NoMore == audit.NoReason && byAltitudeAlone(s, shape, v)
 	if byAltitude {
 		v = v.As(audit.Advisory)
 	}

@@ -99,7 +99,25 @@ func (r *groundReader) levels(ctx context.Context, name string, grid *raster.Gri
 			r.take(&some[k], name, &count)
 		}
 	}
+	if count.contradicts >= fewestContradicted && 2*count.contradicts > count.compared {
+		r.disbelieve(name, &count)
+	}
 	return count, nil
+}
+
+// fewestContradicted is how many known levels a raster contradicts, and most of those that it is held against, before it is believed nowhere (a
+// choice of this program).
+const fewestContradicted = 2
+
+// disbelieve makes unknown the levels that a raster gave, that which is read last.
+func (r *groundReader) disbelieve(name string, count *levelCount) {
+	for i, row := range r.project.Structures.All() {
+		if int(row.Terrain) == len(r.project.Terrain) {
+			r.doubt(&row, strconv.FormatFloat(row.GroundM, 'f', -1, 64), "disbelieved "+name,
+				fmt.Sprintf("is the level that %s has, and of the levels that are known otherwise it contradicts %d of %d; it is taken nowhere", name, count.contradicts, count.compared))
+			r.project.Structures.Set(i, row)
+		}
+	}
 }
 
 // ask finds what a raster has at a structure, and with those before it between them.

@@ -38,13 +38,33 @@ func loadCasesKey(to *[]audit.LoadCase) reader {
 	}
 }
 
+// leastWindPa and leastIceMM are the least wind pressure and ice that a load case is believed to mean, if any: less is likely in kPa, or in m (choices of
+// this program). 10 Pa are a wind of 4 m/s (computed).
+const (
+	leastWindPa = 10.0
+	leastIceMM  = 1.0
+)
+
+// noneOr reads a figure that is 0 or at least so much.
+func noneOr(least float64, read reader, figure *float64) reader {
+	return func(name string, node ast.Node) *ProjectFileError {
+		if problem := read(name, node); problem != nil {
+			return problem
+		}
+		if *figure > 0 && *figure < least {
+			return wrong(node, rangeHint, "%s %s is out of range, expected 0, or %v or more", name, written(node), least)
+		}
+		return nil
+	}
+}
+
 func readLoadCase(c *audit.LoadCase, node ast.Node) *ProjectFileError {
 	var tension ast.Node
 	keys := section{
 		{"name", textKey(&c.Name)},
 		{"kind", textKey(&c.Kind)},
-		{"wind_Pa", floatKey(&c.WindPa, 0, audit.MostWindPa)},
-		{"ice_mm", floatKey(&c.IceMM, 0, 200)},
+		{"wind_Pa", noneOr(leastWindPa, floatKey(&c.WindPa, 0, audit.MostWindPa), &c.WindPa)},
+		{"ice_mm", noneOr(leastIceMM, floatKey(&c.IceMM, 0, 200), &c.IceMM)},
 		{"ice_density", floatKey(&c.IceDensityKgPerM3, 100, 1000)},
 		{"temperature_C", numberKey(&c.TemperatureC, -60, 100)},
 		{"tension", func(name string, node ast.Node) *ProjectFileError {

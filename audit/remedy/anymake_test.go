@@ -46,7 +46,7 @@ func TestVerdictsOfAnyMake(t *testing.T) {
 				v := site.Put(i, &then, false)
 				require.True(t, v.Outcome == audit.NotApplicable || v.Outcome == audit.NotAssessed && v.Reason.AskedBy() != "", "%s of %s: %s %s", check.ID, then.Hanging(), v.Outcome, v.Reason)
 			}
-			if check.AnyMake {
+			if check.AnyMake && !hangs.ContradictsUnit() && !then.ContradictsUnit() {
 				said := inFull(site, i, &hangs)
 				same[check.ID+said[:len("{Outcome:meets")]] = true
 				require.Equal(t, said, inFull(site, i, &then), "%s of %s and %s", check.ID, hangs.Hanging(), then.Hanging())
