@@ -249,8 +249,8 @@ func (b *bench) dutyTells(q *ask, goals []fall) bool {
 			continue
 		}
 		m.Row.Duty, m.Row.Side, m.Changed = audit.Tension, side, true
-		asm := b.site.Assembly(&m)
-		if b.site.Put(f.check, &asm, false).Outcome != audit.FallsShort {
+		b.tried = b.site.Assembly(&m)
+		if b.site.Put(f.check, &b.tried, false).Outcome != audit.FallsShort {
 			return true
 		}
 	}
