@@ -50,18 +50,17 @@ func Assess(ctx context.Context, n *Network, checks []*Check, o Options) (*Resul
 
 // lineAssessor puts the checks to the subjects of one line.
 type lineAssessor struct {
-	n          *Network
-	checks     []*Check
-	asked      asked
-	line       int
-	exceptions []Exception
-	sentences  map[string]string // of exceptions
-	classes    classUse
-	watched    ruleSet
-	headroom   int
-	subject    Subject   // at hand
-	trial      Subject   // the same one class worse
-	worse      Structure // the structure at hand, with the next worse class where there is one
+	n         *Network
+	checks    []*Check
+	asked     asked
+	line      int
+	sentences map[string]string // of exceptions
+	classes   classUse
+	watched   ruleSet
+	headroom  int
+	subject   Subject   // at hand
+	trial     Subject   // the same one class worse
+	worse     Structure // the structure at hand, with the next worse class where there is one
 	hearingRoom
 	like, own *hearing // of the assembly at hand: of one like it, and where there is none its own
 	begun     int      // of what was heard along the line
@@ -211,8 +210,20 @@ func (a *lineAssessor) failed(check int, at *Location, trial, cause string) {
 	a.errors.add(CheckError{check, *at, trial, cause})
 }
 
+// mostRoom is how many exceptions the next line may find room for (a choice of this program).
+const mostRoom = 4096
+
+// found are the exceptions of the line. Where they are very many their room goes with them.
+func (a *lineAssessor) found() (list []Exception) {
+	if len(a.exceptions) > mostRoom {
+		list, a.exceptions = a.exceptions, nil
+		return list
+	}
+	return append(list, a.exceptions...)
+}
+
 func (a *lineAssessor) result() LineResult {
-	r := LineResult{Assessed: true, Exceptions: a.exceptions, classes: a.classes, watched: a.watched, OneClassWorse: a.headroom, Coverage: make([]Coverage, len(a.checks)), errors: a.errors}
+	r := LineResult{Assessed: true, Exceptions: a.found(), classes: a.classes, watched: a.watched, OneClassWorse: a.headroom, Coverage: make([]Coverage, len(a.checks)), errors: a.errors}
 	for i := range a.tallies {
 		r.Coverage[i] = a.tallies[i].coverage()
 	}

@@ -16,9 +16,10 @@ type hearing struct {
 
 // hearingRoom is where it is kept what was heard and counted of a line, which the next one takes.
 type hearingRoom struct {
-	tallies   []tally   // by check
-	heard     []hearing // of assemblies of the structure at hand
-	alongLine []hearing // of assemblies of the line, by checks that say what of a structure they read
+	tallies    []tally   // by check
+	heard      []hearing // of assemblies of the structure at hand
+	alongLine  []hearing // of assemblies of the line, by checks that say what of a structure they read
+	exceptions []Exception
 }
 
 func newHearingRooms(checks int) *sync.Pool {
@@ -28,7 +29,7 @@ func newHearingRooms(checks int) *sync.Pool {
 // emptied is the room with nothing in it.
 func (r *hearingRoom) emptied() hearingRoom {
 	clear(r.tallies)
-	return hearingRoom{r.tallies, r.heard[:0], r.alongLine[:0]}
+	return hearingRoom{r.tallies, r.heard[:0], r.alongLine[:0], r.exceptions[:0]}
 }
 
 // heardOf is all that a check is told of an assembly of one phase, but for that.

@@ -61,6 +61,10 @@ type Check struct {
 	// Between tells that where it meets of like units in a string with two numbers of them, by more than rounding, it meets with every number
 	// between, all else being equal.
 	Between bool
+	// ByLoad tells that of sound strings of like units, of suspension or tension and in no V, its verdict goes by what one of them weighs and is rated at: where it
+	// meets of two by more than rounding, or does not apply, it does not fall short of another in their place that weighs no less than one of them,
+	// no more than the other, and is rated no less than either.
+	ByLoad bool
 	// Drives are the quantities that raise what it requires of an assembly, or what the assembly bears.
 	Drives []Quantity
 

@@ -28,7 +28,17 @@ func (n *Network) compareLocations(a, b *Location) int {
 
 // comparePlaces orders locations by what the inputs say of them, whatever the order of their rows.
 func (n *Network) comparePlaces(a, b *Location) int {
-	text := func(s Symbol) []byte { return []byte(n.Project.Symbols.Text(s)) }
-	return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Structure, b.Structure), cmp.Compare(a.To, b.To),
-		naturalCompare(text(a.Circuit), text(b.Circuit)), cmp.Compare(a.Side, b.Side), naturalCompare(text(a.Phase), text(b.Phase)))
+	// Most are told apart by what is compared first.
+	if c := cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Structure, b.Structure), cmp.Compare(a.To, b.To)); c != 0 {
+		return c
+	}
+	return cmp.Or(n.compareSymbols(a.Circuit, b.Circuit), cmp.Compare(a.Side, b.Side), n.compareSymbols(a.Phase, b.Phase))
+}
+
+// compareSymbols orders symbols by their texts.
+func (n *Network) compareSymbols(a, b Symbol) int {
+	if a == b {
+		return 0
+	}
+	return NaturalCompare(n.Project.Symbols.Text(a), n.Project.Symbols.Text(b))
 }

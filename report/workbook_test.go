@@ -16,6 +16,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 	"github.com/xuri/excelize/v2"
+	"pgregory.net/rapid"
 )
 
 var generous = bookLimits{exceptions: 1000, structures: 1000, rows: 1000, worked: 1000}
@@ -254,6 +255,21 @@ func TestCellText(t *testing.T) {
 			require.LessOrEqual(t, len(utf16.Encode([]rune(got))), 32_767)
 		})
 	}
+}
+
+// A text that a cell is said to hold as it is stays as it is.
+func TestOrdinaryTextIsHeldAsItIs(t *testing.T) {
+	ordinary := 0
+	rapid.Check(t, func(t *rapid.T) {
+		part := rapid.SampledFrom([]string{"a", "12 × U120B", "\n", "\r\n", "\r", "\t", "ÿ", "À", "°", "≥", "\u00ad", "\u0085", "\u200f", "\u202e", "\xc3", "\xc3\xc3", "\xc3(", "\x97", "\x7f", "\x00", strings.Repeat("×", 16_000)})
+		text := strings.Join(rapid.SliceOfN(part, 0, 4).Draw(t, "text"), "")
+		if isOrdinary(text) {
+			ordinary++
+			require.Equal(t, text, cutCell(unturned(plainText(text))))
+			require.Equal(t, text, cutCell(strings.ToValidUTF8(text, "\uFFFD")))
+		}
+	})
+	require.Greater(t, ordinary, 10)
 }
 
 func TestLongTextIsCutVisibly(t *testing.T) {

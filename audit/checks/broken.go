@@ -60,6 +60,7 @@ var brokenConductor = audit.Check{
 	Strings:   true,
 	KeepsDuty: true,
 	Between:   true,
+	ByLoad:    true,
 	Errs:      audit.ErrsLoads,
 	Parted:    audit.ByBreak,
 	Rests:     audit.RestsOnLoad | audit.RestsOnRating | audit.RestsOnCourse,

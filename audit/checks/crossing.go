@@ -38,6 +38,7 @@ var doubleAtCrossing = audit.Check{
 	Trusts:   []audit.Need{audit.NeedsCourse, audit.NeedsKindsCrossed, audit.NeedsDoubleCrossings, audit.NeedsDuty, audit.NeedsArrangement},
 	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsSide, audit.NeedsStrings},
 	Strings:  true,
+	ByLoad:   true,
 	Rests:    audit.RestsOnCourse,
 	OfLine:   audit.ReadsPulls,
 	Remedy:   "Install a double string, or confirm that the crossing needs none.",

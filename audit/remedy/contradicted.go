@@ -28,16 +28,17 @@ func (b *bench) contradictedOf(a *audit.Assembly) (c contradicted, ok bool) {
 	if a.Makeup == nil || len(a.Makeup.Parts) != 1 || a.Faulty&cells != 0 && a.Unit.Kind.HasUnitCount() || a.Faulty.Has(audit.CellUnit) {
 		return c, false
 	}
-	if c = (contradicted{of: *a, units: a.UnitsPerString, less: audit.UnknownDirectValues()}); !a.Unit.Kind.HasUnitCount() {
-		c.units = max(c.units, 1)
+	units, less, text := a.UnitsPerString, audit.UnknownDirectValues(), ""
+	if !a.Unit.Kind.HasUnitCount() {
+		units = max(units, 1)
 	}
-	if c.units < 1 {
+	if units < 1 {
 		return c, false
 	}
 	byType := *a
 	d := &byType.Direct
 	d.LightningKV, d.SwitchingKV, d.WetKV, d.WetSwitchingKV = math.NaN(), math.NaN(), math.NaN(), math.NaN()
-	byType.UnitsPerString, byType.Faulty = c.units, byType.Faulty&^(1<<audit.CellTested|1<<audit.CellTestedWet|1<<audit.CellLimits)
+	byType.UnitsPerString, byType.Faulty = units, byType.Faulty&^(1<<audit.CellTested|1<<audit.CellTestedWet|1<<audit.CellLimits)
 	if !a.CountsUnits() { // of discs it is of their fittings, which stay
 		d.ArcingMM, byType.Faulty = math.NaN(), byType.Faulty&^(1<<audit.CellArcing)
 	}
@@ -45,31 +46,34 @@ func (b *bench) contradictedOf(a *audit.Assembly) (c contradicted, ok bool) {
 		if !(stated < has-basis.Tolerance*has) {
 			return
 		}
-		if *of = stated; c.text == "" {
-			c.text = fmt.Sprintf("%s is stated with %.0f %s of %s, and its units have %.0f %s by their type", a.Hanging(), stated, measure, what, has, measure)
+		if *of = stated; text == "" {
+			text = fmt.Sprintf("%s is stated with %.0f %s of %s, and its units have %.0f %s by their type", a.Hanging(), stated, measure, what, has, measure)
 		}
 	}
-	n := float64(c.units)
-	note(&c.less.CreepageMM, a.Direct.CreepageMM, n*a.Unit.CreepageMM, "creepage", "mm")
-	note(&c.less.RatingKN, a.Direct.RatingKN, a.Unit.RatingKN, "rating", "kN")
+	n := float64(units)
+	note(&less.CreepageMM, a.Direct.CreepageMM, n*a.Unit.CreepageMM, "creepage", "mm")
+	note(&less.RatingKN, a.Direct.RatingKN, a.Unit.RatingKN, "rating", "kN")
 	if !a.CountsUnits() {
-		note(&c.less.ArcingMM, a.Direct.ArcingMM, n*a.Unit.ArcingMM, "arcing distance", "mm")
+		note(&less.ArcingMM, a.Direct.ArcingMM, n*a.Unit.ArcingMM, "arcing distance", "mm")
 	}
 	for _, tested := range [...]struct {
 		of     *float64
 		stated float64
 		shape  audit.Shape
 		what   string
-	}{{&c.less.LightningKV, a.Direct.LightningKV, audit.Lightning, "lightning impulse withstand"}, {&c.less.SwitchingKV, a.Direct.SwitchingKV, audit.Switching, "switching impulse withstand"},
-		{&c.less.WetKV, a.Direct.WetKV, audit.Wet, "wet withstand"}, {&c.less.WetSwitchingKV, a.Direct.WetSwitchingKV, audit.Switching, "wet switching impulse withstand"}} {
+	}{{&less.LightningKV, a.Direct.LightningKV, audit.Lightning, "lightning impulse withstand"}, {&less.SwitchingKV, a.Direct.SwitchingKV, audit.Switching, "switching impulse withstand"},
+		{&less.WetKV, a.Direct.WetKV, audit.Wet, "wet withstand"}, {&less.WetSwitchingKV, a.Direct.WetSwitchingKV, audit.Switching, "wet switching impulse withstand"}} {
 		if !math.IsNaN(tested.stated) {
-			has := byType.Withstand(tested.shape, c.units, b.site.Criteria())
-			if has.NoMore == audit.NoReason && has.NoLess == audit.NoReason && !(tested.of == &c.less.WetSwitchingKV && has.IsByGap()) { // a dry gap says nothing of what is wet
+			has := byType.Withstand(tested.shape, units, b.site.Criteria())
+			if has.NoMore == audit.NoReason && has.NoLess == audit.NoReason && !(tested.of == &less.WetSwitchingKV && has.IsByGap()) { // a dry gap says nothing of what is wet
 				note(tested.of, tested.stated, has.KV, tested.what, "kV")
 			}
 		}
 	}
-	return c, c.text != ""
+	if text == "" {
+		return c, false
+	}
+	return contradicted{*a, units, less, text}, true
 }
 
 // contradictedBy lists what any row of a member, of which the first says what is given, says less of than its units have by their type.

@@ -248,11 +248,11 @@ func (q *ask) isLike(i int) bool { return q.like != nil && q.like[i] }
 
 // settledOf are the checks, a bit each, that let any string pass in the place of a member: nobody asks for them there, or they say the same of any.
 func (b *bench) settledOf(m *audit.TrialRow) (settled uint64) {
-	asm := b.site.Assembly(m)
+	b.tried = b.site.Assembly(m)
 	for _, check := range b.ofAnyMake {
-		is := !b.site.Asks(check, &asm)
+		is := !b.site.Asks(check, &b.tried)
 		if !is && b.result.Checks[check].AnyMake {
-			v := b.site.Put(check, &asm, false)
+			v := b.site.Put(check, &b.tried, false)
 			is = v.Outcome == audit.Meets || v.Outcome == audit.NotApplicable
 		}
 		if is {

@@ -180,6 +180,67 @@ func TestWhatMeetsAtBothEndsMeetsBetween(t *testing.T) {
 	require.Greater(t, told, 100)
 }
 
+// A check that says so does not fall short of a string that weighs and is rated between others that it lets pass.
+func TestWhatBearsMoreAndLessBearsBetween(t *testing.T) {
+	told := map[string]int{}
+	eachTrial(t, func(t *rapid.T, r *audit.Result, site *audit.Site, structure int, row audit.TrialRow) {
+		c := site.Criteria()
+		was := c.BrokenConductor
+		defer func() { c.BrokenConductor = was }()
+		share, factor := choose(t, "share", 0.3, 0.7), choose(t, "factor", 1.1, 1.8)
+		c.BrokenConductor = audit.BrokenConductor{Share: audit.ByDuty{Suspension: share}, Factor: audit.ByDuty{Suspension: factor}, Basis: "a test"}
+		if len(c.LoadCases) > 0 {
+			c.BrokenConductor.Case = c.LoadCases[0].Name
+		}
+		site.MoveTo(structure)
+		row.Row.Arrangement, row.Row.Defective, row.Restated = choose(t, "arrangement", audit.Single, audit.Parallel), 0, true
+		row.Row.Duty = choose(t, "duty", audit.Suspension, audit.Tension)
+		stated := site.Figures(&row)
+		of := stated.OfPlace()
+		of.SlipKN = choose(t, "slip", 5.0, 30)
+		for u := range r.Project.Units {
+			r.Project.Units[u].WeightKg = choose(t, "weight", math.NaN(), 2, 6, 40, 200)
+		}
+		type load struct{ weight, rating float64 }
+		another := func() (a audit.Assembly, l load) {
+			u := rapid.IntRange(0, len(r.Project.Units)-1).Draw(t, "unit")
+			row.Row.Makeup, row.Row.UnitsPerString = uint32(len(r.Project.Makeups)-len(r.Project.Units)+u), int16(rapid.IntRange(1, 60).Draw(t, "units"))
+			row.Figures = of
+			if often(t, "of the whole string", 30) {
+				row.Figures.CreepageMM, row.Figures.LengthMM, row.Figures.ArcingMM, row.Figures.LightningKV = 3000, 2000, 1500, 900
+			}
+			a = site.Assembly(&row)
+			return a, load{a.StringWeightN(), r.Project.Units[u].RatingKN}
+		}
+		lighter, x := another()
+		heavier, y := another()
+		between, z := another()
+		if min(x.weight, y.weight) > z.weight || max(x.weight, y.weight) < z.weight || !(max(x.rating, y.rating) <= z.rating) {
+			return
+		}
+		for i, check := range r.Checks {
+			if !check.ByLoad {
+				continue
+			}
+			require.True(t, check.Strings)
+			passes := func(a *audit.Assembly) bool {
+				v := site.Put(i, a, false)
+				return v.Outcome == audit.NotApplicable || v.Outcome == audit.Meets && v.Margin > 1e-6
+			}
+			if passes(&lighter) && passes(&heavier) {
+				v := site.Put(i, &between, false)
+				require.NotEqual(t, audit.FallsShort, v.Outcome, "%s, %s, %s and %s", check.ID, between.Hanging(), lighter.Hanging(), heavier.Hanging())
+				if v.Outcome == audit.Meets {
+					told[check.ID]++
+				}
+			}
+		}
+	})
+	for _, id := range [...]string{"strength", "strength-one-string-broken", "broken-conductor"} {
+		require.Greater(t, told[id], 20, "%s: %v", id, told)
+	}
+}
+
 // A search that remembers finds what one does that asks everything of every structure.
 func TestRememberedIsWhatIsFoundAnew(t *testing.T) {
 	same := func(t require.TestingT, p *audit.Project, o remedy.Options) (jobs int) {

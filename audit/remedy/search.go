@@ -74,6 +74,7 @@ func (s *stock) search(ctx context.Context, r *audit.Result, o Options) ([]Job, 
 			reads := b.first.LineReads()
 			b.memory = s.memories.take(reads)
 			defer s.memories.put(reads, b.memory)
+			found[i] = make([]Job, 0, len(lists[i].structures))
 			for k, structure := range lists[i].structures {
 				if err := ctx.Err(); err != nil {
 					return err

@@ -49,7 +49,8 @@ func (b *bench) shortened(q *ask, serve []answer) (found []answer, may *block) {
 			}
 			return found, nil
 		case check != fallsBehind && v.Outcome == audit.NotAssessed && b.tooLong(q, u, n, strings, false) == nil:
-			return nil, &block{check: check, margin: math.NaN(), mayServe: true, sentence: func() string { return b.sentence(q, check, asm) }}
+			of := asm
+			return nil, &block{check: check, margin: math.NaN(), mayServe: true, sentence: func() string { return b.sentence(q, check, of) }}
 		case check == fallsBehind, v.Outcome == audit.NotAssessed, b.result.Checks[check].Sizes:
 			return nil, nil // still less of it is no better
 		}

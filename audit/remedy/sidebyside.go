@@ -39,20 +39,27 @@ func (b *bench) stringsToTry(q *ask, u int) iter.Seq[int] {
 // askForMore tells whether so many strings of a unit, the shortest or the longest tried, fall short of what more of them may answer.
 func (b *bench) askForMore(q *ask, u, strings int) bool {
 	unit := b.unit(u)
-	units := []int{b.fewest(q, unit, strings)}
-	if unit.Kind.HasUnitCount() {
-		units = append(units, mostUnits)
+	tried := [...]int{b.fewest(q, unit, strings), mostUnits}
+	units := tried[:]
+	if !unit.Kind.HasUnitCount() {
+		units = units[:1]
 	}
 	b.asked = b.asked[:0]
+	b.borne.of(q, strings)
 	for i := range q.members {
 		if q.isLike(i) {
 			continue
 		}
-		var ofAny [2]uint64 // what checks said of any number of units, as it is and anew: a bit each
+		var ofAny [2]uint64            // what checks said of any number of units, as it is and anew: a bit each
+		isBorne := [2]bool{true, true} // by all checks so far
 		for _, n := range units {
 			for as, anew := range [...]bool{false, true} {
 				if anew && !q.stays(i, unit, false) {
 					continue // as it is without
+				}
+				goesByUnit := q.goesByUnit(i, unit, anew)
+				if goesByUnit && b.borne.covers(i, unit, n) {
+					continue
 				}
 				made := b.make(q, i, u, n, strings, anew)
 				if b.wasAsked(&made.row) {
@@ -71,6 +78,10 @@ func (b *bench) askForMore(q *ask, u, strings int) bool {
 					if anyCount {
 						ofAny[as] |= 1 << k
 					}
+					isBorne[as] = isBorne[as] && bears(b.result.Checks[check], &v)
+				}
+				if goesByUnit && isBorne[as] {
+					b.borne.add(i, unit, n)
 				}
 			}
 		}

@@ -59,6 +59,8 @@ type bench struct {
 	made     []made           // of the members of the question at hand
 	asked    []audit.TrialRow // of the question whether more strings are to be tried
 	said     []anyCount       // of the members of the question at hand
+	borne    borne
+	room     room
 	memory   *memory
 	order    int // number of the order of checks, see memory; 0 where that is not looked up yet
 	// stoppedAt is the member of the string tried last at which a check stopped it.

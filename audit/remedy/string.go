@@ -85,6 +85,7 @@ type block struct {
 // answers lists the make-ups that serve, the best first, and what stopped the others, last of all those that may serve for all that is known.
 func (b *bench) answers(q *ask) (serve []answer, blocks []block) {
 	var open []block
+	blocks = make([]block, 0, len(b.tiers[0]))
 	if sound, ok := b.soundUnits(q); ok && !sound.isIdle() {
 		serve = append(serve, sound)
 	}

@@ -13,6 +13,7 @@ import (
 func (b *bench) solve(structure int, exceptions []int) *Job {
 	b.site = b.first
 	b.site.MoveTo(structure)
+	b.room.empty()
 	goals := b.look()
 	beneath := b.fallsBeneath(exceptions)
 	if b.then != nil {
@@ -136,14 +137,14 @@ func (b *bench) holdInTension(circuit audit.Symbol) bool {
 // askFor asks for the make-up of the assemblies of a circuit and duty, and says in which rows on trial they are. A row with a fault in
 // what tells it from another is left alone.
 func (b *bench) askFor(circuit audit.Symbol, duty audit.Duty) (q ask, at []int) {
-	q = ask{circuit: circuit, duty: duty, members: make([]audit.TrialRow, 0, len(b.rows)), old: make([]audit.Assembly, 0, len(b.rows))}
+	q = ask{circuit: circuit, duty: duty, members: b.room.rows.take(len(b.rows)), old: b.room.strings.take(len(b.rows)), stated: b.room.figures.take(len(b.rows))}
 	for i := range b.rows {
 		if r := &b.rows[i].Row; r.Circuit == circuit && r.Duty == duty && r.Faulty&audit.KeyCells == 0 {
 			q.members, q.old, at = append(q.members, b.rows[i]), append(q.old, b.site.Assembly(&b.rows[i])), append(at, i)
 			q.stated = append(q.stated, q.old[len(q.old)-1].Direct)
 		}
 	}
-	q.models = slices.Clone(q.old)
+	q.models, q.tested = append(b.room.strings.take(len(q.old)), q.old...), b.room.strings.take(len(q.old))
 	for i := range q.members {
 		first := q.old[i]
 		contrary := b.contraryRows(&q.members[i], &first)
@@ -249,8 +250,8 @@ func (b *bench) dutyTells(q *ask, goals []fall) bool {
 			continue
 		}
 		m.Row.Duty, m.Row.Side, m.Changed = audit.Tension, side, true
-		asm := b.site.Assembly(&m)
-		if b.site.Put(f.check, &asm, false).Outcome != audit.FallsShort {
+		b.tried = b.site.Assembly(&m)
+		if b.site.Put(f.check, &b.tried, false).Outcome != audit.FallsShort {
 			return true
 		}
 	}
