@@ -21,18 +21,17 @@ const (
 
 // mainBound is the box around the central 98 % of the structures of the lines that were assessed; around all of them where that is not much larger.
 func mainBound(r *audit.Result) (orb.Bound, bool) {
-	lon, known := mainStretch(axisOf(r, 0))
-	lat, _ := mainStretch(axisOf(r, 1))
-	if lon.isMuch() || lat.isMuch() {
-		return orb.Bound{Min: orb.Point{lon.from, lat.from}, Max: orb.Point{lon.to, lat.to}}, known
+	axes, known := axesOf(assessedPlaces(r))
+	lon, lat := axes[0].main(), axes[1].main()
+	if !axes[0].isMuchMore(lon) && !axes[1].isMuchMore(lat) {
+		return orb.Bound{Min: orb.Point{axes[0].least, axes[1].least}, Max: orb.Point{axes[0].most, axes[1].most}}, known
 	}
-	return orb.Bound{Min: orb.Point{lon.least, lat.least}, Max: orb.Point{lon.most, lat.most}}, known
+	return orb.Bound{Min: orb.Point{lon[0], lat[0]}, Max: orb.Point{lon[1], lat[1]}}, known
 }
 
-// axisOf are the longitudes (0) or latitudes (1) of the structures of the lines that were assessed, as far as both are known. Longitudes go on beyond
-// ±180° from the first.
-func axisOf(r *audit.Result, axis int) iter.Seq[float64] {
-	return func(yield func(float64) bool) {
+// assessedPlaces are where the structures of the lines that were assessed stand, as far as that is known. Longitudes go on beyond ±180° from the first.
+func assessedPlaces(r *audit.Result) iter.Seq[orb.Point] {
+	return func(yield func(orb.Point) bool) {
 		first, begun := 0.0, false
 		for l := range r.Network.Lines {
 			if !r.Lines[l].Assessed {
@@ -47,7 +46,7 @@ func axisOf(r *audit.Result, axis int) iter.Seq[float64] {
 					first, begun = at[0], true
 				}
 				at[0] = nearLongitude(at[0], first)
-				if !yield(at[axis]) {
+				if !yield(at) {
 					return
 				}
 			}
@@ -55,56 +54,93 @@ func axisOf(r *audit.Result, axis int) iter.Seq[float64] {
 	}
 }
 
-// mainly is the stretch that holds the central share of some figures with a little more, and that of all.
-type mainly struct{ from, to, least, most float64 }
+// axis is how far places reach along one axis, and the ends of the central share of them.
+type axis struct {
+	least, most float64
+	counts      [4096]int // of the places in each of so many equal parts of that
+	ends        [2]ranked
+}
 
-// isMuch tells whether all figures take much more than most.
-func (m *mainly) isMuch() bool { return m.most-m.least > wasted*(m.to-m.from) }
+// ranked is a figure by its place in the order of those that lie in the same part.
+type ranked struct {
+	part, place int
+	within      []float64
+}
 
-// mainStretch finds that of figures, which are gone through several times; false where there are none.
-func mainStretch(figures iter.Seq[float64]) (m mainly, ok bool) {
+// axesOf finds those of places, of longitudes and of latitudes; false where there are none. Those of a million structures are not sorted, but only
+// counted by parts, and those sorted that lie in the same part as one that is sought.
+func axesOf(places iter.Seq[orb.Point]) (axes [2]axis, ok bool) {
 	count := 0
-	m.least, m.most = math.Inf(1), math.Inf(-1)
-	for x := range figures {
-		m.least, m.most = min(m.least, x), max(m.most, x)
+	for at := range places {
+		for k := range axes {
+			if a := &axes[k]; count == 0 {
+				a.least, a.most = at[k], at[k]
+			} else {
+				a.least, a.most = min(a.least, at[k]), max(a.most, at[k])
+			}
+		}
 		count++
 	}
 	if count == 0 {
-		return mainly{}, false
+		return axes, false
 	}
-	last := float64(count - 1)
-	from, to := figureAt(figures, m, int((1-mainShare)/2*last)), figureAt(figures, m, int(math.Ceil((1+mainShare)/2*last)))
-	pad := aroundMain * (to - from)
-	m.from, m.to = max(m.least, from-pad), min(m.most, to+pad)
-	return m, true
-}
-
-// figureAt is the figure at a place in the order of figures between the least and the most. Those of a million structures are not sorted, but only
-// counted by parts of the stretch that they take, and those sorted that lie in the part of the one sought.
-func figureAt(figures iter.Seq[float64], of mainly, place int) float64 {
-	if of.least == of.most {
-		return of.least
-	}
-	var counts [4096]int
-	partOf := func(x float64) int {
-		return int((x - of.least) / (of.most - of.least) * float64(len(counts)-1))
-	}
-	for x := range figures {
-		counts[partOf(x)]++
-	}
-	part := 0
-	for ; counts[part] <= place; part++ {
-		place -= counts[part]
-	}
-	within := make([]float64, 0, counts[part])
-	for x := range figures {
-		if partOf(x) == part {
-			within = append(within, x)
+	for at := range places {
+		for k := range axes {
+			axes[k].counts[axes[k].partOf(at[k])]++
 		}
 	}
-	slices.Sort(within)
-	return within[place]
+	last := float64(count - 1)
+	for k := range axes {
+		axes[k].ends = [2]ranked{axes[k].seek(int((1 - mainShare) / 2 * last)), axes[k].seek(int(math.Ceil((1 + mainShare) / 2 * last)))}
+	}
+	for at := range places {
+		for k := range axes {
+			part := axes[k].partOf(at[k])
+			for e := range axes[k].ends {
+				if end := &axes[k].ends[e]; end.part == part {
+					end.within = append(end.within, at[k])
+				}
+			}
+		}
+	}
+	for k := range axes {
+		for e := range axes[k].ends {
+			slices.Sort(axes[k].ends[e].within)
+		}
+	}
+	return axes, true
 }
+
+func (a *axis) partOf(x float64) int {
+	if a.least == a.most {
+		return 0
+	}
+	return int((x - a.least) / (a.most - a.least) * float64(len(a.counts)-1))
+}
+
+// seek finds in which part the figure at a place in the order of all lies.
+func (a *axis) seek(place int) (r ranked) {
+	for ; a.counts[r.part] <= place; r.part++ {
+		place -= a.counts[r.part]
+	}
+	r.place = place
+	r.within = make([]float64, 0, a.counts[r.part])
+	return r
+}
+
+// main is the stretch that holds the central share, with a little more.
+func (a *axis) main() (ends [2]float64) {
+	for e, end := range a.ends {
+		if len(end.within) > 0 {
+			ends[e] = end.within[end.place]
+		}
+	}
+	pad := aroundMain * (ends[1] - ends[0])
+	return [2]float64{max(a.least, ends[0]-pad), min(a.most, ends[1]+pad)}
+}
+
+// isMuchMore tells whether all places take much more than a stretch.
+func (a *axis) isMuchMore(than [2]float64) bool { return a.most-a.least > wasted*(than[1]-than[0]) }
 
 // offMap is what lies outside a map: structures, and lines of which no structure is on it.
 type offMap struct{ structures, lines int }
