@@ -1,6 +1,6 @@
 package read
 
-// recordsAhead reads the records of a text beside who takes them: to part a text into cells costs a third of what it costs to read a register.
+// recordsAhead reads the records of a text beside who takes them, which is a quarter of the work on a register.
 type recordsAhead struct {
 	records *recordReader
 	full    chan *recordBatch
