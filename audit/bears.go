@@ -80,19 +80,28 @@ func (p *Pull) isBorneBy(ratingKN float64) (ok, known bool) {
 
 // usualSuspension is the suspension assembly of which a line has most, nil where it has none of known make.
 func (n *Network) usualSuspension(l *Line) *Assembly {
-	count := map[makeupKey]int{}
+	counts := map[makeupKey]*int{}
+	var alike alikeStrings[*int] // nil for strings that are not counted
 	var best uint32
 	most := 0
 	for i := l.First; i < l.End; i++ {
 		for _, row := range n.AssemblyRows(i) {
-			said := n.Project.Assemblies.saidOf(row)
-			key, known := n.keyOf(said)
-			if said.Duty != Suspension || said.Arrangement == VSet || !known {
+			count, known := alike.of(&n.Project.Assemblies, row)
+			if !known {
+				*count = nil
+				said := n.Project.Assemblies.saidOf(row)
+				if key, known := n.keyOf(said); known && said.Duty == Suspension && said.Arrangement != VSet {
+					if counts[key] == nil {
+						counts[key] = new(int)
+					}
+					*count = counts[key]
+				}
+			}
+			if *count == nil {
 				continue
 			}
-			count[key]++
-			if count[key] > most {
-				most, best = count[key], row
+			if **count++; **count > most {
+				most, best = **count, row
 			}
 		}
 	}

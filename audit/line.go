@@ -3,7 +3,6 @@ package audit
 import (
 	"errors"
 	"fmt"
-	"math"
 	"slices"
 
 	"dryarc/audit/basis"
@@ -124,15 +123,6 @@ func (n *Network) cableGap(line *Line, i int) bool {
 }
 
 func (n *Network) leg(i, next int) geo.Leg { return geo.Inverse(n.Position(i), n.Position(next)) }
-
-// spans returns the spans behind and ahead of a structure, NaN where there is none.
-func (n *Network) spans(line *Line, i int) (backM, aheadM float64) {
-	backM = math.NaN()
-	if previous := n.previous(line, i); previous >= 0 {
-		backM = n.courses[previous].spanAheadM
-	}
-	return backM, n.courses[i].spanAheadM
-}
 
 // endsHere tells whether the line ends at a structure: its first or last one unless the line goes on beyond the
 // extract or runs round, either side of a cable gap, and wherever the owner says so.

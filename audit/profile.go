@@ -27,13 +27,13 @@ func zeroIfNone(figure float64) float64 {
 }
 
 // setProfile fills what loads need of the spans of a structure.
-func (n *Network) setProfile(s *Structure, line *Line, i int) {
+func (n *Network) setProfile(s *Structure, line *Line, previous, i, next int) {
 	s.WindSpanM = basis.WindSpan(zeroIfNone(s.SpanBackM), zeroIfNone(s.SpanAheadM))
 	s.HeightBackM, s.HeightM, s.HeightAheadM = math.NaN(), n.heightM(line, i), math.NaN()
 	here := n.said(i)
 	s.OwnErrorsM[1], s.ByZero[1] = n.ownErrorM(here), here.ByZero
 	s.RulingBackM, s.RulingAheadM = math.NaN(), n.profiles[i].rulingAheadM
-	if previous := n.previous(line, i); previous >= 0 {
+	if previous >= 0 {
 		back := n.said(previous)
 		s.HeightBackM, s.TerrainBack = n.heightM(line, previous), back.Terrain != 0
 		s.RulingBackM = n.profiles[previous].rulingAheadM
@@ -45,7 +45,7 @@ func (n *Network) setProfile(s *Structure, line *Line, i int) {
 		}
 		s.SlackBack = (back.Role == Gantry) != (here.Role == Gantry)
 	}
-	if next := n.next(line, i); next >= 0 {
+	if next >= 0 {
 		ahead := n.said(next)
 		s.HeightAheadM, s.TerrainAhead = n.heightM(line, next), ahead.Terrain != 0
 		s.OwnErrorsM[2], s.ByZero[2] = n.ownErrorM(ahead), ahead.ByZero

@@ -96,7 +96,11 @@ func (n *Network) Structure(line, index int) Structure {
 		TeeFaulty: st.is(teeFaulty), Shared: st.is(sharedPlace), Doubtful: st.is(doubtful), MayMiss: st.is(mayMiss),
 		Declared: row.Duty, DeclaredRole: row.Role, Continues: row.Continues, Faulty: row.Faulty,
 	}
-	s.SpanBackM, s.SpanAheadM = n.spans(l, index)
+	previous, next := n.previous(l, index), n.next(l, index)
+	s.SpanBackM, s.SpanAheadM = math.NaN(), course.spanAheadM
+	if previous >= 0 {
+		s.SpanBackM = n.courses[previous].spanAheadM
+	}
 	tee := n.teeOf(index)
 	if tee >= 0 {
 		s.TeeOf = n.Lines[tee].Symbol
@@ -112,14 +116,12 @@ func (n *Network) Structure(line, index int) Structure {
 	if course.span != 0 || criteria.LongSpanM.Known() {
 		s.Ahead = n.asked(criteria, n.crossedBy(index), course.spanAheadM)
 	}
-	if previous := n.previous(l, index); previous >= 0 {
-		if n.courses[previous].span != 0 || criteria.LongSpanM.Known() {
-			s.Back = n.asked(criteria, n.crossedBy(previous), s.SpanBackM)
-		}
+	if previous >= 0 && (n.courses[previous].span != 0 || criteria.LongSpanM.Known()) {
+		s.Back = n.asked(criteria, n.crossedBy(previous), s.SpanBackM)
 	}
-	s.Changes, s.ChangeUnstated = n.changes(l, index)
-	n.setProfile(&s, l, index)
-	n.setFaulty(&s, l, index)
+	s.Changes, s.ChangeUnstated = n.changes(l, previous, index, next)
+	n.setProfile(&s, l, previous, index, next)
+	n.setFaulty(&s, l, previous, index, next)
 	s.RowsLost = (len(n.Project.Lost) > 0 || len(n.lost.doubted) > 0) && n.mayHaveLost(l, index)
 	return s
 }
@@ -150,21 +152,21 @@ func (n *Network) setLimits(s *Structure, l *Line, row *StructureRow, criteria *
 }
 
 // setFaulty finds what faulty cells beside a structure leave unknown of it.
-func (n *Network) setFaulty(s *Structure, l *Line, i int) {
+func (n *Network) setFaulty(s *Structure, l *Line, previous, i, next int) {
 	heights := Cells(1<<CellGround | 1<<CellAttachment)
 	if !l.AttachmentsStated {
 		heights = 1 << CellGround
 	}
 	s.HeightsFaulty = s.Faulty&heights != 0
 	s.CourseFaulty = l.CourseFaulty || n.structures[i].is(courseFaulty) || s.Faulty.Has(CellRole) || s.Faulty.Has(CellContinues) && (i == l.First || i == l.End-1)
-	for _, beside := range [...]int{n.previous(l, i), n.next(l, i)} {
+	for _, beside := range [...]int{previous, next} {
 		if beside >= 0 {
 			s.HeightsFaulty = s.HeightsFaulty || n.said(beside).Faulty&heights != 0
 			s.CourseFaulty = s.CourseFaulty || n.said(beside).Faulty.Has(CellRole)
 		}
 	}
 	s.ConductorFaulty = n.structures[i].is(conductorFaulty)
-	if previous := n.previous(l, i); previous >= 0 {
+	if previous >= 0 {
 		s.ConductorFaulty = s.ConductorFaulty || n.structures[previous].is(conductorFaulty) ||
 			(i == l.First || n.said(i).statesBundle()) && (n.structures[previous].is(bundleFaulty) || n.structures[i].is(bundleFaulty))
 	}
@@ -188,8 +190,8 @@ func role(s *Structure, ends, tee bool) (Role, Family) {
 
 // changes says in words what changes at a structure that must not hang in suspension: the conductor or its bundle, the phases of
 // a transposition, or the tension of a slack span to a gantry.
-func (n *Network) changes(line *Line, i int) (what string, unstated Reason) {
-	row, previous, next := n.said(i), n.previous(line, i), n.next(line, i)
+func (n *Network) changes(line *Line, previous, i, next int) (what string, unstated Reason) {
+	row := n.said(i)
 	if row.Role == Transposition {
 		return "the phases change places", NoReason
 	}

@@ -74,7 +74,7 @@ func finiteRuns(line []orb.Point) [][]orb.Point {
 // The span is taken as straight in longitude and latitude, the short way round the earth; from the geodesic that departs
 // by less than 0.1 m in a span of 2 km at 50° of latitude. On the coordinates given the answer is exact.
 func (b *Barriers) Crossed(from, to orb.Point, visit func(key int)) {
-	if !finite(from) || !finite(to) {
+	if len(b.paths) == 0 || !finite(from) || !finite(to) {
 		return
 	}
 	var room [16]int

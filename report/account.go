@@ -14,10 +14,10 @@ import (
 // account is what a run tells beside its result.
 type account struct {
 	jobs    []remedy.Job
-	changes *history.Changes // nil where nothing was compared
-	log     *runLog          // of the earlier runs into the folder
-	stock   *Stock           // that people typed; nil for none
-	leftOut []output         // that the network is too large for and nobody asked for
+	changes *history.Changes       // nil where nothing was compared
+	log     *runLog                // of the earlier runs into the folder
+	stock   func() (*Stock, error) // that people typed; nil for none
+	leftOut []output               // that the network is too large for and nobody asked for
 
 	orderOnce sync.Once
 	order     []orderedJob // by inOrder
@@ -79,11 +79,11 @@ func (a *account) decisions() *history.Decided {
 }
 
 // inStock is what people typed under In stock.
-func (a *account) inStock() *Stock {
-	if a == nil {
-		return nil
+func (a *account) inStock() (*Stock, error) {
+	if a == nil || a.stock == nil {
+		return nil, nil
 	}
-	return a.stock
+	return a.stock()
 }
 
 // runs is the log.

@@ -18,6 +18,26 @@ type manifestContent struct {
 	}
 }
 
+// listedAtStart is what a manifest that begins as runs write it says of the other outputs, whatever became of the rest of it.
+func listedAtStart(path string) (listed []Output, ok bool) {
+	file, err := openRegular(path)
+	if err != nil {
+		return nil, false
+	}
+	defer file.Close()
+	d := json.NewDecoder(file)
+	for _, expected := range [...]json.Token{json.Delim('{'), "run"} {
+		if is, err := d.Token(); err != nil || is != expected {
+			return nil, false
+		}
+	}
+	var content manifestContent
+	if err := d.Decode(&content.Run); err != nil || content.Run == nil || content.Run.Outputs == nil {
+		return nil, false
+	}
+	return *content.Run.Outputs, true
+}
+
 // read reads one, and of what it does not keep no more at a time than an element of a list: a scope.json may be larger than what a run holds.
 func (c *manifestContent) read(d *json.Decoder) error {
 	err := c.readMembers(d)

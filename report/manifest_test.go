@@ -1,9 +1,12 @@
 package report
 
 import (
+	"context"
 	"encoding/json"
 	"fmt"
 	"io"
+	"os"
+	"path/filepath"
 	"runtime"
 	"strings"
 	"testing"
@@ -28,6 +31,30 @@ func TestManifestContent(t *testing.T) {
 		if wanted == nil {
 			require.Equal(t, want, got, text)
 		}
+	}
+}
+
+// The other outputs are told by the start of a manifest as by the whole, where it begins as runs write it.
+func TestManifestListedAtStart(t *testing.T) {
+	dir := t.TempDir()
+	r, jobs := demoJobs(t)
+	_, err := Write(context.Background(), dir, r, jobs, How{})
+	require.NoError(t, err)
+	path := filepath.Join(dir, AuditFile)
+	_, want, _, err := readManifest(path)
+	require.NoError(t, err)
+	require.NotEmpty(t, want)
+	whole := read(t, dir, AuditFile)
+	for _, text := range []string{whole, whole[:len(whole)/2]} {
+		require.NoError(t, os.WriteFile(path, []byte(text), 0o666))
+		got, ok := listedAtStart(path)
+		require.True(t, ok)
+		require.Equal(t, want, got)
+	}
+	for _, text := range []string{"", "{", whole[:100], `{"coverage": [], "run": {"outputs": []}}`, `{"run": {"id": "a1"}}`, `["run", {"outputs": []}]`} {
+		require.NoError(t, os.WriteFile(path, []byte(text), 0o666))
+		_, ok := listedAtStart(path)
+		require.False(t, ok, text)
 	}
 }
 

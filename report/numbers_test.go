@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"encoding/json"
 	"math"
+	"math/rand/v2"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -40,6 +42,31 @@ func TestNumbersAreWrittenAsEncodingJSONWritesThem(t *testing.T) {
 			require.Equal(t, encoded(t, x), string(appendNumber(nil, x)))
 		}
 	})
+}
+
+// Figures are written as strconv writes them, whether by whole numbers or not: any, those of few decimals, and those half way between two and next to it.
+func TestFiguresAreWrittenAsStrconvWritesThem(t *testing.T) {
+	same := func(t require.TestingT, x float64) {
+		require.Equal(t, strconv.FormatFloat(x, 'f', -1, 64), string(appendShortest(nil, x)))
+		for digits := range 13 {
+			if math.Abs(x) >= 0.5*math.Pow10(-digits) {
+				require.Equal(t, strconv.FormatFloat(x, 'f', digits, 64), string(appendDecimals(nil, x, digits)), "%v with %d decimals", x, digits)
+			}
+		}
+	}
+	for _, x := range []float64{0, math.Copysign(0, -1), 0.5, 1.5, 0.1, 0.05, 0.15, 9.5, 99.99995, 1e-7, 9.9999999, 56294995.3421311, 56294995.3421312, 56294995.3421313, 1 << 49, 1<<49 - 0.5, 1e15, 1e20} {
+		same(t, x)
+		same(t, -x)
+	}
+	random := rand.New(rand.NewPCG(3, 4))
+	for range 20_000 {
+		scale := math.Pow10(random.IntN(11))
+		x := math.Round(random.Float64()*math.Pow10(random.IntN(14))) / scale
+		for _, x := range []float64{x, x + 0.5/scale, math.Nextafter(x+0.5/scale, 0), math.Nextafter(x+0.5/scale, math.Inf(1)), math.Nextafter(x, 0), -x, random.Float64() * scale} {
+			same(t, x)
+		}
+	}
+	rapid.Check(t, func(t *rapid.T) { same(t, rapid.Float64Range(-1e16, 1e16).Draw(t, "figure")) })
 }
 
 func TestDecimals(t *testing.T) {

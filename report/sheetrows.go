@@ -130,7 +130,7 @@ func (s *sheetRows) value(x float64, digits int) {
 	}
 	b := append(s.xml, `<v>`...)
 	if digits == asManyAsNeeded {
-		b = strconv.AppendFloat(b, x, 'f', -1, 64)
+		b = appendShortest(b, x)
 	} else {
 		b = appendDecimals(b, x, digits)
 	}

@@ -17,8 +17,12 @@ var ownHeading = regexp.MustCompile(`^[^\r\n]*[,;]"?(run)"?\r?\n`)
 // the outputs, which says what the others are, does not list it. Of the log it is enough that a row of it was.
 func sparesOthers(dir string, list []output) error {
 	manifest := list[len(list)-1].name
-	_, listed, _, err := readManifest(filepath.Join(dir, manifest))
-	readable := err == nil
+	listed, readable := listedAtStart(filepath.Join(dir, manifest))
+	if !readable {
+		var err error
+		_, listed, _, err = readManifest(filepath.Join(dir, manifest))
+		readable = err == nil
+	}
 	for _, o := range list {
 		path := filepath.Join(dir, o.name)
 		info, err := os.Stat(path)

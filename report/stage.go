@@ -93,7 +93,7 @@ func (f folder) stage(ctx context.Context, staging, name string, write func(io.W
 		err = closing
 	}
 	if err != nil {
-		return "", &WriteError{name, err}
+		return "", inFolder(name, err)
 	}
 	return hex.EncodeToString(s.hash.Sum(nil)), nil
 }

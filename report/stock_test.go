@@ -65,7 +65,7 @@ func TestStockOnMaterial(t *testing.T) {
 		"In stock of OLD (40) has no row of work any more; it stands at the end of Material until its cell is emptied",
 		"In stock of set tension, 1 × U70BL (2) has no row of work any more; it stands at the end of Material until its cell is emptied"}, s.Told())
 	var b bytes.Buffer
-	require.NoError(t, writeBook(context.Background(), &b, r, &account{jobs: jobs, stock: s}, generous))
+	require.NoError(t, writeBook(context.Background(), &b, r, &account{jobs: jobs, stock: func() (*Stock, error) { return s, nil }}, generous))
 	book, err := excelize.OpenReader(&b)
 	require.NoError(t, err)
 	rows := cells(t, book, materialSheet)
@@ -108,7 +108,7 @@ func TestRefusedStockOrdersNothing(t *testing.T) {
 	for typed, isOrdered := range map[string]bool{"-3": false, "2.5": false, "40 or so": false, "0": true, "3": true} {
 		s := TakeStock([]StockRow{{"", unitItem, "U160BL", allLines, typed}}, nil)
 		var b bytes.Buffer
-		require.NoError(t, writeBook(context.Background(), &b, r, &account{jobs: jobs, stock: s}, generous))
+		require.NoError(t, writeBook(context.Background(), &b, r, &account{jobs: jobs, stock: func() (*Stock, error) { return s, nil }}, generous))
 		book, err := excelize.OpenReader(&b)
 		require.NoError(t, err)
 		seen := false

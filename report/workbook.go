@@ -67,13 +67,17 @@ const (
 )
 
 func writeBook(ctx context.Context, w io.Writer, r *audit.Result, a *account, limits bookLimits) (err error) {
+	stock, err := a.inStock()
+	if err != nil {
+		return err
+	}
 	file := excelize.NewFile()
 	defer func() {
 		if closing := file.Close(); err == nil {
 			err = closing
 		}
 	}()
-	b := &book{file: file, looks: looks{file, map[look]int{}}, limits: limits, result: r, work: a.rows(r), changes: a.since(r), decided: a.decisions(), stock: a.inStock(), trend: a.runs().trend(r, a.since(r)), shown: true, wholeAt: a.allStructures(), account: a}
+	b := &book{file: file, looks: looks{file, map[look]int{}}, limits: limits, result: r, work: a.rows(r), changes: a.since(r), decided: a.decisions(), stock: stock, trend: a.runs().trend(r, a.since(r)), shown: true, wholeAt: a.allStructures(), account: a}
 	if a != nil {
 		b.leftOut = leftOutInWords(a.leftOut)
 	}

@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"sync"
 	"time"
 
 	"dryarc/audit"
@@ -36,7 +37,7 @@ type How struct {
 	Recovering func(context.Context) error
 	// Decide, where set, is asked after Compare what the decisions of people come to. The file is closed when all is written.
 	Decide func(context.Context, *history.Changes) (*Decisions, error)
-	// Stock, where set, is asked after Decide what people typed under In stock in the workbook that is replaced.
+	// Stock, where set, is asked what people typed under In stock in the workbook that is replaced, beside what else is asked then and written.
 	Stock func(context.Context) (*Stock, error)
 	// News, where set, is where the news of the run go as text, and as HTML beside it under a name that ends in .html: both as soon as nothing
 	// else can stop the outputs from being replaced, or neither where they are not.
@@ -86,7 +87,6 @@ func Write(ctx context.Context, dir string, r *audit.Result, jobs []remedy.Job, 
 	}
 	scheduleWhatIsWritten(r, names, mostWhole)
 	var decided *Decisions
-	var stock *Stock
 	var placed *news
 	a := account{jobs: jobs, leftOut: left, tellsRisk: slices.Contains(how.Also, riskName)}
 	defer func() { decided.close() }()
@@ -106,7 +106,9 @@ func Write(ctx context.Context, dir string, r *audit.Result, jobs []remedy.Job, 
 				return err
 			}
 		}
-		if err := stock.unchanged(); err != nil {
+		if stock, err := a.inStock(); err != nil {
+			return err
+		} else if err := stock.unchanged(); err != nil {
 			return err
 		}
 		if err := decided.keep(); err != nil || how.News == "" {
@@ -115,7 +117,12 @@ func Write(ctx context.Context, dir string, r *audit.Result, jobs []remedy.Job, 
 		placed, err = placeNews(realDisk{}, how.News, r, a.since(r))
 		return err
 	}
+	var asked sync.WaitGroup
+	defer asked.Wait()
 	done, err := writeAll(ctx, realDisk{}, dir, r, func(f folder) ([]output, error) {
+		if how.Stock != nil {
+			a.stock = a.takeStock(ctx, r, how.Stock, &asked)
+		}
 		if how.Compare != nil {
 			if a.changes, err = how.Compare(ctx); err != nil {
 				return nil, err
@@ -128,15 +135,6 @@ func Write(ctx context.Context, dir string, r *audit.Result, jobs []remedy.Job, 
 			}
 			a.changes.Decided = decided.worth()
 		}
-		if how.Stock != nil {
-			if stock, err = how.Stock(ctx); err != nil {
-				return nil, err
-			}
-			if a.stock = stock; len(stock.typed) > 0 {
-				stock.place(materialRows(r, a.rows(r)), len(r.Run.Lines) > 0)
-			}
-			stock.dropOwn(r, &a)
-		}
 		if a.log, err = f.readLog(); err != nil {
 			return nil, err
 		}
@@ -146,6 +144,23 @@ func Write(ctx context.Context, dir string, r *audit.Result, jobs []remedy.Job, 
 		err = errors.Join(err, unsettled)
 	}
 	return done, err
+}
+
+// takeStock begins to ask for the stock, and returns what gives it with what becomes of it once the changes of the account are known.
+func (a *account) takeStock(ctx context.Context, r *audit.Result, ask func(context.Context) (*Stock, error), asked *sync.WaitGroup) func() (*Stock, error) {
+	var stock *Stock
+	var failed error
+	asked.Go(func() { stock, failed = ask(ctx) })
+	return sync.OnceValues(func() (*Stock, error) {
+		if asked.Wait(); failed != nil {
+			return nil, failed
+		}
+		if len(stock.typed) > 0 {
+			stock.place(materialRows(r, a.rows(r)), len(r.Run.Lines) > 0)
+		}
+		stock.dropOwn(r, a)
+		return stock, nil
+	})
 }
 
 // writeAll writes the outputs that list names, which is asked once nobody else writes there and the earlier set is whole.
@@ -190,7 +205,7 @@ func writeAll(ctx context.Context, d disk, dir string, r *audit.Result, list fun
 	return nil, inFolder(dir, err)
 }
 
-// inFolder makes an error a *WriteError: of the folder, where it names no file.
+// inFolder makes an error a *WriteError: of a folder, or of a file at hand, where it names no file.
 func inFolder(dir string, err error) error {
 	var named *WriteError
 	if errors.As(err, &named) {

@@ -78,7 +78,10 @@ func localDay(cell string, day audit.Day) audit.Day {
 		return audit.DayInUTC(day)
 	}
 	zone := zoneOf(text)
-	if first, last := day.Between(); zone == audit.NoZone || first != last {
+	if zone == audit.NoZone {
+		return day
+	}
+	if first, last := day.Between(); first != last {
 		return day
 	}
 	clock := dateTime.FindStringSubmatch(text)

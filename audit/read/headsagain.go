@@ -24,12 +24,24 @@ func (s *sheetReader[R]) mayHead() bool {
 		if index >= len(s.grid.cells) || s.grid.cells[index] == "" {
 			continue
 		}
-		if strings.Trim(s.grid.cells[index], " -+.,0123456789") == "" {
+		if isOfFigures(s.grid.cells[index]) {
 			return false
 		}
 		words = true
 	}
 	return words
+}
+
+// isOfFigures tells whether a cell holds nothing but figures and what stands between and before them.
+func isOfFigures(cell string) bool {
+	for i := range len(cell) {
+		switch c := cell[i]; {
+		case c >= '0' && c <= '9', c == ' ', c == '-', c == '+', c == '.', c == ',':
+		default:
+			return false
+		}
+	}
+	return true
 }
 
 // refuseHeadsAgain refuses a table of points of which a row holds units, or headings that are not those above it.

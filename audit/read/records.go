@@ -198,6 +198,15 @@ func (r *recordReader) next() (bool, error) {
 	return !r.endsByMark(), nil
 }
 
+// take goes to the next record, as next does, and hands it out as a row.
+func (r *recordReader) take(to *row) (bool, error) {
+	more, err := r.next()
+	if more {
+		to.number, to.cells, to.apart, to.open = r.number, r.cells, r.apart, r.open
+	}
+	return more, err
+}
+
 // plain takes a record as nearly all are: a line without a quote that is not long and ends within the window. Of anything else it
 // takes nothing.
 func (r *recordReader) plain() bool {

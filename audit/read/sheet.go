@@ -199,6 +199,9 @@ func (s *sheetReader[R]) rows() (rows, hidden int) {
 	s.findModel(len(passes))
 	s.findStatus()
 	defer s.sayStatus()
+	if text, is := s.grid.from.(*textRows); is {
+		defer text.readAhead()()
+	}
 	var row R
 	before, most := s.register.rowsRead[s.name], s.register.mostRows[s.name]
 	defer func() { s.register.rowsRead[s.name] = before + rows }()

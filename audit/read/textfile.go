@@ -42,7 +42,7 @@ func (t *textFile) rows(ctx context.Context, _ string) (rows, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &textRows{in, records, t.content}, nil
+	return &textRows{in: in, records: records, content: t.content}, nil
 }
 
 func (t *textFile) merged(context.Context, string) []xlsx.Area { return nil }
@@ -58,17 +58,23 @@ type textRows struct {
 	in      *input
 	records *recordReader
 	content *held
+	ahead   *recordsAhead // nil while each record is read when it is asked for
 }
 
 func (r *textRows) next(to *row) (bool, error) {
-	more, err := r.records.next()
+	var more bool
+	var err error
+	if r.ahead != nil {
+		more, err = r.ahead.next(to)
+	} else {
+		more, err = r.records.take(to)
+	}
 	switch {
 	case err != nil:
 		return false, recordProblem(r.in, err)
-	case r.records.number%1024 == 0 && r.in.ctx.Err() != nil:
+	case to.number%1024 == 0 && r.in.ctx.Err() != nil:
 		return false, r.in.ctx.Err()
 	case more:
-		to.number, to.cells, to.apart, to.open = r.records.number, r.records.cells, r.records.apart, r.records.open
 		return true, nil
 	}
 	if _, err := io.Copy(io.Discard, rawInput{r.in}); err != nil {
