@@ -90,7 +90,7 @@ func askedOf(checks []*Check, stands []bool) (of asked) {
 type classUse struct{ byDefault, high int }
 
 func (a *lineAssessor) assess() LineResult {
-	v := visitor{n: a.n, line: a.line}
+	v := visitor{n: a.n, line: a.line, resolved: a.resolved}
 	for kind := range a.asked {
 		if len(a.asked[kind]) == 0 {
 			v.passes |= kinds(SubjectKind(kind))
