@@ -2,6 +2,7 @@ package audit
 
 import (
 	"context"
+	"slices"
 	"sync/atomic"
 
 	"dryarc/audit/basis"
@@ -96,6 +97,7 @@ func (a *lineAssessor) assess() LineResult {
 			v.passes |= kinds(SubjectKind(kind))
 		}
 	}
+	v.uncompared = !slices.ContainsFunc(a.asked[OfAssembly], func(check int) bool { return a.checks[check].Compares })
 	v.all(func(kind SubjectKind, s Subject, at Location) {
 		if kind == OfStructure {
 			a.noteClass(s.Structure)

@@ -13,6 +13,7 @@ type visitor struct {
 	loads      loadMemo
 	makes      map[string]*watchedName
 	passes     subjectKinds            // that nobody wants to see
+	uncompared bool                    // nobody asks how strings compare with those around them
 	resolved   *alikeStrings[Assembly] // rows of the network; nil where each is resolved anew
 	trial      []TrialRow              // what hangs there on trial, in place of what the register has; nil where nothing is tried
 }
@@ -110,9 +111,11 @@ func (v *visitor) resolve(line *Line) {
 		}
 		resolveAtStructure(assembly, line, &v.structure)
 		v.date(assembly, nil)
-		if k > 0 && v.n.comparedAlike(rows[k-1], row) {
+		switch {
+		case v.uncompared:
+		case k > 0 && v.n.comparedAlike(rows[k-1], row):
 			assembly.Odd = v.assemblies[k-1].Odd
-		} else {
+		default:
 			assembly.Odd = v.n.oddness(line, v.structure.Index, row, row)
 		}
 	}
