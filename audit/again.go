@@ -70,7 +70,7 @@ func compareStructures(a, b *Exception) int {
 
 // assessAt puts the checks to the marked structures of a line and what hangs there.
 func (n *Network) assessAt(checks []*Check, line int, at []bool, room *hearingRoom, keep func(e *Exception) bool) (kept []Exception) {
-	v := visitor{n: n, line: line}
+	v := visitor{n: n, line: line, resolved: room.resolved}
 	base := v.base()
 	var open []Exception
 	var asked Exception // about, one after the other

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"reflect"
 	"runtime"
 	"slices"
 	"testing"
@@ -88,4 +89,25 @@ func TestRowsThatAllDiffer(t *testing.T) {
 	require.Less(t, float64(after.HeapAlloc-before.HeapAlloc)/rows, 95.0)
 	require.Equal(t, uint32(rows), c.At(rows-1).Direct)
 	runtime.KeepAlive(&a)
+}
+
+// A row resolved by what was resolved of one that says the same is as one resolved by itself.
+func TestAssemblyLikeForgetsNothing(t *testing.T) {
+	lots := rand.New(rand.NewPCG(4, 17))
+	nan := math.NaN()
+	p := &Project{Direct: []DirectValues{{CreepageMM: 3000, RatingKN: 120, LengthMM: nan, ArcingMM: nan, LightningKV: nan, SwitchingKV: nan, WetKV: nan, WetSwitchingKV: nan, SlipKN: nan}}}
+	for range 2000 {
+		drawn := func(limit int) int { return lots.IntN(limit) }
+		p.Assemblies.Append(AssemblyRow{
+			RowOwn:  RowOwn{Line: Symbol(drawn(2)), Number: TextAt(drawn(9)), Source: Source{Row: uint32(drawn(1000))}, Installed: Day(drawn(9)), Inspected: Day(drawn(9)), Defective: int16(drawn(2)), Side: Side(drawn(3))},
+			RowSaid: RowSaid{Circuit: Symbol(drawn(2)), Phase: Symbol(drawn(2)), Phases: 1 << drawn(2), Direct: uint32(drawn(2)), VAngleDeg: float32(drawn(2) * 90), Strings: int16(drawn(2)), Duty: Duty(drawn(2))},
+		})
+	}
+	n := &Network{Project: p}
+	var alike alikeStrings[Assembly]
+	for row := range uint32(p.Assemblies.Len()) {
+		is, want := *n.assemblyLike(&alike, row), n.Assembly(row)
+		require.True(t, isSame(reflect.ValueOf(want), reflect.ValueOf(is)), "row %d: %+v, %+v", row, want, is)
+	}
+	require.Less(t, alike.next, p.Assemblies.Len()-50)
 }

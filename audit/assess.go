@@ -2,6 +2,7 @@ package audit
 
 import (
 	"context"
+	"slices"
 	"sync/atomic"
 
 	"dryarc/audit/basis"
@@ -89,12 +90,13 @@ func askedOf(checks []*Check, stands []bool) (of asked) {
 type classUse struct{ byDefault, high int }
 
 func (a *lineAssessor) assess() LineResult {
-	v := visitor{n: a.n, line: a.line}
+	v := visitor{n: a.n, line: a.line, resolved: a.resolved}
 	for kind := range a.asked {
 		if len(a.asked[kind]) == 0 {
 			v.passes |= kinds(SubjectKind(kind))
 		}
 	}
+	v.uncompared = !slices.ContainsFunc(a.asked[OfAssembly], func(check int) bool { return a.checks[check].Compares })
 	v.all(func(kind SubjectKind, s Subject, at Location) {
 		if kind == OfStructure {
 			a.noteClass(s.Structure)

@@ -19,29 +19,75 @@ type hearingRoom struct {
 	tallies    []tally   // by check
 	heard      []hearing // of assemblies of the structure at hand
 	alongLine  []hearing // of assemblies of the line, by checks that say what of a structure they read
+	kinds      rowKinds
+	resolved   *alikeStrings[Assembly] // rows of any line
 	exceptions []Exception
 }
 
 func newHearingRooms(checks int) *sync.Pool {
-	return &sync.Pool{New: func() any { return &hearingRoom{tallies: make([]tally, checks)} }}
+	return &sync.Pool{New: func() any {
+		return &hearingRoom{tallies: make([]tally, checks), resolved: new(alikeStrings[Assembly])}
+	}}
 }
 
 // emptied is the room with nothing in it.
 func (r *hearingRoom) emptied() hearingRoom {
 	clear(r.tallies)
-	return hearingRoom{r.tallies, r.heard[:0], r.alongLine[:0], r.exceptions[:0]}
+	return hearingRoom{r.tallies, r.heard[:0], r.alongLine[:0], r.kinds, r.resolved, r.exceptions[:0]}
 }
 
 // heardOf is all that a check is told of an assembly of one phase, but for that.
 type heardOf struct {
-	row     AssemblyRow
+	kind   int    // of what its row says
+	own    RowOwn // as far as it is told
+	odd    Odd
+	side   Side // as its structure leaves it
+	ends   bool // its circuit ends
+	mayEnd bool // it may
+	dated  bool // a factor goes by when it was installed, and that is known
+	since  Day
+}
+
+// rowKinds numbers what rows say as others do, but for their one phase, with the figures that they state. Rows of one number say the same; of rows
+// that say the same one may have another number where others were looked at in between. The zero value is ready. No row may change meanwhile.
+type rowKinds struct {
+	kept  [8]rowKind // that were looked at last
+	next  int
+	found int // numbers that were given
+}
+
+type rowKind struct {
+	said   *RowSaid
+	what   toldByRow
+	number int
+}
+
+// toldByRow is what a check is told by what a row says as others do.
+type toldByRow struct {
+	said    saidKey
 	figures FigureBits
-	odd     Odd
-	side    Side // as its structure leaves it
-	ends    bool // its circuit ends
-	mayEnd  bool // it may
-	dated   bool // a factor goes by when it was installed, and that is known
-	since   Day
+}
+
+// of is the number of what a row says, which states some figures of its own.
+func (k *rowKinds) of(said *RowSaid, figures func() FigureBits) int {
+	for i := range k.kept {
+		if k.kept[i].said == said {
+			return k.kept[i].number
+		}
+	}
+	phaseless := said.withoutPhase()
+	what, number := toldByRow{saidKeyOf(&phaseless), figures()}, k.found
+	for i := range k.kept {
+		if k.kept[i].said != nil && k.kept[i].what == what {
+			number = k.kept[i].number
+		}
+	}
+	if number == k.found {
+		k.found++
+	}
+	k.kept[k.next%len(k.kept)] = rowKind{said, what, number}
+	k.next++
+	return number
 }
 
 // said is what one check said, as far as it is counted.
@@ -57,31 +103,29 @@ type said struct {
 // choice of this program).
 const mostHearings = 6
 
-func (h *heardOf) equals(other *heardOf) bool {
-	return h.figures == other.figures && h.odd == other.odd && h.side == other.side && h.ends == other.ends && h.mayEnd == other.mayEnd && h.dated == other.dated && h.since == other.since && h.row.Equals(other.row)
-}
-
 // heardOf is what is told of an assembly; false of one that others are not like, whatever they say.
-func (n *Network) heardOf(s *Subject, at *Location) (of heardOf, ok bool) {
-	row := n.Project.Assemblies.At(at.Assembly)
-	if len(s.Repeats) > 0 || row.Phases.Count() != 1 || s.Assembly.IsUnsure() {
+func (n *Network) heardOf(kinds *rowKinds, s *Subject, at *Location) (of heardOf, ok bool) {
+	said := n.Project.Assemblies.saidOf(uint32(at.Assembly))
+	if len(s.Repeats) > 0 || said.Phases.Count() != 1 || s.Assembly.IsUnsure() {
 		return of, false
 	}
-	of = heardOf{row: row.withoutPhase(), odd: s.Assembly.Odd, side: s.Assembly.Side, ends: s.Assembly.CircuitEnds, mayEnd: s.Assembly.CircuitMayEnd, dated: s.Assembly.Dated, since: s.Assembly.Installed}
-	figures := n.Project.directOf(&row)
-	of.figures = figures.Bits()
-	return of, true
+	kind := kinds.of(said, func() FigureBits {
+		figures := n.Project.directAt(said.Direct)
+		return figures.Bits()
+	})
+	return heardOf{kind: kind, own: n.Project.Assemblies.ownOf(uint32(at.Assembly)).told(), odd: s.Assembly.Odd, side: s.Assembly.Side, ends: s.Assembly.CircuitEnds,
+		mayEnd: s.Assembly.CircuitMayEnd, dated: s.Assembly.Dated, since: s.Assembly.Installed}, true
 }
 
 // listen finds what was heard of an assembly like the one at hand at its structure, and where there is none what was heard of one along the line,
 // and makes room for what is said of this one.
 func (a *lineAssessor) listen(at *Location) {
-	of, ok := a.n.heardOf(&a.subject, at)
+	of, ok := a.n.heardOf(&a.kinds, &a.subject, at)
 	if !ok {
 		return
 	}
 	for i := range a.heard {
-		if h := &a.heard[i]; h.of.equals(&of) {
+		if h := &a.heard[i]; h.of == of {
 			a.like = h
 			return
 		}
@@ -106,7 +150,7 @@ func (a *lineAssessor) heardAlong(of *heardOf) *hearing {
 	}
 	for i := range a.alongLine {
 		h := &a.alongLine[i]
-		if !h.of.equals(of) {
+		if h.of != *of {
 			continue
 		}
 		if h.site != a.site {

@@ -14,6 +14,8 @@ import (
 // criteria, in the order of their table.
 func (r *Result) assumptions() []Assumption {
 	var out []Assumption
+	r.strings = make([][]uint32, len(r.Lines))
+	defer func() { r.strings = nil }()
 	always := func(applies bool, text string) {
 		if applies {
 			out = append(out, Assumption{Text: text})
@@ -161,8 +163,7 @@ func (r *Result) assumptions() []Assumption {
 		})
 	touching("Pins are taken to stand upright where the register states no mounting (common practice).",
 		func(l int) bool {
-			return r.bearsLoads(l, Pin) && r.anyAssembly(l, func(at uint32) bool {
-				row := r.Project.Assemblies.At(int(at))
+			return r.bearsLoads(l, Pin) && r.anySaid(l, func(row *RowSaid) bool {
 				return row.Duty == Pin && row.Mounting == MountingUnknown && !row.Faulty.Has(CellMounting)
 			})
 		})
@@ -314,7 +315,7 @@ func (r *Result) hangsUnmeasured(l int) bool {
 // bearsLoads tells whether a line has assemblies of one of some duties, and load cases to put on them.
 func (r *Result) bearsLoads(l int, duties ...Duty) bool {
 	return r.line(l).Conductor != nil && len(r.criteria(l).LoadCases) > 0 &&
-		r.anyAssembly(l, func(at uint32) bool { return slices.Contains(duties, r.Project.Assemblies.saidOf(at).Duty) })
+		r.anySaid(l, func(row *RowSaid) bool { return slices.Contains(duties, row.Duty) })
 }
 
 // bearsFittings tells whether an assembly of a duty on a line has no rating of its own of a fitting of which the line states one.
@@ -333,7 +334,7 @@ func (r *Result) bearsFittings(l int, duty Duty) bool {
 }
 
 func (r *Result) hasParallelStrings(l int) bool {
-	return r.anyAssembly(l, func(at uint32) bool { return r.Project.Assemblies.saidOf(at).Strings > 1 })
+	return r.anySaid(l, func(row *RowSaid) bool { return row.Strings > 1 })
 }
 
 // anyAssembly tells whether something is true of one of the assemblies of a line.
@@ -346,17 +347,42 @@ func (r *Result) anyAssembly(l int, is func(row uint32) bool) bool {
 	return false
 }
 
-// anyString tells whether something is true of one of the assemblies of a line, whichever structure, circuit, phase and side it is of. Of those
-// that say the same of their string one is asked of.
+// anyString tells whether something is true of one of the assemblies of a line, whichever structure, circuit, phase and side it is of.
 func (r *Result) anyString(l int, is func(a *Assembly) bool) bool {
-	var asked alikeStrings[struct{}]
-	return r.anyAssembly(l, func(at uint32) bool {
-		if _, known := asked.of(&r.Project.Assemblies, at); known {
-			return false
-		}
+	return slices.ContainsFunc(r.stringsOf(l), func(at uint32) bool {
 		a := r.Network.Assembly(at)
 		return is(&a)
 	})
+}
+
+// anySaid tells whether something is true of what one of the rows of a line says as others do.
+func (r *Result) anySaid(l int, is func(row *RowSaid) bool) bool {
+	return slices.ContainsFunc(r.stringsOf(l), func(at uint32) bool { return is(r.Project.Assemblies.saidOf(at)) })
+}
+
+// stringsOf are rows of a line, of those that say the same of their string one, found once while assumptions are.
+func (r *Result) stringsOf(l int) []uint32 {
+	if r.strings[l] != nil {
+		return r.strings[l]
+	}
+	type saidOfString struct {
+		*RowSaid
+		defective int16
+	}
+	var last alikeStrings[struct{}]
+	seen := map[saidOfString]bool{}
+	rows := &r.Project.Assemblies
+	r.anyAssembly(l, func(at uint32) bool {
+		if _, known := last.of(rows, at); known {
+			return false
+		}
+		if said := (saidOfString{rows.saidOf(at), rows.ownOf(at).Defective}); !seen[said] {
+			seen[said] = true
+			r.strings[l] = append(r.strings[l], at)
+		}
+		return false
+	})
+	return r.strings[l]
 }
 
 // Assumption is something nobody stated that the result rests on.

@@ -83,6 +83,9 @@ func (t *tally) coverage() Coverage {
 		c.WorstMargin = t.worst
 	}
 	for outcome := range t.reasons {
+		if t.outcomes[outcome] == 0 {
+			continue
+		}
 		for reason, count := range t.reasons[outcome] {
 			if count > 0 {
 				if Outcome(outcome) == NotAssessed && Reason(reason).AskedBy() != "" {

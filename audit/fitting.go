@@ -141,7 +141,8 @@ func (s *Subject) FittingLoads(broken int, most bool) (loads FittingLoads, reaso
 		}
 		for i := range cases {
 			c := &cases[i]
-			pull, reason := s.pulled(c, side, broken)
+			var pull Pull
+			reason := s.pulled(&pull, c, side, broken)
 			if reason != NoReason {
 				if lacking = cmp.Or(lacking, reason); count > 1 && s.Assembly.Side != BothSides {
 					return loads, lacking

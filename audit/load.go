@@ -30,14 +30,26 @@ func (l Load) TransverseN() float64 { return l.WindN + l.TurnN }
 // Load finds what a load case does to the subject's structure by the spans on both sides. The tension is that of the longer
 // ruling span where the two differ, as at tension structures.
 func (s *Subject) Load(c *LoadCase) (load Load, reason Reason) {
+	reason = s.loadBy(c, &load)
+	return load, reason
+}
+
+// loadBy is Load into a place that the caller has.
+func (s *Subject) loadBy(c *LoadCase, load *Load) (reason Reason) {
 	if s.loads != nil {
 		for i := range s.Criteria.LoadCases {
 			if c == &s.Criteria.LoadCases[i] {
-				return s.loads.at(i, func() (Load, Reason) { return s.findLoad(c) })
+				if !s.loads.known[i] {
+					s.loads.loads[i], s.loads.reasons[i] = s.findLoad(c)
+					s.loads.known[i] = true
+				}
+				*load = s.loads.loads[i]
+				return s.loads.reasons[i]
 			}
 		}
 	}
-	return s.findLoad(c)
+	*load, reason = s.findLoad(c)
+	return reason
 }
 
 // loadMemo keeps the loads of one structure, which all its assemblies share.
@@ -52,14 +64,6 @@ func (m *loadMemo) reset(cases int) {
 		*m = loadMemo{make([]bool, cases), make([]Load, cases), make([]Reason, cases)}
 	}
 	clear(m.known)
-}
-
-func (m *loadMemo) at(i int, find func() (Load, Reason)) (Load, Reason) {
-	if !m.known[i] {
-		m.loads[i], m.reasons[i] = find()
-		m.known[i] = true
-	}
-	return m.loads[i], m.reasons[i]
 }
 
 // stretched finds the tension of a load case in the span on one side of the subject's structure, or in both.

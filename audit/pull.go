@@ -26,12 +26,11 @@ type Pull struct {
 // HorizontalKN is the rating that the horizontal tension alone asks of a tension assembly, in kN.
 func (p *Pull) HorizontalKN() float64 { return p.Required * p.Load.TensionKN / p.AttachedKN }
 
-// pull finds the load on one string of the subject's assembly in a load case, with some of its parallel strings broken, and the rating that
+// pull fills in the load on one string of the subject's assembly in a load case, with some of its parallel strings broken, and the rating that
 // it needs; of a tension assembly that of the span on one side. The factor is the least that may hold, or the most.
-func (s *Subject) pull(c *LoadCase, side Side, broken int, most bool) (pull Pull, reason Reason) {
-	pull, reason = s.pulled(c, side, broken)
-	if reason != NoReason {
-		return pull, reason
+func (s *Subject) pull(pull *Pull, c *LoadCase, side Side, broken int, most bool) Reason {
+	if reason := s.pulled(pull, c, side, broken); reason != NoReason {
+		return reason
 	}
 	of := CantileverFactor
 	switch {
@@ -43,47 +42,47 @@ func (s *Subject) pull(c *LoadCase, side Side, broken int, most bool) (pull Pull
 		of = SuspensionFactor
 	}
 	if pull.Factor = s.factor(of, c, side, most); pull.Factor.Value == 0 {
-		return pull, FactorNotStated
+		return FactorNotStated
 	}
 	pull.Required = basis.RequiredRating(pull.KN, pull.Factor.Value)
-	return pull, NoReason
+	return NoReason
 }
 
-// pulled is the load on one string without the rating that it needs.
-func (s *Subject) pulled(c *LoadCase, side Side, broken int) (pull Pull, reason Reason) {
-	var load Load
+// pulled fills in the load on one string without the rating that it needs.
+func (s *Subject) pulled(pull *Pull, c *LoadCase, side Side, broken int) (reason Reason) {
+	*pull = Pull{}
+	load := &pull.Load
 	if s.Assembly.Duty == Tension && s.Assembly.Arrangement == VSet {
-		return pull, TensionInV
+		return TensionInV
 	}
 	if s.Assembly.Duty == Tension {
-		load, reason = s.stretched(c, side)
+		*load, reason = s.stretched(c, side)
 	} else {
-		load, reason = s.Load(c)
+		reason = s.loadBy(c, load)
 	}
 	if reason != NoReason {
-		return pull, reason
+		return reason
 	}
 	a := s.Assembly
-	pull.Load = load
 	carrying := a.Strings - broken
 	share := basis.SharingFactor(a.Alongside(carrying), s.Criteria.UnequalSharing.Value)
 	switch a.Duty {
 	case Tension:
-		if reason := s.atSupport(&pull); reason != NoReason {
-			return pull, reason
+		if reason := s.atSupport(pull); reason != NoReason {
+			return reason
 		}
 		pull.KN = basis.TensionLoad(pull.AttachedKN, load.Subconductors, carrying)
 	case Suspension, Jumper:
 		if a.CarriesInV(broken) && math.IsNaN(a.VAngleDeg) {
-			return pull, VAngleUnknown
+			return VAngleUnknown
 		}
 		if reason := a.lacksStringLoads(); reason != NoReason {
-			return pull, reason
+			return reason
 		}
 		if a.CarriesInV(broken) {
 			v := a.OnVString(load.TransverseN(), 0, load.VerticalN, carrying, share)
 			pull.KN, pull.LegSlack = v.TopN()/1000*c.Factor, leavesSlack(v)
-			return pull, NoReason
+			return NoReason
 		}
 		own := a.StringWeightN() / share // which the strings do not share
 		pull.KN = basis.TopUnitLoad(load.TransverseN()/float64(carrying), load.VerticalN/float64(carrying), own) / 1000
@@ -96,7 +95,7 @@ func (s *Subject) pulled(c *LoadCase, side Side, broken int) (pull Pull, reason 
 		}
 	}
 	pull.KN *= share * c.Factor
-	return pull, NoReason
+	return NoReason
 }
 
 // atSupport finds the pull of the span of a tension assembly where it is attached. The tension of a span is horizontal at its low
@@ -155,13 +154,13 @@ func (s *Subject) worstPull(broken int, most bool) (worst Pull, reason Reason) {
 	found, unsure, lacking, unsureFactor := false, NoReason, NoReason, NoReason
 	sides, count := s.loadedSides()
 	cases := s.cases()
+	var pull Pull // at hand
 	for _, side := range sides[:count] {
 		if s.skipsSide(side) {
 			continue
 		}
 		for i := range cases {
-			pull, reason := s.pull(&cases[i], side, broken, most)
-			if reason != NoReason {
+			if reason := s.pull(&pull, &cases[i], side, broken, most); reason != NoReason {
 				if lacking = cmp.Or(lacking, reason); count > 1 && s.Assembly.Side != BothSides {
 					return worst, lacking
 				}

@@ -342,8 +342,10 @@ func (p *Project) asWritten(row *AssemblyRow, column string, cell Cell, read str
 }
 
 // directOf are the figures that a row states of its own.
-func (p *Project) directOf(row *AssemblyRow) DirectValues {
-	if figures := p.Figures(row); figures != nil {
+func (p *Project) directOf(row *AssemblyRow) DirectValues { return p.directAt(row.Direct) }
+
+func (p *Project) directAt(direct uint32) DirectValues {
+	if figures := p.figuresAt(direct); figures != nil {
 		return *figures
 	}
 	return UnknownDirectValues()

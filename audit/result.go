@@ -25,7 +25,8 @@ type Result struct {
 	scheduling  sync.Once
 	scheduled   func(structure int) bool // of which they tell; nil for all
 	schedules   []Schedule
-	unscheduled error // why there are none
+	unscheduled error      // why there are none
+	strings     [][]uint32 // by line, see stringsOf
 	identifying sync.Once
 	ids         []string // of the exceptions
 	telling     sync.Once

@@ -82,6 +82,7 @@ type lineSensitivity struct {
 	moves   [moves]Sensitivity
 	rasters map[uint16]bool
 	heard   []heardMoves // of the structure at hand
+	kinds   rowKinds
 }
 
 // heardMoves is what became of an assembly, and of all that are alike at its structure.
@@ -182,10 +183,10 @@ func (l *lineSensitivity) count(verdict *movedVerdict, structure int) {
 
 // movedAt is what becomes of the verdicts on an assembly.
 func (l *lineSensitivity) movedAt(s *Subject, at *Location, steps *[2]*zoneSteps) (moved []movedVerdict) {
-	of, alike := l.r.Network.heardOf(s, at)
+	of, alike := l.r.Network.heardOf(&l.kinds, s, at)
 	if alike {
 		for i := range l.heard {
-			if l.heard[i].of.equals(&of) {
+			if l.heard[i].of == of {
 				return l.heard[i].moved
 			}
 		}

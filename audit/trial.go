@@ -174,7 +174,16 @@ func (n *Network) AreAlike(a, b uint32) bool {
 // withoutPhase is a row without its phase, the place of its own figures, and what no check of assemblies is told: where it stood, how
 // its structure was spelled, remarks and dates, of which a factor may ask for that of its installation all the same.
 func (r AssemblyRow) withoutPhase() AssemblyRow {
-	r.Phase, r.Phases, r.Number, r.Remarks, r.Source, r.Installed, r.Inspected, r.Direct = 0, 0, TextAt(0), TextAt(0), Source{}, 0, 0, 0
+	return AssemblyRow{r.RowOwn.told(), r.RowSaid.withoutPhase()}
+}
+
+func (r RowOwn) told() RowOwn {
+	r.Number, r.Remarks, r.Source, r.Installed, r.Inspected = TextAt(0), TextAt(0), Source{}, 0, 0
+	return r
+}
+
+func (r RowSaid) withoutPhase() RowSaid {
+	r.Phase, r.Phases, r.Direct = 0, 0, 0
 	return r
 }
 

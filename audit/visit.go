@@ -12,8 +12,10 @@ type visitor struct {
 	places     []Place
 	loads      loadMemo
 	makes      map[string]*watchedName
-	passes     subjectKinds // that nobody wants to see
-	trial      []TrialRow   // what hangs there on trial, in place of what the register has; nil where nothing is tried
+	passes     subjectKinds            // that nobody wants to see
+	uncompared bool                    // nobody asks how strings compare with those around them
+	resolved   *alikeStrings[Assembly] // rows of the network; nil where each is resolved anew
+	trial      []TrialRow              // what hangs there on trial, in place of what the register has; nil where nothing is tried
 }
 
 // visit is told a subject and where it is; what it is given is reused after it returns.
@@ -100,15 +102,22 @@ func (v *visitor) resolve(line *Line) {
 	}
 	rows := v.n.AssemblyRows(v.structure.Index)
 	for k, row := range rows {
-		assembly := v.n.Assembly(row)
-		resolveAtStructure(&assembly, line, &v.structure)
-		v.date(&assembly, nil)
-		if k > 0 && v.n.comparedAlike(rows[k-1], row) {
-			assembly.Odd = v.assemblies[k-1].Odd
+		v.assemblies = append(v.assemblies, Assembly{})
+		assembly := &v.assemblies[k]
+		if v.resolved != nil {
+			*assembly = *v.n.assemblyLike(v.resolved, row)
 		} else {
+			*assembly = v.n.Assembly(row)
+		}
+		resolveAtStructure(assembly, line, &v.structure)
+		v.date(assembly, nil)
+		switch {
+		case v.uncompared:
+		case k > 0 && v.n.comparedAlike(rows[k-1], row):
+			assembly.Odd = v.assemblies[k-1].Odd
+		default:
 			assembly.Odd = v.n.oddness(line, v.structure.Index, row, row)
 		}
-		v.assemblies = append(v.assemblies, assembly)
 	}
 }
 

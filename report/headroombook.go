@@ -130,7 +130,7 @@ func (h *headroomBook) writeSums(context.Context) error {
 		p.height(row, tall)
 	}
 	h.writeCurveCharts(p, row+2, max(1, int(high/(chartSpan*rowHeight))))
-	return p.err
+	return p.finish()
 }
 
 var headroomNote = "Up to which value of a quantity nothing that was assessed falls short, all else as it is: one figure for each line, duty and check, at every structure of the line. It is found by calculation and is no leave to operate there. Above the value shown the first falls short, and so on. " +

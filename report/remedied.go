@@ -134,7 +134,7 @@ func (b *book) writeNotes(texts ...string) error {
 	for i, text := range append(texts, Caution) {
 		p.paragraph(3+i, 1, 1, text, look{wrap: true, bare: true})
 	}
-	return p.err
+	return p.finish()
 }
 
 // assemblySheets are the sheets of assemblies. Rows of a sheet that has no column Phase stay in one that has none.

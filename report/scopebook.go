@@ -128,7 +128,7 @@ func (b *scopeBook) writeScenarios(context.Context) error {
 		}
 		row++
 	}
-	return p.err
+	return p.finish()
 }
 
 // writeSideBySide writes the sheet that sets the scenarios beside today, by line and check.

@@ -73,7 +73,7 @@ func (b *book) writeOverview(ctx context.Context) error {
 	}
 	areas = append(areas, b.writeCharts(p, row)...)
 	p.layOutOnPages(areas)
-	return p.err
+	return p.finish()
 }
 
 // guide tells the sheets apart.

@@ -12,7 +12,8 @@ import (
 type page struct {
 	book    *book
 	sheet   string
-	centred bool // a row of one line has its text in the middle, clear of what is above
+	centred bool        // a row of one line has its text in the middle, clear of what is above
+	blocks  [][2]string // of cells that are one
 	err     error
 }
 
@@ -62,8 +63,16 @@ func (p *page) fill(top, bottom, from, to int, value any, l look) {
 		p.keep(p.book.file.SetCellValue(p.sheet, first, v))
 	}
 	if first != last {
-		p.keep(p.book.file.MergeCell(p.sheet, first, last))
+		p.blocks = append(p.blocks, [2]string{first, last})
 	}
+}
+
+// finish joins the cells of blocks, last of all since every value that is set is looked for in them.
+func (p *page) finish() error {
+	for _, b := range p.blocks {
+		p.keep(p.book.file.MergeCell(p.sheet, b[0], b[1]))
+	}
+	return p.err
 }
 
 // height sets the height of a row in points.

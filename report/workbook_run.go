@@ -172,7 +172,7 @@ func (b *book) writeRun(ctx context.Context) error {
 
 	row++
 	p.paragraph(row, 1, 4, Caution, look{italic: true, bare: true})
-	return p.err
+	return p.finish()
 }
 
 func chosenLines(r *audit.Result) string {

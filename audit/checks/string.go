@@ -403,6 +403,7 @@ var oddOneOut = audit.Check{
 	Trusts:   []audit.Need{audit.NeedsCourse, audit.NeedsDuty},
 	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsUnit, audit.NeedsUnitsPerString},
 	Rests:    audit.RestsOnCreepage | audit.RestsOnMake,
+	Compares: true,
 	OfLine:   audit.ReadsNoFigure,
 	Remedy:   "Look at the string, and correct the register or note the repair.",
 	Concerns: carriesPhase,

@@ -118,6 +118,29 @@ func requireSameOfLinesReadAlike(t *rapid.T, r *audit.Result, site *audit.Site, 
 	}
 }
 
+// How a string compares with those around it is told to no check but those that say so.
+func TestVerdictsRestOnOddnessWhereChecksSaySo(t *testing.T) {
+	mattered := map[string]bool{}
+	eachTrial(t, func(t *rapid.T, r *audit.Result, site *audit.Site, _ int, row audit.TrialRow) {
+		a := site.Assembly(&row)
+		for i, check := range r.Checks {
+			if check.Of != audit.OfAssembly {
+				continue
+			}
+			a.Odd = audit.NotCompared
+			said := inFull(site, i, &a)
+			for a.Odd = audit.LikeTheRest; a.Odd <= audit.OddUnsure; a.Odd++ {
+				if other := inFull(site, i, &a); check.Compares {
+					mattered[check.ID] = mattered[check.ID] || other != said
+				} else {
+					require.Equal(t, said, other, check.ID)
+				}
+			}
+		}
+	})
+	require.Equal(t, map[string]bool{"odd-one-out": true}, mattered)
+}
+
 // inFull is what a check says of an assembly, but for its sentence.
 func inFull(site *audit.Site, check int, a *audit.Assembly) string {
 	v := site.Put(check, a, false)
