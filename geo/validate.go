@@ -16,8 +16,19 @@ import (
 //
 // Harmless, and let pass: consecutive repeated positions; a ring that touches itself or another at a position; a ring
 // that runs back along itself (a spike, or a cut to a hole), which encloses nothing more; holes that overlap.
-func (p Polygon) Validate() error {
-	rings, err := p.rings()
+func (p Polygon) Validate() error { return p.validateWithin(onEarth) }
+
+// ValidatePlane does the same for a polygon whose coordinates are eastings and northings, of any range.
+func (p Polygon) ValidatePlane() error { return p.validateWithin(onPlane) }
+
+// ValidateRings does no more than Validate does ring by ring: it finds neither edges that cross nor holes that lie elsewhere.
+func (p Polygon) ValidateRings() error {
+	_, err := p.rings()
+	return err
+}
+
+func (p Polygon) validateWithin(limits reach) error {
+	rings, err := p.ringsWithin(limits)
 	if err != nil {
 		return err
 	}
@@ -88,16 +99,15 @@ func (c crossing) err(rings []ring) error {
 	r, other := rings[c.ring], rings[c.otherRing]
 	if c.ring != c.otherRing {
 		at := other.points[c.otherEdge]
-		detail := fmt.Sprintf("the edge from %v, %v meets the edge from position %d of ring %d",
-			at[0], at[1], r.number[c.edge], c.ring+1)
+		detail := fmt.Sprintf("the edge from %s meets the edge from position %d of ring %d", written(at), r.number[c.edge], c.ring+1)
 		return &PolygonError{Ring: c.otherRing + 1, Position: int(other.number[c.otherEdge]), Err: ErrHoleCrossesOut, Detail: detail}
 	}
 	at := r.points[c.edge]
 	if again(r, c.edge, c.otherEdge) {
-		detail := fmt.Sprintf("the edge from %v, %v lies on the edge from position %d", at[0], at[1], r.number[c.otherEdge])
+		detail := fmt.Sprintf("the edge from %s lies on the edge from position %d", written(at), r.number[c.otherEdge])
 		return &PolygonError{Ring: c.ring + 1, Position: int(r.number[c.edge]), Err: ErrTracedTwice, Detail: detail}
 	}
-	detail := fmt.Sprintf("the edge from %v, %v meets the edge from position %d", at[0], at[1], r.number[c.otherEdge])
+	detail := fmt.Sprintf("the edge from %s meets the edge from position %d", written(at), r.number[c.otherEdge])
 	return &PolygonError{Ring: c.ring + 1, Position: int(r.number[c.edge]), Err: ErrCrossesItself, Detail: detail}
 }
 
