@@ -27,7 +27,9 @@ var (
 	ErrNoArea         = errors.New("ring encloses no area")
 	ErrCrossesItself  = errors.New("ring crosses itself")
 	ErrTracedTwice    = errors.New("ring runs along itself again")
+	ErrWindsAgain     = errors.New("ring winds around an area more than once")
 	ErrHoleNotInRing  = errors.New("hole outside its outer ring")
+	ErrHolesOverlap   = errors.New("holes overlap")
 	ErrHoleCrossesOut = fmt.Errorf("%w: hole crosses it", ErrHoleNotInRing)
 )
 
