@@ -22,11 +22,17 @@ func (p Polygon) Closed() (closed Polygon, rings []int) {
 		}
 		start = end
 	}
+	return p.CloseRings(rings), rings
+}
+
+// CloseRings puts the first position of some rings, numbered from 1 and rising, behind their last. The result shares the coordinates where
+// there are none to close.
+func (p Polygon) CloseRings(rings []int) Polygon {
 	if rings == nil {
-		return p, nil
+		return p
 	}
-	closed = Polygon{Flat: make([]float64, 0, len(p.Flat)+2*len(rings)), Ends: make([]int, len(p.Ends))}
-	start = 0
+	closed := Polygon{Flat: make([]float64, 0, len(p.Flat)+2*len(rings)), Ends: make([]int, len(p.Ends))}
+	start := 0
 	for i, end := range p.Ends {
 		closed.Flat = append(closed.Flat, p.Flat[start:end]...)
 		if slices.Contains(rings, i+1) {
@@ -35,7 +41,7 @@ func (p Polygon) Closed() (closed Polygon, rings []int) {
 		closed.Ends[i] = len(closed.Flat)
 		start = end
 	}
-	return closed, rings
+	return closed
 }
 
 // closable tells whether a ring is open by no more than its longest side.

@@ -6,7 +6,7 @@
 // What leaves: lengths in metres along the geodesic, azimuths and angles in degrees clockwise from north, keys, and
 // errors that say in plain words which ring and position is wrong. Radians never leave the package.
 //
-// Edges of polygons and of barriers are straight in longitude and latitude, as RFC 7946 has them; spans and routes are
-// geodesics. Whether a point is inside, or two edges meet, is decided exactly on the coordinates given, never within a
+// Edges of polygons and of barriers are straight in longitude and latitude, as RFC 7946 has them, so that whoever has edges that are straight in
+// another system adds positions on them; spans and routes are geodesics. Whether a point is inside, or two edges meet, is decided exactly on the coordinates given, never within a
 // tolerance. Everything that is prepared by a New function may be used by many goroutines at once.
 package geo

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strconv"
 
 	"github.com/paulmach/orb"
 )
@@ -26,7 +27,9 @@ var (
 	ErrNoArea         = errors.New("ring encloses no area")
 	ErrCrossesItself  = errors.New("ring crosses itself")
 	ErrTracedTwice    = errors.New("ring runs along itself again")
+	ErrWindsAgain     = errors.New("ring winds around an area more than once")
 	ErrHoleNotInRing  = errors.New("hole outside its outer ring")
+	ErrHolesOverlap   = errors.New("holes overlap")
 	ErrHoleCrossesOut = fmt.Errorf("%w: hole crosses it", ErrHoleNotInRing)
 )
 
@@ -75,9 +78,19 @@ type ring struct {
 	number []int32
 }
 
+// reach is how far coordinates may lie from 0 along both axes.
+type reach [2]float64
+
+var (
+	onEarth = reach{180, 90}
+	onPlane = reach{math.MaxFloat64, math.MaxFloat64}
+)
+
 // rings takes the polygon apart and makes the checks that need one ring only: everything but edges that cross and
 // holes that lie elsewhere.
-func (p Polygon) rings() ([]ring, error) {
+func (p Polygon) rings() ([]ring, error) { return p.ringsWithin(onEarth) }
+
+func (p Polygon) ringsWithin(limits reach) ([]ring, error) {
 	if len(p.Ends) == 0 {
 		return nil, &PolygonError{Err: ErrNoRing}
 	}
@@ -88,7 +101,7 @@ func (p Polygon) rings() ([]ring, error) {
 			detail := fmt.Sprintf("it ends at %d; an even number from %d to %d was expected", end, start, len(p.Flat))
 			return nil, &PolygonError{Ring: i + 1, Err: ErrRingEnds, Detail: detail}
 		}
-		r, err := newRing(p.Flat[start:end])
+		r, err := newRing(p.Flat[start:end], limits)
 		if err != nil {
 			err.Ring = i + 1
 			return nil, err
@@ -103,7 +116,7 @@ func (p Polygon) rings() ([]ring, error) {
 	return rings, nil
 }
 
-func newRing(flat []float64) (ring, *PolygonError) {
+func newRing(flat []float64, limits reach) (ring, *PolygonError) {
 	count := len(flat) / 2
 	if count < 4 {
 		detail := fmt.Sprintf("%d, and a ring needs at least 4", count)
@@ -112,7 +125,7 @@ func newRing(flat []float64) (ring, *PolygonError) {
 	r := ring{points: make([]orb.Point, 0, count), number: make([]int32, 0, count)}
 	for i := range count {
 		at := orb.Point{flat[2*i], flat[2*i+1]}
-		if detail, kind := faultOf(at); kind != nil {
+		if detail, kind := limits.faultOf(at); kind != nil {
 			return ring{}, &PolygonError{Position: i + 1, Err: kind, Detail: detail}
 		}
 		if i == 0 || at != r.points[len(r.points)-1] {
@@ -122,7 +135,7 @@ func newRing(flat []float64) (ring, *PolygonError) {
 	}
 	first, last := r.points[0], r.points[len(r.points)-1]
 	if first != last {
-		detail := fmt.Sprintf("it starts at %v, %v and ends at %v, %v", first[0], first[1], last[0], last[1])
+		detail := fmt.Sprintf("it starts at %s and ends at %s", written(first), written(last))
 		return ring{}, &PolygonError{Position: count, Err: ErrNotClosed, Detail: detail}
 	}
 	if r.flat() {
@@ -131,20 +144,26 @@ func newRing(flat []float64) (ring, *PolygonError) {
 	return r, nil
 }
 
+// written is a position as people write it, without a power of ten.
+func written(p orb.Point) string {
+	return strconv.FormatFloat(p[0], 'f', -1, 64) + ", " + strconv.FormatFloat(p[1], 'f', -1, 64)
+}
+
 // faultOf says what is wrong with a position, or nil.
-func faultOf(p orb.Point) (detail string, kind error) {
-	if math.Abs(p[0]) <= 180 && math.Abs(p[1]) <= 90 {
+func (r reach) faultOf(p orb.Point) (detail string, kind error) {
+	if math.Abs(p[0]) <= r[0] && math.Abs(p[1]) <= r[1] {
 		return "", nil
 	}
-	for i, axis := range [2]struct {
-		name  string
-		limit float64
-	}{{"longitude", 180}, {"latitude", 90}} {
+	names := [2]string{"longitude", "latitude"}
+	if r == onPlane {
+		names = [2]string{"easting", "northing"}
+	}
+	for i, name := range names {
 		switch v := p[i]; {
 		case math.IsNaN(v) || math.IsInf(v, 0):
-			return fmt.Sprintf("%s is %v", axis.name, v), ErrNotFinite
-		case math.Abs(v) > axis.limit:
-			return fmt.Sprintf("%s %v is not within %v to %v", axis.name, v, -axis.limit, axis.limit), ErrOutOfRange
+			return fmt.Sprintf("%s is %v", name, v), ErrNotFinite
+		case math.Abs(v) > r[i]:
+			return fmt.Sprintf("%s %v is not within %v to %v", name, v, -r[i], r[i]), ErrOutOfRange
 		}
 	}
 	return "", nil

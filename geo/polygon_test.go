@@ -25,7 +25,19 @@ func TestValidate(t *testing.T) {
 		{"hole", poly(big, square(2, 2, 3)), nil, ""},
 		{"hole touching at a position", poly(big, []orb.Point{{0, 5}, {3, 4}, {3, 6}, {0, 5}}), nil, ""},
 		{"hole sharing an edge", poly(big, square(0, 2, 3)), nil, ""},
-		{"holes that overlap", poly(big, square(2, 2, 3), square(4, 4, 3)), nil, ""},
+		{"holes side by side", poly(big, square(2, 2, 3), square(5, 3, 3), square(2, 5, 1)), nil, ""},
+		{"holes that overlap", poly(big, square(2, 2, 3), square(4, 4, 3)), ErrHolesOverlap, "ring 3, position 1: holes overlap: the edge from 4, 4 meets the edge from position 2 of ring 2"},
+		{"holes that overlap in a row", poly(big, square(2, 2, 3), square(4, 2, 3)), ErrHolesOverlap, "ring 3: holes overlap: what lies beside 5, 2 is in more than one of them"},
+		{"hole twice", poly(big, square(2, 2, 3), square(2, 2, 3)), ErrHolesOverlap, "ring 3: holes overlap: what lies beside 2, 2 is in more than one of them"},
+		{"hole in a hole", poly(big, square(2, 2, 5), square(3, 3, 1)), ErrHolesOverlap, "ring 3: holes overlap: it lies in ring 2"},
+		{"hole that fills a notch", poly([]orb.Point{{0, 0}, {9, 0}, {9, 9}, {6, 9}, {6, 4}, {3, 4}, {3, 9}, {0, 9}, {0, 0}}, []orb.Point{{3, 4}, {6, 4}, {6, 9}, {3, 9}, {3, 4}}), ErrHoleNotInRing,
+			"ring 2: hole outside its outer ring: what lies beside 6, 4"},
+		{"cut to a ring within", poly([]orb.Point{{0, 0}, {9, 0}, {9, 9}, {0, 9}, {0, 0}, {3, 3}, {6, 3}, {6, 6}, {3, 6}, {3, 3}, {0, 0}}), ErrWindsAgain,
+			"ring 1, position 6: ring winds around an area more than once: 2 times around what lies beside 3, 3"},
+		{"the same clockwise", poly([]orb.Point{{0, 0}, {0, 9}, {9, 9}, {9, 0}, {0, 0}, {3, 3}, {3, 6}, {6, 6}, {6, 3}, {3, 3}, {0, 0}}), ErrWindsAgain,
+			"ring 1, position 6: ring winds around an area more than once: 2 times around what lies beside 3, 3"},
+		{"cut by other positions on the way back", poly([]orb.Point{{0, 0}, {9, 0}, {9, 9}, {0, 9}, {0, 0}, {3, 3}, {3, 6}, {6, 6}, {6, 3}, {3, 3}, {2, 2}, {1, 1}, {0, 0}}), nil, ""},
+		{"two areas joined by a cut", poly([]orb.Point{{0, 0}, {2, 0}, {2, 2}, {5, 2}, {5, 5}, {7, 5}, {7, 2}, {5, 2}, {2, 2}, {0, 2}, {0, 0}}), nil, ""},
 		{"repeated positions", poly([]orb.Point{{0, 0}, {0, 0}, {1, 0}, {1, 1}, {1, 1}, {0, 0}, {0, 0}}), nil, ""},
 		{"touches itself at a position", poly([]orb.Point{{0, 0}, {1, 0}, {1, 1}, {2, 1}, {2, 2}, {1, 2}, {1, 1}, {0, 1}, {0, 0}}), nil, ""},
 		{"touches itself on an edge", poly([]orb.Point{{0, 0}, {4, 0}, {4, 4}, {2, 0}, {0, 4}, {0, 0}}), nil, ""},
@@ -155,7 +167,8 @@ func TestFirstCrossingAgainstAllPairs(t *testing.T) {
 				}
 			}
 		}
-		require.Equal(t, want, firstCrossing(rings))
+		_, err = firstCrossing(rings)
+		require.Equal(t, want, err)
 	})
 }
 

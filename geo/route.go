@@ -34,7 +34,7 @@ func NewRoute(parts [][]orb.Point) (*Route, error) {
 	for i, part := range parts {
 		points := make([]orb.Point, 0, len(part))
 		for j, p := range part {
-			if detail, kind := faultOf(p); kind != nil {
+			if detail, kind := onEarth.faultOf(p); kind != nil {
 				return nil, fmt.Errorf("route part %d, position %d: %w: %s", i+1, j+1, kind, detail)
 			}
 			points = appendNew(points, p)

@@ -12,19 +12,38 @@ import (
 // Validate returns nil where the polygon is fit for use, else a *PolygonError for the first thing that is wrong:
 // no ring, ring ends that do not fit, fewer than 4 positions, a coordinate that is not finite or beyond ±180 and ±90,
 // a ring that is not closed, encloses no area, crosses itself or runs along itself again in the same direction, as one traced
-// twice does, a hole that crosses or lies outside the outer ring, holes that together are no smaller than it.
+// twice does, or winds around an area twice, a hole that crosses or lies outside the outer ring or overlaps another, holes that together are no
+// smaller than the outer ring.
 //
 // Harmless, and let pass: consecutive repeated positions; a ring that touches itself or another at a position; a ring
-// that runs back along itself (a spike, or a cut to a hole), which encloses nothing more; holes that overlap.
-func (p Polygon) Validate() error {
-	rings, err := p.rings()
+// that runs back along itself (a spike, or a cut to a hole), which encloses nothing more.
+func (p Polygon) Validate() error { return p.validateWithin(onEarth) }
+
+// ValidatePlane does the same for a polygon whose coordinates are eastings and northings, of any range.
+func (p Polygon) ValidatePlane() error { return p.validateWithin(onPlane) }
+
+// ValidateRings does no more than Validate does ring by ring: it finds neither edges that cross nor holes that lie elsewhere.
+func (p Polygon) ValidateRings() error {
+	_, err := p.rings()
+	return err
+}
+
+func (p Polygon) validateWithin(limits reach) error {
+	rings, err := p.ringsWithin(limits)
 	if err != nil {
 		return err
 	}
-	if err := firstCrossing(rings); err != nil {
-		return err
+	touch, err := firstCrossing(rings)
+	if err == nil {
+		err = holesInside(rings)
 	}
-	return holesInside(rings)
+	if err == nil && !touch {
+		return holesApart(rings[1:])
+	}
+	if err == nil {
+		err = readOneWay(rings)
+	}
+	return err
 }
 
 // leastLeft is the share of a ring that its holes have to leave, more than rounding does.
@@ -51,9 +70,9 @@ func holesInside(rings []ring) error {
 	return nil
 }
 
-// firstCrossing looks for edges of one ring that cross, and for edges of a hole that cross the outer ring; it reports
-// the one that comes first along the rings.
-func firstCrossing(rings []ring) error {
+// firstCrossing looks for edges of one ring that cross, and for edges of a hole that cross another ring; it reports
+// the one that comes first along the rings. Where there is none it tells whether a ring runs back along itself or touches another.
+func firstCrossing(rings []ring) (touch bool, err error) {
 	var tree rtree.RTreeG[stretch]
 	for i, r := range rings {
 		addStretches(&tree, i, r.points, 0)
@@ -61,12 +80,14 @@ func firstCrossing(rings []ring) error {
 	for i, r := range rings {
 		for first := 0; first < r.edges(); first += stretchEdges {
 			s := stretch{int32(i), int32(first), int32(min(first+stretchEdges, r.edges()))}
-			if c, found := s.firstCrossing(&tree, rings); found {
-				return c.err(rings)
+			c, found, touches := s.firstCrossing(&tree, rings)
+			if found {
+				return false, c.err(rings)
 			}
+			touch = touch || touches
 		}
 	}
-	return nil
+	return touch, nil
 }
 
 // crossing names two edges by their rings and the positions they start from; ring ≤ otherRing.
@@ -88,27 +109,27 @@ func (c crossing) err(rings []ring) error {
 	r, other := rings[c.ring], rings[c.otherRing]
 	if c.ring != c.otherRing {
 		at := other.points[c.otherEdge]
-		detail := fmt.Sprintf("the edge from %v, %v meets the edge from position %d of ring %d",
-			at[0], at[1], r.number[c.edge], c.ring+1)
-		return &PolygonError{Ring: c.otherRing + 1, Position: int(other.number[c.otherEdge]), Err: ErrHoleCrossesOut, Detail: detail}
+		detail := fmt.Sprintf("the edge from %s meets the edge from position %d of ring %d", written(at), r.number[c.edge], c.ring+1)
+		kind := ErrHoleCrossesOut
+		if c.ring > 0 {
+			kind = ErrHolesOverlap
+		}
+		return &PolygonError{Ring: c.otherRing + 1, Position: int(other.number[c.otherEdge]), Err: kind, Detail: detail}
 	}
 	at := r.points[c.edge]
 	if again(r, c.edge, c.otherEdge) {
-		detail := fmt.Sprintf("the edge from %v, %v lies on the edge from position %d", at[0], at[1], r.number[c.otherEdge])
+		detail := fmt.Sprintf("the edge from %s lies on the edge from position %d", written(at), r.number[c.otherEdge])
 		return &PolygonError{Ring: c.ring + 1, Position: int(r.number[c.edge]), Err: ErrTracedTwice, Detail: detail}
 	}
-	detail := fmt.Sprintf("the edge from %v, %v meets the edge from position %d", at[0], at[1], r.number[c.otherEdge])
+	detail := fmt.Sprintf("the edge from %s meets the edge from position %d", written(at), r.number[c.otherEdge])
 	return &PolygonError{Ring: c.ring + 1, Position: int(r.number[c.edge]), Err: ErrCrossesItself, Detail: detail}
 }
 
-func (s stretch) firstCrossing(tree *rtree.RTreeG[stretch], rings []ring) (first crossing, found bool) {
+func (s stretch) firstCrossing(tree *rtree.RTreeG[stretch], rings []ring) (first crossing, found, touch bool) {
 	r := rings[s.path]
 	bound := boundOf(r.points[s.first : s.last+1])
 	tree.Search(bound.Min, bound.Max, func(low, high [2]float64, t stretch) bool {
-		switch {
-		case t.path == s.path && t.first < s.first:
-			return true
-		case t.path != s.path && (s.path != 0 || t.path == 0):
+		if t.path < s.path || t.path == s.path && t.first < s.first {
 			return true
 		}
 		other := rings[t.path]
@@ -123,15 +144,21 @@ func (s stretch) firstCrossing(tree *rtree.RTreeG[stretch], rings []ring) (first
 			}
 			for j := start; j < int(t.last); j++ {
 				c := crossing{int(s.path), i, int(t.path), j}
-				if (!found || c.before(first)) && reaches(other.points[j], other.points[j+1], edge) &&
-					(crosses(r, i, other, j) || t.path == s.path && again(r, i, j)) {
+				if found && !c.before(first) || !reaches(other.points[j], other.points[j+1], edge) {
+					continue
+				}
+				if crosses(r, i, other, j) || t.path == s.path && again(r, i, j) {
 					first, found = c, true
+				} else if t.path == s.path {
+					touch = touch || along(r, i, j) != 0
+				} else {
+					touch = touch || edgesMeet(r.points[i], r.points[i+1], other.points[j], other.points[j+1])
 				}
 			}
 		}
 		return true
 	})
-	return first, found
+	return first, found, touch
 }
 
 // reaches tells whether the box around the edge ab meets another box.

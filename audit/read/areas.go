@@ -9,8 +9,9 @@ import (
 	"github.com/twpayne/go-geom"
 )
 
-// polygonsOf returns the polygons of a geometry after looking at each; none where the geometry is of another kind.
-func polygonsOf(shape geom.T) ([]geo.Polygon, error) {
+// polygonsOf returns the polygons of a geometry after looking at each; none where the geometry is of another kind. written are its coordinates
+// as the file has them, or nil.
+func (p *placing) polygonsOf(shape geom.T, written []float64) ([]geo.Polygon, error) {
 	var parts [][]int
 	switch s := shape.(type) {
 	case *geom.Polygon:
@@ -20,16 +21,15 @@ func polygonsOf(shape geom.T) ([]geo.Polygon, error) {
 	default:
 		return nil, nil
 	}
-	flat, stride := shape.FlatCoords(), shape.Stride()
 	var polygons []geo.Polygon
 	start := 0
 	for i, ends := range parts {
 		if len(ends) == 0 {
 			continue
 		}
-		polygon := planePolygon(flat, stride, start, ends)
+		polygon, err := p.area(placedPolygonOf(shape, written, start, ends))
 		start = ends[len(ends)-1]
-		if err := polygon.Validate(); err != nil {
+		if err != nil {
 			if len(parts) > 1 {
 				return nil, fmt.Errorf("is no valid area: polygon %d, %w", i+1, err)
 			}
@@ -41,6 +41,15 @@ func polygonsOf(shape geom.T) ([]geo.Polygon, error) {
 		return nil, fmt.Errorf("is empty")
 	}
 	return polygons, nil
+}
+
+// placedPolygonOf takes the rings that start at a place of a geometry.
+func placedPolygonOf(shape geom.T, written []float64, start int, ends []int) placedPolygon {
+	polygon := placedPolygon{Polygon: planePolygon(shape.FlatCoords(), shape.Stride(), start, ends)}
+	if written != nil {
+		polygon.written = planePolygon(written, shape.Stride(), start, ends)
+	}
+	return polygon
 }
 
 // planePolygon takes the rings that start at a place of flat, longitude and latitude only. It shares flat where that

@@ -121,15 +121,18 @@ func (r *crossingReader) place(f *feature, to *audit.Crossing) {
 			to.Polygons = []geo.Polygon{polygonOf(box)}
 		}
 	}
-	shape, err := f.placedShape()
+	shape, written, err := f.placedEdges()
 	if err != nil {
 		broken(string(f.geometry), err.Error())
 		return
 	}
 	r.noteDimensions(f, shape)
 	r.notePositions(shape)
-	if to.Lines, err = linesOf(shape); err == nil {
-		to.Polygons, err = polygonsOf(shape)
+	if to.Lines, err = linesOf(shape); err == nil && written != nil {
+		err = f.placing.lines(to.Lines, written, shape.Stride())
+	}
+	if err == nil {
+		to.Polygons, err = f.placing.polygonsOf(shape, written)
 	}
 	switch {
 	case err != nil:

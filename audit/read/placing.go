@@ -22,6 +22,7 @@ type placing struct {
 	elsewhere *orb.Point // a position where the system's datum is not taken as WGS 84
 	written   orb.Bound  // around the positions of a projected system, as they stand in the file
 	row       uint32     // of the feature at hand
+	added     int        // positions on edges
 	offside   offside    // features far from where their system is made for
 }
 
@@ -50,6 +51,12 @@ func (s *system) believes(easting, northing float64) bool {
 
 // shape takes every position of a geometry to WGS 84, in place. The error says which cannot be.
 func (p *placing) shape(shape geom.T) error {
+	if !p.projected() {
+		if len(p.system.elsewhere) > 0 {
+			p.passAll(shape)
+		}
+		return nil
+	}
 	if _, is := shape.(*geom.GeometryCollection); is || len(shape.FlatCoords()) < 2 {
 		return nil // nobody takes a collection, which has no positions of its own, nor an empty ring
 	}
@@ -192,13 +199,10 @@ func (f *feature) placedPosition() (position [3]float64, count int, ok bool) {
 // placedShape is shape in WGS 84.
 func (f *feature) placedShape() (geom.T, error) {
 	shape, err := f.shape()
-	if err != nil || !f.placing.projected() {
-		if err == nil && len(f.placing.system.elsewhere) > 0 {
-			f.placing.passAll(shape)
-		}
-		return shape, err
+	if err == nil {
+		err = f.placing.shape(shape)
 	}
-	if err := f.placing.shape(shape); err != nil {
+	if err != nil {
 		return nil, err
 	}
 	return shape, nil

@@ -31,34 +31,34 @@ const (
 )
 
 // area reads where a zone lies.
-func (r *zoneReader) area(f *feature, at audit.Source) (area zoneArea) {
+func (r *zoneReader) area(f *feature, at audit.Source) (found zoneArea) {
 	broken := func(value, expected string, readable orb.Bound) {
 		box, what := f.mayLieIn(readable, f.distinct())
 		r.fault(at, audit.BadGeometry, "geometry", value, expected+what)
 		if box.IsEmpty() {
-			area.anywhere = true
+			found.anywhere = true
 		} else {
-			area.boxes = append(area.boxes, polygonOf(box))
+			found.boxes = append(found.boxes, polygonOf(box))
 		}
 	}
-	shape, err := f.placedShape()
+	shape, written, err := f.placedEdges()
 	if err != nil {
 		value := kindOfGeometry(f.geometry)
 		if value == "" {
 			value = string(f.geometry)
 		}
 		broken(value, err.Error(), f.box())
-		return area
+		return found
 	}
 	r.noteDimensions(f, shape)
 	kind := kindOfShape(shape)
-	polygons, ofMany := planePolygons(shape)
+	polygons, ofMany := planePolygons(shape, written)
 	if polygons == nil {
 		if _, many := shape.(*geom.GeometryCollection); !many {
 			r.notePositions(shape)
 		}
 		broken(kind, "is no polygon", f.box())
-		return area
+		return found
 	}
 	r.notePositions(shape)
 	for i, polygon := range polygons {
@@ -66,8 +66,9 @@ func (r *zoneReader) area(f *feature, at audit.Source) (area zoneArea) {
 		if ofMany {
 			which = fmt.Sprintf("polygon %d, ", i+1)
 		}
-		closed, rings := polygon.Closed()
-		if err := closed.Validate(); err != nil {
+		closed, rings := polygon.closed()
+		area, err := f.placing.area(closed)
+		if err != nil {
 			readable := closed.Bound()
 			if len(closed.Flat) == 0 { // of a part that is not there the others tell no more than about where
 				readable = f.box()
@@ -78,9 +79,9 @@ func (r *zoneReader) area(f *feature, at audit.Source) (area zoneArea) {
 		for _, ring := range rings {
 			r.fault(at, audit.BadGeometry, "geometry", kind, fmt.Sprintf("%sring %d is not closed: its last position is not its first; it was closed", which, ring))
 		}
-		area.sound = append(area.sound, closed)
+		found.sound = append(found.sound, area)
 	}
-	return area
+	return found
 }
 
 // mayLieIn is the box in which what is broken may lie, empty where nothing tells, and what follows. A position that is lost or
@@ -204,8 +205,9 @@ func (f *feature) onEarth(at orb.Point) (orb.Point, bool) {
 }
 
 // planePolygons takes a geometry apart into polygons, longitude and latitude only; none where it is of another kind, and one
-// without a ring for a part that has none. ofMany tells that the geometry is a multipolygon of more than one.
-func planePolygons(shape geom.T) (polygons []geo.Polygon, ofMany bool) {
+// without a ring for a part that has none. ofMany tells that the geometry is a multipolygon of more than one. written are its coordinates as
+// the file has them, or nil.
+func planePolygons(shape geom.T, written []float64) (polygons []placedPolygon, ofMany bool) {
 	var parts [][]int
 	switch s := shape.(type) {
 	case *geom.Polygon:
@@ -218,10 +220,10 @@ func planePolygons(shape geom.T) (polygons []geo.Polygon, ofMany bool) {
 	start := 0
 	for _, ends := range parts {
 		if len(ends) == 0 {
-			polygons = append(polygons, geo.Polygon{})
+			polygons = append(polygons, placedPolygon{})
 			continue
 		}
-		polygons = append(polygons, planePolygon(shape.FlatCoords(), shape.Stride(), start, ends))
+		polygons = append(polygons, placedPolygonOf(shape, written, start, ends))
 		start = ends[len(ends)-1]
 	}
 	return polygons, len(parts) > 1

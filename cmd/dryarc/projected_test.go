@@ -6,6 +6,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"dryarc/audit/read"
@@ -88,4 +89,45 @@ func TestDemoFromProjectedLayers(t *testing.T) {
 func TestAndesFromProjectedLayers(t *testing.T) {
 	t.Parallel()
 	requireSameFromProjected(t, filepath.Join(andesCase(t), "audit.yaml"), "EPSG:32719", true)
+}
+
+// Zones and crossings have edges of 60 km along an easting at 60° of latitude, which lie 120 m from those between their ends in longitude and
+// latitude: structure 4 stands 10 m within a zone, and a railway passes 10 m ahead of it.
+func TestEdgesAreStraightInTheirSystem(t *testing.T) {
+	t.Parallel()
+	folder := t.TempDir()
+	layer := func(properties, kind, coordinates string) string {
+		return `{"type":"FeatureCollection","crs":{"type":"name","properties":{"name":"urn:ogc:def:crs:EPSG::32632"}},"features":[{"type":"Feature","properties":` + properties +
+			`,"geometry":{"type":"` + kind + `","coordinates":` + coordinates + `}}]}`
+	}
+	for name, text := range map[string]string{
+		"audit.yaml": `structures: {file: structures.csv, crs: EPSG:32632}
+zones: {file: zones.geojson}
+crossings: {file: crossings.geojson}
+register: {file: [Assemblies.csv, Lines.csv]}
+criteria: {default_class: b, deviation_limit_deg: 2, creepage_basis: unified, crossing_rules: {railway: double}}
+`,
+		"structures.csv": "line,structure,sequence,easting,northing\nL1,1,1,500000,6699090\nL1,2,2,500000,6699390\nL1,3,3,500000,6699690\n" +
+			"L1,4,4,500000,6699990\nL1,5,5,500000,6700290\nL1,6,6,500000,6700590\n",
+		"zones.geojson":     layer(`{"class":"e","label":"strip"}`, "Polygon", "[[[470000,6690000],[530000,6690000],[530000,6700000],[470000,6700000],[470000,6690000]]]"),
+		"crossings.geojson": layer(`{"kind":"railway"}`, "LineString", "[[470000,6700000],[530000,6700000]]"),
+		"Assemblies.csv": "Line,Structure,Phase,Side,Duty,Unit,Units per string\nL1,1,ABC,ahead,tension,U120B,9\nL1,2,ABC,,suspension,U120B,9\nL1,3,ABC,,suspension,U120B,9\n" +
+			"L1,4,ABC,,suspension,U120B,9\nL1,5,ABC,,suspension,U120B,9\nL1,6,ABC,back,tension,U120B,9\n",
+		"Lines.csv": "Line,Nominal voltage (kV),Highest voltage (kV),Phases\nL1,132,145,ABC\n",
+	} {
+		require.NoError(t, os.WriteFile(filepath.Join(folder, name), []byte(text), 0o600))
+	}
+	for structure, want := range map[string]struct {
+		class, creepage string
+		crosses         bool
+	}{
+		"3": {"class          e", "creepage: falls short", false},
+		"4": {"class          e", "creepage: falls short", true},
+		"5": {"class          b", "creepage: meets", true},
+	} {
+		told := runs(t, "explain", filepath.Join(folder, "audit.yaml"), "L1", structure)
+		require.Contains(t, told, want.class, structure)
+		require.Contains(t, told, want.creepage, structure)
+		require.Equal(t, want.crosses, strings.Contains(told, "double-at-crossing: falls short"), structure)
+	}
 }
