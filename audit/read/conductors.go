@@ -45,6 +45,7 @@ func (r *register) keepConductor(c *conductor, at audit.Source) {
 		r.leftOut(at)
 		return
 	}
+	r.doubtConductor(c, at)
 	if first, twice := r.conductorRows[key]; twice {
 		r.project.ConductorTwice(r.conductors[key], audit.Twin[basis.Conductor]{Row: c.Conductor, Faulty: c.faulty, At: at}, first)
 		r.leftOut(at)
