@@ -2,6 +2,7 @@ package audit
 
 import (
 	"math"
+	"slices"
 	"strings"
 )
 
@@ -97,4 +98,28 @@ func (c *Criteria) crossingRule(kind string) (CrossingRule, bool) {
 		return CrossingRule{Kind: LongSpanKind, Double: true}, true
 	}
 	return CrossingRule{}, false
+}
+
+// hasCrossingOf tells whether a crossing of the inputs is of a kind.
+func (p *Project) hasCrossingOf(kind string) bool {
+	return slices.ContainsFunc(p.Crossings, func(c Crossing) bool { return strings.EqualFold(p.Symbols.Text(c.Kind), kind) })
+}
+
+// uncrossedKinds are the kinds for which rules of crossings hold and of which no crossing of the inputs is.
+func (p *Project) uncrossedKinds() (kinds []string) {
+	if !p.CrossingsGiven {
+		return nil
+	}
+	note := func(c *Criteria) {
+		for _, rule := range c.CrossingRules {
+			if rule.Kind != LongSpanKind && !p.hasCrossingOf(rule.Kind) && !slices.Contains(kinds, rule.Kind) {
+				kinds = append(kinds, rule.Kind)
+			}
+		}
+	}
+	note(&p.Criteria)
+	for i := range p.Rules {
+		note(&p.Rules[i].Criteria)
+	}
+	return kinds
 }

@@ -236,9 +236,7 @@ func (p *Project) unmetFactors() (unmet []string) {
 			return slices.ContainsFunc(p.Units, func(u basis.Unit) bool { return strings.EqualFold(strings.TrimSpace(of(&u)), name) })
 		}
 	}
-	crossed := func(kind string) bool {
-		return kind == LongSpanKind || slices.ContainsFunc(p.Crossings, func(c Crossing) bool { return strings.EqualFold(p.Symbols.Text(c.Kind), kind) })
-	}
+	crossed := func(kind string) bool { return kind == LongSpanKind || p.hasCrossingOf(kind) }
 	all := func(f *InsulatorFactor) {
 		for i := range f.By {
 			e := &f.By[i]

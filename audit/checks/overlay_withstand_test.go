@@ -268,6 +268,10 @@ func TestShortOfAnAltitudeBasisThatNobodyStated(t *testing.T) {
 		{"short of the level itself", func(b *base) {
 			b.rows(3)[0].Direct = b.direct(func(d *audit.DirectValues) { d.LightningKV = 640 })
 		}, audit.Shortfall, "extrapolated above 2000 m)."},
+		{"of which a bound alone is known", func(b *base) { // by the gap of 1 m, the longest below it
+			b.Lines[0].LightningKV = 500
+			b.rows(3)[0].Direct = b.direct(func(d *audit.DirectValues) { d.ArcingMM = 701 })
+		}, audit.Shortfall, "withstands no more than 542.8 kV"},
 		{"lower ground", func(b *base) {
 			b.ground(2000)
 			b.rows(3)[0].Direct = b.direct(func(d *audit.DirectValues) { d.LightningKV = 700 })

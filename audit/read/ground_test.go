@@ -322,6 +322,28 @@ func TestContradictingLevels(t *testing.T) {
 	}
 }
 
+// A raster that contradicts most of the levels that are known is taken nowhere; one that contradicts half of them is, where nothing else is known.
+func TestRasterThatMostLevelsContradict(t *testing.T) {
+	for others, believed := range map[string]bool{"3000 3000 50 50": true, "3000 3000 3000 50": false, "3000": true} {
+		folder := t.TempDir()
+		require.NoError(t, os.WriteFile(filepath.Join(folder, "dem.asc"), []byte("ncols 2\nnrows 2\nxllcenter 10\nyllcenter 50\ncellsize 1\n50 50\n50 50\n"), 0o600))
+		path := terrainProject(t, folder, "{file: dem.asc, crs: EPSG:4326}", nil)
+		table := "line,structure,lon,lat,ground_m\nL1,0,10.5,50.5,\n"
+		for i, level := range strings.Fields(others) {
+			table += fmt.Sprintf("L1,%d,10.%d,50.5,%s\n", i+1, i+1, level)
+		}
+		require.NoError(t, os.WriteFile(filepath.Join(folder, "structures.csv"), []byte(table), 0o600))
+		p, err := Project(context.Background(), path)
+		require.NoError(t, err)
+		row := p.Structures.At(0)
+		require.Equal(t, believed, row.GroundM == 50, others)
+		require.Equal(t, !believed, row.Faulty.Has(audit.CellGround), others)
+		if !believed {
+			require.Contains(t, fmt.Sprint(faultsOf(p)), "is the level that dem.asc has, and of the levels that are known otherwise it contradicts 3 of 4; it is taken nowhere")
+		}
+	}
+}
+
 // TestVoidsOfZero: levels of 0 where a line stands high, or nowhere else, and those between one of 0 and high ground, are none.
 func TestVoidsOfZero(t *testing.T) {
 	at := [][2]float64{{10, 50}, {11, 50}, {12, 50}, {12.5, 50}, {13, 50}}

@@ -231,6 +231,8 @@ func TestProjectFileErrors(t *testing.T) {
 		"tension":                   {loads + "    - {name: x, tension: high}\n", `p.yaml:4:26: tension "high" is not known, expected ` + tensionExpected, "maximum, cold and everyday are columns of the sheet Lines"},
 		"tension in N":              {loads + "    - {name: x, tension: 31500}\n", `p.yaml:4:26: tension "31500" is out of range, expected 0.1 to 1000`, rangeHint},
 		"share in percent":          {loads + "    - {name: x, tension: {share: 40}}\n", `p.yaml:4:34: share "40" is out of range, expected 0.01 to 1`, rangeHint},
+		"wind in kPa":               {loads + "    - {name: x, wind_Pa: 0.4, tension: cold}\n", `p.yaml:4:26: wind_Pa "0.4" is out of range, expected 0, or 10 or more`, rangeHint},
+		"ice in m":                  {loads + "    - {name: x, ice_mm: 0.012, ice_density: 900, tension: cold}\n", `p.yaml:4:25: ice_mm "0.012" is out of range, expected 0, or 1 or more`, rangeHint},
 		"ice without density": {loads + "    - {name: x, ice_mm: 10, tension: maximum}\n", `p.yaml:4:7: load case "x" has ice but no ice_density`,
 			"write ice_density in kg/m3, for example 900 for glaze (common practice)"},
 		"calculated without temperature": {loads + "    - {name: x, tension: calculated}\n", `p.yaml:4:26: load case "x" has a calculated tension but no temperature_C`,
