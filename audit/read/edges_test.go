@@ -125,6 +125,11 @@ func TestEdgesThatAreLeft(t *testing.T) {
 	flat := []float64{9, 60, 11, 60, 11, 61, 9, 61, 9, 60}
 	polygon := inSystem(t, placingIn(t, "EPSG:4258"), flat, len(flat))
 	require.Equal(t, geo.Polygon{Flat: flat, Ends: []int{10}}, polygon)
+
+	const edge = 20037508.342789244 // of Web Mercator, 180 degrees from its middle: an area around the earth goes over no antimeridian
+	around := inSystem(t, placingIn(t, "EPSG:3857"), []float64{-edge, -1e7, edge, -1e7, edge, 1e7, -edge, 1e7, -edge, -1e7}, 10)
+	require.Len(t, around.Flat, 10)
+	require.Equal(t, 360.0, around.Bound().Right()-around.Bound().Left())
 }
 
 // However long an edge is and wherever it lies, all of it is near its positions in WGS 84, and these are the same whichever way it runs.
