@@ -50,7 +50,50 @@ func TestTheCatalogueIsPlausible(t *testing.T) {
 		require.True(t, PlausibleSpacing(u.Kind, u.SpacingMM), u.Name)
 		require.False(t, Contradicts(MostFlashoverKV(u.Kind, u.SpacingMM), u.DryKV), u.Name)
 		require.True(t, PlausibleUnitCreepage(u.Kind, u.CreepageMM, u.SpacingMM), u.Name)
+		require.True(t, PlausibleDiameter(u.Kind, u.DiameterMM, u.SpacingMM), u.Name)
+		require.False(t, Contradicts(MostRatingBySpacingKN(u.Kind, u.SpacingMM), u.RatingKN), u.Name)
+		require.False(t, Contradicts(MostRatingByDiameterKN(u.Kind, u.DiameterMM), u.RatingKN), u.Name)
+		for _, kV := range []float64{u.DryKV, u.LightningKV} {
+			require.True(t, PlausiblePuncture(u.Kind, u.PunctureKV, kV), u.Name)
+		}
+		require.True(t, Contradicts(MostRatingBySpacingKN(u.Kind, u.SpacingMM), 10*u.RatingKN), u.Name)
+		require.True(t, Contradicts(MostRatingBySpacingKN(u.Kind, u.SpacingMM/10), u.RatingKN), u.Name)
+		if !math.IsNaN(u.DiameterMM) {
+			require.False(t, PlausibleDiameter(u.Kind, u.DiameterMM/10, u.SpacingMM), u.Name)
+			require.False(t, PlausibleDiameter(u.Kind, u.DiameterMM*10, u.SpacingMM), u.Name)
+			require.True(t, Contradicts(MostRatingByDiameterKN(u.Kind, u.DiameterMM/10), u.RatingKN), u.Name)
+		}
 		require.True(t, PlausibleArcing(u.Kind, u.ArcingMM, u.SpacingMM), u.Name)
+	}
+}
+
+// The largest discs that are made (common practice), pins and slips of the decimal point; the bounds are choices of this program.
+func TestSizesOfUnitsThatArePlausible(t *testing.T) {
+	nan := math.NaN()
+	require.False(t, Contradicts(MostRatingBySpacingKN(CapAndPin, 280), 840))
+	require.False(t, Contradicts(MostRatingByDiameterKN(CapAndPin, 380), 840))
+	require.True(t, Contradicts(MostRatingBySpacingKN(CapAndPin, 146), 400))
+	require.True(t, Contradicts(MostRatingBySpacingKN(KindUnknown, 146), 400))
+	require.True(t, math.IsNaN(MostRatingBySpacingKN(Post, 146)))
+	require.True(t, math.IsNaN(MostRatingByDiameterKN(Composite, 30)), "a composite of 400 kN is thin")
+	require.True(t, PlausibleDiameter(CapAndPin, 450, 146))
+	require.True(t, PlausibleDiameter(Composite, 150, 2500))
+	for _, c := range []struct {
+		average, diameter float64
+		want              bool
+	}{{255, 255, true}, {64, 255, true}, {63, 255, false}, {25.5, 255, false}, {400, 255, false}, {nan, 255, true}, {400, nan, true}} {
+		require.Equal(t, c.want, PlausibleAverageDiameter(c.average, c.diameter), "%+v", c)
+	}
+	for _, c := range []struct {
+		kind         Kind
+		puncture, kV float64
+		want         bool
+	}{
+		{CapAndPin, 110, 80, true}, {CapAndPin, 1000, 80, false}, {CapAndPin, 1100, 125, false}, {CapAndPin, 11, 80, false}, {CapAndPin, 60, 80, true},
+		{Pin, 185, 130, true}, {Pin, 185, 1300, false}, {Pin, 1850, 130, false}, {Shackle, 110, 30, true}, {KindUnknown, 1000, 80, false},
+		{Composite, 1000, 80, true}, {Pin, nan, 130, true}, {Pin, 185, nan, true},
+	} {
+		require.Equal(t, c.want, PlausiblePuncture(c.kind, c.puncture, c.kV), "%+v", c)
 	}
 }
 

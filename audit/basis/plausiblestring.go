@@ -28,6 +28,23 @@ const (
 	// MostDiscSpacingMM is the most that a disc adds to a string: the largest of IEC 60305 have 240 mm (value from memory), those above 530 kN
 	// up to some 300 mm (common practice); the bound is a choice of this program.
 	MostDiscSpacingMM = 320.0
+	// DiscSpacing2PerKN and DiscDiameter2PerKN are the least square of its spacing, and of its diameter, that a disc has for each kN of its rating, in mm²: the strongest of IEC 60305 and of
+	// ANSI C29.2 for their spacing have 108 and 109 (530 kN at 240 mm, 222 kN at 156 mm), for their diameter 272 (530 kN at 380 mm), those of 840 kN some 90 and 180 (values from memory;
+	// common practice above 530 kN). The bounds are choices of this program: 355 kN at 146 mm.
+	DiscSpacing2PerKN  = 60.0
+	DiscDiameter2PerKN = 120.0
+	// LeastDiscDiameterShare and MostDiscDiameterShare bound the diameter of a disc by its spacing: discs of IEC 60305 have 1.6 to 2.3 times it, small clevis ones 1.1, flat ones of 450 mm some 3.1 (values from
+	// memory; common practice). The bounds are choices of this program.
+	LeastDiscDiameterShare = 0.7
+	MostDiscDiameterShare  = 4.5
+	// LeastAverageDiameterShare is the least share of its diameter that the average diameter of an insulator is believed to be: (D1 + D2 + 2·core)/4 of sheds that
+	// alternate (IEC 815, value from memory) is never less. The most is the diameter (geometry, computed).
+	LeastAverageDiameterShare = 0.25
+	// MostPunctureShare and LeastPunctureShare bound puncture voltage over the dry flashover, the lightning flashover or the lightning withstand of the same unit: discs and pins have 1.3 to 1.6 of the first, the
+	// smallest discs of toughened glass some 2.5, and 0.6 to 1.8 of the others, which are crests (common practice). The bounds are choices of this program; a ratio within them that is
+	// too low falls short, see PunctureLimit.
+	MostPunctureShare  = 4.0
+	LeastPunctureShare = 0.3
 	// MostDiscFlashoverPerMM and MostRodFlashoverPerMM are the most power frequency flashover that a unit has per length, in kV r.m.s. per mm:
 	// standard discs have 0.55 dry (table of discs), round a rim that is longer than they are; rods in air about 0.5 (common practice). The
 	// bounds are a choice of this program.
@@ -88,6 +105,50 @@ func Contradicts(figure, least float64) bool { return figure < least*(1-Toleranc
 // Source: see MostDiscSpacingMM.
 func PlausibleSpacing(kind Kind, spacingMM float64) bool {
 	return kind != CapAndPin || !Contradicts(MostDiscSpacingMM, spacingMM)
+}
+
+// MostRatingBySpacingKN is the highest rating in kN that is believed of a disc of a spacing in mm, or of what hangs and nobody states the kind of; NaN where the kind or the spacing
+// bounds none. MostRatingByDiameterKN is that of a disc of a diameter in mm.
+//
+//	P²/60, D²/120
+//
+// Source: see DiscSpacing2PerKN.
+func MostRatingBySpacingKN(kind Kind, spacingMM float64) float64 {
+	if kind != CapAndPin && kind != KindUnknown {
+		return math.NaN()
+	}
+	return spacingMM * spacingMM / DiscSpacing2PerKN
+}
+
+// MostRatingByDiameterKN is described at MostRatingBySpacingKN.
+func MostRatingByDiameterKN(kind Kind, diameterMM float64) float64 {
+	if kind != CapAndPin {
+		return math.NaN()
+	}
+	return diameterMM * diameterMM / DiscDiameter2PerKN
+}
+
+// PlausibleDiameter reports whether a unit may have a diameter beside its spacing, both in mm. Discs are told. An unknown figure may be anything.
+//
+// Source: see LeastDiscDiameterShare.
+func PlausibleDiameter(kind Kind, diameterMM, spacingMM float64) bool {
+	return kind != CapAndPin || !Contradicts(diameterMM, LeastDiscDiameterShare*spacingMM) && !Contradicts(MostDiscDiameterShare*spacingMM, diameterMM)
+}
+
+// PlausibleAverageDiameter reports whether an insulator may have an average diameter beside its diameter, both in mm. An unknown figure may be anything.
+//
+// Source: geometry (computed); see LeastAverageDiameterShare.
+func PlausibleAverageDiameter(averageMM, diameterMM float64) bool {
+	return !Contradicts(diameterMM, averageMM) && !Contradicts(averageMM, LeastAverageDiameterShare*diameterMM)
+}
+
+// PlausiblePuncture reports whether a unit that can puncture may do so at a voltage in kV r.m.s. beside another that it flashes over at or withstands, in kV. An unknown one may be anything.
+//
+//	0.3 ≤ puncture/voltage ≤ 4
+//
+// Source: see MostPunctureShare.
+func PlausiblePuncture(kind Kind, punctureKV, kV float64) bool {
+	return !kind.CanPuncture() && kind != KindUnknown || !Contradicts(MostPunctureShare*kV, punctureKV) && !Contradicts(punctureKV, LeastPunctureShare*kV)
 }
 
 // PlausibleUnitCreepage reports whether a unit may have a creepage on its spacing, both in mm. Insulators that hang are told, and those of a kind that nobody states: what

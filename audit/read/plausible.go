@@ -27,9 +27,37 @@ func (r *register) doubtUnit(u *unit, at audit.Source) {
 		u.ArcingMM, u.faulty = math.NaN(), u.faulty.With(audit.CellArcing)
 		u.SpacingMM, u.faulty = math.NaN(), u.faulty.With(audit.CellLength)
 	}
+	r.doubtSize(u, spacing, at)
 	r.doubtVoltages(u, spacing, at)
 	if math.IsNaN(u.SpacingMM) && !math.IsNaN(spacing) {
 		r.doubtedSpacing[nameKey(u.Name)] = spacing
+	}
+}
+
+// doubtSize finds a rating, a diameter and an average diameter of a unit that its size does not bear.
+func (r *register) doubtSize(u *unit, spacingMM float64, at audit.Source) {
+	as := u.Unit
+	if most := basis.MostRatingBySpacingKN(u.Kind, spacingMM); basis.Contradicts(most, as.RatingKN) {
+		r.fault(at, audit.Implausible, "Rating", inDigits(as.RatingKN), fmt.Sprintf("is implausible for one %s unit of spacing %g mm, expected %.0f kN or less; neither is used", kindInWords(u.Kind), spacingMM, most))
+		u.RatingKN, u.faulty = math.NaN(), u.faulty.With(audit.CellRating)
+		u.SpacingMM, u.faulty = math.NaN(), u.faulty.With(audit.CellLength)
+	}
+	if most := basis.MostRatingByDiameterKN(u.Kind, as.DiameterMM); basis.Contradicts(most, as.RatingKN) {
+		r.fault(at, audit.Implausible, "Rating", inDigits(as.RatingKN), fmt.Sprintf("is implausible for one %s unit of diameter %g mm, expected %.0f kN or less; neither is used", u.Kind, as.DiameterMM, most))
+		u.RatingKN, u.faulty = math.NaN(), u.faulty.With(audit.CellRating)
+		u.DiameterMM, u.faulty = math.NaN(), u.faulty.With(audit.CellDiameter)
+	}
+	if basis.PlausibleSpacing(u.Kind, spacingMM) && !basis.PlausibleDiameter(u.Kind, as.DiameterMM, spacingMM) {
+		r.fault(at, audit.Implausible, "Diameter", inDigits(as.DiameterMM), fmt.Sprintf("is implausible for one %s unit of spacing %g mm, expected %.0f to %.0f mm; neither is used",
+			u.Kind, spacingMM, basis.LeastDiscDiameterShare*spacingMM, basis.MostDiscDiameterShare*spacingMM))
+		u.DiameterMM, u.faulty = math.NaN(), u.faulty.With(audit.CellDiameter)
+		u.SpacingMM, u.faulty = math.NaN(), u.faulty.With(audit.CellLength)
+	}
+	if !basis.PlausibleAverageDiameter(as.AverageDiameterMM, as.DiameterMM) {
+		r.fault(at, audit.Implausible, "Average diameter", inDigits(as.AverageDiameterMM), fmt.Sprintf("is implausible for a unit of diameter %g mm, expected %g to %g mm; neither is used",
+			as.DiameterMM, basis.LeastAverageDiameterShare*as.DiameterMM, as.DiameterMM))
+		u.AverageDiameterMM, u.faulty = math.NaN(), u.faulty.With(audit.CellAverageDiameter)
+		u.DiameterMM, u.faulty = math.NaN(), u.faulty.With(audit.CellDiameter)
 	}
 }
 
@@ -77,6 +105,22 @@ func (r *register) doubtVoltages(u *unit, spacingMM float64, at audit.Source) {
 		if of.own == &u.WetSwitchingKV {
 			u.faulty = u.faulty.With(audit.CellLimits)
 		}
+	}
+	for _, of := range [...]struct {
+		name string
+		kV   float64
+		own  *float64
+	}{
+		{"dry flashover", as.DryKV, &u.DryKV},
+		{"lightning flashover", as.LightningKV, &u.LightningKV},
+		{"lightning withstand", as.LightningWithstandKV, &u.LightningWithstandKV},
+	} {
+		if basis.PlausiblePuncture(u.Kind, as.PunctureKV, of.kV) {
+			continue
+		}
+		r.fault(at, audit.Implausible, "Puncture", inDigits(as.PunctureKV), fmt.Sprintf("is implausible for a unit whose %s is %g kV, expected %.0f to %.0f kV; neither is used",
+			of.name, of.kV, basis.LeastPunctureShare*of.kV, basis.MostPunctureShare*of.kV))
+		u.PunctureKV, *of.own, u.faulty = math.NaN(), math.NaN(), u.faulty.With(audit.CellTested)
 	}
 }
 
@@ -127,6 +171,11 @@ func (r *register) doubtRating(a *assembly, s *summedUp) {
 			fmt.Sprintf("is implausible for a string whose weakest unit has %g kN, expected %g to %g kN; nothing is judged by it", s.ratingKN, least, most))
 		d.RatingKN = math.NaN()
 	}
+	if basis.Contradicts(s.mostRatingKN, d.RatingKN) { // by their size, where they state no rating or one that is not believed
+		r.unknown(a, audit.CellRating, audit.Implausible, "Rating", inDigits(d.RatingKN),
+			fmt.Sprintf("is implausible for a string whose shortest unit bears %.0f kN at most, expected that or less; nothing is judged by it", s.mostRatingKN))
+		d.RatingKN = math.NaN()
+	}
 }
 
 // doubtArcing compares the dry arcing distance of a row with the length of its string.
@@ -160,6 +209,7 @@ type summedUp struct {
 	mixed                bool
 	creepageMM, lengthMM float64
 	ratingKN             float64 // of the weakest
+	mostRatingKN         float64 // that the smallest bears
 	tooMany              int     // in series, 0 where there are not
 	tooManyOf            basis.Kind
 }
@@ -175,7 +225,7 @@ func (r *register) summedUpAs(a *assembly) *summedUp {
 
 func (r *register) sumUp(a *assembly) (s summedUp) {
 	parts := r.project.Makeups[a.Makeup].Parts
-	s.mixed, s.ratingKN = len(parts) > 1, math.Inf(1)
+	s.mixed, s.ratingKN, s.mostRatingKN = len(parts) > 1, math.Inf(1), math.Inf(1)
 	for i, part := range parts {
 		u, count := &r.project.Units[part.Unit], part.Count
 		if count == 0 {
@@ -186,6 +236,9 @@ func (r *register) sumUp(a *assembly) (s summedUp) {
 			count = 0
 		}
 		s.ratingKN = min(s.ratingKN, u.RatingKN) // NaN where one is
+		if most := basis.MostRatingBySpacingKN(u.Kind, r.spacingMM(u)); most < s.mostRatingKN {
+			s.mostRatingKN = most
+		}
 		s.units += count
 		s.creepageMM += float64(count) * u.CreepageMM
 		s.lengthMM += float64(count) * r.spacingMM(u)

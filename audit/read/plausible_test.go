@@ -244,6 +244,50 @@ func TestVoltagesOfAUnitThatContradict(t *testing.T) {
 	}
 }
 
+// Rating, diameters and puncture voltage of a unit that its size or each other do not bear are not used, nor is a rating of a row that its discs do not bear: 146²/60 = 355 kN, 255²/120 = 542 kN (computed).
+func TestSizesOfAUnitThatContradict(t *testing.T) {
+	const at = "implausible register.xlsx!"
+	for name, c := range map[string]struct {
+		kind                                                    any
+		rating, spacing, diameter, average, dry, withstand, own any
+		row                                                     any
+		faults                                                  []string
+		cells                                                   audit.Cells
+	}{
+		"believed":               {"cap-and-pin", 120, 146, 255, 170, 80, 100, 110, 120, nil, 0},
+		"rating of ten times":    {"cap-and-pin", 400, 146, 255, nil, nil, nil, nil, nil, []string{`Units!C2: rating "400" is implausible for one cap-and-pin unit of spacing 146 mm, expected 355 kN or less; neither is used`}, 1<<audit.CellRating | 1<<audit.CellLength},
+		"of no stated kind":      {nil, 400, 146, 255, nil, nil, nil, nil, nil, []string{`Units!C2: rating "400" is implausible for one hanging unit of spacing 146 mm, expected 355 kN or less; neither is used`}, 1<<audit.CellRating | 1<<audit.CellLength},
+		"rating, of no spacing":  {"cap-and-pin", 1200, nil, 255, nil, nil, nil, nil, nil, []string{`Units!C2: rating "1200" is implausible for one cap-and-pin unit of diameter 255 mm, expected 542 kN or less; neither is used`}, 1<<audit.CellRating | 1<<audit.CellDiameter},
+		"rating of the row":      {"cap-and-pin", nil, 146, 255, nil, nil, nil, nil, 400, []string{`Assemblies!K2: rating "400" is implausible for a string whose shortest unit bears 355 kN at most, expected that or less; nothing is judged by it`}, 0},
+		"rating of both":         {"cap-and-pin", 400, 146, 255, nil, nil, nil, nil, 400, []string{`Units!C2: rating "400" is implausible for one cap-and-pin unit of spacing 146 mm, expected 355 kN or less; neither is used`, `Assemblies!K2: rating "400" is implausible for a string whose shortest unit bears 355 kN at most, expected that or less; nothing is judged by it`}, 1<<audit.CellRating | 1<<audit.CellLength},
+		"diameter a tenth":       {"cap-and-pin", nil, 146, 25.5, nil, nil, nil, nil, nil, []string{`Units!E2: diameter "25.5" is implausible for one cap-and-pin unit of spacing 146 mm, expected 102 to 657 mm; neither is used`}, 1<<audit.CellDiameter | 1<<audit.CellLength},
+		"average above":          {"composite", 120, 1500, 150, 160, nil, nil, nil, nil, []string{`Units!F2: average diameter "160" is implausible for a unit of diameter 150 mm, expected 37.5 to 150 mm; neither is used`}, 1<<audit.CellAverageDiameter | 1<<audit.CellDiameter},
+		"average a tenth":        {"cap-and-pin", 120, 146, 255, 17, nil, nil, nil, nil, []string{`Units!F2: average diameter "17" is implausible for a unit of diameter 255 mm, expected 63.75 to 255 mm; neither is used`}, 1<<audit.CellAverageDiameter | 1<<audit.CellDiameter},
+		"puncture of ten times":  {"cap-and-pin", 120, 146, 255, nil, 80, nil, 1000, nil, []string{`Units!I2: puncture "1000" is implausible for a unit whose dry flashover is 80 kV, expected 24 to 320 kV; neither is used`}, 1 << audit.CellTested},
+		"puncture and withstand": {"pin", 10, nil, 280, nil, nil, 170, 1850, nil, []string{`Units!I2: puncture "1850" is implausible for a unit whose lightning withstand is 170 kV, expected 51 to 680 kV; neither is used`}, 1 << audit.CellTested},
+		"dry of a pin ten times": {"pin", 10, nil, 280, nil, 1300, nil, 185, nil, []string{`Units!I2: puncture "185" is implausible for a unit whose dry flashover is 1300 kV, expected 390 to 5200 kV; neither is used`}, 1 << audit.CellTested},
+		"low, which falls short": {"pin", 10, nil, 280, nil, 80, nil, 60, nil, nil, 0},
+	} {
+		t.Run(name, func(t *testing.T) {
+			b := newBase()
+			b.units = grid{{"Unit", "Kind", "Rating (kN)", "Spacing (mm)", "Diameter (mm)", "Average diameter (mm)", "Dry (kV)", "Lightning withstand (kV)", "Puncture (kV)"},
+				{"R1", c.kind, c.rating, c.spacing, c.diameter, c.average, c.dry, c.withstand, c.own}}
+			if c.row != nil {
+				b = set(set(b, "Unit", "R1"), "Rating", c.row)
+			}
+			p := b.mustRead(t)
+			i := slices.IndexFunc(p.Units, func(u basis.Unit) bool { return u.Name == "R1" })
+			require.Equal(t, c.cells, audit.FaultsOf(p.UnitFaults, i))
+			var faults []string
+			for _, fault := range c.faults {
+				faults = append(faults, at+fault)
+			}
+			require.ElementsMatch(t, faults, faultsOf(p))
+			require.Equal(t, c.row == 400, p.Assemblies.At(0).Faulty.Has(audit.CellRating))
+		})
+	}
+}
+
 // Impulse voltages of a unit that its length does not bear or that contradict each other. A composite of 1500 mm: 1.3·1.065·530·1.5 = 1101 kV of lightning flashover, 0.9616 of
 // it withstood, and 1.3·0.9232·1.25·1080·ln 1.69 = 850 kV of switching impulse; no unit has more than the crest of the most at power frequency, √2·146 = 206 kV of a disc and
 // √2·0.7·400 = 396 kV of a rod of 400 mm (computed).
