@@ -166,6 +166,11 @@ type Usual struct {
 	Unsure               bool // strings of which a figure cannot be read may outweigh it
 }
 
+// key is the string alone.
+func (u *Usual) key() Usual {
+	return Usual{SpecificCreepage: u.SpecificCreepage, CreepageMM: u.CreepageMM, LengthMM: u.LengthMM}
+}
+
 // suspended are the figures of a suspension string; faulty where one of them cannot be read.
 type suspended struct {
 	creepageMM, lengthMM float64
@@ -190,7 +195,7 @@ func (n *Network) usualStrings(l int) []Usual {
 	line := &n.Lines[l]
 	line.RowsLost = n.lost.lines[line.Symbol] + n.lost.lineless + n.lost.doubted[line.Symbol]
 	count, unread := map[Usual]int{}, map[float64]int{}
-	unreadRows, most := map[float64]int{}, 3 // rows that may have as many strings as any has
+	more, most := map[Usual]int{}, 3 // rows that may have as many strings as any has, of which one is counted
 	var alike alikeStrings[suspended]
 	var last Usual // of strings that follow each other, so many
 	strings := 0
@@ -219,6 +224,10 @@ func (n *Network) usualStrings(l int) []Usual {
 			u := Usual{SpecificCreepage: figure, CreepageMM: s.creepageMM, LengthMM: s.lengthMM}
 			switch {
 			case u == u: // every figure is known
+				if !sure {
+					here = 1
+					more[u]++
+				}
 				if u != last {
 					note()
 					last, strings = u, 0
@@ -227,16 +236,10 @@ func (n *Network) usualStrings(l int) []Usual {
 			case s.faulty:
 				unread[u.SpecificCreepage] += here
 			}
-			if !sure && !math.IsNaN(figure) {
-				unreadRows[u.SpecificCreepage]++
-			}
 			line.UsualInDoubt = line.UsualInDoubt || n.siteOf(i).doubt != certain
 		}
 	}
 	note()
-	for specificCreepage, rows := range unreadRows {
-		unread[specificCreepage] += rows * most
-	}
 	for specificCreepage := range unread {
 		if !math.IsNaN(specificCreepage) {
 			count[Usual{SpecificCreepage: specificCreepage, CreepageMM: math.Inf(1), LengthMM: math.Inf(1)}] += 0
@@ -252,12 +255,17 @@ func (n *Network) usualStrings(l int) []Usual {
 			cmp.Compare(a.CreepageMM, b.CreepageMM), cmp.Compare(a.LengthMM, b.LengthMM))
 	})
 	for i := range usual {
-		u, second := &usual[i], 0
-		if i+1 < len(usual) && usual[i+1].SpecificCreepage == u.SpecificCreepage {
-			second = usual[i+1].Strings
+		if i > 0 && usual[i-1].SpecificCreepage == usual[i].SpecificCreepage {
+			continue // the first is what is usual
 		}
-		more := unread[u.SpecificCreepage] + line.RowsLost*most
-		u.Unsure = more > 0 && (u.Strings-second <= more || u.Strings < enoughStrings && u.Strings+more >= enoughStrings)
+		u, second := &usual[i], 0
+		doubt, may := unread[u.SpecificCreepage]+line.RowsLost*most, 0 // how many any other may have more
+		for k := i + 1; k < len(usual) && usual[k].SpecificCreepage == u.SpecificCreepage; k++ {
+			second = max(second, usual[k].Strings)
+			may = max(may, usual[k].Strings+more[usual[k].key()]*most)
+		}
+		own := doubt + more[u.key()]*most
+		u.Unsure = (doubt > 0 || may > second) && u.Strings-max(second, may) <= doubt || own > 0 && u.Strings < enoughStrings && u.Strings+own >= enoughStrings
 	}
 	return slices.CompactFunc(usual, func(a, b Usual) bool { return a.SpecificCreepage == b.SpecificCreepage })
 }

@@ -44,12 +44,12 @@ func (n *Network) doubtVoltages(line *Line) {
 	if row.System == DirectCurrent || basis.IsHighestOf(row.HighestKV, row.NominalKV) {
 		return
 	}
-	expected := "more than the nominal voltage"
+	expected, built := "more than the nominal voltage", ""
 	if basis.IsFarAbove(row.HighestKV, row.NominalKV) {
-		expected = fmt.Sprintf("no more than %g times the nominal voltage", basis.MostHighestShare)
+		expected, built = fmt.Sprintf("no more than %g times the nominal voltage", basis.MostHighestShare), "; of a line that is built for more, state the nominal voltage that it is built for"
 	}
 	n.Project.Faults.Add(Fault{Kind: Implausible, At: row.Source, Column: "Highest voltage", Value: strconv.FormatFloat(row.HighestKV, 'g', -1, 64),
-		Expected: fmt.Sprintf("is implausible, expected %s, %g kV; nothing is judged by either", expected, row.NominalKV)})
+		Expected: fmt.Sprintf("is implausible, expected %s, %g kV; nothing is judged by either%s", expected, row.NominalKV, built)})
 	row.NominalKV, row.HighestKV, row.Faulty = math.NaN(), math.NaN(), row.Faulty.With(CellVoltage)
 }
 

@@ -155,18 +155,19 @@ const (
 	mostSagShare      = 0.10 // of the span, whatever the conductor is rated
 	mostSlackSagShare = 0.03 // where the tension is below leastTensionShare as well
 	leastTensionShare = 0.05 // of the rated strength
+	leastTautM        = 60.0 // shorter spans may be slack
 )
 
 // IsTooSlack reports whether no line is strung with a tension in kN: a level span in m of a conductor of such a weight in N/m would sag too
 // much by its own weight alone, the more so with so little of its rated strength in kN. What is not known makes nothing too slack. The sag is in m.
 //
-//	C = T/w, f = C·(cosh(L/(2·C)) − 1); f > 0.10·L, or f > 0.03·L and T < 0.05·RTS
+//	C = T/w, f = C·(cosh(L/(2·C)) − 1); f > 0.10·L, or f > 0.03·L, L ≥ 60 m and T < 0.05·RTS
 //
 // Source: see mostSagShare.
 func IsTooSlack(tensionKN, strengthKN, weightNPerM, spanM float64) (sagM float64, is bool) {
 	constantM := 1000 * tensionKN / weightNPerM
 	sagM = constantM * (math.Cosh(spanM/(2*constantM)) - 1)
-	return sagM, sagM > mostSagShare*spanM || sagM > mostSlackSagShare*spanM && tensionKN < leastTensionShare*strengthKN
+	return sagM, sagM > mostSagShare*spanM || spanM >= leastTautM && sagM > mostSlackSagShare*spanM && tensionKN < leastTensionShare*strengthKN
 }
 
 // ShoreM is how high every other ground level of a line is, in m, before one of exactly 0 is taken for a mark of no value (a choice of this program).

@@ -38,8 +38,12 @@ const (
 	LeastDiscDiameterShare = 0.7
 	MostDiscDiameterShare  = 4.5
 	// LeastAverageDiameterShare is the least share of its diameter that the average diameter of an insulator is believed to be: (D1 + D2 + 2·core)/4 of sheds that
-	// alternate (IEC 815, value from memory) is never less. The most is the diameter (geometry, computed).
+	// alternate (IEC 815, value from memory) is never less.
 	LeastAverageDiameterShare = 0.25
+	// MostAverageDiameterShare is the most: a diameter may be stated in round figures, or of the smaller shed.
+	//
+	// Source: a choice of this program.
+	MostAverageDiameterShare = 1.25
 	// MostPunctureShare and LeastPunctureShare bound puncture voltage over the dry flashover, the lightning flashover or the lightning withstand of the same unit: discs and pins have 1.3 to 1.6 of the first, the
 	// smallest discs of toughened glass some 2.5, and 0.6 to 1.8 of the others, which are crests (common practice). The bounds are choices of this program; a ratio within them that is
 	// too low falls short, see PunctureLimit.
@@ -139,7 +143,7 @@ func PlausibleDiameter(kind Kind, diameterMM, spacingMM float64) bool {
 //
 // Source: geometry (computed); see LeastAverageDiameterShare.
 func PlausibleAverageDiameter(averageMM, diameterMM float64) bool {
-	return !Contradicts(diameterMM, averageMM) && !Contradicts(averageMM, LeastAverageDiameterShare*diameterMM)
+	return !Contradicts(MostAverageDiameterShare*diameterMM, averageMM) && !Contradicts(averageMM, LeastAverageDiameterShare*diameterMM)
 }
 
 // PlausiblePuncture reports whether a unit that can puncture may do so at a voltage in kV r.m.s. beside another that it flashes over at or withstands, in kV. An unknown one may be anything.

@@ -107,14 +107,14 @@ func IsHighestOf(umKV, nominalKV float64) bool {
 //
 // Source: a choice of this program.
 const (
-	MostHighestShare = 3.0
+	MostHighestShare = 6.0
 	leastFarAboveKV  = 12.0
 )
 
 // IsFarAbove reports whether a highest voltage is so far above a nominal one, both in kV, that one of the two is another line's, or a slip.
 // An unknown voltage may be anything.
 //
-//	Um > max(3·Un, 12)
+//	Um > max(6·Un, 12)
 //
 // Source: see MostHighestShare.
 func IsFarAbove(umKV, nominalKV float64) bool {

@@ -64,7 +64,7 @@ func TestHighestIsAboveNominal(t *testing.T) {
 		um, nominal float64
 		want        bool
 	}{{132, 138, false}, {0.4, 0.4, true}, {1, 1, true}, {nan, 132, true}, {145, nan, true},
-		{145, 13.2, false}, {145, 33, false}, {145, 66, true}, {24, 10, true}, {12, 0.4, true}, {24, 0.4, false}} {
+		{145, 13.2, false}, {145, 33, true}, {145, 24, false}, {145, 66, true}, {24, 10, true}, {12, 0.4, true}, {24, 0.4, false}} {
 		require.Equal(t, c.want, IsHighestOf(c.um, c.nominal), c)
 	}
 }

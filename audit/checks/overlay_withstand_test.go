@@ -184,7 +184,7 @@ func TestImplausibleVoltages(t *testing.T) {
 		{"a highest voltage below the nominal one", func(row *audit.LineRow) { row.NominalKV = 161 },
 			`highest voltage "145" is implausible, expected more than the nominal voltage, 161 kV; nothing is judged by either`, []string{"lightning-withstand", "wet-withstand", "creepage"}},
 		{"a highest voltage far above the nominal one", func(row *audit.LineRow) { row.NominalKV = 13.2 },
-			`highest voltage "145" is implausible, expected no more than 3 times the nominal voltage, 13.2 kV; nothing is judged by either`, []string{"lightning-withstand", "wet-withstand", "creepage"}},
+			`highest voltage "145" is implausible, expected no more than 6 times the nominal voltage, 13.2 kV; nothing is judged by either; of a line that is built for more, state the nominal voltage that it is built for`, []string{"lightning-withstand", "wet-withstand", "creepage"}},
 		{"a highest voltage of a line that is run at a lower one", func(row *audit.LineRow) { row.NominalKV = 66 }, "", nil},
 		{"a highest voltage just above the nominal one", func(row *audit.LineRow) { row.NominalKV = 144 }, "", nil},
 		{"the lowest creepage voltage that is believed", func(row *audit.LineRow) { row.CreepageKV = 0.99 * 145 / math.Sqrt(3) }, "", nil},

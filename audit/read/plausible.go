@@ -55,7 +55,7 @@ func (r *register) doubtSize(u *unit, spacingMM float64, at audit.Source) {
 	}
 	if !basis.PlausibleAverageDiameter(as.AverageDiameterMM, as.DiameterMM) {
 		r.fault(at, audit.Implausible, "Average diameter", inDigits(as.AverageDiameterMM), fmt.Sprintf("is implausible for a unit of diameter %g mm, expected %g to %g mm; neither is used",
-			as.DiameterMM, basis.LeastAverageDiameterShare*as.DiameterMM, as.DiameterMM))
+			as.DiameterMM, basis.LeastAverageDiameterShare*as.DiameterMM, basis.MostAverageDiameterShare*as.DiameterMM))
 		u.AverageDiameterMM, u.faulty = math.NaN(), u.faulty.With(audit.CellAverageDiameter)
 		u.DiameterMM, u.faulty = math.NaN(), u.faulty.With(audit.CellDiameter)
 	}

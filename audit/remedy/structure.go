@@ -251,7 +251,7 @@ func (b *bench) dutyTells(q *ask, goals []fall) bool {
 		}
 		m.Row.Duty, m.Row.Side, m.Changed = audit.Tension, side, true
 		b.tried = b.site.Assembly(&m)
-		if b.site.Put(f.check, &b.tried, false).Outcome != audit.FallsShort {
+		if !b.tried.ContradictsUnit() && b.site.Put(f.check, &b.tried, false).Outcome != audit.FallsShort {
 			return true
 		}
 	}
