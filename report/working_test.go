@@ -52,7 +52,7 @@ func strict(t testing.TB) *audit.Result {
 		line.LightningKV = 1425
 		line.Room.WallDistanceMM, line.Room.ClearanceMM, line.FittingsMM = 1300, 1200, 250
 		if i == 0 {
-			line.HighestKV, line.SwitchingKV = 420, 1175
+			line.NominalKV, line.HighestKV, line.SwitchingKV = 400, 420, 1175
 		} else {
 			line.NominalKV *= 3
 			line.HighestKV *= 3
