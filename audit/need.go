@@ -412,10 +412,10 @@ func (a *Assembly) lacksCreepage() Reason {
 	return UnitCreepageUnknown
 }
 
-// ContradictsUnit tells whether an assembly is said to hang as a string of what does not hang: pins and posts stand, and bear their loads at their
-// heads (common practice), and shackles hold a line of low voltage alone.
+// ContradictsUnit tells whether an assembly is said to hang as a string, or to be a shackle, of what does not hang: pins and posts stand, and bear
+// their loads at their heads (common practice), and no shackle hangs in suspension.
 func (a *Assembly) ContradictsUnit() bool {
-	if a.Makeup == nil || a.Duty != Suspension && a.Duty != Tension {
+	if a.Makeup == nil || a.Duty != Suspension && a.Duty != Tension && a.Duty != Shackle {
 		return false
 	}
 	return a.HasKind(basis.Pin) || a.HasKind(basis.Post) || a.Duty == Suspension && a.HasKind(basis.Shackle)

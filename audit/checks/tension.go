@@ -213,7 +213,7 @@ func exemptFromTension(s *audit.Subject) audit.Reason {
 // takesTension judges whether an assembly can take a one-sided pull: a tension assembly, or a shackle up to 1 kV.
 func takesTension(s *audit.Subject) audit.Verdict {
 	duty := s.Assembly.Duty
-	if duty == audit.Tension && s.Assembly.ContradictsUnit() {
+	if duty != audit.Suspension && s.Assembly.ContradictsUnit() {
 		return audit.CannotTell(audit.UnitNotOfDuty)
 	}
 	if duty == audit.Shackle {

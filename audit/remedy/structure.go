@@ -251,7 +251,8 @@ func (b *bench) dutyTells(q *ask, goals []fall) bool {
 		}
 		m.Row.Duty, m.Row.Side, m.Changed = audit.Tension, side, true
 		b.tried = b.site.Assembly(&m)
-		if !b.tried.ContradictsUnit() && b.site.Put(f.check, &b.tried, false).Outcome != audit.FallsShort {
+		v := b.site.Put(f.check, &b.tried, false)
+		if v.Outcome != audit.FallsShort && (v.Reason != audit.UnitNotOfDuty || b.result.Checks[f.check].AnyMake) { // other units hang in tension
 			return true
 		}
 	}
