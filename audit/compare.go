@@ -196,6 +196,7 @@ func (n *Network) usualStrings(l int) []Usual {
 	line.RowsLost = n.lost.lines[line.Symbol] + n.lost.lineless + n.lost.doubted[line.Symbol]
 	count, unread := map[Usual]int{}, map[float64]int{}
 	more, most := map[Usual]int{}, 3 // rows that may have as many strings as any has, of which one is counted
+	unreadMore := map[float64]int{}  // the same of strings of which a figure cannot be read
 	var alike alikeStrings[suspended]
 	var last Usual // of strings that follow each other, so many
 	strings := 0
@@ -235,6 +236,9 @@ func (n *Network) usualStrings(l int) []Usual {
 				strings += here
 			case s.faulty:
 				unread[u.SpecificCreepage] += here
+				if !sure {
+					unreadMore[u.SpecificCreepage]++
+				}
 			}
 			line.UsualInDoubt = line.UsualInDoubt || n.siteOf(i).doubt != certain
 		}
@@ -259,7 +263,7 @@ func (n *Network) usualStrings(l int) []Usual {
 			continue // the first is what is usual
 		}
 		u, second := &usual[i], 0
-		doubt, may := unread[u.SpecificCreepage]+line.RowsLost*most, 0 // how many any other may have more
+		doubt, may := unread[u.SpecificCreepage]+(unreadMore[u.SpecificCreepage]+line.RowsLost)*most, 0 // how many any other may have more
 		for k := i + 1; k < len(usual) && usual[k].SpecificCreepage == u.SpecificCreepage; k++ {
 			second = max(second, usual[k].Strings)
 			may = max(may, usual[k].Strings+more[usual[k].key()]*most)

@@ -23,21 +23,19 @@ func (b *base) implausible() (said []string) {
 
 // Levels that those beside them contradict are unknown: the one that stands out, else both; what the ground may do is believed.
 func TestGroundLevelsThatContradictEachOther(t *testing.T) {
-	const nowhere = `ground level "%s" is implausible: from structure "%s" to "%s" of line "L" the ground rises %s m within 301 m; one of the two is taken to be wrong`
-	zero := func(others string) string {
-		return fmt.Sprintf(`ground level "0" is implausible, every other level of line "L" is above %s m; 0 is taken for a mark of no value`, others)
-	}
+	const steep = `ground level "%s" is implausible: from structure "%s" to "%s" of line "L" the ground rises %s m within 301 m; one of the two is taken to be wrong`
+	const zero = `ground level "0" is implausible, every other level of line "L" is above 100 m; 0 is taken for a mark of no value`
 	for name, c := range map[string]struct {
 		levels [9]float64
 		faults []string
 	}{
-		"a digit less":              {[9]float64{3000, 3010, 300, 3020, 3000, 3000, 3000, 3000, 3000}, []string{fmt.Sprintf(nowhere, "300", "3", "4", "2720")}},
-		"a digit more":              {[9]float64{300, 310, 3000, 320, 300, 300, 300, 300, 300}, []string{fmt.Sprintf(nowhere, "3000", "3", "4", "-2680")}},
-		"at the end":                {[9]float64{300, 3000, 3000, 3000, 3000, 3000, 3000, 3000, 3000}, []string{fmt.Sprintf(nowhere, "300", "1", "2", "2700")}},
-		"beside one that is blank":  {[9]float64{3000, math.NaN(), 300, 3020, 3000, 3000, 3000, 3000, 3000}, []string{fmt.Sprintf(nowhere, "300", "3", "4", "2720")}},
-		"two, and which is unknown": {[9]float64{3000, 3000, 300, 300, 300, 300, 300, 300, 300}, []string{fmt.Sprintf(nowhere, "3000", "2", "3", "-2700"), fmt.Sprintf(nowhere, "300", "2", "3", "-2700")}},
+		"a digit less":              {[9]float64{3000, 3010, 300, 3020, 3000, 3000, 3000, 3000, 3000}, []string{fmt.Sprintf(steep, "300", "3", "4", "2720")}},
+		"a digit more":              {[9]float64{300, 310, 3000, 320, 300, 300, 300, 300, 300}, []string{fmt.Sprintf(steep, "3000", "3", "4", "-2680")}},
+		"at the end":                {[9]float64{300, 3000, 3000, 3000, 3000, 3000, 3000, 3000, 3000}, []string{fmt.Sprintf(steep, "300", "1", "2", "2700")}},
+		"beside one that is blank":  {[9]float64{3000, math.NaN(), 300, 3020, 3000, 3000, 3000, 3000, 3000}, []string{fmt.Sprintf(steep, "300", "3", "4", "2720")}},
+		"two, and which is unknown": {[9]float64{3000, 3000, 300, 300, 300, 300, 300, 300, 300}, []string{fmt.Sprintf(steep, "3000", "2", "3", "-2700"), fmt.Sprintf(steep, "300", "2", "3", "-2700")}},
 		"a steep slope":             {[9]float64{1000, 1440, 1880, 2320, 2000, 1600, 1200, 900, 600}, nil},
-		"no value as 0":             {[9]float64{101, 0, 102, 0, 102, 103, 104, 105, 106}, []string{zero("100"), zero("100")}},
+		"no value as 0":             {[9]float64{101, 0, 102, 0, 102, 103, 104, 105, 106}, []string{zero, zero}},
 		"the shore":                 {[9]float64{99, 0, 102, 0, 102, 103, 104, 105, 106}, nil},
 	} {
 		t.Run(name, func(t *testing.T) {
