@@ -284,6 +284,14 @@ func (a *Assembly) hasHorns() (shorter bool, unknown Reason) {
 	return compare(a.Direct.ArcingMM, without) < 0, NoReason
 }
 
+// HornsMM is the gap of arcing horns: an arcing distance that the row states shorter than the string; NaN where it states none, or nobody can tell.
+func (a *Assembly) HornsMM() float64 {
+	if shorter, _ := a.hasHorns(); shorter {
+		return a.Direct.ArcingMM
+	}
+	return math.NaN()
+}
+
 // tableWithstand reads the disc table.
 func (a *Assembly) tableWithstand(shape Shape, units int, c *Criteria) (float64, bool) {
 	spacing, ok := a.tableSpacingMM(units)

@@ -87,6 +87,10 @@ func (b *bench) seekLeast(q *ask, u, strings int, anew bool) (serving *answer, s
 		if stop != nil && stop.mayServe {
 			stop = nil
 		}
+		byHorns := check >= 0 && b.isByHorns(check, &asm, &v)
+		if byHorns {
+			stop = nil // no length changes it
+		}
 		switch {
 		case stop == nil:
 		case blocked != nil && !blocked.assessed:
@@ -116,7 +120,7 @@ func (b *bench) seekLeast(q *ask, u, strings int, anew bool) (serving *answer, s
 			blocked.mayServe, may = true, cmp.Or(may, blocked)
 		}
 		if v.Outcome == audit.FallsShort {
-			if stop != nil || inWords(&v) || beforeBy == check && !b.result.Checks[check].Sizes && before.Observed == v.Observed && before.Required == v.Required {
+			if stop != nil || inWords(&v) || byHorns || beforeBy == check && !b.result.Checks[check].Sizes && before.Observed == v.Observed && before.Required == v.Required {
 				return nil, blocked, may // units do not change it
 			}
 			before, beforeBy = v, check

@@ -223,7 +223,20 @@ func (b *bench) sentence(q *ask, check int, asm audit.Assembly) string {
 	if _, is := v.Fitting(); v.Outcome == audit.FallsShort && is {
 		return b.fittingTooWeak(q, check, &asm, v)
 	}
+	if b.isByHorns(check, &asm, &v) {
+		return fmt.Sprintf("%s The gap of the arcing horns, %.0f mm, governs however long the string is; setting them wider is not sought.", v.Sentence, asm.HornsMM())
+	}
 	return v.Sentence
+}
+
+// isByHorns tells whether a trial of discs falls short by arcing horns, and would by less, or not at all, without them.
+func (b *bench) isByHorns(check int, asm *audit.Assembly, v *audit.Verdict) bool {
+	if v.Outcome != audit.FallsShort || !asm.CountsUnits() || math.IsNaN(asm.HornsMM()) {
+		return false
+	}
+	without := *asm
+	without.Direct.ArcingMM = math.NaN()
+	return b.site.Put(check, &without, false).Observed.Number > v.Observed.Number
 }
 
 // fittingTooWeak says which fitting is too weak, and for what: by what hangs there, where the same stops that, since no units mend it.

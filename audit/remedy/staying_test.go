@@ -233,7 +233,7 @@ func TestWhatIsSaidOfAStringHoldsAsLongAsItsUnitsHang(t *testing.T) {
 				p.Lines[0].LightningKV = 650
 				states(p, rowsAt(p, "3")[0], func(d *audit.DirectValues) { d.ArcingMM = 1100 })
 			},
-			"", nil, "", "lightning-withstand",
+			"", nil, "The gap of the arcing horns, 1100 mm, governs however long the string is; setting them wider is not sought.", "lightning-withstand",
 		},
 		"horns of a string that is made shorter": { // from 1460 to 1168 mm
 			tooLong, "fewer units 8 × U120B [] [{U120B 2}] false", arcing("3"), "NaN mm, not known", "",
