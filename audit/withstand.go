@@ -292,6 +292,13 @@ func (a *Assembly) HornsMM() float64 {
 	return math.NaN()
 }
 
+// ArcsAlongUnits tells whether the row of a string of discs states an arcing distance that is of the string itself, not of horns: one no shorter than
+// the string, of which it is known how long its units are.
+func (a *Assembly) ArcsAlongUnits() bool {
+	shorter, unknown := a.hasHorns()
+	return a.CountsUnits() && !math.IsNaN(a.Direct.ArcingMM) && !a.Faulty.Has(CellArcing) && !shorter && unknown == NoReason && !math.IsNaN(a.UnitsMM())
+}
+
 // tableWithstand reads the disc table.
 func (a *Assembly) tableWithstand(shape Shape, units int, c *Criteria) (float64, bool) {
 	spacing, ok := a.tableSpacingMM(units)

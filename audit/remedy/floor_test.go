@@ -25,6 +25,12 @@ func TestAnotherDutyIsNoLessThanWhatHangs(t *testing.T) {
 				states(p, row, func(d *audit.DirectValues) { d.ArcingMM = 1700 })
 			}
 		}, "12 × U120B"},
+		"an arcing distance of the strings themselves": {func(p *audit.Project) {
+			p.Lines[0].LightningKV = 550
+			for _, row := range rowsAt(p, "7") {
+				states(p, row, func(d *audit.DirectValues) { d.ArcingMM = 1800 })
+			}
+		}, "10 × U120B"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			p := sample(t)

@@ -213,7 +213,7 @@ func randomRow(t *rapid.T, p *audit.Project, line string, number audit.TextAt, p
 		direct := audit.UnknownDirectValues()
 		direct.CreepageMM, direct.LightningKV = choose(t, "creepage", 2000.0, 3500, 4700), choose(t, "tested", math.NaN(), 500, 680)
 		direct.RatingKN, direct.LengthMM = choose(t, "rating", math.NaN(), 40, 120), choose(t, "length", math.NaN(), 1200, 1600)
-		direct.ArcingMM = choose(t, "arcing", math.NaN(), math.NaN(), 900, 1400)
+		direct.ArcingMM = choose(t, "arcing", math.NaN(), math.NaN(), 900, 1400, 2000)
 		p.Direct = append(p.Direct, direct)
 		row.Direct = uint32(len(p.Direct))
 	}

@@ -9,13 +9,14 @@ import (
 )
 
 // As long as a unit stays of what hangs there, so does what its row says of the whole string: figures that it states bound those of
-// the string with units added, and what cannot be read is no better known. Both fall away only with all of the old units.
+// the string with units added, and what cannot be read is no better known. Both fall away only with all of the old units. Arcing horns are of the
+// fittings, and stay even then: an arcing distance of discs that is shorter than their string, or may be. One that is no shorter is of the string itself.
 
 // staying is what of an assembly can stay.
 type staying struct {
 	can   bool // units of its type can be added to it: how many hang there, in how many strings, is known
 	bound bool // its row states figures of its own, or has cells about the string that cannot be read
-	horns bool // a row of it speaks of the arcing distance of a string of discs: that is of its fittings, which stay where its units do not
+	horns bool // a row of it speaks of the arcing distance of a string of discs that is of its fittings, or may be, which stay where its units do not
 	open  bool // rows of it say different things of that distance
 	alike bool // its rows differ in nothing but their defective units
 	// longestMM is the longest string beside which that distance may have been set, by any of its rows; NaN where one does not tell.
@@ -31,25 +32,31 @@ const (
 // stayingOf is what of an assembly can stay, whose first row says what is given and which is taken for old; nothing where rows of it differ in their unit,
 // or one of those that differ states figures of its own.
 func (b *bench) stayingOf(m *audit.TrialRow, first, old *audit.Assembly) staying {
-	s := staying{bound: isBound(first), horns: hasHorns(first), alike: true, longestMM: unitsMM(first),
+	s := staying{bound: isBound(first), horns: mayHaveHorns(first), alike: true, longestMM: unitsMM(first),
 		can: isCounted(first) && isCounted(old) && len(first.Makeup.Parts) == 1}
+	speaks := statesArcing(first)
 	for _, row := range b.repeats(m.At) {
 		as := audit.TrialRow{At: row, Row: b.network.Project.Assemblies.At(row)}
 		repeat := b.site.Assembly(&as)
 		if s.bound || isBound(&repeat) || !isCounted(&repeat) || !isOf(&repeat, first.Unit) {
 			s.can = false
 		}
-		s.open = s.open || hasHorns(&repeat) != hasHorns(first) || hasHorns(first) && repeat.Direct.ArcingMM != first.Direct.ArcingMM
-		s.horns, s.longestMM = s.horns || hasHorns(&repeat), math.Max(s.longestMM, unitsMM(&repeat))
+		s.open = s.open || statesArcing(&repeat) != statesArcing(first) || statesArcing(first) && repeat.Direct.ArcingMM != first.Direct.ArcingMM
+		speaks = speaks || statesArcing(&repeat)
+		s.horns, s.longestMM = s.horns || mayHaveHorns(&repeat), math.Max(s.longestMM, unitsMM(&repeat))
 		s.alike = s.alike && isAlike(first, &repeat)
 	}
+	s.horns = s.horns || s.open && speaks
 	return s
 }
 
-// hasHorns tells whether a row of discs speaks of an arcing distance.
-func hasHorns(a *audit.Assembly) bool {
+// statesArcing tells whether a row of discs speaks of an arcing distance.
+func statesArcing(a *audit.Assembly) bool {
 	return a.CountsUnits() && (!math.IsNaN(a.Direct.ArcingMM) || a.Faulty.Has(audit.CellArcing))
 }
+
+// mayHaveHorns tells whether it speaks of one that is not for certain of the string itself.
+func mayHaveHorns(a *audit.Assembly) bool { return statesArcing(a) && !a.ArcsAlongUnits() }
 
 // isAlike tells whether two rows of one assembly say the same of it but for its defective units.
 func isAlike(a, b *audit.Assembly) bool {
@@ -190,8 +197,8 @@ func (b *bench) repaired(m audit.TrialRow, old *audit.Assembly) audit.TrialRow {
 	return to
 }
 
-// bind holds a row to what the register says, by figures f, of a string of which units stay, with some of a type added, or taken away: its creepage and its
-// length with theirs, and the rating of the weakest. What it withstood when it was tested says nothing of another string.
+// bind holds a row to what the register says, by figures f, of a string of which units stay, with some of a type added, or taken away: its creepage, its
+// length and what it arcs over along its units with theirs, and the rating of the weakest. What it withstood when it was tested says nothing of another string.
 func bind(to, was *audit.TrialRow, old *audit.Assembly, f audit.DirectValues, unit *basis.Unit) {
 	to.Row.Faulty |= was.Row.Faulty & figureCells
 	if old.Defective < 0 {
@@ -208,7 +215,14 @@ func bind(to, was *audit.TrialRow, old *audit.Assembly, f audit.DirectValues, un
 		}
 		f.CreepageMM, f.LengthMM = f.CreepageMM+more*each, old.LengthWith(more*unit.SpacingMM)
 	}
-	if more < 0 && !math.IsNaN(f.ArcingMM) { // horns set wider than the string that is left say nothing of it
+	switch {
+	case more > 0 && old.ArcsAlongUnits(): // by as much as the string
+		grows := more * unit.SpacingMM
+		if withFittings := f.LengthMM - old.Direct.LengthMM; withFittings > grows {
+			grows = withFittings
+		}
+		f.ArcingMM += grows
+	case more < 0 && !math.IsNaN(f.ArcingMM): // horns set wider than the string that is left say nothing of it
 		f.ArcingMM = math.NaN()
 		to.Row.Faulty = to.Row.Faulty.With(audit.CellArcing)
 	}

@@ -300,10 +300,88 @@ func TestWhatIsSaidOfAStringHoldsAsLongAsItsUnitsHang(t *testing.T) {
 				otherInStock(p)
 				row := rowsAt(p, "3")[0]
 				row.UnitsPerString = 6
+				states(p, row, func(d *audit.DirectValues) { d.ArcingMM = 800 })
+				alsoSaid(p, row, func(other *audit.AssemblyRow) { other.UnitsPerString = 5 })
+			},
+			"another unit 10 × U120BP [{U120BP 30}] [{U120B 20}] true", arcing("3"), "800 mm", "",
+		},
+		"an arcing distance of the strings themselves, of which rows say one thing": { // of 6 units 876 mm
+			func(p *audit.Project) {
+				otherInStock(p)
+				row := rowsAt(p, "3")[0]
+				row.UnitsPerString = 6
 				states(p, row, func(d *audit.DirectValues) { d.ArcingMM = 900 })
 				alsoSaid(p, row, func(other *audit.AssemblyRow) { other.UnitsPerString = 5 })
 			},
-			"another unit 10 × U120BP [{U120BP 30}] [{U120B 20}] true", arcing("3"), "900 mm", "",
+			"another unit 10 × U120BP [{U120BP 30}] [{U120B 20}] true", arcing("3"), "NaN mm", "",
+		},
+		"an arcing distance of the string itself, and too few units": { // 1030 + 3 × 146 mm; a gap of 1030 mm withstands less than 650 kV
+			ownArcing(func(d *audit.DirectValues) { d.ArcingMM = 1030 }), "more units 10 × U120B [{U120B 3}] [] false", arcing("3"), "1468 mm", "",
+		},
+		"an arcing distance of just the units": {
+			ownArcing(func(d *audit.DirectValues) { d.ArcingMM = 1022 }), "more units 10 × U120B [{U120B 3}] [] false", arcing("3"), "1460 mm", "",
+		},
+		"an arcing distance of the string itself, whose units are somewhat longer by its length": { // which becomes 1029 × 10 / 7 mm
+			ownArcing(func(d *audit.DirectValues) { d.LengthMM, d.ArcingMM = 1029, 1029 }), "more units 10 × U120B [{U120B 3}] [] false", arcing("3"), "1470 mm", "",
+		},
+		"an arcing distance that is that of the string with its fittings": {
+			ownArcing(func(d *audit.DirectValues) { d.LengthMM, d.ArcingMM = 1200, 1200 }), "more units 10 × U120B [{U120B 3}] [] false", arcing("3"), "1638 mm", "",
+		},
+		"one that is less, and more than its units": {
+			ownArcing(func(d *audit.DirectValues) { d.LengthMM, d.ArcingMM = 1200, 1100 }), "", nil,
+			"The gap of the arcing horns, 1100 mm, governs however long the string is; setting them wider is not sought.", "lightning-withstand",
+		},
+		"one of a string whose length cannot be read": {
+			func(p *audit.Project) {
+				ownArcing(func(d *audit.DirectValues) { d.ArcingMM = 1030 })(p)
+				unreadable(rowsAt(p, "3")[0], audit.CellLength)
+			},
+			"more units 10 × U120B [{U120B 3}] [] false", arcing("3"), "1030 mm", "lightning-withstand",
+		},
+		"an arcing distance of the string itself, and a test of it": { // 7 discs have 645.9 kV (computed)
+			ownArcing(func(d *audit.DirectValues) { d.ArcingMM, d.LightningKV = 1030, 646 }),
+			"new units for all that hang there 10 × U120B [{U120B 10}] [{U120B 7}] false", arcing("3"), "NaN mm", "",
+		},
+		"an arcing distance of the string itself, and a test of it that is less than its units have": {
+			ownArcing(func(d *audit.DirectValues) { d.ArcingMM, d.LightningKV = 1030, 600 }),
+			"", nil, "contradict each other, look first which is right: 7 × U120B is stated with 600 kV", "lightning-withstand",
+		},
+		"an arcing distance of the string itself, and another unit in stock": {
+			func(p *audit.Project) {
+				otherInStock(p)
+				ownArcing(func(d *audit.DirectValues) { d.ArcingMM = 1030 })(p)
+			},
+			"another unit 8 × U120BP [{U120BP 24}] [{U120B 27}] false", arcing("3"), "NaN mm", "",
+		},
+		"an arcing distance of the strings of a V set": {
+			func(p *audit.Project) {
+				row := rowsAt(p, "3")[0]
+				row.Strings, row.Arrangement, row.VAngleDeg = 2, audit.VSet, 90
+				ownArcing(func(d *audit.DirectValues) { d.ArcingMM = 1030 })(p)
+			},
+			"more units 2 strings of 10 × U120B, a V set of 90° [{U120B 6}] [] false", arcing("3"), "1468 mm", "",
+		},
+		"an arcing distance of the string itself, with sound units for defective ones": {
+			func(p *audit.Project) {
+				row := rowsAt(p, "3")[0]
+				row.Defective = 2
+				states(p, row, func(d *audit.DirectValues) { d.ArcingMM = 1500 })
+			},
+			"sound units for defective ones 10 × U120B [{U120B 2}] [{U120B 2}] false", arcing("3"), "1500 mm", "",
+		},
+		"an arcing distance of a string that is made shorter": {
+			func(p *audit.Project) {
+				tooLong(p)
+				p.Direct[len(p.Direct)-1].ArcingMM = 1500
+			},
+			"fewer units 8 × U120B [] [{U120B 2}] false", arcing("3"), "NaN mm, not known", "",
+		},
+		"an arcing distance of one of the strings that hang side by side": { // 3 × 120 kN, of which one may break
+			func(p *audit.Project) {
+				loaded(p, 30)
+				states(p, rowsAt(p, "7")[0], func(d *audit.DirectValues) { d.RatingKN, d.ArcingMM = 40, 1500 })
+			},
+			"more strings side by side 3 strings of 10 × U120B [{U120B 60}] [] false", arcing("7"), "1500 mm", "",
 		},
 		"defective units of a string that another row has shorter": {
 			func(p *audit.Project) {
@@ -447,6 +525,16 @@ func inRangeTwo(p *audit.Project, figures func(d *audit.DirectValues)) {
 		p.Assemblies.Row(i).UnitsPerString = 20
 	}
 	states(p, rowsAt(p, "3")[0], figures)
+}
+
+// ownArcing makes structure 3 have a string of 7 units, 1022 mm, that states figures of its own, on a line of 650 kV.
+func ownArcing(figures func(d *audit.DirectValues)) func(p *audit.Project) {
+	return func(p *audit.Project) {
+		p.Lines[0].LightningKV = 650
+		row := rowsAt(p, "3")[0]
+		row.UnitsPerString = 7
+		states(p, row, figures)
+	}
 }
 
 // tooLong makes structure 3 have a string of 1460 mm, with horns at 1200 mm, where 1300 mm are allowed and 8 units would do.
