@@ -69,6 +69,7 @@ var (
 		{'w', "Wet switching withstand", RestsOnWithstand},
 		{'c', "Clamp rating", RestsOnFitting}, {'y', "Yoke rating", RestsOnFitting}, {'b', "Ball and socket rating", RestsOnFitting},
 		{'g', "Grading rings", RestsOnRings}, {'m', "Mounting", RestsOnRating}, {'i', "Installed", RestsOnRating | RestsOnFitting},
+		{'a', "Arcing", RestsOnWithstand}, // of the string itself, not of horns
 	}
 	hangingFigures = []statedFigure{
 		{'u', "Unit", RestsOnMaker | RestsOnAge}, {'m', "Make", RestsOnMaker}, {'M', "Material", RestsOnMaker | RestsOnAge}, {'i', "Installed", RestsOnMaker | RestsOnAge},
@@ -94,10 +95,11 @@ var (
 // stringFigures are those of rowFigures that are of the whole string. Horns stay where the string between them gets another count of units, and so
 // does the weakest part of a string.
 const (
-	stringFigures     Figures = 1<<7 - 1 | 1<<12 | installedFigure
+	stringFigures     Figures = 1<<7 - 1 | 1<<12 | installedFigure | ownArcingFigure
 	figuresOfAnyCount Figures = ratingFigure | arcingFigure
 	ratingFigure      Figures = 1 << 1
-	arcingFigure      Figures = 1 << 3
+	arcingFigure      Figures = 1 << 3 // of horns, or whatever it is of where ownArcingFigure is told apart
+	ownArcingFigure   Figures = 1 << 19
 )
 
 // Some of the others.
@@ -172,7 +174,7 @@ func (p *Project) statedByRow(row *AssemblyRow) Figures {
 	return setOf(isKnown(d.CreepageMM), isKnown(d.RatingKN), isKnown(d.LengthMM), isKnown(d.ArcingMM), isKnown(d.LightningKV), isKnown(d.SwitchingKV), isKnown(d.WetKV),
 		row.Makeup > 0, row.UnitsPerString >= 0, row.Duty != DutyUnknown, row.VAngleDeg > 0, isKnown(d.SlipKN), isKnown(d.WetSwitchingKV),
 		isKnown(d.FittingsKN[Clamp]), isKnown(d.FittingsKN[Yoke]), isKnown(d.FittingsKN[BallAndSocket]), row.Rings != RingsUnknown,
-		row.Mounting != MountingUnknown, row.Installed != NoDay)
+		row.Mounting != MountingUnknown, row.Installed != NoDay, isKnown(d.ArcingMM))
 }
 
 func unreadByRow(row *AssemblyRow) Figures {
@@ -180,7 +182,7 @@ func unreadByRow(row *AssemblyRow) Figures {
 	return setOf(f.Has(CellCreepage), f.Has(CellRating), f.Has(CellLength), f.Has(CellArcing), f.Has(CellTested), f.Has(CellLimits), f.Has(CellTestedWet),
 		f.Has(CellUnit), f.Has(CellUnitsPerString), f.Has(CellDuty), false, f.Has(CellAttachment), f.Has(CellLimits),
 		f.Has(CellMounting), f.Has(CellMounting), f.Has(CellMounting), f.Has(CellMounting),
-		f.Has(CellMounting), f.Has(CellRemarks))
+		f.Has(CellMounting), f.Has(CellRemarks), false)
 }
 
 // statedByStructure is what a structure states. A level that is known from a raster is not stated; one that is stated may stand where a raster's stood.
@@ -341,6 +343,9 @@ func (r *Result) RestsOn(check int, at *Location) string {
 		row := p.Assemblies.At(at.Assembly)
 		ofRow, ofUnits := r.goneBy(&row, at.Line)
 		stated, hanging := p.statedByRow(&row)&ofRow, ""
+		if n.kind&RestsOnWithstand != 0 && stated&arcingFigure != 0 {
+			stated &^= r.otherArcing(at.Assembly)
+		}
 		if restingOn(rowFigures, stated&stringFigures, n.kind) != 0 {
 			hanging = p.hanging(&row)
 		}
@@ -373,6 +378,14 @@ func (r *Result) RestsOn(check int, at *Location) string {
 		r.noteCases(&n, at)
 	}
 	return string(n.text)
+}
+
+// otherArcing is which of the two figures of an arcing distance a row does not state where it states one.
+func (r *Result) otherArcing(row int) Figures {
+	if a := r.Network.Assembly(uint32(row)); a.ArcsAlongUnits() {
+		return arcingFigure
+	}
+	return ownArcingFigure
 }
 
 // goneBy are the figures of a row and of its units that checks go by: by when it was installed and what units are made of only where a factor is

@@ -7,7 +7,8 @@ import (
 )
 
 // TestAnotherStringLosesNothing: what a row stated of its string is lost where it is blank later, unless another string hangs there: of other units or
-// installed since. Of one with another count of the same units, horns are lost all the same.
+// installed since. Of one with another count of the same units, horns are lost all the same, and not an arcing distance
+// that is no shorter than the string, which is of the string itself.
 func TestAnotherStringLosesNothing(t *testing.T) {
 	t.Parallel()
 	const (
@@ -16,6 +17,7 @@ func TestAnotherStringLosesNothing(t *testing.T) {
 	)
 	for name, c := range map[string]struct{ check, first, then, says string }{
 		"horns, one unit more":              {lightning, "U120B,9,900,,,", "U120B,10,,,,", "not assessed: Arcing" + lost},
+		"no horns, more units":              {lightning, "U120B,6,876,,,", "U120B,10,,,,", "meets: "},
 		"horns, stated anew":                {lightning, "U120B,9,900,,,", "U120B,10,1400,,,", "meets: "},
 		"horns, other units":                {lightning, "U120B,9,900,,,", "U160BS,10,,,,", "meets: "},
 		"horns, installed since":            {lightning, "U120B,9,900,,,", "U120B,9,,,,2026-11-02", "meets: "},
