@@ -103,38 +103,9 @@ func BenchmarkScope(b *testing.B) {
 	program := filepath.Join(b.TempDir(), "dryarc")
 	built, err := exec.Command("go", "build", "-o", program, "../dryarc").CombinedOutput()
 	require.NoError(b, err, "%s", built)
-	tenth := func(k int) (lines string) {
-		var names []string
-		for first := k * perLine; first < structures; first += 10 * perLine {
-			names = append(names, lineOf(first))
-		}
-		return strings.Join(names, ", ")
-	}
-	atAnother := func(longestMM int) func(k int) string {
-		return func(k int) string {
-			if k%2 == 1 {
-				return fmt.Sprintf("lines: [%s], classes: worse by 1", tenth(k))
-			}
-			return fmt.Sprintf("lines: [%s], set: {nominal_voltage_kV: 220, highest_voltage_kV: 245, lightning_level_kV: 950, longest_string_mm: %d}", tenth(k), longestMM)
-		}
-	}
-	for _, c := range []struct {
-		name     string
-		scenario func(k int) string
-	}{
-		{"few", func(k int) string { return fmt.Sprintf("set: {maximum_tension_kN: %d}", 29+k) }},
-		{"stopped", atAnother(3000)},
-		{"mended", atAnother(6000)},
-	} {
+	for _, c := range scopeCases(structures) {
 		b.Run(c.name, func(b *testing.B) {
-			path := project(b, options{CSV: true}, structures)
-			text, err := os.ReadFile(path)
-			require.NoError(b, err)
-			text = append(text, "scenarios:\n"...)
-			for k := range 10 {
-				text = fmt.Appendf(text, "  - {name: %d, %s}\n", k, c.scenario(k))
-			}
-			require.NoError(b, os.WriteFile(path, text, 0o666))
+			path := c.project(b, structures)
 			var processor, most [2]float64
 			for b.Loop() {
 				for i, command := range [...]string{"audit", "scope"} {
@@ -151,6 +122,50 @@ func BenchmarkScope(b *testing.B) {
 			b.ReportMetric(most[1], "peak-MB")
 		})
 	}
+}
+
+// scopeCase is a project with ten scenarios.
+type scopeCase struct {
+	name     string
+	scenario func(k int) string
+}
+
+// scopeCases are the cases of BenchmarkScope on so many structures.
+func scopeCases(structures int) []scopeCase {
+	tenth := func(k int) (lines string) {
+		var names []string
+		for first := k * perLine; first < structures; first += 10 * perLine {
+			names = append(names, lineOf(first))
+		}
+		return strings.Join(names, ", ")
+	}
+	atAnother := func(longestMM int) func(k int) string {
+		return func(k int) string {
+			if k%2 == 1 {
+				return fmt.Sprintf("lines: [%s], classes: worse by 1", tenth(k))
+			}
+			return fmt.Sprintf("lines: [%s], set: {nominal_voltage_kV: 220, highest_voltage_kV: 245, lightning_level_kV: 950, longest_string_mm: %d}", tenth(k), longestMM)
+		}
+	}
+	return []scopeCase{
+		{"few", func(k int) string { return fmt.Sprintf("set: {maximum_tension_kN: %d}", 29+k) }},
+		{"stopped", atAnother(1500)},
+		{"mended", atAnother(6000)},
+	}
+}
+
+// project writes the project of a case.
+func (c *scopeCase) project(b testing.TB, structures int) (path string) {
+	b.Helper()
+	path = project(b, options{CSV: true}, structures)
+	text, err := os.ReadFile(path)
+	require.NoError(b, err)
+	text = append(text, "scenarios:\n"...)
+	for k := range 10 {
+		text = fmt.Appendf(text, "  - {name: %d, %s}\n", k, c.scenario(k))
+	}
+	require.NoError(b, os.WriteFile(path, text, 0o666))
+	return path
 }
 
 // BenchmarkSince reads the audit.json of the run before and compares with it: 100 000 structures of which nothing changed, and 33 334
@@ -210,7 +225,7 @@ func processorSeconds(b *testing.B) float64 {
 	return float64(usage.Utime.Nano()+usage.Stime.Nano()) / 1e9
 }
 
-func project(b *testing.B, o options, structures int) string {
+func project(b testing.TB, o options, structures int) string {
 	b.Helper()
 	o.Structures, o.Dir = structures, b.TempDir()
 	require.NoError(b, write(o))
