@@ -67,6 +67,9 @@ func (r *Result) assumptions() []Assumption {
 	for _, kind := range r.Project.uncrossedKinds() {
 		always(true, fmt.Sprintf("The criterion crossing_rules has a rule for %q, and no crossing of the inputs is of that kind; spans of one line that cross another of the inputs are none unless a layer says so.", kind))
 	}
+	if crossing := r.linesThatCross(); crossing != "" {
+		always(true, crossing)
+	}
 	for _, e := range r.Project.factorsOfCases() {
 		touching("The criterion insulator_factor has a factor "+e.words()+", which none of the load cases is; it holds for nothing there.", func(l int) bool {
 			return r.isLoaded(l) && r.criteria(l).hasFactor(e) && !slices.ContainsFunc(r.criteria(l).LoadCases, func(c LoadCase) bool { return e.isOfCase(&c) })
