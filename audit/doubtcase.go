@@ -79,7 +79,7 @@ func (n *Network) doubtCases(line *Line) (faults []Fault) {
 				why = fmt.Sprintf("the rated strength of %s on line %q is %g kN", conductor.Name, n.Project.Symbols.Text(line.Symbol), strength)
 			}
 			faults = append(faults, Fault{Kind: Implausible, At: at, Column: "Load case tension", Value: fmt.Sprintf("%.4g", tension),
-				Expected: fmt.Sprintf("kN of load case %q is implausible, expected that of one conductor: %s; nothing of the line is judged by it", c.Name, why)})
+				Expected: fmt.Sprintf("kN of load case %q is implausible, expected kN of one conductor: %s; nothing is judged by it there", c.Name, why)})
 		}
 	}
 	if line.Conductor != nil && !line.Row.Faulty.Has(CellConductor) {

@@ -91,9 +91,9 @@ func TestTensionsOfLoadCasesThatNoConductorHas(t *testing.T) {
 		c       audit.LoadCase
 		doubted string
 	}{
-		"in tonnes":          {audit.LoadCase{From: audit.GivenTension, TensionKN: 2.8}, `load case tension "2.8" kN of load case "Heat" is implausible, expected that of one conductor: a level span of 301 m, the median of line "L", of Panther would sag`},
-		"of a bundle":        {audit.LoadCase{From: audit.GivenTension, TensionKN: 120}, `load case tension "120" kN of load case "Heat" is implausible, expected that of one conductor: the rated strength of Panther on line "L" is `},
-		"a small share":      {audit.LoadCase{From: audit.ShareOfStrength, Share: 0.03}, `kN of load case "Heat" is implausible, expected that of one conductor: a level span of 301 m`},
+		"in tonnes":          {audit.LoadCase{From: audit.GivenTension, TensionKN: 2.8}, `load case tension "2.8" kN of load case "Heat" is implausible, expected kN of one conductor: a level span of 301 m, the median of line "L", of Panther would sag`},
+		"of a bundle":        {audit.LoadCase{From: audit.GivenTension, TensionKN: 120}, `load case tension "120" kN of load case "Heat" is implausible, expected kN of one conductor: the rated strength of Panther on line "L" is `},
+		"a small share":      {audit.LoadCase{From: audit.ShareOfStrength, Share: 0.03}, `kN of load case "Heat" is implausible, expected kN of one conductor: a level span of 301 m`},
 		"hot":                {audit.LoadCase{From: audit.GivenTension, TensionKN: 9}, ""},
 		"slack":              {audit.LoadCase{From: audit.GivenTension, TensionKN: 5}, ""},
 		"at the strength":    {audit.LoadCase{From: audit.ShareOfStrength, Share: 1}, ""},
