@@ -67,6 +67,9 @@ func (r *Result) assumptions() []Assumption {
 	for _, kind := range r.Project.uncrossedKinds() {
 		always(true, fmt.Sprintf("The criterion crossing_rules has a rule for %q, and no crossing of the inputs is of that kind; spans of one line that cross another of the inputs are none unless a layer says so.", kind))
 	}
+	if crossing := r.linesThatCross(); crossing != "" {
+		always(true, crossing)
+	}
 	for _, e := range r.Project.factorsOfCases() {
 		touching("The criterion insulator_factor has a factor "+e.words()+", which none of the load cases is; it holds for nothing there.", func(l int) bool {
 			return r.isLoaded(l) && r.criteria(l).hasFactor(e) && !slices.ContainsFunc(r.criteria(l).LoadCases, func(c LoadCase) bool { return e.isOfCase(&c) })
@@ -127,6 +130,11 @@ func (r *Result) assumptions() []Assumption {
 	touching(fmt.Sprintf("The highest voltage for equipment is taken from the table of North American practice that the criteria choose, for the nominal voltage (%s).", basis.HighestVoltageNorthAmerican),
 		highestOf(false, basis.NorthAmerican))
 	touching(fmt.Sprintf("The highest permanent voltage of the railway is taken for its nominal voltage from a table (%s).", basis.RailwayVoltageSource), highestOf(true, 0))
+	touching("The highest voltage of the line is more than any list has for its nominal one; the line is taken to be built for more than it is run at: creepage and levels go by the highest voltage, the counting rule, the flashover minima and what serves low voltage by the nominal one.",
+		func(l int) bool {
+			row := &r.line(l).Row
+			return row.System != DirectCurrent && basis.IsBuiltForMore(row.HighestKV, row.NominalKV)
+		})
 	touching("The line is taken as a three-phase one with earthed neutral, since its system is not stated.",
 		func(l int) bool {
 			return r.line(l).Row.System == SystemUnknown && !math.IsNaN(r.line(l).PhaseToEarthKV)

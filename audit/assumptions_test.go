@@ -66,6 +66,8 @@ func TestAssumptionsNameTheLinesTheyTouch(t *testing.T) {
 		"a factor of a load case": {"factor in", loads(cases, func(s *sketch) {
 			s.p.Criteria.InsulatorFactor.By = []ExactFactor{{For: []FactorOf{TensionFactor}, Cases: []string{"ice", "Wind"}, Factor: 3, Basis: "own rule"}}
 		}), none},
+		"built for more":         {"taken to be built for more than it is run at", row(func(row *LineRow) { row.NominalKV, row.HighestKV = 33, 145 }), "A"},
+		"built for what it runs": {"taken to be built for more than it is run at", row(func(row *LineRow) { row.NominalKV, row.HighestKV = 132, 145 }), none},
 		"a clamp of both duties": {"tension assemblies and its suspension assemblies alike", loads(cases, func(s *sketch) {
 			s.assembly("A", "1", "1", "A", Tension, Ahead)
 			s.p.Lines[0].FittingsKN[Clamp] = 70

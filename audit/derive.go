@@ -150,7 +150,7 @@ func (n *Network) deriveLine(l int, in layers, was *Network) (faults []Fault) {
 	if was == nil {
 		n.deriveCourse(line, in)
 	}
-	faults = n.doubtSlack(line)
+	faults = append(n.doubtSlack(line), n.doubtCases(line)...)
 	for i := line.First; i < line.End; i++ {
 		n.structures[i].set(terminal, n.endsHere(line, i))
 	}

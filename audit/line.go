@@ -50,6 +50,8 @@ type Line struct {
 	NoVoltage      Reason  // why PhaseToEarthKV is unknown
 	// LevelImplausible tells that the lightning level contradicts Um, a fault: nothing is judged by it.
 	LevelImplausible bool
+
+	medianM float64 // its median span as far as tensions of load cases are doubted by it, 0 where none states one
 }
 
 // UnknownLine is the error of a run that is asked for a line the structures do not have.

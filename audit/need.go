@@ -148,6 +148,12 @@ var (
 		}
 		return s.lacksVoltage(s.Line.HighestKV)
 	}}
+	NeedsPinVoltage = Need{"highest voltage, unless the line is of low voltage, which has none", ofAnything, func(s *Subject) Reason {
+		if !s.Line.Row.System.IsDirect() && !s.Line.Row.Faulty.Has(CellVoltage) && basis.IsLowVoltage(s.Line.VoltageKV()) {
+			return NoReason
+		}
+		return NeedsHighestVoltage.lacks(s)
+	}}
 	NeedsAlternating = Need{"alternating current", ofAnything, func(s *Subject) Reason {
 		if s.Line.Row.System.IsDirect() { // voltages of units are of power frequency
 			return DirectCurrentLine

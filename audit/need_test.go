@@ -50,7 +50,7 @@ func TestNeedsAreAnsweredByWhatTheyFit(t *testing.T) {
 		need Need
 		want Reason
 	}{
-		{NeedsNominalVoltage, VoltageUnknown}, {NeedsHighestVoltage, VoltageUnknown}, {NeedsPhaseToEarth, VoltageUnknown},
+		{NeedsNominalVoltage, VoltageUnknown}, {NeedsHighestVoltage, VoltageUnknown}, {NeedsPinVoltage, VoltageUnknown}, {NeedsPhaseToEarth, VoltageUnknown},
 		{NeedsLongestString, LongestStringNotStated}, {NeedsSectionLimit, SectionLimitNotStated}, {NeedsSwingLimit, SwingLimitNotStated},
 		{NeedsDeviation, DeviationUnknown}, {NeedsSpecificCreepage, NoClass}, {NeedsCreepageAltitude, NoReason}, {NeedsWeightSpan, ConductorUnknown},
 		{NeedsDuty, DutyNotStated}, {NeedsSide, NoReason}, {NeedsUnit, UnitNotStated}, {NeedsUnitsPerString, UnitsNotStated},

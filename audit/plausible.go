@@ -250,6 +250,8 @@ func (n *Network) doubtStrings(line *Line, rows []uint32) {
 			continue
 		case phases < 2 || row.Strings < 1 || int(row.Strings)%phases != 0:
 			return
+		case row.hasLeastStrings():
+			continue
 		}
 		if int(row.Strings) != phases {
 			how = "the number of phases, or a multiple of it"
@@ -262,14 +264,19 @@ func (n *Network) doubtStrings(line *Line, rows []uint32) {
 		return
 	}
 	p.Faults.Add(Fault{Kind: Implausible, At: first.Source, Column: "Strings", Value: fmt.Sprint(first.Strings), Rows: judged,
-		Expected: fmt.Sprintf("is %s, on this as on every row of line %q; are they counted over all phases? Expected those of one; what rests on them is not assessed",
+		Expected: fmt.Sprintf("is %s, on this as on every row of line %q; are they counted over all phases? Expected those of one, of which a row for each phase leaves no doubt; what rests on them is not assessed",
 			how, p.Symbols.Text(line.Symbol))})
 	for _, r := range rows {
-		if row := p.Assemblies.At(int(r)); row.mayCarryPhase() {
+		if row := p.Assemblies.At(int(r)); row.mayCarryPhase() && !row.hasLeastStrings() {
 			row.Strings, row.Faulty = -1, row.Faulty.With(CellStrings)
 			p.Assemblies.Set(int(r), row)
 		}
 	}
+}
+
+// hasLeastStrings tells whether a row has the two strings that strings in parallel and V sets have at least, so that they are not counted over two phases.
+func (r *RowSaid) hasLeastStrings() bool {
+	return r.Strings == 2 && (r.Arrangement == Parallel || r.Arrangement == VSet)
 }
 
 // phaseCells are the cells that tell which phases a row is of.

@@ -67,20 +67,43 @@ func TestImplausibleFiguresOfALine(t *testing.T) {
 				s.p.Assemblies.Row(i).Strings = 3
 			}
 		}, map[int]Cell{0: CellStrings, 1: CellStrings, 2: CellStrings},
-			`register.xlsx!Assemblies row 2 implausible: strings "3" is the number of phases, on this as on every row of line "L"; are they counted over all phases? Expected those of one; what rests on them is not assessed (3 rows, this is the first)`},
+			`register.xlsx!Assemblies row 2 implausible: strings "3" is the number of phases, on this as on every row of line "L"; are they counted over all phases? Expected those of one, of which a row for each phase leaves no doubt; what rests on them is not assessed (3 rows, this is the first)`},
 		"strings over the phases, of one row on both sides": {func(s *sketch) {
 			for i := range s.p.Assemblies.Len() {
 				s.p.Assemblies.Row(i).Strings = 3
 			}
 			s.p.Assemblies.Row(1).Strings = 6
 		}, map[int]Cell{0: CellStrings, 1: CellStrings, 2: CellStrings},
-			`register.xlsx!Assemblies row 2 implausible: strings "3" is the number of phases, or a multiple of it, on this as on every row of line "L"; are they counted over all phases? Expected those of one; what rests on them is not assessed (3 rows, this is the first)`},
+			`register.xlsx!Assemblies row 2 implausible: strings "3" is the number of phases, or a multiple of it, on this as on every row of line "L"; are they counted over all phases? Expected those of one, of which a row for each phase leaves no doubt; what rests on them is not assessed (3 rows, this is the first)`},
 		"strings over the phases, of one row four": {change: func(s *sketch) {
 			for i := range s.p.Assemblies.Len() {
 				s.p.Assemblies.Row(i).Strings = 3
 			}
 			s.p.Assemblies.Row(1).Strings = 4
 		}},
+		"V sets and double strings of two phases": {change: func(s *sketch) {
+			for i, arrangement := range []Arrangement{VSet, Parallel, VSet} {
+				row := s.p.Assemblies.Row(i)
+				row.Strings, row.Arrangement = 2, arrangement
+				row.Phases, _ = ParsePhases("AB")
+			}
+		}},
+		"strings over two phases": {func(s *sketch) {
+			for i := range s.p.Assemblies.Len() {
+				row := s.p.Assemblies.Row(i)
+				row.Strings = 2
+				row.Phases, _ = ParsePhases("AB")
+			}
+		}, map[int]Cell{0: CellStrings, 1: CellStrings, 2: CellStrings},
+			`register.xlsx!Assemblies row 2 implausible: strings "2" is the number of phases, on this as on every row of line "L"; are they counted over all phases? Expected those of one, of which a row for each phase leaves no doubt; what rests on them is not assessed (3 rows, this is the first)`},
+		"V sets counted over two phases": {func(s *sketch) {
+			for i := range s.p.Assemblies.Len() {
+				row := s.p.Assemblies.Row(i)
+				row.Strings, row.Arrangement = 4, VSet
+				row.Phases, _ = ParsePhases("AB")
+			}
+		}, map[int]Cell{0: CellStrings, 1: CellStrings, 2: CellStrings},
+			`register.xlsx!Assemblies row 2 implausible: strings "4" is the number of phases, or a multiple of it, on this as on every row of line "L"; are they counted over all phases? Expected those of one, of which a row for each phase leaves no doubt; what rests on them is not assessed (3 rows, this is the first)`},
 		"strings over the phases, but for one row": {change: func(s *sketch) { s.p.Assemblies.Row(0).Strings, s.p.Assemblies.Row(1).Strings = 3, 3 }},
 		"a phase a row": {change: func(s *sketch) {
 			for i := range s.p.Assemblies.Len() {

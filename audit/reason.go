@@ -136,6 +136,7 @@ const (
 	MaximumTensionUnknown
 	EverydayTensionUnknown
 	GivenTensionUnknown
+	CaseTensionImplausible
 	OwnFigureSuperseded
 	StrengthUnknown
 	StateUnknown
@@ -332,6 +333,7 @@ var reasonTexts = withTakings([reasons]string{
 	MaximumTensionUnknown:   "maximum tension of the line not stated",
 	EverydayTensionUnknown:  "everyday tension or temperature of the line not stated",
 	GivenTensionUnknown:     "what the load case gives in kN is the tension of a conductor that the line has no more",
+	CaseTensionImplausible:  "the tension that a load case states is above the rated strength of the conductor, or so low that spans would hang as on no line, see Faults",
 	OwnFigureSuperseded:     "what the structure itself states is superseded: it is for a voltage or a conductor that the line has no more",
 	StrengthUnknown:         "rated strength of the conductor unknown",
 	StateUnknown:            "modulus, area, expansion or a temperature unknown, so that the tension cannot be calculated",
@@ -405,5 +407,5 @@ func (r Reason) String() string { return reasonTexts[r] }
 
 // IsFaulty tells whether something is stated that cannot count: what it says is not known, and nothing stands in for it.
 func (r Reason) IsFaulty() bool {
-	return r == FaultyField || r == OwnFigureSuperseded || r == OwnSlipSuperseded
+	return r == FaultyField || r == CaseTensionImplausible || r == OwnFigureSuperseded || r == OwnSlipSuperseded
 }

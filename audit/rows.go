@@ -92,6 +92,14 @@ type RowOwn struct {
 	Side                 Side
 }
 
+// lastSeen is when what a row is of was last looked at, by the row itself.
+func (r *RowOwn) lastSeen() Day {
+	if r.Inspected == NoDay || isAfter(r.Installed, r.Inspected) {
+		return r.Installed
+	}
+	return r.Inspected
+}
+
 // RowSaid is what a row says as many others do.
 type RowSaid struct {
 	Circuit, Phase Symbol // as written; Circuit "1" where the cell is blank

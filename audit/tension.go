@@ -27,15 +27,17 @@ func (l *Line) tension(c *LoadCase, w *wire, rulingM float64) (tensionKN float64
 			}
 			return math.NaN(), GivenTensionUnknown
 		}
-		return c.TensionKN, NoReason
+		return l.believed(c, w)
 	case ShareOfStrength:
 		switch {
 		case w.Conductor == nil:
 			return math.NaN(), ConductorUnknown
 		case w.faulty.Has(CellRating):
 			return math.NaN(), FaultyField
+		case math.IsNaN(w.RatedStrengthKN):
+			return math.NaN(), StrengthUnknown
 		}
-		return stated(c.Share*w.RatedStrengthKN, StrengthUnknown)
+		return l.believed(c, w)
 	}
 	if w.other {
 		return math.NaN(), OtherConductor

@@ -1,5 +1,10 @@
 package audit
 
+import (
+	"math"
+	"slices"
+)
+
 // visitor walks the subjects of one line in a fixed order: the line, its sections, then each structure with its
 // assemblies and places. The run and the explanation walk the same way.
 type visitor struct {
@@ -161,29 +166,67 @@ func (v *visitor) registered(line *Line) Registered {
 
 // seen tells when what hangs at the structure at hand was last looked at. What somebody installs, he sees.
 func (v *visitor) seen() (s Seen) {
-	asOf := v.n.Project.AsOf
+	n, asOf := v.n, v.n.Project.AsOf
 	s.Since = NoDay
 	for i := range v.assemblies {
 		a := &v.assemblies[i]
-		if a.Duty == EarthWire || a.Duty == Guy {
+		switch {
+		case a.Duty == EarthWire || a.Duty == Guy:
 			continue
-		}
-		last := NoDay
-		if a.Row >= 0 && !v.tried(a.Row) {
-			row := v.n.Project.Assemblies.At(a.Row)
-			if last = row.Inspected; last == NoDay || isAfter(row.Installed, last) {
-				last = row.Installed
-			}
-		}
-		if last == NoDay || asOf == NoDay || asOf == 0 || last.isBeyond(asOf) {
+		case a.Row < 0 || v.tried(a.Row):
 			s.Unknown++
 			continue
 		}
-		from, to := last.Between()
-		if least := float64(asOf-to) / daysAYear; s.Since == NoDay || least > s.LeastYears {
-			s.LeastYears, s.Since = least, last
+		at := uint32(a.Row)
+		second, paired := n.SecondOf(a.Row)
+		s.add(n.lastSeen(v.structure.Index, at, second), asOf)
+		if !paired {
+			continue
 		}
-		s.MostYears = max(s.MostYears, float64(asOf-from)/daysAYear)
+		days := []Day{n.Project.Assemblies.ownOf(uint32(second)).lastSeen()} // of what hangs on the other side
+		if n.Project.Observed[at] != nil {                                   // by inspections, which are joined to the first alone
+			days = append(days, n.Project.Assemblies.ownOf(at).lastSeen())
+		}
+		s.add(days, asOf)
 	}
 	return s
+}
+
+// add counts in an assembly that was last looked at on one of some days, of which nobody can tell which it is.
+func (s *Seen) add(days []Day, asOf Day) {
+	least, most, since := math.Inf(1), 0.0, NoDay
+	for _, day := range days {
+		if day == NoDay || asOf == NoDay || asOf == 0 || day.isBeyond(asOf) {
+			s.Unknown++
+			return
+		}
+		from, to := day.Between()
+		if years := float64(asOf-to) / daysAYear; years < least {
+			least, since = years, day
+		}
+		most = max(most, float64(asOf-from)/daysAYear)
+	}
+	if s.Since == NoDay || least > s.LeastYears {
+		s.LeastYears, s.Since = least, since
+	}
+	s.MostYears = max(s.MostYears, most)
+}
+
+// lastSeen are the days on which the assembly of a row was last looked at by that row and by those that repeat it and are left out: which of them is right
+// is not known, and the order of the register does not tell. The second row of a pair is none of them.
+func (n *Network) lastSeen(structure int, at uint32, second int) []Day {
+	p := n.Project
+	days := []Day{p.Assemblies.ownOf(at).lastSeen()}
+	row := p.Assemblies.At(int(at))
+	for _, left := range n.leftOutOf(structure, structure+1) {
+		other := p.Assemblies.At(int(left.row))
+		if int(left.row) == second || !n.sameGroup(at, left.row) || !p.samePhase(&row, &other) {
+			continue
+		}
+		if p.Inspections != nil && !slices.Contains(n.repeatsOf(at), repeat{at, left.row}) {
+			continue // its days are the same, and inspections are joined to the other alone
+		}
+		days = append(days, p.Assemblies.ownOf(left.row).lastSeen())
+	}
+	return days
 }

@@ -5,16 +5,19 @@ import "math"
 // Outside these shares of the standard levels of its Um a lightning or switching level is taken for a mistake, and below this share of
 // Um/√3 the creepage voltage of a three-phase line is, since no less stands along its strings whatever the neutral, below this share of its voltage that of direct current, and above this share of the voltage of any line:
 // the neutral isolated, an earth fault puts Um along strings. Choices of this program, wide enough for reduced and for old levels.
+// More than the standard levels by MostAboveLevelKV is believed too: lines on wood and over-insulated distribution lines are built for some 300 kV
+// whatever their Um, and lines on wood of 69 kV for 550 kV (common practice). A level that is too high makes no string meet.
 const (
 	LeastLevelShare          = 0.5
 	MostLevelShare           = 1.5
+	MostAboveLevelKV         = 300.0
 	LeastAlongShare          = 0.99
 	LeastCreepageShare       = 0.5
 	MostCreepageVoltageShare = 1.5
 )
 
 // PlausibleLightningLevels returns the lightning levels that are believed at a highest voltage Um, in kV: from half the lowest
-// to 1.5 times the highest standard level of Um. A Um between two of the tables has the lowest of the one below and
+// to 1.5 times the highest standard level of Um, or 300 kV above it where that is more. A Um between two of the tables has the lowest of the one below and
 // the highest of the one above, where there are such; 0 and +Inf where there are none, and for an unknown Um.
 //
 // Source: IEC 60071-1 levels (value from memory, H); the shares are a choice of this program.
@@ -26,7 +29,8 @@ func PlausibleLightningLevels(umKV float64) (lowKV, highKV float64) {
 			lowKV = LeastLevelShare * levels[0]
 		}
 		if um >= umKV*(1-Tolerance) {
-			return lowKV, MostLevelShare * levels[len(levels)-1]
+			highest := levels[len(levels)-1]
+			return lowKV, max(MostLevelShare*highest, highest+MostAboveLevelKV)
 		}
 	}
 	return lowKV, highKV

@@ -7,7 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// Standard levels: IEC 60071-1 (value from memory, H); half and one and a half of them (computed).
+// Standard levels: IEC 60071-1 (value from memory, H); half and one and a half of them, or 300 kV more (computed).
 func TestPlausibleLightningLevels(t *testing.T) {
 	for _, c := range []struct{ um, low, high float64 }{
 		{145, 225, 975},
@@ -16,7 +16,9 @@ func TestPlausibleLightningLevels(t *testing.T) {
 		{800, 837.5, 3150},
 		{252, 325, 1575},           // between 245 and 300
 		{126, 225, 975},            // between 123 and 145
-		{7.2, 0, 142.5},            // below all
+		{7.2, 0, 395},              // below all, 300 kV above 95
+		{12, 30, 395},              // 170 kV over-insulated, 300 kV on wood
+		{72.5, 162.5, 625},         // 550 kV on wood
 		{1100, 837.5, math.Inf(1)}, // above all
 		{math.NaN(), 0, math.Inf(1)},
 	} {

@@ -19,6 +19,11 @@ const (
 	// fifth more. Circular mils for mm² make 1.5 of round wires.
 	LeastFill = 0.05
 	MostFill  = 1.2
+	// MostBundledDensity is how much mass per area of that circle bundled cores and covered wires have at most, in kg/dm³: some 1.1 (common practice). Up to it the neutral may be all that bears, and
+	// the area its own: MostBundledMetalDensity and LeastBundledFill are the bounds then. Three cores of 150 mm² round a neutral of 70 mm² have some 1.9 kg/m in 48 mm: 27 kg/dm³ and 0.04 (computed).
+	MostBundledDensity      = 1.3
+	MostBundledMetalDensity = 35.0
+	LeastBundledFill        = 0.025
 	// LeastStress and MostStress bound rated strength per area, in N/mm²: annealed aluminium has 59 (ASTM B609, value from memory), drawn 160 to 200, steel of the highest grades some 2000 (common practice).
 	LeastStress = 50.0
 	MostStress  = 2200.0
@@ -63,11 +68,15 @@ func (s *ConductorShare) Contradicts() bool {
 // Source: arithmetic (computed); the bounds are choices of this program, see LeastMetalDensity.
 func ConductorShares(c *Conductor) [5]ConductorShare {
 	circle := c.CircleMM2()
+	mostMetal, leastFill := MostMetalDensity, LeastFill
+	if density := 1000 * c.MassKgPerM / circle; density >= LeastCircleDensity && density <= MostBundledDensity {
+		mostMetal, leastFill = MostBundledMetalDensity, LeastBundledFill
+	}
 	return [...]ConductorShare{
-		{ConductorMass, ConductorArea, 1000 * c.MassKgPerM / c.AreaMM2, LeastMetalDensity, MostMetalDensity, "kg/dm³ of its wires"},
+		{ConductorMass, ConductorArea, 1000 * c.MassKgPerM / c.AreaMM2, LeastMetalDensity, mostMetal, "kg/dm³ of its wires"},
 		{ConductorMass, ConductorDiameter, 1000 * c.MassKgPerM / circle, LeastCircleDensity, MostCircleDensity, "kg/dm³ of its circle"},
-		{ConductorArea, ConductorDiameter, c.AreaMM2 / circle, LeastFill, MostFill, "of its circle"},
-		{ConductorStrength, ConductorArea, 1000 * c.RatedStrengthKN / c.AreaMM2, LeastStress, MostStress, "N/mm²"},
+		{ConductorArea, ConductorDiameter, c.AreaMM2 / circle, leastFill, MostFill, "of its circle"},
+		{ConductorStrength, ConductorArea, 1000 * c.RatedStrengthKN / c.AreaMM2, LeastStress, MostStress, "N/mm² of the wires that bear"},
 		{ConductorStrength, ConductorMass, c.RatedStrengthKN / c.MassKgPerM, 0, MostStrengthPerMass, "kN per kg/m"},
 	}
 }

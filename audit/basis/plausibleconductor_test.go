@@ -48,6 +48,8 @@ func conductorsOfEverySort() map[string]Conductor {
 	sorts["covered aluminium of 53 mm² for 46 kV"] = of(0.6, 27, 8, 53)
 	sorts["hollow copper"] = of(2.27, 27.4, 80, 253)
 	sorts["two bundled cores of 16 mm²"] = of(0.14, 15.5, 5, 32)
+	sorts["three cores of 150 mm² round a neutral of 70 mm², which bears"] = of(1.9, 48, 20.5, 70)
+	sorts["three cores of 70 mm² round a neutral of 54.6 mm², which bears"] = of(1.05, 34, 16.6, 54.6)
 	return sorts
 }
 

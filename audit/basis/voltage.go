@@ -109,7 +109,18 @@ func IsHighestOf(umKV, nominalKV float64) bool {
 const (
 	MostHighestShare = 6.0
 	leastFarAboveKV  = 12.0
+	builtForShare    = 1.5 // see IsBuiltForMore
 )
+
+// IsBuiltForMore reports whether a highest voltage is more than any list has for a nominal one, both in kV, so that the line is either built for more than
+// it is run at, or one of the two is wrong. An unknown voltage may be anything.
+//
+//	Um > max(1.5·Un, 12)
+//
+// Source: a choice of this program; the lists of VoltageTable have 1.05 to 1.2.
+func IsBuiltForMore(umKV, nominalKV float64) bool {
+	return umKV > math.Max(builtForShare*nominalKV, leastFarAboveKV)*(1+Tolerance)
+}
 
 // IsFarAbove reports whether a highest voltage is so far above a nominal one, both in kV, that one of the two is another line's, or a slip.
 // An unknown voltage may be anything.

@@ -69,6 +69,19 @@ func TestHighestIsAboveNominal(t *testing.T) {
 	}
 }
 
+func TestLinesBuiltForMore(t *testing.T) {
+	for _, table := range nominalToHighest {
+		require.False(t, IsBuiltForMore(table.umKV, table.nominalKV), table)
+	}
+	nan := math.NaN()
+	for _, c := range []struct {
+		um, nominal float64
+		want        bool
+	}{{145, 33, true}, {145, 66, true}, {145, 110, false}, {36, 24, false}, {36.1, 24, true}, {12, 6, false}, {12, 3, false}, {24, 10, true}, {nan, 33, false}, {145, nan, false}} {
+		require.Equal(t, c.want, IsBuiltForMore(c.um, c.nominal), c)
+	}
+}
+
 func TestPhaseToEarth(t *testing.T) {
 	require.InDelta(t, 141.451, PhaseToEarth(245), 5e-4) // computed
 	require.True(t, math.IsNaN(PhaseToEarth(math.NaN())))

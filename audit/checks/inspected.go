@@ -20,7 +20,7 @@ var inspectedLongAgo = audit.Check{
 			{Symbol: "t_max", Meaning: "interval of inspections of the criteria", Measure: "years"},
 		},
 		Limits: "Structures where anything hangs but earth-wire and guy insulators, by the dates Installed and Inspected of the register and those of inspections that say how many units of whole strings are broken. " +
-			"What was not seen, or with too little confidence, was not inspected. A year has 365.25 days; a month or a year alone counts as its last day where it falls short, and as its first where it meets; where these differ nothing is judged. How often to inspect is the owner's to say.",
+			"What was not seen, or with too little confidence, was not inspected. A year has 365.25 days; a month or a year alone counts as its last day where it falls short, and as its first where it meets; where these differ nothing is judged, nor where rows that repeat one another do. How often to inspect is the owner's to say.",
 		Example: audit.Example{
 			Story: "Strings inspected last 12.5 years before the day of the audit, where the project asks for every 10",
 			Subject: func() audit.Subject {

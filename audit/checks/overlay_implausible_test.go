@@ -83,3 +83,50 @@ func TestTensionsByWhichALineWouldHangTooLow(t *testing.T) {
 		})
 	}
 }
+
+// A tension that a load case states is held against the conductor too: 91 kN of Panther, and spans of 301 m. What goes by that case is not assessed, uplift included;
+// what a hot or a slack case may have is believed, and of the spans of another conductor so is what that bears. Share, sags by the catenary: 2.8 kN 40 m, 9 kN 12 m (computed).
+func TestTensionsOfLoadCasesThatNoConductorHas(t *testing.T) {
+	for name, c := range map[string]struct {
+		c       audit.LoadCase
+		doubted string
+	}{
+		"in tonnes":          {audit.LoadCase{From: audit.GivenTension, TensionKN: 2.8}, `load case tension "2.8" kN of load case "Heat" is implausible, expected kN of one conductor: a level span of 301 m, the median of line "L", of Panther would sag`},
+		"of a bundle":        {audit.LoadCase{From: audit.GivenTension, TensionKN: 120}, `load case tension "120" kN of load case "Heat" is implausible, expected kN of one conductor: the rated strength of Panther on line "L" is `},
+		"a small share":      {audit.LoadCase{From: audit.ShareOfStrength, Share: 0.03}, `kN of load case "Heat" is implausible, expected kN of one conductor: a level span of 301 m`},
+		"hot":                {audit.LoadCase{From: audit.GivenTension, TensionKN: 9}, ""},
+		"slack":              {audit.LoadCase{From: audit.GivenTension, TensionKN: 5}, ""},
+		"at the strength":    {audit.LoadCase{From: audit.ShareOfStrength, Share: 1}, ""},
+		"a share":            {audit.LoadCase{From: audit.ShareOfStrength, Share: 0.12}, ""},
+		"of the sheet Lines": {audit.LoadCase{From: audit.ColdTension}, ""},
+	} {
+		t.Run(name, func(t *testing.T) {
+			b := newBase(t)
+			c.c.Name, c.c.Factor, c.c.Uplift = "Heat", 1, true
+			b.Criteria.LoadCases = []audit.LoadCase{c.c}
+			said := b.implausible()
+			if c.doubted == "" {
+				require.Empty(t, said)
+			} else {
+				require.Len(t, said, 1)
+				require.Contains(t, said[0], c.doubted)
+			}
+			for check, structure := range map[string]int{"strength": 9, "swing": 3, "tension-at-uplift": 3} {
+				v := b.verdict(check, structure, "A")
+				require.Equal(t, c.doubted != "", v.Outcome == audit.NotAssessed && v.Reason == audit.CaseTensionImplausible, "%s: %v", check, v)
+			}
+		})
+	}
+	b := newBase(t)
+	b.Criteria.LoadCases = []audit.LoadCase{{Name: "case", From: audit.GivenTension, TensionKN: 100, Factor: 1}}
+	b.Structures.Row(4).ConductorAhead = b.Symbols.Number("Zebra") // 130.3 kN
+	require.Len(t, b.implausible(), 1)
+	require.NotEqual(t, audit.CaseTensionImplausible, b.verdict("strength", 9, "A").Reason)
+	require.Equal(t, audit.CaseTensionImplausible, b.verdict("strength", 1, "A").Reason)
+	b.ConductorFaults = make([]audit.Cells, len(b.Conductors)) // what cannot be read acquits none
+	for i := range b.ConductorFaults {
+		b.ConductorFaults[i] = audit.Cells(0).With(audit.CellRating)
+	}
+	b.Criteria.LoadCases[0].TensionKN = 4.4 // 4.9 % of the strength, and 8 % of the span
+	require.Equal(t, audit.CaseTensionImplausible, b.verdict("strength", 1, "A").Reason)
+}

@@ -103,3 +103,28 @@ func TestWhyTheVoltageOfAPinIsNotKnown(t *testing.T) {
 		}
 	}
 }
+
+// A line of low voltage has no highest one, and pins serve it; a voltage cell that cannot be read leaves open what it is. Pins and shackles of earth wires and guys stand no
+// voltage of the line.
+func TestPinsOfLowVoltageAndThoseOfEarthWires(t *testing.T) {
+	check, s := example(t, "pin-voltage")
+	s.Line.Row.NominalKV, s.Line.HighestKV = 0.4, math.NaN()
+	var trace audit.Trace
+	v := check.Run(s, &trace)
+	require.Equal(t, audit.Meets, v.Outcome)
+	require.Equal(t, 1.0, v.Observed.Number)
+	require.Equal(t, "the most that low voltage is, for which no highest voltage is stated", stepOf(t, trace, "U_m").Meaning)
+	s.Line.Row.NominalKV = 1.001
+	require.Equal(t, audit.VoltageNotStandard, check.Run(s, nil).Reason)
+	s.Line.Row.NominalKV, s.Line.Row.Faulty = 0.4, audit.Cells(0).With(audit.CellVoltage)
+	require.Equal(t, audit.FaultyField, check.Run(s, nil).Reason)
+	for _, duty := range []audit.Duty{audit.EarthWire, audit.Guy} {
+		for id, kind := range map[string]basis.Kind{"pin-voltage": basis.Pin, "shackle-voltage": basis.Shackle} {
+			b := newBase(t)
+			b.pinAt(3, audit.Pin, kind)
+			require.Equal(t, audit.FallsShort, b.verdict(id, 3, "A").Outcome)
+			b.rows(3)[0].Duty = duty
+			require.Equal(t, audit.CarriesNoPhase, b.verdict(id, 3, "A").Reason, "%s %s", id, duty)
+		}
+	}
+}

@@ -151,3 +151,54 @@ func TestOneVerdictForRowsThatRepeatOthers(t *testing.T) {
 		require.Equal(t, 1, count, check)
 	}
 }
+
+// When what hangs there was last looked at does not depend on the order of rows that repeat each other: only what both say is judged, and of a set each way each
+// row has a day of its own.
+func TestLastInspectionByRowsThatRepeatOthers(t *testing.T) {
+	const unknown = "3 not assessed when all that hangs here was last inspected, or installed, is not known"
+	dated := func(first, later string, sideless bool) *base {
+		b := newBase(t)
+		b.AsOf, b.Criteria.InspectionYears = audit.DayOf("2026-01-02"), audit.Stated(10)
+		for i := range b.Assemblies.Len() {
+			b.Assemblies.Row(i).Installed, b.Assemblies.Row(i).Inspected = audit.NoDay, audit.DayOf("2020-02-01")
+		}
+		day := func(text string) audit.Day {
+			if text == "" {
+				return audit.NoDay
+			}
+			return audit.DayOf(text)
+		}
+		if sideless {
+			b.sideless()
+			rows := b.rows(5)
+			rows[0].Inspected, rows[1].Inspected = day(first), day(later)
+			return b
+		}
+		b.rows(3)[0].Inspected = day(first)
+		b.repeat(b.rows(3)[0], func(row *audit.AssemblyRow) { row.Inspected = day(later) })
+		return b
+	}
+	at := func(b *base, structure string) (said []string) {
+		for _, verdict := range b.told("inspected-long-ago") {
+			if strings.HasPrefix(verdict, structure+" ") {
+				said = append(said, verdict)
+			}
+		}
+		return said
+	}
+	for _, c := range []struct{ one, other, want string }{
+		{"2021-05-01", "2020-05-01", "3 meets"},
+		{"2001-05-01", "2000-05-01", "3 falls short"},
+		{"2021-05-01", "2000-05-01", unknown},
+		{"2021-05-01", "", unknown},
+		{"2000-05-01", "", unknown},
+	} {
+		for _, order := range [][2]string{{c.one, c.other}, {c.other, c.one}} {
+			require.Equal(t, []string{c.want}, at(dated(order[0], order[1], false), "3"), "%q", order)
+		}
+	}
+	for _, order := range [][2]string{{"2021-05-01", "2000-05-01"}, {"2000-05-01", "2021-05-01"}} {
+		require.Equal(t, []string{"5 falls short"}, at(dated(order[0], order[1], true), "5"), "%q", order)
+	}
+	require.Equal(t, []string{"5 meets"}, at(dated("2021-05-01", "2020-05-01", true), "5"))
+}

@@ -17,7 +17,7 @@ var pinVoltage = audit.Check{
 	Method: audit.Method{
 		Formula: "U_m ≤ 36.5 kV",
 		Symbols: []audit.Explained{{Symbol: "U_m", Meaning: "highest voltage for equipment", Measure: "kV"}},
-		Limits:  "Assemblies with duty pin, or whose unit is of kind pin. Of a railway the voltage to earth, against 36.5/√3 kV. Direct current is not assessed.",
+		Limits:  "Assemblies with duty pin, or whose unit is of kind pin, but no earth-wire or guy insulators. A line of low voltage that states no U_m has 1 kV at most. Of a railway the voltage to earth, against 36.5/√3 kV. Direct current is not assessed.",
 		Example: audit.Example{
 			Story: "A pin insulator on a line of Um 72.5 kV",
 			Subject: func() audit.Subject {
@@ -32,7 +32,7 @@ var pinVoltage = audit.Check{
 	AnyCount: true,
 	Reads:    audit.ReadsLine,
 	Trusts:   []audit.Need{audit.NeedsDuty, audit.NeedsKind},
-	Needs:    []audit.Need{audit.NeedsPinKind, audit.NeedsHighestVoltage},
+	Needs:    []audit.Need{audit.NeedsPinKind, audit.NeedsPinVoltage},
 	Rests:    audit.RestsOnMake,
 	OfLine:   audit.ReadsVoltages,
 	Remedy:   "Correct the register, or replace by a post or a string.",
@@ -40,7 +40,7 @@ var pinVoltage = audit.Check{
 		if s.Assembly.Duty != audit.Pin && !s.Assembly.HasKind(basis.Pin) && s.Assembly.LacksKindStanding(audit.Pin, basis.Pin) == audit.NoReason {
 			return audit.NotPinInsulator
 		}
-		return audit.NoReason
+		return carriesPhase(s)
 	},
 	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 		if s.Line.Row.System.IsRailway() { // whose voltage stands along the pin as that of a phase does
@@ -59,7 +59,7 @@ var shackleVoltage = audit.Check{
 	Method: audit.Method{
 		Formula: "U_n ≤ 1 kV",
 		Symbols: []audit.Explained{{Symbol: "U_n", Meaning: "nominal voltage of the line, else its highest voltage", Measure: "kV"}},
-		Limits:  "Assemblies with duty shackle, or whose unit is of kind shackle. Direct current of more than 1 kV and up to 1.5 kV is not assessed.",
+		Limits:  "Assemblies with duty shackle, or whose unit is of kind shackle, but no earth-wire or guy insulators. Direct current of more than 1 kV and up to 1.5 kV is not assessed.",
 		Example: audit.Example{
 			Story: "A shackle insulator on an 11 kV line",
 			Subject: func() audit.Subject {
@@ -83,7 +83,7 @@ var shackleVoltage = audit.Check{
 		if s.Assembly.Duty != audit.Shackle && !s.Assembly.HasKind(basis.Shackle) && s.Assembly.LacksKindStanding(audit.Shackle, basis.Shackle) == audit.NoReason {
 			return audit.NotShackle
 		}
-		return audit.NoReason
+		return carriesPhase(s)
 	},
 	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
 		voltage := s.Line.VoltageKV()
@@ -109,13 +109,28 @@ func voltageSource(s *audit.Subject) basis.Clause {
 	return basis.OwnFigure
 }
 
+// pinVoltageKV is the highest voltage that a pin is judged by: that of the line, or the most that low voltage is where it states none.
+func pinVoltageKV(s *audit.Subject) float64 {
+	if math.IsNaN(s.Line.HighestKV) {
+		return basis.LowVoltageMaxKV
+	}
+	return s.Line.HighestKV
+}
+
+func pinVoltageStep(s *audit.Subject) audit.Step {
+	step := highestVoltage(s)
+	if math.IsNaN(s.Line.HighestKV) {
+		step.Meaning, step.Result, step.Clause = "the most that low voltage is, for which no highest voltage is stated", audit.Figure(basis.LowVoltageMaxKV, "kV"), basis.CommonPractice
+	}
+	step.Role = audit.Observed
+	return step
+}
+
 func judgeVoltage(s *audit.Subject, t *audit.Trace, limitKV float64, what string) audit.Verdict {
 	if t.On() {
-		step := highestVoltage(s)
-		step.Role = audit.Observed
-		t.Add(step)
+		t.Add(pinVoltageStep(s))
 	}
-	v := audit.AtMost(s.Line.HighestKV, limitKV, "kV")
+	v := audit.AtMost(pinVoltageKV(s), limitKV, "kV")
 	if s.NeedsSentence(v) {
 		v = v.Saying(fmt.Sprintf("%s (%s) on a line of Um %g kV; they serve up to %g kV.", what, s.Assembly.Hanging(), s.Line.HighestKV, limitKV))
 	}
@@ -126,14 +141,12 @@ func judgeVoltage(s *audit.Subject, t *audit.Trace, limitKV float64, what string
 func judgePinOfRailway(s *audit.Subject, t *audit.Trace) audit.Verdict {
 	limitKV := basis.PhaseToEarth(basis.PinMaxUmKV)
 	if t.On() {
-		step := highestVoltage(s)
-		step.Role = audit.Observed
-		t.Add(step)
+		t.Add(pinVoltageStep(s))
 		t.Add(audit.Step{Symbol: "U_max", Meaning: "voltage to earth up to which pins serve", Formula: "U_pin/√3",
 			Inputs: []audit.Operand{{Symbol: "U_pin", Value: audit.Figure(basis.PinMaxUmKV, "kV")}},
 			Result: audit.Figure(limitKV, "kV"), Role: audit.Required, Clause: basis.CommonPractice, Sheet: "U_pin/SQRT(3)"})
 	}
-	v := audit.AtMost(s.Line.HighestKV, limitKV, "kV")
+	v := audit.AtMost(pinVoltageKV(s), limitKV, "kV")
 	if s.NeedsSentence(v) {
 		v = v.Saying(fmt.Sprintf("A pin insulator (%s) on a railway of %g kV to earth; they serve up to %.1f kV to earth.", s.Assembly.Hanging(), s.Line.HighestKV, limitKV))
 	}

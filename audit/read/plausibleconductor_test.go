@@ -31,7 +31,10 @@ func TestFiguresOfAConductorThatContradict(t *testing.T) {
 			at + `B2: mass "0.0974" is implausible for a conductor of diameter 21 mm, which makes 0.281 kg/dm³ of its circle, expected 0.5 to 11; neither is used`,
 			at + `D2: rated strength "89.67" is implausible for a conductor of mass 0.0974 kg/m, which makes 921 kN per kg/m, expected 0 to 300; neither is used`}, true, true, true, true},
 		"strength a tenth": {grid{{"X", 0.974, 21, 8.967, 261.5}}, []string{
-			at + `D2: rated strength "8.967" is implausible for a conductor of area 261.5 mm², which makes 34.3 N/mm², expected 50 to 2200; neither is used`}, false, false, true, true},
+			at + `D2: rated strength "8.967" is implausible for a conductor of area 261.5 mm², which makes 34.3 N/mm² of the wires that bear, expected 50 to 2200; neither is used`}, false, false, true, true},
+		"the area of all cores of a bundled cable": {grid{{"X", 1.9, 48, 20.5, 520}}, []string{
+			at + `D2: rated strength "20.5" is implausible for a conductor of area 520 mm², which makes 39.4 N/mm² of the wires that bear, expected 50 to 2200; neither is used`}, false, false, true, true},
+		"that of its neutral": {grid{{"X", 1.9, 48, 20.5, 70}}, nil, false, false, false, false},
 		"beside the catalogue": {grid{{"Panther", nil, 2.1, nil, 261.5}}, []string{
 			at + `C2: diameter "2.1" is implausible for a conductor of mass 0.974 kg/m, which makes 281 kg/dm³ of its circle, expected 0.5 to 11; neither is used`,
 			at + `E2: area "261.5" is implausible for a conductor of diameter 2.1 mm, which makes 75.5 of its circle, expected 0.05 to 1.2; neither is used`}, true, true, false, true},

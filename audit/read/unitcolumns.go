@@ -80,7 +80,7 @@ func conductorColumns(r *register) []column[conductor] {
 			also("strength", "rated tensile strength", "RTS", "UTS", "ultimate tensile strength", "ultimate strength", "breaking load", "breaking strength",
 				"rated breaking strength", "RBS").means("rated tensile strength"),
 		number("Area", squareMillimetres, 1, 5000, audit.CellConductor, func(c *conductor) *float64 { return &c.AreaMM2 }).
-			also("total area", "cross section", "cross sectional area").means("cross-section of all wires"),
+			also("total area", "cross section", "cross sectional area").means("cross-section of the wires that bear; of a bundled cable those of the neutral alone, where it carries the cores"),
 		number("Modulus", gigapascals, 10, 300, audit.CellConductor, func(c *conductor) *float64 { return &c.ModulusGPa }).
 			also("modulus of elasticity", "elastic modulus", "E modulus", "final modulus", "Young's modulus").means("final modulus of elasticity"),
 		number("Expansion", millionthsPerKelvin, 1, 50, audit.CellConductor, func(c *conductor) *float64 { return &c.Expansion1e6PerK }).
