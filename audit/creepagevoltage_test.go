@@ -94,7 +94,7 @@ func TestHighestVoltageOfRailways(t *testing.T) {
 	for _, c := range []struct {
 		direct        bool
 		nominal, want float64
-	}{{false, 15, 17.25}, {false, 25, 27.5}, {true, 3, 3.6}} {
+	}{{false, 15, 17.25}, {false, 25, 27.5}, {true, 0.6, 0.72}, {true, 0.75, 0.9}, {true, 1.5, 1.8}, {true, 3, 3.6}} {
 		got, ok := basis.RailwayHighestVoltage(c.nominal, c.direct)
 		require.True(t, ok)
 		require.Equal(t, c.want, got)

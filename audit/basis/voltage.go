@@ -74,10 +74,10 @@ func (t VoltageTable) Highest(nominalKV float64) (umKV float64, ok bool) {
 }
 
 // RailwayHighestVoltage returns the highest permanent voltage of the contact line of a railway to earth, of its nominal voltage, both in kV: 15 and
-// 25 kV of alternating and 3 kV of direct current. As HighestVoltage it never takes the nearest.
+// 25 kV of alternating, 0.6, 0.75, 1.5 and 3 kV of direct current. As HighestVoltage it never takes the nearest.
 //
-// Source: EN 50163 (published, as public tables of supply voltages of railways after EN 50163 and IEC 60850 print it: 17 250, 27 500 and
-// 3600 V).
+// Source: EN 50163 (published, as public tables of supply voltages of railways after EN 50163 and IEC 60850 print it: 17 250 and 27 500 V;
+// 720, 900, 1800 and 3600 V).
 func RailwayHighestVoltage(nominalKV float64, direct bool) (highestKV float64, ok bool) {
 	for _, r := range railwayNominalToHighest {
 		if r.direct == direct && same(r.nominalKV, nominalKV) {
@@ -90,7 +90,7 @@ func RailwayHighestVoltage(nominalKV float64, direct bool) (highestKV float64, o
 var railwayNominalToHighest = [...]struct {
 	direct               bool
 	nominalKV, highestKV float64
-}{{false, 15, 17.25}, {false, 25, 27.5}, {true, 3, 3.6}}
+}{{false, 15, 17.25}, {false, 25, 27.5}, {true, 0.6, 0.72}, {true, 0.75, 0.9}, {true, 1.5, 1.8}, {true, 3, 3.6}}
 
 // IsHighestOf reports whether a voltage may be the highest for equipment of a nominal one, both in kV: above low voltage it is always
 // more, by 4 % at least in the lists of VoltageTable; and IsFarAbove it. An unknown voltage may be anything.
