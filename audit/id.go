@@ -1,8 +1,11 @@
 package audit
 
 import (
+	"cmp"
 	"crypto/sha256"
+	"encoding/binary"
 	"encoding/hex"
+	"math/bits"
 	"slices"
 	"strconv"
 )
@@ -19,31 +22,47 @@ func (r *Result) ExceptionIDs() []string {
 	return r.ids
 }
 
+// startOfHash is what hashes of exceptions are sorted by, as most differ in it.
+type startOfHash struct {
+	start     uint64
+	exception int
+}
+
 func (r *Result) findIDs() []string {
 	ids := make([]string, len(r.Exceptions))
 	full := make([][sha256.Size]byte, len(r.Exceptions))
-	order := make([]int, len(r.Exceptions))
+	order := make([]startOfHash, len(r.Exceptions))
 	var text, hash []byte
 	for i := range r.Exceptions {
 		text = r.Key(i).append(text[:0])
-		full[i], order[i] = sha256.Sum256(text), i
+		full[i] = sha256.Sum256(text)
+		order[i] = startOfHash{binary.BigEndian.Uint64(full[i][:]), i}
 	}
-	slices.SortFunc(order, func(a, b int) int {
-		if c := slices.Compare(full[a][:], full[b][:]); c != 0 {
+	slices.SortFunc(order, func(a, b startOfHash) int {
+		if c := cmp.Compare(a.start, b.start); c != 0 {
 			return c
 		}
-		return r.Network.compareLocations(&r.Exceptions[a].Location, &r.Exceptions[b].Location)
+		if c := slices.Compare(full[a.exception][:], full[b.exception][:]); c != 0 {
+			return c
+		}
+		return r.Network.compareLocations(&r.Exceptions[a.exception].Location, &r.Exceptions[b.exception].Location)
 	})
+	are := func(a, b startOfHash) bool { return a.start == b.start && full[a.exception] == full[b.exception] }
 	nth := 0
-	for k, i := range order {
+	for k, is := range order {
+		i := is.exception
 		hash = hex.AppendEncode(hash[:0], full[i][:])
 		digits := idDigits
 		for _, beside := range [...]int{k - 1, k + 1} {
-			if beside >= 0 && beside < len(order) && full[order[beside]] != full[i] {
-				digits = max(digits, 1+shared(full[order[beside]], full[i]))
+			if beside >= 0 && beside < len(order) && !are(order[beside], is) {
+				if differ := order[beside].start ^ is.start; differ != 0 {
+					digits = max(digits, 1+bits.LeadingZeros64(differ)/4)
+				} else {
+					digits = max(digits, 1+shared(full[order[beside].exception], full[i]))
+				}
 			}
 		}
-		if nth++; k == 0 || full[order[k-1]] != full[i] {
+		if nth++; k == 0 || !are(order[k-1], is) {
 			nth = 1
 		}
 		if ids[i] = string(hash[:digits]); nth > 1 {

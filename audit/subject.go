@@ -28,12 +28,30 @@ type Subject struct {
 	only    *aspect   // that alone counts; nil where all do
 	sigmas  int8      // standard errors by which ground levels are others than rasters give them, see OffLevels
 	loads   *loadMemo // of the structure, nil where loads are found anew each time
+	edition *edition  // nil where criteria of the other edition are made anew each time
 	// Registered is what the register holds for the structure.
 	Registered Registered
 	// Inspection names an inspection by its number, for sentences.
 	Inspection func(int) string
 	// Name gives the text of a symbol, for sentences.
 	Name func(Symbol) string
+}
+
+// edition keeps the criteria that hold on a line as they are by the other edition of specific creepages, once they are asked for.
+type edition struct{ of, other *Criteria }
+
+// CriteriaByOtherEdition are the criteria of the subject but for the edition of specific creepages, which is the other.
+func (s *Subject) CriteriaByOtherEdition() *Criteria {
+	keep := s.edition != nil && s.edition.of == s.Criteria // others may be other figures in the same place by and by
+	if keep && s.edition.other != nil {
+		return s.edition.other
+	}
+	other := *s.Criteria
+	other.CreepageBasis = other.CreepageBasis.Other()
+	if keep {
+		s.edition.other = &other
+	}
+	return &other
 }
 
 // Registered counts the assemblies of one structure.

@@ -28,8 +28,9 @@ type visit func(kind SubjectKind, s Subject, at Location)
 
 // base is the subject of the line as a whole.
 func (v *visitor) base() Subject {
-	s := Subject{Criteria: v.n.Criteria(v.line), Line: &v.n.Lines[v.line], Name: v.n.Project.Symbols.Text,
-		CrossingsGiven: v.n.Project.SaysWhatCrosses()}
+	criteria := v.n.Criteria(v.line)
+	s := Subject{Criteria: criteria, Line: &v.n.Lines[v.line], Name: v.n.Project.Symbols.Text,
+		CrossingsGiven: v.n.Project.SaysWhatCrosses(), edition: &edition{of: criteria}}
 	if v.n.Project.Inspections != nil {
 		s.Inspection = v.n.Project.InspectionInWords
 	}

@@ -131,13 +131,12 @@ func byOtherEdition(s *audit.Subject) (other *audit.Subject, ok bool) {
 	if s.GoesByPole() || class == basis.ClassA || int(class) >= len(own) || !math.IsNaN(own[class]) { // the levels of 1986 have none for class a
 		return nil, false
 	}
-	criteria, site := *s.Criteria, *s.Structure
-	criteria.CreepageBasis = criteria.CreepageBasis.Other()
+	criteria, site := s.CriteriaByOtherEdition(), *s.Structure
 	if site.SpecificCreepage, ok = basis.SpecificCreepage(criteria.CreepageBasis, class); !ok {
 		return nil, false
 	}
 	judged := *s
-	judged.Criteria, judged.Structure = &criteria, &site
+	judged.Criteria, judged.Structure = criteria, &site
 	return &judged, true
 }
 

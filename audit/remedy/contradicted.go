@@ -18,7 +18,19 @@ type contradicted struct {
 	of    audit.Assembly
 	units int                // at least 1
 	less  audit.DirectValues // of what it states, what is less
-	text  string             // the first of it, with what the units have
+	first lessStated
+}
+
+// lessStated is a figure that a row states, and what its units have.
+type lessStated struct {
+	what, measure string
+	stated, has   float64
+}
+
+// text says what is stated less than the units have, the first of it.
+func (c *contradicted) text() string {
+	f := &c.first
+	return fmt.Sprintf("%s is stated with %.0f %s of %s, and its units have %.0f %s by their type", c.of.Hanging(), f.stated, f.measure, f.what, f.has, f.measure)
 }
 
 // contradictedOf looks for figures of a row that are less than those of its units; ok is false where there are none, or the row does not say
@@ -28,7 +40,7 @@ func (b *bench) contradictedOf(a *audit.Assembly) (c contradicted, ok bool) {
 	if a.Makeup == nil || len(a.Makeup.Parts) != 1 || a.Faulty&cells != 0 && a.Unit.Kind.HasUnitCount() || a.Faulty.Has(audit.CellUnit) {
 		return c, false
 	}
-	units, less, text := a.UnitsPerString, audit.UnknownDirectValues(), ""
+	units, less, first := a.UnitsPerString, audit.UnknownDirectValues(), lessStated{}
 	if !a.Unit.Kind.HasUnitCount() {
 		units = max(units, 1)
 	}
@@ -46,8 +58,8 @@ func (b *bench) contradictedOf(a *audit.Assembly) (c contradicted, ok bool) {
 		if !(stated < has-basis.Tolerance*has) {
 			return
 		}
-		if *of = stated; text == "" {
-			text = fmt.Sprintf("%s is stated with %.0f %s of %s, and its units have %.0f %s by their type", a.Hanging(), stated, measure, what, has, measure)
+		if *of = stated; first.what == "" {
+			first = lessStated{what, measure, stated, has}
 		}
 	}
 	n := float64(units)
@@ -70,10 +82,10 @@ func (b *bench) contradictedOf(a *audit.Assembly) (c contradicted, ok bool) {
 			}
 		}
 	}
-	if text == "" {
+	if first.what == "" {
 		return c, false
 	}
-	return contradicted{*a, units, less, text}, true
+	return contradicted{*a, units, less, first}, true
 }
 
 // contradictedBy lists what any row of a member, of which the first says what is given, says less of than its units have by their type.
@@ -147,8 +159,10 @@ func lesser(a, b float64) float64 {
 // lookFirst says what has to be looked at where nothing serves: where the register contradicts the type of a unit, or counts more defective units than
 // there are; empty for nothing.
 func (q *ask) lookFirst() string {
-	if all := slices.Concat(q.contradicted...); len(all) > 0 {
-		return " The register and the type contradict each other, look first which is right: " + all[0].text + "."
+	for _, all := range q.contradicted {
+		if len(all) > 0 {
+			return " The register and the type contradict each other, look first which is right: " + all[0].text() + "."
+		}
 	}
 	if i := slices.IndexFunc(q.old, hasMoreDefectiveThanHang); i >= 0 {
 		return fmt.Sprintf(" The register counts %d defective units of %s, look first how many there are.", q.old[i].Defective, q.old[i].Hanging())

@@ -116,12 +116,14 @@ func (s *stock) auditWith(ctx context.Context, r *audit.Result, fell map[spot]au
 	lines := linesOf(jobs)
 	isRefuting, isBeside := refutes(r, fell, jobs, o), isBeside(fell, jobs)
 	all, err := r.Reassess(ctx, again.network, lines, o.Workers, func(e *audit.Exception) bool { return isRefuting(e) || isBeside(e) })
-	for i := range all {
-		if isRefuting(all[i]) {
-			again.found = append(again.found, all[i])
+	again.beside = all[:0]
+	for _, e := range all {
+		if isRefuting(e) {
+			again.found = append(again.found, e)
+		} else {
+			again.beside = append(again.beside, e)
 		}
 	}
-	again.beside = slices.DeleteFunc(all, isRefuting)
 	again.found = s.withoutOpenBefore(r, again.found, o)
 	return again, err
 }
