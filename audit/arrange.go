@@ -28,8 +28,6 @@ func Arrange(p *Project) (*Network, error) {
 	listed = len(p.Faults.list)
 	n.arrangeLines(routes, sheet)
 	n.takeRules()
-	n.zonesAhead = sync.OnceValue(func() *zoneAreas { return n.prepareZones(0) })
-	go n.zonesAhead() // beside the rows, of which it knows nothing; who derives waits for it
 	at, _ := n.placeRows(0)
 	n.found(ofPlaces, nowhere, listed)
 	n.sortRows(at)

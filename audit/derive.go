@@ -50,7 +50,6 @@ func derive(ctx context.Context, n, was *Network, workers int) error {
 		}
 	}
 	n.suspectZones(layers.zones[0])
-	n.zonesAhead = nil
 	n.markLost()
 	n.missAtStrays()
 	n.markNetwork()
@@ -71,9 +70,6 @@ func (n *Network) prepareLayers() layers {
 	in := layers{zones: make([]func() *zoneAreas, len(p.Rules)+1), kinds: make([]uint64, len(p.Crossings))}
 	for rules := range in.zones {
 		in.zones[rules] = sync.OnceValue(func() *zoneAreas { return n.prepareZones(rules) })
-	}
-	if n.zonesAhead != nil {
-		in.zones[0] = n.zonesAhead
 	}
 	for i, crossing := range p.Crossings {
 		kind := p.Symbols.Text(crossing.Kind)

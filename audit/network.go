@@ -28,7 +28,6 @@ type Network struct {
 	misspelt   map[int]string    // number of a row left out that may mean a structure, by structure
 	kinds      []string          // of crossings, by bit
 	runsOn     map[int32]int32   // line that goes on where another of its voltage ends, by structure
-	zonesAhead func() *zoneAreas // the zones of the lines without rules of their own, prepared since they are known; nil once they are derived from
 	near       []neighbour       // structures that stand near each other
 	beside     map[[2]int32]bool // lines that come as near to each other as tees are looked for, both ways round
 	conductors map[Symbol]int32  // index in Project.Conductors by name
