@@ -76,7 +76,7 @@ func TestSignalsEndARunThatWaitsForAPipe(t *testing.T) {
 			require.NoError(t, err)
 			defer stdin.Close()
 			require.NoError(t, cmd.Start())
-			time.Sleep(500 * time.Millisecond) // until it waits
+			time.Sleep(3 * time.Second) // until it waits, with the race detector and much beside it too
 			began := time.Now()
 			for range test.signals {
 				require.NoError(t, cmd.Process.Signal(test.signal))
