@@ -107,7 +107,7 @@ func (s *Subject) wholeLength() (l WholeLength, missing Reason) {
 	}
 	l.ShortestMM = l.LengthMM
 	switch {
-	case sense == lengthDoubted, sense == lengthUnsure:
+	case sense == lengthDoubted, sense == lengthUnsure, s.Assembly.FittingsUnknown:
 		l.WithoutFittings, missing = true, FaultyField
 	case math.IsNaN(l.LengthMM):
 		missing = s.Assembly.lacksLength()

@@ -31,10 +31,12 @@ type Assembly struct {
 	CircuitEnds    bool    // its circuit ends here although the line goes on
 	CircuitMayEnd  bool    // it may: the register has no row of it beyond, and another circuit does not go on so far that it ends for certain
 	Dated          bool    // Installed is known; no more than where a factor of the criteria goes by it
-	Installed      Day
-	Faulty         Cells
-	UnitFaulty     Cells // of the rows of its units
-	units          []basis.Unit
+	// FittingsUnknown tells that what the line states of fittings is not of it, but of another set.
+	FittingsUnknown bool
+	Installed       Day
+	Faulty          Cells
+	UnitFaulty      Cells // of the rows of its units
+	units           []basis.Unit
 	// Observed is what inspections tell of it, where they tell how many units are defective; nil where the register alone does.
 	Observed *Observation
 }

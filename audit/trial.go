@@ -11,6 +11,8 @@ type TrialRow struct {
 	// Figures are what the row states of its own in place of what it names in Project.Direct, where Restated.
 	Figures  DirectValues
 	Restated bool
+	// FittingsUnknown tells that what the line states of fittings is not of it.
+	FittingsUnknown bool
 }
 
 // figures are what a row on trial states of its own.
@@ -155,7 +157,7 @@ func (s *Site) firstLike(row int) int {
 
 // AreAlike tells whether checks say the same of two rows on trial at the structure, as Put puts them: they are alike but for their one phase.
 func (s *Site) AreAlike(a, b *TrialRow) bool {
-	return (a.Row.Phases == b.Row.Phases || a.Row.Phases.Count() == 1 && b.Row.Phases.Count() == 1) && a.Row.withoutPhase().Equals(b.Row.withoutPhase()) &&
+	return a.FittingsUnknown == b.FittingsUnknown && (a.Row.Phases == b.Row.Phases || a.Row.Phases.Count() == 1 && b.Row.Phases.Count() == 1) && a.Row.withoutPhase().Equals(b.Row.withoutPhase()) &&
 		a.figures(s.v.n.Project).Equals(b.figures(s.v.n.Project)) && (a.Row.Installed == b.Row.Installed || !s.base.Criteria.InsulatorFactor.asksInstalled())
 }
 
@@ -198,6 +200,7 @@ func (s *Site) Assembly(row *TrialRow) Assembly {
 	a := s.v.n.assemblyWith(row.At, &row.Row, row.figures(s.v.n.Project))
 	resolveAtStructure(&a, s.base.Line, &s.v.structure)
 	s.v.date(&a, row)
+	a.FittingsUnknown = row.FittingsUnknown
 	return a
 }
 

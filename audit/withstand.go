@@ -299,6 +299,26 @@ func (a *Assembly) ArcsAlongUnits() bool {
 	return a.CountsUnits() && !math.IsNaN(a.Direct.ArcingMM) && !a.Faulty.Has(CellArcing) && !shorter && unknown == NoReason && !math.IsNaN(a.UnitsMM())
 }
 
+// MayHaveHorns tells whether the row states an arcing distance, or has one that nobody can read, that is not for certain of the string itself, so that it
+// may be of arcing horns: of an insulator that is the whole string one is of itself where it is no shorter than its type has it.
+func (a *Assembly) MayHaveHorns() bool {
+	switch shorter, unknown := a.hasHorns(); {
+	case a.Faulty.Has(CellArcing):
+		return true
+	case math.IsNaN(a.Direct.ArcingMM):
+		return false
+	case a.isOneInsulator():
+		return shorter || unknown != NoReason
+	}
+	return !a.ArcsAlongUnits()
+}
+
+// LacksOwnArcing tells that the row of an insulator that is the whole string states an arcing distance and its type none, so that it may be of horns
+// or of itself.
+func (a *Assembly) LacksOwnArcing() bool {
+	return a.isOneInsulator() && !math.IsNaN(a.Direct.ArcingMM) && math.IsNaN(a.Unit.ArcingMM)
+}
+
 // tableWithstand reads the disc table.
 func (a *Assembly) tableWithstand(shape Shape, units int, c *Criteria) (float64, bool) {
 	spacing, ok := a.tableSpacingMM(units)

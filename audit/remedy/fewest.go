@@ -96,10 +96,15 @@ func (b *bench) seekLeast(q *ask, u, strings int, anew bool) (serving *answer, s
 		case blocked != nil && !blocked.assessed:
 			return nil, blocked, may // which no length changes
 		case v.Outcome != audit.NotAssessed && v.Required.Number != b.site.Line().Row.LongestStringMM: // else the check itself says so
+			if horns := b.heldByHorns(q, u, n, strings, anew); horns != nil { // which no longer string mends
+				if horns.mayServe {
+					may = cmp.Or(may, horns)
+				}
+				return nil, horns, may
+			}
 			return nil, stop, may
 		}
 		short = n
-		margin := v.Margin
 		if check == fallsBehind {
 			text, noUnits := b.less, b.lessWhatever
 			blocked = &block{check: -1, margin: math.NaN(), assessed: true, unsure: true, sentence: func() string { return text + "." }}
@@ -113,11 +118,12 @@ func (b *bench) seekLeast(q *ask, u, strings int, anew bool) (serving *answer, s
 			n++
 			continue
 		}
-		failed, verdictOf := check, asm
-		blocked = &block{check: check, margin: margin, inWords: v.Outcome == audit.FallsShort && inWords(&v), assessed: v.Outcome != audit.NotAssessed, sentence: func() string { return b.sentence(q, failed, verdictOf) },
-			member: b.stoppedAt, units: n}
+		blocked = b.blockedBy(q, check, n, asm, &v, byHorns)
 		if v.Outcome == audit.NotAssessed && stop == nil {
-			blocked.mayServe, may = true, cmp.Or(may, blocked)
+			blocked.mayServe = true
+		}
+		if blocked.mayServe {
+			may = cmp.Or(may, blocked)
 		}
 		if v.Outcome == audit.FallsShort {
 			if stop != nil || inWords(&v) || byHorns || beforeBy == check && !b.result.Checks[check].Sizes && before.Observed == v.Observed && before.Required == v.Required {

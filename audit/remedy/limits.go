@@ -224,19 +224,62 @@ func (b *bench) sentence(q *ask, check int, asm audit.Assembly) string {
 		return b.fittingTooWeak(q, check, &asm, v)
 	}
 	if b.isByHorns(check, &asm, &v) {
+		if i := slices.IndexFunc(q.members, func(m audit.TrialRow) bool { return m.At == asm.Row }); i >= 0 && q.mayBeOwn(i) {
+			return fmt.Sprintf("%s Whether the %.0f mm that the register states as the arcing distance of %s are between arcing horns, which stay, or of the insulator itself is not known; enter its own on the sheet Units.", v.Sentence, asm.HornsMM(), q.old[i].Hanging())
+		}
 		return fmt.Sprintf("%s The gap of the arcing horns, %.0f mm, governs however long the string is; setting them wider is not sought.", v.Sentence, asm.HornsMM())
 	}
 	return v.Sentence
 }
 
-// isByHorns tells whether a trial of discs falls short by arcing horns, and would by less, or not at all, without them.
+// isByHorns tells whether a trial falls short by arcing horns, and would by less, or not at all for what is known, without them.
 func (b *bench) isByHorns(check int, asm *audit.Assembly, v *audit.Verdict) bool {
-	if v.Outcome != audit.FallsShort || !asm.CountsUnits() || math.IsNaN(asm.HornsMM()) {
+	if v.Outcome != audit.FallsShort || math.IsNaN(asm.HornsMM()) {
 		return false
 	}
 	without := *asm
 	without.Direct.ArcingMM = math.NaN()
-	return b.site.Put(check, &without, false).Observed.Number > v.Observed.Number
+	by := b.site.Put(check, &without, false)
+	return by.Outcome == audit.NotAssessed || by.Observed.Number > v.Observed.Number
+}
+
+// mayBeOwn tells whether what keeps a member as if it had arcing horns may be the arcing distance of the insulator itself.
+func (q *ask) mayBeOwn(i int) bool { return i < len(q.staying) && q.staying[i].mayBeOwn }
+
+// heldByHorns is what arcing horns that stay keep from serving, whatever else is wrong with a string of so many units and however long it is; nil
+// where they do not.
+func (b *bench) heldByHorns(q *ask, u, units, strings int, anew bool) *block {
+	for i := range q.staying {
+		if !q.staying[i].horns {
+			continue
+		}
+		row := b.remake(q, i, u, units, strings, anew)
+		b.tried = b.site.Assembly(&row)
+		asm := b.tried
+		for _, check := range b.checks {
+			if b.result.Checks[check].Rests&audit.RestsOnWithstand == 0 {
+				continue
+			}
+			v, anyCount := b.site.PutCount(check, &b.tried)
+			stops := b.stops(q, i, check, &v, b.unit(u), strings, anew)
+			b.memory.watch.note(b.result.Checks[check], check, i, units, &v, stops, anyCount, ratingBits(&b.tried))
+			if stops && b.isByHorns(check, &asm, &v) {
+				b.stoppedAt = i
+				return b.blockedBy(q, check, units, asm, &v, true)
+			}
+		}
+	}
+	return nil
+}
+
+// blockedBy is that a check stopped a trial of so many units, at the member at which the last was stopped.
+func (b *bench) blockedBy(q *ask, check, units int, asm audit.Assembly, v *audit.Verdict, byHorns bool) *block {
+	at := &block{check: check, margin: v.Margin, inWords: v.Outcome == audit.FallsShort && inWords(v), assessed: v.Outcome != audit.NotAssessed,
+		byHorns: byHorns, sentence: func() string { return b.sentence(q, check, asm) }, member: b.stoppedAt, units: units}
+	if byHorns && q.mayBeOwn(b.stoppedAt) {
+		at.mayServe, at.lacks = true, lacksOwnArcing
+	}
+	return at
 }
 
 // fittingTooWeak says which fitting is too weak, and for what: by what hangs there, where the same stops that, since no units mend it.
@@ -291,12 +334,20 @@ func (b *bench) statedOfAnother(check int, asm audit.Assembly) string {
 		}
 	}
 	const ofTest = "what is stated of a test is of what hangs there, and a tested value of another string has to be stated"
+	const ofSet = "its length with fittings is not known, since what is stated of fittings is of another number of strings"
+	if asm.FittingsUnknown && !asm.Faulty.Has(audit.CellLength) {
+		known := asm
+		if known.FittingsUnknown = false; !b.site.Put(check, &known, false).Reason.IsFaulty() {
+			return ofSet
+		}
+	}
+	asm.FittingsUnknown = false
 	all, texts := asm, []string(nil)
 	for _, of := range [...]struct {
 		cell audit.Cell
 		text string
 	}{
-		{audit.CellLength, "its length with fittings is not known, since what is stated of fittings is of another number of strings"},
+		{audit.CellLength, ofSet},
 		{audit.CellArcing, "what is stated of the arcing distance is of what hangs there, and that of another string has to be stated"},
 		{audit.CellTested, ofTest},
 		{audit.CellTestedWet, ofTest},

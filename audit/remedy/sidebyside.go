@@ -99,9 +99,9 @@ func (b *bench) wasAsked(row *audit.TrialRow) bool {
 	return false
 }
 
-// hidesLength tells whether the length of a suspension string with its fittings is not known on trial, where a clearance asks for it: what
+// hidesFittings tells whether the fittings of a suspension string are not known on trial, where a clearance asks for its length with them: what
 // is stated of fittings, of the line or in the length of the row, is of the set that hangs there, and another number of strings has others.
-func (b *bench) hidesLength(q *ask, i int, to *audit.AssemblyRow) bool {
+func (b *bench) hidesFittings(q *ask, i int, to *audit.AssemblyRow) bool {
 	if q.newcomer || i >= len(q.old) || to.Duty != audit.Suspension || !b.site.Structure().Room.AsksClearance() {
 		return false
 	}

@@ -10,15 +10,18 @@ import (
 
 // As long as a unit stays of what hangs there, so does what its row says of the whole string: figures that it states bound those of
 // the string with units added, and what cannot be read is no better known. Both fall away only with all of the old units. Arcing horns are of the
-// fittings, and stay even then: an arcing distance of discs that is shorter than their string, or may be. One that is no shorter is of the string itself.
+// fittings, and stay even then: an arcing distance that is shorter than a string of discs, or than that of the type of another insulator, or may be. One
+// that is no shorter is of the string itself.
 
 // staying is what of an assembly can stay.
 type staying struct {
 	can   bool // units of its type can be added to it: how many hang there, in how many strings, is known
 	bound bool // its row states figures of its own, or has cells about the string that cannot be read
-	horns bool // a row of it speaks of the arcing distance of a string of discs that is of its fittings, or may be, which stay where its units do not
-	open  bool // rows of it say different things of that distance
-	alike bool // its rows differ in nothing but their defective units
+	horns bool // a row of it speaks of an arcing distance that is of its fittings, or may be, which stay where its units do not
+	// mayBeOwn tells that this distance may as well be of the insulator itself, whose type states none.
+	mayBeOwn bool
+	open     bool // rows of it say different things of that distance
+	alike    bool // its rows differ in nothing but their defective units
 	// longestMM is the longest string beside which that distance may have been set, by any of its rows; NaN where one does not tell.
 	longestMM float64
 }
@@ -32,7 +35,7 @@ const (
 // stayingOf is what of an assembly can stay, whose first row says what is given and which is taken for old; nothing where rows of it differ in their unit,
 // or one of those that differ states figures of its own.
 func (b *bench) stayingOf(m *audit.TrialRow, first, old *audit.Assembly) staying {
-	s := staying{bound: isBound(first), horns: mayHaveHorns(first), alike: true, longestMM: unitsMM(first),
+	s := staying{bound: isBound(first), horns: first.MayHaveHorns(), mayBeOwn: first.LacksOwnArcing(), alike: true, longestMM: unitsMM(first),
 		can: isCounted(first) && isCounted(old) && len(first.Makeup.Parts) == 1}
 	speaks := statesArcing(first)
 	for _, row := range b.repeats(m.At) {
@@ -43,20 +46,17 @@ func (b *bench) stayingOf(m *audit.TrialRow, first, old *audit.Assembly) staying
 		}
 		s.open = s.open || statesArcing(&repeat) != statesArcing(first) || statesArcing(first) && repeat.Direct.ArcingMM != first.Direct.ArcingMM
 		speaks = speaks || statesArcing(&repeat)
-		s.horns, s.longestMM = s.horns || mayHaveHorns(&repeat), math.Max(s.longestMM, unitsMM(&repeat))
+		s.horns, s.mayBeOwn, s.longestMM = s.horns || repeat.MayHaveHorns(), s.mayBeOwn || repeat.LacksOwnArcing(), math.Max(s.longestMM, unitsMM(&repeat))
 		s.alike = s.alike && isAlike(first, &repeat)
 	}
 	s.horns = s.horns || s.open && speaks
 	return s
 }
 
-// statesArcing tells whether a row of discs speaks of an arcing distance.
+// statesArcing tells whether a row speaks of an arcing distance.
 func statesArcing(a *audit.Assembly) bool {
-	return a.CountsUnits() && (!math.IsNaN(a.Direct.ArcingMM) || a.Faulty.Has(audit.CellArcing))
+	return !math.IsNaN(a.Direct.ArcingMM) || a.Faulty.Has(audit.CellArcing)
 }
-
-// mayHaveHorns tells whether it speaks of one that is not for certain of the string itself.
-func mayHaveHorns(a *audit.Assembly) bool { return statesArcing(a) && !a.ArcsAlongUnits() }
 
 // isAlike tells whether two rows of one assembly say the same of it but for its defective units.
 func isAlike(a, b *audit.Assembly) bool {
@@ -148,10 +148,12 @@ func (b *bench) remake(q *ask, i, u, units, strings int, anew bool) audit.TrialR
 func (b *bench) restrung(q *ask, i, u, units, strings int, anew bool) (to audit.TrialRow) {
 	m := q.members[i]
 	to = b.remade(m, u, units, strings)
-	if b.hidesLength(q, i, &to.Row) {
+	if b.hidesFittings(q, i, &to.Row) {
 		defer func() {
-			to.Figures.LengthMM = math.NaN()
-			to.Row.Faulty = to.Row.Faulty.With(audit.CellLength)
+			if to.FittingsUnknown = true; q.old[i].FittingsMM() != 0 { // and they are in the length that the row states
+				to.Figures.LengthMM = math.NaN()
+				to.Row.Faulty = to.Row.Faulty.With(audit.CellLength)
+			}
 		}()
 	}
 	if !q.stays(i, b.unit(u), anew) {
@@ -246,13 +248,13 @@ func (b *bench) hides(circuit audit.Symbol, check int, v *audit.Verdict) bool {
 const kindsOfMembers = 4
 
 // kindOf is the same for members that are alike on trial on one side of so many strings side by side, unless they are bound: V sets are apart, and those whose
-// length with fittings is not known then.
+// fittings are not known then.
 func (b *bench) kindOf(q *ask, i, strings int) (kind int) {
 	to := audit.AssemblyRow{RowSaid: audit.RowSaid{Duty: q.members[i].Row.Duty, Strings: int16(strings)}}
 	if q.members[i].Row.Arrangement == audit.VSet {
 		kind, to.Strings = 1, 2*to.Strings
 	}
-	if b.hidesLength(q, i, &to) {
+	if b.hidesFittings(q, i, &to) {
 		kind += 2
 	}
 	return kind

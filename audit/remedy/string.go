@@ -76,6 +76,7 @@ type block struct {
 	assessed bool
 	unsure   bool // may be less than what hangs there
 	mayServe bool // nothing but what is not known of it, or of where it would hang, stands against it
+	byHorns  bool // falls short by arcing horns, which stay
 	lacks    string
 	sentence func() string
 	// Of a check: the member, and how many units of it.

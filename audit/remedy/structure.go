@@ -106,10 +106,11 @@ func (b *bench) mendAssemblies(circuit audit.Symbol, goals []fall) bool {
 			continue
 		}
 		blocks = append(blocks, b.unknownCoupling(&q)...)
-		if duty == audit.Tension || duty == audit.Jumper || !b.dutyTells(&q, goals) {
+		tells, whatever := b.dutyTells(&q, goals)
+		if duty == audit.Tension || duty == audit.Jumper || !tells || !whatever && mayStay(blocks) {
 			return b.stop(&q, blocks)
 		}
-		if !b.changeDuty(&q, at, blocks) {
+		if !b.changeDuty(&q, at, blocks, whatever) {
 			return false
 		}
 	}
@@ -127,11 +128,17 @@ func (b *bench) holdInTension(circuit audit.Symbol) bool {
 		if len(q.members) == 0 {
 			return b.stop(&q, nil)
 		}
-		if !b.changeDuty(&q, at, nil) {
+		if !b.changeDuty(&q, at, nil, true) {
 			return false
 		}
 	}
 	return true
+}
+
+// mayStay tells whether a string of the duty that hangs there may serve, for all that is known, or would with other arcing horns, so that nothing asks
+// for another duty.
+func mayStay(blocks []block) bool {
+	return slices.ContainsFunc(blocks, func(b block) bool { return b.mayServe || b.byHorns })
 }
 
 // askFor asks for the make-up of the assemblies of a circuit and duty, and says in which rows on trial they are. A row with a fault in
@@ -198,8 +205,8 @@ func (b *bench) worstRepeat(m *audit.TrialRow, first *audit.Assembly) (worst aud
 }
 
 // changeDuty hangs tension assemblies on every side that has none in place of others, and the jumper strings that the line
-// has with them.
-func (b *bench) changeDuty(was *ask, at []int, blocks []block) bool {
+// has with them; whatever tells that strings of the duty that is there do not serve, whatever they are. Blocks are what stopped those.
+func (b *bench) changeDuty(was *ask, at []int, blocks []block, whatever bool) bool {
 	q := ask{circuit: was.circuit, duty: audit.Tension, old: was.old, contrary: was.contrary, contradicted: was.contradicted, tested: was.tested, newcomer: true, move: OtherDuty}
 	for i, m := range was.members {
 		side, ok := b.freeSide(was.circuit, was.old[i].Phases)
@@ -215,6 +222,9 @@ func (b *bench) changeDuty(was *ask, at []int, blocks []block) bool {
 	if len(serve) == 0 {
 		if len(tension) > 0 && !slices.ContainsFunc(tension, func(b block) bool { return !b.unsure }) {
 			return b.stop(&q, tension) // what keeps the duty from changing, not why it should
+		}
+		if len(blocks) > 0 && !whatever {
+			return b.stop(was, blocks) // what is too little of what hangs there, not of what might hang instead
 		}
 		return b.stop(&q, append(tension, blocks...))
 	}
@@ -238,8 +248,9 @@ func (b *bench) whyNone(q *ask, blocks []block) string {
 }
 
 // dutyTells tells whether something that is to be mended would not fall short of the same strings in tension, so that it is the duty that
-// is wrong, or one answer to it. What a check has no more to say of in tension is no answer where that leaves the structure more to bear.
-func (b *bench) dutyTells(q *ask, goals []fall) bool {
+// is wrong, which it is for certain where other strings of the duty would fall short whatever they are, or one answer to it. What a check has no more to say of in tension
+// is no answer where that leaves the structure more to bear.
+func (b *bench) dutyTells(q *ask, goals []fall) (tells, whatever bool) {
 	for _, f := range goals {
 		if b.result.Checks[f.check].KeepsDuty || f.circuit != q.circuit || f.row < 0 || b.rows[f.row].Row.Duty != q.duty {
 			continue
@@ -253,10 +264,10 @@ func (b *bench) dutyTells(q *ask, goals []fall) bool {
 		b.tried = b.site.Assembly(&m)
 		v := b.site.Put(f.check, &b.tried, false)
 		if v.Outcome != audit.FallsShort && (v.Reason != audit.UnitNotOfDuty || b.result.Checks[f.check].AnyMake) { // other units hang in tension
-			return true
+			tells, whatever = true, whatever || b.result.Checks[f.check].AnyMake
 		}
 	}
-	return false
+	return tells, whatever
 }
 
 // freeSide is the side on which phases of a circuit have spans and no tension assembly; ok is false where there is none, or

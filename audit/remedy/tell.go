@@ -122,12 +122,13 @@ func (b *bench) remedyOf(q *ask, a *answer) Remedy {
 
 // What of a structure or its rows is not known, so that nothing can be proposed.
 const (
-	lacksPlace    = "which assembly it is cannot be read"
-	lacksRole     = "role of the structure not known"
-	lacksCircuits = "circuits of the line not known"
-	lacksPhases   = "phases of the circuit not known"
-	lacksRow      = "which of the rows is right is not known"
-	lacksDivision = "whether tension sets that divide the section serve is not known"
+	lacksPlace     = "which assembly it is cannot be read"
+	lacksRole      = "role of the structure not known"
+	lacksCircuits  = "circuits of the line not known"
+	lacksPhases    = "phases of the circuit not known"
+	lacksRow       = "which of the rows is right is not known"
+	lacksOwnArcing = "whether the arcing distance stated is of horns not known"
+	lacksDivision  = "whether tension sets that divide the section serve is not known"
 )
 
 // stop notes what kept the best candidate from serving: that which came nearest to what it lacks.
