@@ -22,8 +22,8 @@ func ArcingDistanceWords() []Spelling[ArcingDistance] {
 	return []Spelling[ArcingDistance]{{ArcingOverUnits.String(), ArcingOverUnits}}
 }
 
-// arcingMM is the dry arcing distance: the row's, else that of an insulator which is a whole string.
-func (a *Assembly) arcingMM() float64 {
+// ArcingMM is the dry arcing distance: the row's, else that of an insulator which is a whole string.
+func (a *Assembly) ArcingMM() float64 {
 	if math.IsNaN(a.Direct.ArcingMM) && !a.Faulty.Has(CellArcing) && a.isOneInsulator() {
 		return a.Unit.ArcingMM
 	}
@@ -38,7 +38,7 @@ func (a *Assembly) faultyArcing() bool {
 // acrossGap is what a string withstands across its dry arcing distance, of which its sound units have a share, as stated, else where the criteria
 // say so over its sound units. A long rod, a composite or a post has fittings in its length.
 func (a *Assembly) acrossGap(shape Shape, units int, c *Criteria) Withstand {
-	stated := a.arcingMM()
+	stated := a.ArcingMM()
 	if !math.IsNaN(stated) || shape == Wet || c.ArcingDistance != ArcingOverUnits || a.faultyArcing() || !a.MayBeCapAndPin() {
 		return a.gapWithstand(shape, a.shareOf(units)*stated, c)
 	}

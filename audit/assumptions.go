@@ -276,7 +276,7 @@ func (r *Result) usesGapFormula(l int) bool {
 	shapes := [...]Shape{Lightning, Switching}
 	return r.hasLevel(l) && r.anyString(l, func(a *Assembly) bool {
 		overUnits := r.criteria(l).ArcingDistance == ArcingOverUnits
-		return a.Duty.CarriesPhase() && (overUnits || !math.IsNaN(a.arcingMM())) && slices.ContainsFunc(shapes[:], func(shape Shape) bool {
+		return a.Duty.CarriesPhase() && (overUnits || !math.IsNaN(a.ArcingMM())) && slices.ContainsFunc(shapes[:], func(shape Shape) bool {
 			w := a.Withstand(shape, a.UnitsPerString, r.criteria(l))
 			return w.IsByGap() && !math.IsNaN(r.line(l).Level(shape))
 		})

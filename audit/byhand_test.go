@@ -149,14 +149,14 @@ func TestEveryFieldOfAssembliesByHand(t *testing.T) {
 	a.units[a.Makeup.Parts[1].Unit].CreepageMM = math.NaN()
 	require.True(t, math.IsNaN(a.SoundCreepageMM()), "of unlike units nobody knows which have what")
 
-	require.Equal(t, []any{2900.0, 1300.0, 100.0, 1100.0, true, "1 × rod"}, []any{b.CreepageMM, b.LengthMM(), b.RatingKN(), b.arcingMM(), b.CreepageStated, b.Hanging()})
+	require.Equal(t, []any{2900.0, 1300.0, 100.0, 1100.0, true, "1 × rod"}, []any{b.CreepageMM, b.LengthMM(), b.RatingKN(), b.ArcingMM(), b.CreepageStated, b.Hanging()})
 	b.Direct = UnknownDirectValues()
-	require.Equal(t, 1200.0, b.arcingMM(), "of the rod itself")
+	require.Equal(t, 1200.0, b.ArcingMM(), "of the rod itself")
 	require.True(t, math.IsNaN(b.RatingKN()), "the rod states none")
 	b.Defective = 1
 	require.Zero(t, b.SoundCreepageMM(), "a long rod with a defect has failed")
 
-	for _, figure := range []float64{c.CreepageMM, c.LengthMM(), c.RatingKN(), c.WeightN(), c.windAreaM2(), c.AverageDiameterMM(), c.VAngleDeg, c.arcingMM(),
+	for _, figure := range []float64{c.CreepageMM, c.LengthMM(), c.RatingKN(), c.WeightN(), c.windAreaM2(), c.AverageDiameterMM(), c.VAngleDeg, c.ArcingMM(),
 		d.CreepageMM, d.LengthMM(), d.WeightN()} {
 		require.True(t, math.IsNaN(figure))
 	}

@@ -186,7 +186,7 @@ func (a *Assembly) WetBelowFormula(c *Criteria) bool {
 	if wet.From != TestedWet && wet.From != UnitWet {
 		return false
 	}
-	reach := a.arcingMM()
+	reach := a.ArcingMM()
 	if math.IsNaN(reach) {
 		reach = a.LengthMM()
 	}

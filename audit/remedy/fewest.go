@@ -91,18 +91,20 @@ func (b *bench) seekLeast(q *ask, u, strings int, anew bool) (serving *answer, s
 		if byHorns {
 			stop = nil // no length changes it
 		}
-		switch {
-		case stop == nil:
-		case blocked != nil && !blocked.assessed:
+		ofLength := v.Outcome == audit.FallsShort && v.Required.Number == b.site.Line().Row.LongestStringMM // the check itself says that it is too long
+		if stop != nil && blocked != nil && !blocked.assessed {
 			return nil, blocked, may // which no length changes
-		case v.Outcome != audit.NotAssessed && v.Required.Number != b.site.Line().Row.LongestStringMM: // else the check itself says so
-			if horns := b.heldByHorns(q, u, n, strings, anew); horns != nil { // which no longer string mends
+		}
+		if tooLong := stop != nil && v.Outcome != audit.NotAssessed; tooLong || ofLength {
+			if horns := b.heldByHorns(q, u, n, strings, anew); horns != nil { // which a longer string would not mend
 				if horns.mayServe {
 					may = cmp.Or(may, horns)
 				}
 				return nil, horns, may
 			}
-			return nil, stop, may
+			if tooLong && !ofLength {
+				return nil, stop, may
+			}
 		}
 		short = n
 		if check == fallsBehind {

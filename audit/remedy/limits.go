@@ -39,7 +39,19 @@ func (b *bench) behind(q *ask, asm *audit.Assembly, isOwn, sizesOpen bool) (text
 		return "", false
 	}
 	creepage := less(q.models, asm, "creepage", "mm", func(a *audit.Assembly) float64 { return a.CreepageMM })
-	return cmp.Or(creepage, less(q.models, asm, "length", "mm", (*audit.Assembly).LengthMM)), false
+	return cmp.Or(creepage, shorter(q.models, asm)), false
+}
+
+// isFixed tells whether assemblies of a duty stand on the structure or are bolted to it, and hang in no string.
+func isFixed(d audit.Duty) bool { return d == audit.Pin || d == audit.Post || d == audit.Shackle }
+
+// shorter says that a string is shorter than the best of others: of pins and posts, which state no length of what they add to a string, that their arcing distance is.
+func shorter(models []audit.Assembly, asm *audit.Assembly) string {
+	lacksLength := func(a audit.Assembly) bool { return math.IsNaN(a.LengthMM()) }
+	if isFixed(asm.Duty) && (lacksLength(*asm) || slices.ContainsFunc(models, lacksLength)) {
+		return less(models, asm, "arcing distance", "mm", (*audit.Assembly).ArcingMM)
+	}
+	return less(models, asm, "length", "mm", (*audit.Assembly).LengthMM)
 }
 
 // dryForWet says that a string would be judged by the formula of dry gaps alone, which gives more for what hangs there than that has wet.
@@ -117,6 +129,8 @@ func less(models []audit.Assembly, asm *audit.Assembly, what, measure string, fi
 	switch mine := figure(asm); {
 	case math.IsNaN(most):
 		return fmt.Sprintf("nothing tells how much %s is needed, since neither the checks nor what hangs there can", what)
+	case math.IsNaN(mine):
+		return fmt.Sprintf("the %s of %s is not known, what hangs there or on the line has %.0f %s, and the checks cannot judge whether less would do", what, asm.Hanging(), most, measure)
 	case !(mine >= most):
 		return fmt.Sprintf("%s has %.0f %s of %s, what hangs there or on the line %.0f, and the checks cannot judge whether less would do", asm.Hanging(), mine, measure, what, most)
 	}
@@ -129,7 +143,7 @@ func (q *ask) isNewInTension() bool { return q.newcomer && q.duty == audit.Tensi
 // weaker says that strings may be weaker than those they are measured by, one by one or all of an assembly together. In tension where none
 // hung that is the strongest of the line too, and what hangs there on strings.
 func (b *bench) weaker(q *ask, asm *audit.Assembly) string {
-	if q.duty == audit.Pin || q.duty == audit.Post || q.duty == audit.Shackle {
+	if isFixed(q.duty) {
 		return less(q.models, asm, "rating", "kN", (*audit.Assembly).CantileverKN)
 	}
 	measures := q.models
