@@ -313,6 +313,9 @@ func (b *bench) fittingTooWeak(q *ask, check int, asm *audit.Assembly, v audit.V
 	if sets > 1 {
 		on = fmt.Sprintf("on %d assemblies", sets)
 	}
+	if len(b.site.Line().Circuits) > 1 {
+		on += " of circuit " + b.network.Project.Symbols.Text(q.circuit)
+	}
 	return text + " Stronger ones, of that or more, are needed " + on + map[audit.Fitting]string{audit.Clamp: ", one for each subconductor", audit.BallAndSocket: ", in each string"}[fitting] + "."
 }
 

@@ -147,8 +147,10 @@ func (b *bench) stop(q *ask, blocks []block) bool {
 		nearest, _ := nearestOf(blocks)
 		if i := slices.IndexFunc(blocks, func(b block) bool { return b.mayServe }); i >= 0 {
 			nearest = blocks[i]
+		} else if i := slices.IndexFunc(blocks, func(b block) bool { return b.unsure }); i >= 0 {
+			nearest = blocks[i]
 		}
-		s.Check, s.TooLong, s.Unjudged, s.Lacks, s.Sentence = nearest.check, nearest.tooLong, nearest.mayServe, nearest.lacks, nearest.sentence()
+		s.Check, s.TooLong, s.Unjudged, s.Lacks, s.Sentence = nearest.check, nearest.tooLong, nearest.mayServe || nearest.unsure, nearest.lacks, nearest.sentence()
 		if nearest.check >= 0 && nearest.units >= mostUnits {
 			s.Sentence += " Strings of more units were not tried."
 		}
@@ -195,12 +197,14 @@ func (b *bench) couplingsKept(q *ask) (couplings []string) {
 	return couplings
 }
 
-// nearestOf is what came nearest to serving.
+// nearestOf is what came nearest to serving: of all that arcing horns stop, where they stop any, since with others that would go further.
 func nearestOf(blocks []block) (nearest block, ok bool) {
 	if len(blocks) == 0 {
 		return nearest, false
 	}
-	return slices.MinFunc(blocks, func(x, y block) int { return compareUnknownLast(-x.margin, -y.margin) }), true
+	return slices.MinFunc(blocks, func(x, y block) int {
+		return cmp.Or(-compareBool(x.byHorns, y.byHorns), compareUnknownLast(-x.margin, -y.margin))
+	}), true
 }
 
 // close notes what the job changes and what it leaves open.
