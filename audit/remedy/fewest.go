@@ -58,7 +58,12 @@ func (b *bench) seekLeast(q *ask, u, strings int, anew bool) (serving *answer, s
 	}
 	short := 0 // the longest that is known not to serve
 	stepwise := false
-	var blocked *block
+	var blocked, behind *block // behind: the longest that nothing stops but that it may be less than what hangs there
+	defer func() {
+		if behind != nil && stopped != nil && !stopped.mayServe {
+			stopped = behind
+		}
+	}()
 	var before audit.Verdict // of the check that stopped the last trial
 	beforeBy := serves
 	for n := first; n <= last; {
@@ -109,10 +114,11 @@ func (b *bench) seekLeast(q *ask, u, strings int, anew bool) (serving *answer, s
 		short = n
 		if check == fallsBehind {
 			text, noUnits := b.less, b.lessWhatever
-			blocked = &block{check: -1, margin: math.NaN(), assessed: true, unsure: true, sentence: func() string { return text + "." }}
+			blocked = &block{check: -1, margin: math.NaN(), assessed: true, unsure: true, lacks: lacksMeasure, sentence: func() string { return text + "." }}
 			if noUnits {
 				return nil, blocked, may
 			}
+			behind = blocked
 			n++
 			continue
 		}

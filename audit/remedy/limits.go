@@ -38,8 +38,7 @@ func (b *bench) behind(q *ask, asm *audit.Assembly, isOwn, sizesOpen bool) (text
 	if isOwn || !sizesOpen {
 		return "", false
 	}
-	creepage := less(q.models, asm, "creepage", "mm", func(a *audit.Assembly) float64 { return a.CreepageMM })
-	return cmp.Or(creepage, shorter(q.models, asm)), false
+	return cmp.Or(shorter(q.models, asm), less(q.models, asm, "creepage", "mm", func(a *audit.Assembly) float64 { return a.CreepageMM })), false
 }
 
 // isFixed tells whether assemblies of a duty stand on the structure or are bolted to it, and hang in no string.

@@ -127,6 +127,7 @@ const (
 	lacksCircuits  = "circuits of the line not known"
 	lacksPhases    = "phases of the circuit not known"
 	lacksRow       = "which of the rows is right is not known"
+	lacksMeasure   = "whether less than what hangs there serves not known"
 	lacksOwnArcing = "whether the arcing distance stated is of horns not known"
 	lacksDivision  = "whether tension sets that divide the section serve is not known"
 )
