@@ -191,7 +191,7 @@ func TestWhatIsSaidOfAStringHoldsAsLongAsItsUnitsHang(t *testing.T) {
 				inRangeTwo(p, func(d *audit.DirectValues) { d.SwitchingKV = 900 })
 				p.Lines[0].LongestStringMM = 2920
 			},
-			"", nil, "the line allows 2920 mm. The register and the type contradict each other, look first which is right: 20 × U120B is stated with 900 kV", "switching-withstand",
+			"", nil, "Look first whether that value is right, or enter a tested one of what would serve. The register and the type contradict each other, look first which is right: 20 × U120B is stated with 900 kV", "switching-withstand",
 		},
 		"a tested wet withstand of switching impulse that is too low": { // 20 discs have 1060.9 kV by the formula of dry gaps, other ones as well (computed)
 			func(p *audit.Project) { inRangeTwo(p, func(d *audit.DirectValues) { d.WetSwitchingKV = 900 }) },

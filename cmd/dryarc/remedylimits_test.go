@@ -1,0 +1,115 @@
+package main
+
+import (
+	"bytes"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// What stops a remedy is what in truth stands against it, and what the register says of horns stays. Each case is a line of four structures of which the
+// second is looked at; want is in what explain proposes for it, never is not.
+func TestLimitsOfRemediesAreThoseThatHold(t *testing.T) {
+	const (
+		of220     = "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Lightning level (kV),Longest string (mm)\nA,1,ABC,220,245,950,"
+		composite = "Unit,Kind,Material,Rating (kN),Spacing (mm),Creepage (mm),Arcing (mm),Lightning withstand (kV),Coupling,Stocked\nSIL-220,composite,silicone rubber,120,2250,7400,2020,1060,16,yes\nU70BL,,,,,,,,,yes\nU120BP,,,,,,,,,yes\n"
+		rods      = "Unit,Kind,Material,Rating (kN),Spacing (mm),Creepage (mm),Coupling,Lightning withstand (kV),Arcing (mm),Stocked\nLRa,long rod,porcelain,120,1300,3200,16,,,yes\nLRc,long rod,porcelain,120,1300,4300,16,700,,yes\nCOa,composite,silicone rubber,120,1450,3900,16,,1250,yes\n"
+		of132     = "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Lightning level (kV)\nA,1,ABC,132,145,650\n"
+		discs     = "Line,Structure,Phase,Duty,Unit,Units per string,Arcing (mm)\nA,1,ABC,tension,U120B,20,\nA,4,ABC,tension,U120B,20,\n"
+		on220     = "Line,Structure,Phase,Duty,Unit,Units per string,Arcing (mm)\nA,1,ABC,tension,SIL-220,,\nA,3,ABC,suspension,SIL-220,,\nA,4,ABC,tension,SIL-220,,\n"
+		swings    = "default_class: b, insulator_factor: {basis: own, tension: 2.5, suspension: 2.5, one_string_broken: 1.5, fitting: 2.5}, load_cases: [{name: high wind, wind_Pa: 500, tension: maximum}, {name: still air, tension: everyday}"
+		room      = "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Lightning level (kV),Fittings (mm),Longest string (mm),Conductor,Maximum tension (kN),Everyday tension (kN),Everyday temperature (C),Clearance (mm),Wall distance (mm),Arm length (mm),Clamp rating (kN)\nA,1,ABC,220,245,"
+		pins      = "Unit,Kind,Material,Cantilever (kN),Creepage (mm),Diameter (mm),Arcing (mm),Lightning withstand (kV),Stocked\nPIN33,pin,porcelain,11,720,230,310,200,yes\n"
+		of33      = "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Lightning level (kV),Conductor,Maximum tension (kN),Everyday tension (kN)\nA,1,ABC,33,36,170,Dog,9,5\n"
+		onPins    = "Line,Structure,Phase,Duty,Unit,Units per string,Defective units\nA,1,ABC,tension,U70BL,4,0\nA,3,ABC,pin,PIN33,,0\nA,4,ABC,tension,U70BL,4,0\n"
+		horns     = "The gap of the arcing horns, 1050 mm, governs however long the string is"
+	)
+	for name, c := range map[string]struct {
+		criteria, units, lines, rows string
+		want, never                  []string
+	}{
+		"horns, where discs would be too long beside": {
+			"default_class: c", composite, of220 + "2400\n", "Line,Structure,Phase,Duty,Unit,Units per string,Arcing (mm)\nA,1,ABC,tension,U70BL,9,\nA,2,ABC,suspension,U70BL,8,1050\nA,3,ABC,suspension,U70BL,8,\nA,4,ABC,tension,U70BL,9,\n", []string{horns}, []string{"the line allows"},
+		},
+		"the same without horns": {
+			"default_class: c", composite, of220 + "2400\n", on220 + "A,2,ABC,suspension,U70BL,8,\n", []string{"(another unit)"}, nil,
+		},
+		"horns of a composite": {
+			"default_class: c", composite, of220 + "2400\n", on220 + "A,2,ABC,suspension,SIL-220,,1050\n", nil, []string{"(another unit)", "(new units"},
+		},
+		"horns, or the own distance, of a rod whose type states none": {
+			"default_class: d", rods, of132, discs + "A,3,ABC,suspension,LRc,1,\nA,2,ABC,suspension,LRc,1,1100\n", []string{"not known what serves", "Whether the 1100 mm that the register states as the arcing distance of 1 × LRc"}, []string{"(new units"},
+		},
+		"horns where another insulator would take the place": {
+			"default_class: d", rods, of132, discs + "A,3,ABC,suspension,LRc,1,\nA,2,ABC,suspension,LRa,1,1150\n", []string{"not known what serves"}, []string{"(another unit)"},
+		},
+		"horns, and a short composite that has too little creepage": {
+			"default_class: c", "Unit,Kind,Material,Rating (kN),Spacing (mm),Creepage (mm),Arcing (mm),Lightning withstand (kV),Coupling,Stocked\nSIL-110,composite,silicone rubber,120,1180,3300,1010,560,16,yes\nU120B,,,,,,,,,yes\n",
+			of220 + "\n", discs + "A,3,ABC,suspension,U120B,17,\nA,2,ABC,suspension,U120B,9,1050\n", []string{horns}, []string{"SIL-110 has"},
+		},
+		"pins without a length": {
+			"default_class: d", pins + "PIN33L,pin,porcelain,11,1020,280,400,210,yes\n", of33, onPins + "A,2,ABC,pin,PIN33,,0\n", []string{"1 × PIN33L (another unit)"}, nil,
+		},
+		"a pin that reaches less far": {
+			"default_class: d", pins + "PIN33L,pin,porcelain,11,1020,280,300,210,yes\n", of33, onPins + "A,2,ABC,pin,PIN33,,0\n", []string{"not known what serves: 1 × PIN33L has 300 mm of arcing distance, what hangs there or on the line 310"}, nil,
+		},
+		"a failed pin, and what no sound one tells either": {
+			"default_class: b, broken_conductor: {share: 0.6, factor: 1.5, basis: own}", pins, of33, onPins + "A,2,ABC,pin,PIN33,,1\n", []string{"change 1 to 3 × PIN33 (sound units for defective ones)", "open: broken-conductor, not assessed"}, nil,
+		},
+		"strings side by side, where one load case is not judged today": {
+			"default_class: c, crossing_rules: {road: double}, insulator_factor: {basis: own, tension: 2.5, suspension: 2.5, one_string_broken: 1.5}, load_cases: [{name: high wind, wind_Pa: 500, tension: maximum}, {name: still air, tension: everyday}, {name: cold, tension: everyday}]", "",
+			room + "850,400,2900,Zebra,42,26,,high wind: 600; still air: 1900,3900,4200,\n", "Line,Structure,Phase,Duty,Unit,Units per string,Arcing (mm)\nA,1,ABC,tension,U120B,16,\nA,2,ABC,suspension,U120B,15,2000\nA,3,ABC,suspension,U120B,15,2000\nA,4,ABC,tension,U120B,16,\n",
+			[]string{"2 strings of 17 × U120B (more strings side by side)", "open: swing, not assessed"}, nil,
+		},
+		"horns, where tension sets would not swing": {
+			swings + "]", composite, room + "950,320,,Lynx,31,14,,high wind: 550; still air: 1900,2600,2900,160\n", on220 + "A,2,ABC,suspension,U70BL,8,1050\n", []string{horns}, []string{"another duty", "the clamp"},
+		},
+		"a V set too short by a little, and a load case that cannot be judged": {
+			swings + ", {name: ice, ice_mm: 15, ice_density: 900, temperature_C: -5, tension: calculated}]", "", room + "850,400,2900,Zebra,42,26,10,high wind: 600; still air: 1900,3900,4200,\n",
+			"Line,Structure,Phase,Duty,Arrangement,V angle (deg),Unit,Units per string,Strings\nA,1,ABC,tension,parallel,,U120B,16,2\nA,2,ABC,suspension,V,90,U120B,15,2\nA,3,ABC,suspension,V,90,U120B,16,2\nA,4,ABC,tension,parallel,,U120B,16,2\n",
+			[]string{"not known what serves: v-set-clearance of 2 strings of 16 × U120B cannot be judged"}, []string{"another duty"},
+		},
+		"too long, where no level tells whether less would do": {
+			"default_class: b", "Unit,Stocked\nU120B,yes\n", "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Longest string (mm)\nA,1,ABC,132,145,2200\n",
+			"Line,Structure,Phase,Duty,Unit,Units per string\nA,1,ABC,tension,U120B,14\nA,2,ABC,suspension,U120B,17\nA,3,ABC,suspension,U120B,14\nA,4,ABC,tension,U120B,14\n",
+			[]string{"not known what serves: 15 × U120B has 2190 mm of length, what hangs there or on the line 2482, and the checks cannot judge whether less would do"}, []string{"the line allows"},
+		},
+		"clamps of two circuits": {
+			"default_class: b, insulator_factor: {basis: own, tension: 2.5, suspension: 2.5, fitting: 2.5}, load_cases: [{name: high wind, wind_Pa: 500, tension: maximum}]", "", "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Conductor,Maximum tension (kN),Clamp rating (kN)\nA,2,ABC,110,123,Lynx,31,60\n",
+			"Line,Structure,Circuit,Phase,Duty,Unit,Units per string\nA,1,1,ABC,tension,U120B,9\nA,1,2,ABC,tension,U120B,9\nA,2,1,ABC,tension,U120B,9\nA,2,2,ABC,tension,U120B,9\nA,3,1,ABC,suspension,U120B,9\nA,3,2,ABC,suspension,U120B,9\nA,4,1,ABC,tension,U120B,9\nA,4,2,ABC,tension,U120B,9\n",
+			[]string{"are needed on 3 assemblies of circuit 1", "are needed on 3 assemblies of circuit 2"}, nil,
+		},
+	} {
+		t.Run(name, func(t *testing.T) {
+			dir := t.TempDir()
+			project := "structures: {file: towers.csv}\nregister: {file: [Assemblies.csv, Lines.csv"
+			files := map[string]string{"Assemblies.csv": c.rows, "Lines.csv": c.lines,
+				"towers.csv": "Line,Structure,Sequence,Longitude,Latitude,Ground level (m)\nA,1,1,9.000,48,300\nA,2,2,9.004,48,300\nA,3,3,9.008,48,300\nA,4,4,9.012,48,300\n"}
+			if c.units != "" {
+				files["Units.csv"], project = c.units, project+", Units.csv"
+			}
+			project += "]}\n"
+			if strings.Contains(c.criteria, "crossing_rules") {
+				files["crossings.geojson"] = `{"type":"FeatureCollection","features":[{"type":"Feature","properties":{"kind":"road"},"geometry":{"type":"LineString","coordinates":[[9.006,47.99],[9.006,48.01]]}}]}`
+				project += "crossings: {file: crossings.geojson}\n"
+			}
+			files["audit.yaml"] = project + "criteria: {" + c.criteria + "}\n"
+			for name, text := range files {
+				require.NoError(t, os.WriteFile(filepath.Join(dir, name), []byte(text), 0o600))
+			}
+			var stdout, stderr bytes.Buffer
+			require.Equal(t, exitDone, run(t.Context(), []string{"explain", filepath.Join(dir, "audit.yaml"), "A", "2"}, &stdout, &stderr), stderr.String())
+			_, proposed, found := strings.Cut(stdout.String(), "proposed work")
+			require.True(t, found, stdout.String())
+			for _, text := range c.want {
+				require.Contains(t, proposed, text)
+			}
+			for _, text := range c.never {
+				require.NotContains(t, proposed, text)
+			}
+		})
+	}
+}
