@@ -117,6 +117,9 @@ func (l *Look) faults() (notes []string) {
 		if f.At != (audit.Source{}) {
 			at = f.Where(then.Tables)
 		}
+		if slices.ContainsFunc(then.Lines, func(row audit.LineRow) bool { return row.Source == f.At && row.Set != nil && row.Set.Columns[f.Column] }) {
+			at += ", as the scenario sets it" // and the cell there says otherwise
+		}
 		notes = append(notes, fmt.Sprintf("A fault that it brings (%s): %s: %s.", f.Weight, at, strings.TrimSuffix(f.Message(), ".")))
 	}
 	for _, weight := range []audit.Weight{audit.Matters, audit.ByTheWay} {
