@@ -145,7 +145,7 @@ func (b *scopeBook) writeCoverage(ctx context.Context) error {
 	count := look{format: asCount}
 	t := b.newTable(ctx, coverageSheet, 2, []column{
 		{"Scenario", 18, look{wrap: true}},
-		{"Check", 22, look{}},
+		{"Check", 22, look{wrap: true}},
 		{"What it finds, and reasons", 50, look{wrap: true}},
 		{"Meets", 8, count},
 		{"Today: meets", 8, count},
@@ -177,7 +177,7 @@ func (b *scopeBook) writeCoverage(ctx context.Context) error {
 func (b *scopeBook) addCoverage(t *table, scenario string, c *scopeCoverage) {
 	check := b.result.Checks[c.check]
 	head := func(value any, format string) styled {
-		return styled{value, look{bold: true, fill: paper, format: format}}
+		return styled{value, look{bold: true, fill: paper, format: format, wrap: format == ""}}
 	}
 	t.add(styled{scenario, look{bold: true, fill: paper, wrap: true}}, head(check.ID, ""), styled{check.Title, look{bold: true, fill: paper, wrap: true}},
 		head(c.then.Meets, asCount), head(c.today.Meets, asCount), shortOf(c.then.FallsShort), shortOf(c.today.FallsShort),
@@ -193,7 +193,7 @@ func (b *scopeBook) addCoverage(t *table, scenario string, c *scopeCoverage) {
 		if key := x.Reason.AskedBy(); key != "" {
 			text, at = text+"; asked for by "+key, at+2
 		}
-		row := []any{styled{scenario, look{color: slateSoft, wrap: true}}, styled{check.ID, look{color: slateSoft}}, styled{text, look{wrap: true, indent: 2}},
+		row := []any{styled{scenario, look{color: slateSoft, wrap: true}}, styled{check.ID, look{color: slateSoft, wrap: true}}, styled{text, look{wrap: true, indent: 2}},
 			nil, nil, nil, nil, nil, nil, nil, nil}
 		row[at], row[at+1] = then[x.Reason], today[x.Reason]
 		t.add(row...)
