@@ -21,7 +21,12 @@ type scopeCoverage struct {
 }
 
 // lineVerdicts counts exceptions and verdicts of a line, of all checks.
-type lineVerdicts struct{ newly, mended, unjudged, notJudged, notJudgedToday int }
+type lineVerdicts struct {
+	newly, mended, unjudged, notJudged, notJudgedToday int
+	taken                                              int      // of notJudged: since a figure went with what the scenario replaces
+	takenOf                                            []string // the checks of these
+	unasked                                            int      // verdicts that are asked for today and not in the scenario
+}
 
 // addCoverage keeps what became of each check on the lines that were judged again, and of exceptions. It counts them by line of the network.
 func (s *ScopeOf) addCoverage(l *scenarios.Look) (lines []lineVerdicts) {
@@ -49,11 +54,26 @@ func (s *ScopeOf) addCoverage(l *scenarios.Look) (lines []lineVerdicts) {
 			c := scopeCoverage{line: line, check: check, newly: newly[at], mended: mended[at], beside: !l.Chosen[line], then: r.Lines[line].Coverage[check]}
 			s.coverage.add(&c)
 			sum.newly, sum.mended = sum.newly+c.newly, sum.mended+c.mended
-			sum.notJudged, sum.notJudgedToday = sum.notJudged+c.then.Lacking(), sum.notJudgedToday+l.Today.Lines[line].Coverage[check].Lacking()
+			today := &l.Today.Lines[line].Coverage[check]
+			sum.notJudged, sum.notJudgedToday = sum.notJudged+c.then.Lacking(), sum.notJudgedToday+today.Lacking()
+			sum.unasked += max(0, c.then.NotAsked-today.NotAsked)
+			if n := takenOf(&c.then); n > 0 {
+				sum.taken, sum.takenOf = sum.taken+n, append(sum.takenOf, limitInWords(r.Checks[check].ID))
+			}
 		}
 	}
 	s.coverage.close()
 	return lines
+}
+
+// takenOf counts the verdicts that are not given since what was stated went with what a scenario replaces.
+func takenOf(c *audit.Coverage) (n int) {
+	for _, x := range c.Reasons {
+		if x.Outcome == audit.NotAssessed && (x.Reason == audit.LineFigureSuperseded || x.Reason == audit.OwnFigureSuperseded || x.Reason == audit.OwnSlipSuperseded) {
+			n += x.Count
+		}
+	}
+	return n
 }
 
 // coverageBeside yields the coverage by line and check, beside that of today.

@@ -90,3 +90,19 @@ func TestScenarioWithOtherLoadCases(t *testing.T) {
 		})
 	}
 }
+
+// What a scenario only took is not called faulty, and the sentence of its line counts the verdicts that are missed for it.
+func TestScenarioSaysWhichVerdictsItTakes(t *testing.T) {
+	t.Parallel()
+	files := hamlet()
+	files["lines.csv"] = "Line,Nominal voltage (kV),Conductor,Deviation limit (deg),Lightning level (kV)\nL1,132,zebra,5,650\n"
+	files["assemblies.csv"] = "Line,Structure,Circuit,Phase,Side,Duty,Unit,Units per string,Strings\nL1,2,1,\"A,B,C\",,suspension,U120B,10,1\n"
+	files["audit.yaml"] = strings.Replace(files["audit.yaml"], "criteria: {default_class: d}", "set: {nominal_voltage_kV: 220, conductor: Moose}", 1)
+	out, ended, said := scopeOfFiles(t, files)
+	require.Equal(t, exitDone, ended, said)
+	require.Contains(t, said, " of them since the figure that they go by went with what the scenario replaces (tension at deviation), and ")
+	require.Contains(t, said, "asked for today")
+	coverage := textOfSheet(t, filepath.Join(out, "scope.xlsx"), "Coverage")
+	require.Contains(t, coverage, "what the line stated went with what the scenario replaces (voltage, neutral, conductor or load), and the scenario states nothing in its place")
+	require.NotContains(t, coverage, "a field it needs is faulty")
+}
