@@ -318,6 +318,14 @@ func kilometres(km float64) string {
 	return fmt.Sprintf("%.1f km", km)
 }
 
+// lengthInWords is the length of all lines of a result: of few kilometres as that of a line alone.
+func lengthInWords(km float64) string {
+	if km > 0 && km < 10 {
+		return kilometres(km)
+	}
+	return grouped(int(math.Round(km))) + " km"
+}
+
 // limitInWords is a limit as it stands in a sentence: the ids of checks are trade words with hyphens.
 func limitInWords(limit string) string { return strings.ReplaceAll(limit, "-", " ") }
 
