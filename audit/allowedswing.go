@@ -140,8 +140,10 @@ func (s *Subject) lacksSwingLimit() Reason {
 	row := &s.Line.Row
 	byCase := len(row.SwingLimitsDeg) > 0
 	switch {
-	case s.Structure.RoomFaulty && !s.Structure.RoomSuperseded, math.IsNaN(row.SwingLimitDeg) && !byCase && row.Faulty.Has(CellLimits):
-		return FaultyField
+	case s.Structure.RoomFaulty && !s.Structure.RoomSuperseded:
+		return row.lacks(CellLength)
+	case math.IsNaN(row.SwingLimitDeg) && !byCase && row.Faulty.Has(CellLimits):
+		return row.lacks(CellLimits)
 	case s.Structure.RoomSuperseded:
 		return OwnFigureSuperseded
 	case s.AsksSwing():

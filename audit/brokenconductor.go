@@ -55,7 +55,7 @@ func (s *Subject) slip() (kN float64, own bool, reason Reason) {
 	case !math.IsNaN(a.Direct.SlipKN):
 		return a.Direct.SlipKN, true, NoReason
 	case math.IsNaN(row.SlipKN) && row.Faulty.Has(CellAttachment):
-		return math.NaN(), false, FaultyField
+		return math.NaN(), false, row.lacks(CellAttachment)
 	}
 	return row.SlipKN, false, NoReason
 }

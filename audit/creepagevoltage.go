@@ -147,7 +147,7 @@ func (l *Line) findAlong(c *Criteria) (Along, Reason) {
 	case !math.IsNaN(row.CreepageKV):
 		return AlongStated, NoReason
 	case row.Faulty.Has(CellVoltage):
-		return AlongUnknown, FaultyField
+		return AlongUnknown, row.lacks(CellVoltage)
 	case row.System == DirectCurrent:
 		return AlongUnknown, PoleVoltageNotStated
 	case math.IsNaN(l.HighestKV) && math.IsNaN(row.NominalKV):

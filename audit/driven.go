@@ -150,7 +150,7 @@ func (l *Line) drive(q Quantity, value float64, c *Criteria) {
 		} else {
 			row.HighestKV, l.HighestKV, l.HighestAssumed = value, value, false
 		}
-		if l.NoVoltage != FaultyField { // a creepage voltage that cannot be stays so
+		if !l.NoVoltage.IsFaulty() { // a creepage voltage that cannot be stays so
 			l.resolveAlong(c)
 		}
 		l.WetKV = wetLevel(l)

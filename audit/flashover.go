@@ -199,7 +199,7 @@ func (s *Subject) lacksFlashover() Reason {
 	row := &s.Line.Row
 	switch {
 	case row.Faulty.Has(CellVoltage):
-		return FaultyField
+		return row.lacks(CellVoltage)
 	case math.IsNaN(row.NominalKV):
 		return s.lacksVoltage(row.NominalKV)
 	case row.System.IsDirect():

@@ -103,6 +103,7 @@ var lackedBy = [reasons]lacks{
 	StateUnknown:           {LackedByLine, ""},
 	ClearanceNotStated:     {LackedByLine, "Clearance (mm)"},
 	CaseClearanceNotStated: {LackedByLine, "Clearance (mm)"},
+	LineFigureSuperseded:   {LackedByLine, ""},
 	WallSideNotStated:      {LackedByLine, "Wall side"},
 	WallDistanceNotStated:  {LackedByLine, "Wall distance (mm)"},
 	FittingsNotStated:      {LackedByLine, "Fittings (mm)"},

@@ -60,6 +60,11 @@ func TestWhyAnythingIsMissing(t *testing.T) {
 	pin := func(s *Subject) { s.Assembly.Duty = Pin }
 	horizontal := func(s *Subject) { s.Assembly.Mounting = Horizontal }
 	unitFaulty := func(s *Subject) { s.Assembly.UnitFaulty = s.Assembly.UnitFaulty.With(CellRating) }
+	taken := func(c Cell) func(*Subject) {
+		return func(s *Subject) {
+			s.Line.Row.Faulty, s.Line.Row.Set = s.Line.Row.Faulty.With(c), &SetColumns{Left: Cells(0).With(c)}
+		}
+	}
 	lineFaulty := func(c Cell) func(*Subject) {
 		return func(s *Subject) { s.Line.Row.Faulty = s.Line.Row.Faulty.With(c) }
 	}
@@ -188,6 +193,9 @@ func TestWhyAnythingIsMissing(t *testing.T) {
 		{"swing limit", FaultyField, []func(*Subject){func(s *Subject) {
 			s.Structure.RoomFaulty, s.Structure.RoomSuperseded, s.Line.Row.SwingLimitDeg = true, true, nan
 		}, lineFaulty(CellLimits)}},
+		{"swing limit", LineFigureSuperseded, []func(*Subject){func(s *Subject) { s.Structure.RoomFaulty = true }, taken(CellLength)}},
+		{"swing limit", LineFigureSuperseded, []func(*Subject){func(s *Subject) { s.Line.Row.SwingLimitDeg = nan }, taken(CellLimits)}},
+		{"swing limit", FaultyField, []func(*Subject){func(s *Subject) { s.Line.Row.SwingLimitDeg = nan }, taken(CellLength), lineFaulty(CellLimits)}},
 		{"swing", NoReason, []func(*Subject){from(LoadCase{From: ShareOfStrength, Share: 0.4})}},
 		{"swing", StrengthUnknown, []func(*Subject){from(LoadCase{From: ShareOfStrength, Share: 0.4}), func(s *Subject) { s.Line.Conductor.RatedStrengthKN = nan }}},
 		{"swing", NoReason, []func(*Subject){from(LoadCase{From: CalculatedTension, TemperatureC: Stated(-5)})}},

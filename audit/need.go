@@ -123,7 +123,13 @@ var (
 	}}
 	NeedsTee   = Need{"voltages of the lines that end here", ofStructure, func(s *Subject) Reason { return faulty(s.Structure.TeeFaulty) }}
 	NeedsLimit = Need{"deviation limit", ofStructure, func(s *Subject) Reason {
-		return faultyOrSuperseded(s.Structure.LimitFaulty, s.Structure.LimitSuperseded)
+		switch {
+		case s.Structure.LimitSuperseded:
+			return OwnFigureSuperseded
+		case s.Structure.LimitFaulty:
+			return s.Line.Row.lacks(CellDeviationLimit)
+		}
+		return NoReason
 	}}
 	NeedsDeclared = Need{"duty that the GIS declares", ofStructure, func(s *Subject) Reason {
 		return faulty(s.Structure.Faulty.Has(CellDeclared) || s.Registered.Duties[DutyUnknown] > 0)
@@ -237,14 +243,6 @@ func faulty(is bool) Reason {
 	return NoReason
 }
 
-// faultyOrSuperseded is faulty of what is so for nothing but that it is superseded, or for more.
-func faultyOrSuperseded(is, superseded bool) Reason {
-	if superseded {
-		return OwnFigureSuperseded
-	}
-	return faulty(is)
-}
-
 func (s *Subject) lacksSpecificCreepage() Reason {
 	switch {
 	case !math.IsNaN(s.Structure.SpecificCreepage):
@@ -304,7 +302,7 @@ func (s *Subject) lacksWeightSpan() Reason {
 // lacksLimit tells why a limit of the line is unknown; one that cannot be read is not the same as one not stated.
 func (s *Subject) lacksLimit(limit float64, cell Cell, notStated Reason) Reason {
 	if math.IsNaN(limit) && s.Line.Row.Faulty.Has(cell) {
-		return FaultyField
+		return s.Line.Row.lacks(cell)
 	}
 	return unknown(limit, notStated)
 }
@@ -316,7 +314,7 @@ func (s *Subject) lacksVoltage(figureKV float64) Reason {
 	case !math.IsNaN(figureKV):
 		return NoReason
 	case s.Line.Row.Faulty.Has(CellVoltage):
-		return FaultyField
+		return s.Line.Row.lacks(CellVoltage)
 	case !math.IsNaN(s.Line.Row.NominalKV): // a figure other than it is wanted, and the table chosen has none for it
 		return VoltageNotStandard
 	}
@@ -327,8 +325,10 @@ func (s *Subject) lacksVoltage(figureKV float64) Reason {
 func (s *Subject) lacksLevels() Reason {
 	line := s.Line
 	switch {
-	case line.Row.Faulty.Has(CellVoltage), line.lacksLevels(), line.LevelImplausible:
+	case line.lacksLevels(), line.LevelImplausible:
 		return FaultyField
+	case line.Row.Faulty.Has(CellVoltage):
+		return line.Row.lacks(CellVoltage)
 	}
 	return s.lacksVoltage(line.HighestKV)
 }

@@ -138,6 +138,7 @@ const (
 	GivenTensionUnknown
 	CaseTensionImplausible
 	OwnFigureSuperseded
+	LineFigureSuperseded
 	StrengthUnknown
 	StateUnknown
 	VAngleUnknown
@@ -335,6 +336,7 @@ var reasonTexts = withTakings([reasons]string{
 	GivenTensionUnknown:     "what the load case gives in kN is the tension of a conductor that the line has no more",
 	CaseTensionImplausible:  "the tension that a load case states is above the rated strength of the conductor, or so low that spans would hang as on no line, see Faults",
 	OwnFigureSuperseded:     "what the structure itself states is superseded: it is for a voltage or a conductor that the line has no more",
+	LineFigureSuperseded:    "what the line stated went with what the scenario replaces (voltage, neutral, conductor or load), and the scenario states nothing in its place",
 	StrengthUnknown:         "rated strength of the conductor unknown",
 	StateUnknown:            "modulus, area, expansion or a temperature unknown, so that the tension cannot be calculated",
 	PullTooSmall:            "the pull stated at the support is less than the weight of its spans makes it, or what they weigh is not known",
@@ -407,5 +409,5 @@ func (r Reason) String() string { return reasonTexts[r] }
 
 // IsFaulty tells whether something is stated that cannot count: what it says is not known, and nothing stands in for it.
 func (r Reason) IsFaulty() bool {
-	return r == FaultyField || r == CaseTensionImplausible || r == OwnFigureSuperseded || r == OwnSlipSuperseded
+	return r == FaultyField || r == CaseTensionImplausible || r == OwnFigureSuperseded || r == LineFigureSuperseded || r == OwnSlipSuperseded
 }

@@ -29,6 +29,15 @@ const WorseByOne = "worse by 1"
 type SetColumns struct {
 	Scenario string
 	Columns  map[string]bool // by heading, without a unit
+	Left     Cells           // of the faulty cells of the row, those that are so only since what stood there went with what the scenario replaces
+}
+
+// lacks is why a faulty cell of a row leaves something open.
+func (l *LineRow) lacks(c Cell) Reason {
+	if l.Set != nil && l.Set.Left.Has(c) {
+		return LineFigureSuperseded
+	}
+	return FaultyField
 }
 
 // SourceOf is where what a row says in a column comes from: a scenario where that sets it, else the project.

@@ -134,7 +134,7 @@ func (a *Assembly) lacksInsulatingLength(of *Line) Reason {
 	case reason != NoReason, !math.IsNaN(a.UnitsMM()):
 		return reason
 	case of.Row.Faulty.Has(CellLength):
-		return FaultyField
+		return of.Row.lacks(CellLength)
 	case isStated(of.Row.FittingsMM):
 		return a.lacksUnitsLength()
 	}

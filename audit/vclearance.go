@@ -36,7 +36,7 @@ func (p *VPlace) LegIsSlack(vAngleDeg float64) bool {
 func (s *Subject) lacksClearance() Reason {
 	switch {
 	case s.Structure.RoomFaulty && !s.Structure.RoomSuperseded:
-		return FaultyField
+		return s.Line.Row.lacks(CellLength)
 	case s.Structure.RoomSuperseded:
 		return OwnFigureSuperseded
 	case !s.Structure.Room.AsksClearance():

@@ -376,8 +376,10 @@ func (c *Criteria) Exponent(shape Shape) float64 {
 // anywhere, see Subject.AtLeast.
 func (s *Subject) lacksWithstand(shape Shape) Reason {
 	switch {
-	case s.Line.Row.Faulty.Has(CellVoltage), s.Line.unreadLevel(shape), s.Line.LevelImplausible && shape != Switching:
+	case s.Line.unreadLevel(shape), s.Line.LevelImplausible && shape != Switching:
 		return FaultyField
+	case s.Line.Row.Faulty.Has(CellVoltage):
+		return s.Line.Row.lacks(CellVoltage)
 	case s.Line.Row.System.IsDirect() && (shape == Wet || !math.IsNaN(s.Line.Level(shape))):
 		return DirectCurrentLine
 	case math.IsNaN(s.Line.HighestKV) && !s.Line.Row.System.IsDirect():

@@ -80,7 +80,7 @@ func briefOf(r *audit.Result, a *account) *brief {
 	s, changes, rows := scopeOf(r), a.since(r), a.rows(r)
 	cut := func(text string) string { return cutText(text, briefText) }
 	b := &brief{Title: cut(r.Project.Title), AsOf: cut(r.Run.AsOf), Run: r.Run.ID, Version: cut(r.Run.Version), Judged: percentText(r.AssessedPercent()),
-		Audited: fmt.Sprintf("%s, %s, %s km", counted(s.lines, "line", "lines"), counted(s.structures, "structure", "structures"), grouped(int(math.Round(s.lengthKM)))),
+		Audited: fmt.Sprintf("%s, %s, %s", counted(s.lines, "line", "lines"), counted(s.structures, "structure", "structures"), lengthInWords(s.lengthKM)),
 		Answer:  briefAnswer(r, changes.Decided), Changes: cut(sentenceCase(headline(changes)) + ".")}
 	if b.Title == "" {
 		b.Title = "Lines without a title"

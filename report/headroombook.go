@@ -68,6 +68,17 @@ func newHeadroomBook(b *book, curves []headroomCurve) *headroomBook {
 	return h
 }
 
+// cutRemark says that the sheet of curves does not hold all, where it does not.
+func (h *headroomBook) cutRemark() []string {
+	shown := 0
+	for i := range h.rows {
+		if h.rows[i][0] > 0 {
+			shown++
+		}
+	}
+	return cutRemark(curvesSheet, shown, len(h.curves)-h.uncounted(), "curves")
+}
+
 // pages and tables are the sheets, to be filled as those of any workbook.
 func (h *headroomBook) pages() []sheet  { return []sheet{{headroomSheet, slate, h.writeSums}} }
 func (h *headroomBook) tables() []sheet { return []sheet{{curvesSheet, blue, h.writeCurves}} }
@@ -135,7 +146,7 @@ func (h *headroomBook) writeSums(context.Context) error {
 
 var headroomNote = "Up to which value of a quantity nothing that was assessed falls short, all else as it is: one figure for each line, duty and check, at every structure of the line. It is found by calculation and is no leave to operate there. Above the value shown the first falls short, and so on. " +
 	"Blank: so many meet nowhere on the curve, as where they fall short now already, or up to its end. Now is today, or in a scenario what that says, from where the quantity rises. Assemblies that could not be assessed are in no share. Of a voltage " +
-	movesWith[audit.DriveVoltage] + "; of a lightning level " + movesWith[audit.DriveLightningLevel] + "."
+	movesWith[audit.DriveVoltage] + "; of a lightning level " + movesWith[audit.DriveLightningLevel] + ". Faults stand on the sheet of that name of an audit."
 
 // upTo is a value up to which so many meet, as a cell: the figure of the page, all of whose digits are shown, so that none shown is above the limit.
 type upTo float64

@@ -62,7 +62,7 @@ func (h *htmlPage) facts() pageFacts {
 	r, s := h.result, scopeOf(h.result)
 	f := pageFacts{
 		Title: h.cut(r.Project.Title), AsOf: h.cut(r.Run.AsOf), Run: r.Run.ID, Version: h.cut(r.Run.Version), Caution: Caution,
-		Audited: fmt.Sprintf("%s, %s, %s km", counted(s.lines, "line", "lines"), counted(s.structures, "structure", "structures"), grouped(int(math.Round(s.lengthKM)))),
+		Audited: fmt.Sprintf("%s, %s, %s", counted(s.lines, "line", "lines"), counted(s.structures, "structure", "structures"), lengthInWords(s.lengthKM)),
 		Judged:  percentText(r.AssessedPercent()),
 	}
 	if f.Title == "" {

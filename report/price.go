@@ -41,6 +41,14 @@ func priceCell(price, less float64) any {
 	return priceRange(price, less)
 }
 
+// wholePriceCell is the same where prices are shown whole.
+func wholePriceCell(price, less float64) any {
+	if unknown(price) || unknown(less) || less <= 0 {
+		return price
+	}
+	return spanInWords(rounded(price), rounded(less))
+}
+
 // priceOf is the price of units, NaN where one has none.
 func priceOf(r *audit.Result, counts []remedy.Count) (price float64) {
 	for _, c := range counts {

@@ -31,7 +31,8 @@ func (s *Scope) writeBook(ctx context.Context, w io.Writer, r *audit.Result) (er
 			err = closing
 		}
 	}()
-	b := &scopeBook{book: &book{file: file, looks: looks{file, map[look]int{}}, limits: bookLimits{rows: 200_000}, result: r, about: "Upgrade scope"}, scope: s}
+	b := &scopeBook{book: &book{file: file, looks: looks{file, map[look]int{}}, limits: bookLimits{rows: 200_000}, result: r, about: "Upgrade scope", json: scopeFile}, scope: s}
+	b.cut = b.cutRemarks
 	var pages, tables []sheet
 	if len(s.Scenarios) > 0 {
 		pages = []sheet{{scenariosSheet, slate, b.writeScenarios}}
@@ -46,6 +47,7 @@ func (s *Scope) writeBook(ctx context.Context, w io.Writer, r *audit.Result) (er
 	sheets := slices.Concat(pages, tables)
 	if s.WithHeadroom {
 		h := newHeadroomBook(b.book, s.allHeadroom())
+		b.cut = func() []string { return append(b.cutRemarks(), h.cutRemark()...) }
 		pages, tables = append(pages, h.pages()...), append(tables, h.tables()...)
 		sheets = slices.Concat(sheets, h.pages(), h.tables())
 	}
@@ -79,9 +81,18 @@ type scopeBook struct {
 	scope *Scope
 }
 
+// cutRemarks says which sheets of the scenarios do not hold all.
+func (b *scopeBook) cutRemarks() []string {
+	all := 0
+	for _, s := range b.scope.Scenarios {
+		all += s.allChanges
+	}
+	return cutRemark(changesSheet, min(all, b.limits.rows), all, changesCut)
+}
+
 // writeScenarios writes the page that says what the scenarios are and what they come to, in words.
 func (b *scopeBook) writeScenarios(context.Context) error {
-	p := b.newPage(scenariosSheet, 26, 12, 12, 12, 12, 12, 12, 12, 14, 14, 12, 12)
+	p := b.newPage(scenariosSheet, 26, 11, 11, 16, 11, 20, 12, 12, 12, 9, 12, 9)
 	p.put(1, 1, 12, b.title(), look{bold: true, size: 18, bare: true, middle: true})
 	p.height(1, 30)
 	p.paragraph(2, 1, 12, Caution, look{bare: true, color: slateSoft})
@@ -109,17 +120,23 @@ func (b *scopeBook) writeScenarios(context.Context) error {
 		for i := range s.perLine {
 			l := &s.perLine[i]
 			p.put(row, 1, 1, l.line, look{bold: true})
+			high := float64(rowHeight)
 			units := any(l.certain.units)
 			if l.certain.fewer > 0 || l.certain.atLeast {
 				units = l.certain.span(l.certain.units, l.certain.fewer)
 			}
-			for k, value := range [...]any{l.structures, l.needing, units, l.certain.sets, priceCell(l.price(), l.certain.less), l.newly, l.mended, l.stopped, l.stoppedKM, l.notKnown, l.notKnownKM} {
+			for k, value := range [...]any{l.structures, l.needing, units, l.certain.sets, wholePriceCell(l.price(), l.certain.less), l.newly, l.mended, l.stopped, l.stoppedKM, l.notKnown, l.notKnownKM} {
 				format := asCount
 				if k == 8 || k == 10 {
 					format = asTenths
 				}
-				p.put(row, k+2, k+2, value, look{format: format})
+				shown := look{format: format, align: "right"}
+				if text, is := value.(string); is { // from how much to how much, which would be cut beside what stands next
+					shown.wrap, high = true, max(high, cellHeight(text, p.width(k+2, k+2), false))
+				}
+				p.put(row, k+2, k+2, value, shown)
 			}
+			p.height(row, high)
 			row++
 		}
 		for i := range s.perLine {
@@ -234,16 +251,19 @@ func (b *scopeBook) writeChanges(ctx context.Context) error {
 				break
 			}
 			shown++
-			t.add(s.scenario.Name, c.line, c.structure, c.chainageM/1000, c.checks, c.hangs, c.toHang, c.fit, countOrNothing(c.sets), c.longerCell(), c.lowerCell(), priceCell(c.price, c.certain.less), c.ifLook,
+			t.add(s.scenario.Name, c.line, c.structure, c.chainageM/1000, c.checks, c.hangs, c.toHang, c.fit, countOrNothing(c.sets), c.longerCell(), c.lowerCell(), wholePriceCell(c.price, c.certain.less), c.ifLook,
 				joinedLines(c.open, c.stoppedBy, c.chosen), c.wrong, c.remove, c.at[0], c.at[1])
 		}
 	}
-	t.remarkCut(shown, all, "structures, along the lines; scope.json has all")
+	t.remarkCut(shown, all, changesCut)
 	t.remark(scopeUnits, "Longer by is the most that one string gains, fittings as they are; at least so much where it is not known of every string that does.",
 		"How much lower a conductor hangs is that at rest on the suspension string that lowers it most; it is not judged against the ground here.",
 		"Proposals of a screening: whether a structure bears its work is an engineer's to decide.")
 	return t.finish()
 }
+
+// changesCut says which structures the sheet holds where they are too many.
+const changesCut = "structures, along the lines; scope.json has all"
 
 // scopeUnits says which units remedies of scenarios choose from.
 const scopeUnits = "Units may be bought: remedies choose from those of the sheet Units and those in use on the line, in stock or not, and where none serves from the catalogue."

@@ -21,7 +21,12 @@ type scopeCoverage struct {
 }
 
 // lineVerdicts counts exceptions and verdicts of a line, of all checks.
-type lineVerdicts struct{ newly, mended, unjudged, notJudged, notJudgedToday int }
+type lineVerdicts struct {
+	newly, mended, unjudged, notJudged, notJudgedToday int
+	taken                                              int      // of notJudged: since a figure went with what the scenario replaces
+	takenOf                                            []string // the checks of these
+	unasked                                            int      // verdicts that are asked for today and not in the scenario
+}
 
 // addCoverage keeps what became of each check on the lines that were judged again, and of exceptions. It counts them by line of the network.
 func (s *ScopeOf) addCoverage(l *scenarios.Look) (lines []lineVerdicts) {
@@ -49,11 +54,26 @@ func (s *ScopeOf) addCoverage(l *scenarios.Look) (lines []lineVerdicts) {
 			c := scopeCoverage{line: line, check: check, newly: newly[at], mended: mended[at], beside: !l.Chosen[line], then: r.Lines[line].Coverage[check]}
 			s.coverage.add(&c)
 			sum.newly, sum.mended = sum.newly+c.newly, sum.mended+c.mended
-			sum.notJudged, sum.notJudgedToday = sum.notJudged+c.then.Lacking(), sum.notJudgedToday+l.Today.Lines[line].Coverage[check].Lacking()
+			today := &l.Today.Lines[line].Coverage[check]
+			sum.notJudged, sum.notJudgedToday = sum.notJudged+c.then.Lacking(), sum.notJudgedToday+today.Lacking()
+			sum.unasked += max(0, c.then.NotAsked-today.NotAsked)
+			if n := takenOf(&c.then); n > 0 {
+				sum.taken, sum.takenOf = sum.taken+n, append(sum.takenOf, limitInWords(r.Checks[check].ID))
+			}
 		}
 	}
 	s.coverage.close()
 	return lines
+}
+
+// takenOf counts the verdicts that are not given since what was stated went with what a scenario replaces.
+func takenOf(c *audit.Coverage) (n int) {
+	for _, x := range c.Reasons {
+		if x.Outcome == audit.NotAssessed && (x.Reason == audit.LineFigureSuperseded || x.Reason == audit.OwnFigureSuperseded || x.Reason == audit.OwnSlipSuperseded) {
+			n += x.Count
+		}
+	}
+	return n
 }
 
 // coverageBeside yields the coverage by line and check, beside that of today.
@@ -145,7 +165,7 @@ func (b *scopeBook) writeCoverage(ctx context.Context) error {
 	count := look{format: asCount}
 	t := b.newTable(ctx, coverageSheet, 2, []column{
 		{"Scenario", 18, look{wrap: true}},
-		{"Check", 22, look{}},
+		{"Check", 22, look{wrap: true}},
 		{"What it finds, and reasons", 50, look{wrap: true}},
 		{"Meets", 8, count},
 		{"Today: meets", 8, count},
@@ -177,7 +197,7 @@ func (b *scopeBook) writeCoverage(ctx context.Context) error {
 func (b *scopeBook) addCoverage(t *table, scenario string, c *scopeCoverage) {
 	check := b.result.Checks[c.check]
 	head := func(value any, format string) styled {
-		return styled{value, look{bold: true, fill: paper, format: format}}
+		return styled{value, look{bold: true, fill: paper, format: format, wrap: format == ""}}
 	}
 	t.add(styled{scenario, look{bold: true, fill: paper, wrap: true}}, head(check.ID, ""), styled{check.Title, look{bold: true, fill: paper, wrap: true}},
 		head(c.then.Meets, asCount), head(c.today.Meets, asCount), shortOf(c.then.FallsShort), shortOf(c.today.FallsShort),
@@ -193,7 +213,7 @@ func (b *scopeBook) addCoverage(t *table, scenario string, c *scopeCoverage) {
 		if key := x.Reason.AskedBy(); key != "" {
 			text, at = text+"; asked for by "+key, at+2
 		}
-		row := []any{styled{scenario, look{color: slateSoft, wrap: true}}, styled{check.ID, look{color: slateSoft}}, styled{text, look{wrap: true, indent: 2}},
+		row := []any{styled{scenario, look{color: slateSoft, wrap: true}}, styled{check.ID, look{color: slateSoft, wrap: true}}, styled{text, look{wrap: true, indent: 2}},
 			nil, nil, nil, nil, nil, nil, nil, nil}
 		row[at], row[at+1] = then[x.Reason], today[x.Reason]
 		t.add(row...)

@@ -3,6 +3,7 @@ package report
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"strings"
 	"testing"
 
@@ -88,4 +89,44 @@ func TestTextsOfHeadroomStandApartFromFigures(t *testing.T) {
 		require.NoError(t, err)
 		require.Equal(t, 1, style.Alignment.Indent, cell)
 	}
+}
+
+// What goes from a figure to another is read in full, and stands apart from the figure to its left; so is the id of a check, however long.
+func TestRangesAndChecksOfScenariosAreReadInFull(t *testing.T) {
+	s := lookedAt(t, fixture(t), "at 245 kV")
+	s.Scenarios[0].perLine[0].certain = takesSum{units: 333_339, fewer: 4, price: 86_111_382, less: 72}
+	var out bytes.Buffer
+	require.NoError(t, s.writeBook(context.Background(), &out, s.Today))
+	file := openFile(t, saved(t, "scope.xlsx", out.Bytes()))
+	styleOf := func(sheet, cell string) *excelize.Style {
+		number, err := file.GetCellStyle(sheet, cell)
+		require.NoError(t, err)
+		style, err := file.GetStyle(number)
+		require.NoError(t, err)
+		require.NotNil(t, style.Alignment, sheet+" "+cell)
+		return style
+	}
+	for cell, want := range map[string]string{"D8": "333\u202F335 to 333\u202F339", "F8": "86\u202F111\u202F310 to 86\u202F111\u202F382"} {
+		text, err := file.GetCellValue(scenariosSheet, cell)
+		require.NoError(t, err)
+		require.Equal(t, want, text)
+		require.Equal(t, "right", styleOf(scenariosSheet, cell).Alignment.Horizontal)
+		require.True(t, styleOf(scenariosSheet, cell).Alignment.WrapText, cell)
+		width, err := file.GetColWidth(scenariosSheet, cell[:1])
+		require.NoError(t, err)
+		high, err := file.GetRowHeight(scenariosSheet, 8)
+		require.NoError(t, err)
+		require.GreaterOrEqual(t, high, heightOf(want, width, bodySize))
+	}
+	rows, err := file.GetRows(coverageSheet)
+	require.NoError(t, err)
+	checks := 0
+	for i := range rows[1:] {
+		if len(rows[1+i]) < 3 { // a remark
+			break
+		}
+		require.True(t, styleOf(coverageSheet, fmt.Sprintf("B%d", i+2)).Alignment.WrapText, rows[1+i])
+		checks++
+	}
+	require.Positive(t, checks)
 }

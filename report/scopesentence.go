@@ -200,10 +200,28 @@ func (l *scopeLine) told(s *ScopeOf, written func(name string) string) string {
 	if len(said.gone) > 0 {
 		add("no string is held against a " + strings.Join(said.gone, " or ") + ", since the scenario states none in place of today's")
 	}
-	if l.notJudged > 0 {
-		add(fmt.Sprintf("%s could not be judged (%s today)", counted(l.notJudged, "verdict", "verdicts"), grouped(l.notJudgedToday)))
-	}
+	add(l.unjudgedInWords())
 	return s.about(l.line, written) + ": " + strings.Join(parts, "; ") + "."
+}
+
+// unjudgedInWords says how many verdicts the scenario does not give, and of which today has, so that fewer than today sound no better where
+// the scenario only took what they are given by.
+func (l *scopeLine) unjudgedInWords() string {
+	var parts []string
+	if l.notJudged > 0 {
+		parts = append(parts, fmt.Sprintf("%s could not be judged (%s today)", counted(l.notJudged, "verdict", "verdicts"), grouped(l.notJudgedToday)))
+	}
+	if l.taken > 0 {
+		parts = append(parts, fmt.Sprintf("%s of them since the figure that they go by went with what the scenario replaces (%s)", grouped(l.taken), strings.Join(l.takenOf, ", ")))
+	}
+	text := strings.Join(parts, ", ")
+	switch {
+	case l.unasked == 0:
+		return text
+	case text == "":
+		return fmt.Sprintf("%s that %s asked for today %s not asked for", counted(l.unasked, "verdict", "verdicts"), noun(l.unasked, "is", "are"), noun(l.unasked, "is", "are"))
+	}
+	return fmt.Sprintf("%s, and %s that %s asked for today %s not asked for", text, grouped(l.unasked), noun(l.unasked, "is", "are"), noun(l.unasked, "is", "are"))
 }
 
 // about names a scenario and a line; the line alone where the name of a scenario of one line begins with it.
@@ -298,6 +316,14 @@ func kilometres(km float64) string {
 		return fmt.Sprintf("%.0f m", 1000*km)
 	}
 	return fmt.Sprintf("%.1f km", km)
+}
+
+// lengthInWords is the length of all lines of a result: of few kilometres as that of a line alone.
+func lengthInWords(km float64) string {
+	if km > 0 && km < 10 {
+		return kilometres(km)
+	}
+	return grouped(int(math.Round(km))) + " km"
 }
 
 // limitInWords is a limit as it stands in a sentence: the ids of checks are trade words with hyphens.

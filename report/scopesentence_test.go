@@ -34,6 +34,11 @@ func TestSentenceOfALine(t *testing.T) {
 		"nothing of one": {"to 220 kV", []string{"L"}, scopeLine{structures: 1}, lineSaid{rest: 1}, nil, "L, to 220 kV: none of 1 structure needs work."},
 		"nothing that is known": {"x", []string{"L"}, scopeLine{structures: 60, lineVerdicts: lineVerdicts{notJudged: 12, notJudgedToday: 9}}, lineSaid{rest: 60, notJudged: 4}, nil,
 			"L, x: none of 60 structures is known to need work, but 4 could not be judged in full; 12 verdicts could not be judged (9 today)."},
+		"what the scenario does not give": {"x", []string{"L"}, scopeLine{structures: 60, lineVerdicts: lineVerdicts{notJudged: 1200, notJudgedToday: 1400, taken: 149, takenOf: []string{"swing", "tension at deviation"}, unasked: 1}}, lineSaid{rest: 60, notJudged: 60}, nil,
+			"L, x: none of 60 structures is known to need work, but 60 could not be judged in full; 1\u202F200 verdicts could not be judged (1\u202F400 today), 149 of them since the figure that they go by went with what the scenario replaces " +
+				"(swing, tension at deviation), and 1 that is asked for today is not asked for."},
+		"what it does not ask for alone": {"x", []string{"L"}, scopeLine{structures: 60, lineVerdicts: lineVerdicts{unasked: 375}}, lineSaid{rest: 60}, nil,
+			"L, x: none of 60 structures needs work; 375 verdicts that are asked for today are not asked for."},
 		"levels that went with the voltage": {"x", []string{"L"}, scopeLine{structures: 60, needing: 2, certain: takesSum{units: 6, price: nan}}, lineSaid{kinds: at(map[workKinds]int{longerStrings: 2}), rest: 58, gone: []string{"lightning level", "switching level"}}, nil,
 			"L, x: 2 of 60 structures need work (6 units to fit): longer strings at 2; the other 58 need none; no string is held against a lightning level or switching level, since the scenario states none in place of today's."},
 		"one": {"x", []string{"L"}, scopeLine{structures: 60, needing: 1, certain: takesSum{units: 1, sets: 1, price: 20.4}}, lineSaid{kinds: at(map[workKinds]int{tensionSets: 1}), rest: 59}, nil,

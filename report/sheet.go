@@ -155,10 +155,7 @@ func (t *table) add(values ...any) {
 		}
 		if text, ok := value.(string); ok {
 			width := t.columns[i].width - indentWidth*float64(l.indent)
-			height = max(height, heightOf(text, width, bodySize))
-			if height == rowHeight && tooWide(text, width, l.bold) {
-				height = 2*lineHeight + 2.5
-			}
+			height = max(height, cellHeight(text, width, l.bold))
 		}
 	}
 	t.write(values, height)
@@ -390,6 +387,14 @@ func tooWide(text string, width float64, bold bool) bool {
 		points *= boldWider
 	}
 	return points > width*pointsPerWidth-free
+}
+
+// cellHeight is about the height that text takes in a cell in which it wraps.
+func cellHeight(text string, width float64, bold bool) float64 {
+	if height := heightOf(text, width, bodySize); height > rowHeight || !tooWide(text, width, bold) {
+		return height
+	}
+	return 2*lineHeight + 2.5
 }
 
 // heightOf is about the height that text takes when it wraps in a column of some width, in points.

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"fmt"
 	"io"
-	"math"
 	"slices"
 	"strings"
 
@@ -35,7 +34,7 @@ func Summary(w io.Writer, r *audit.Result, jobs []remedy.Job, changes *history.C
 		fmt.Fprintf(&b, "work: %s, see sheet %s\n", countJobs(r, jobs, decidedBy(changes)).inWords(), workSheet)
 	}
 	s := scopeOf(r)
-	fmt.Fprintf(&b, "audited %s, %s, %s km\n", counted(s.lines, "line", "lines"), counted(s.structures, "structure", "structures"), grouped(int(math.Round(s.lengthKM))))
+	fmt.Fprintf(&b, "audited %s, %s, %s\n", counted(s.lines, "line", "lines"), counted(s.structures, "structure", "structures"), lengthInWords(s.lengthKM))
 	if r.Project.RegisterGiven {
 		fmt.Fprintf(&b, "register: %s read = %s + %s left out", counted(r.Project.RowsRead, "row", "rows"), rowsPlacedInWords(r), grouped(r.Network.RowsLeftOut))
 		if n := r.Project.RowsPassedOver; n > 0 {

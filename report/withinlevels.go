@@ -53,7 +53,7 @@ func (b *book) writeLevels(ctx context.Context) error {
 		{"Circuit", 6, look{}},
 		{"Phase", 6, look{wrap: true}},
 		{"Side", 6, look{}},
-		{"Check", 17, look{}},
+		{"Check", 17, look{wrap: true}},
 		{"Outcome", 10, look{}},
 		{"Observed", 9, look{format: asTenths}},
 		{"Required", 9, look{format: asTenths}},

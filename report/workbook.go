@@ -40,11 +40,13 @@ type book struct {
 	decided *history.Decided // nil where the project names no file of decisions
 	stock   *Stock           // nil where nothing was typed
 	trend   []history.Point
-	about   string   // what the workbook is; empty for an audit
-	wholeAt string   // which output has every structure
-	leftOut []string // what is said of outputs that the run left out
-	account *account // of a run that tells more than its result; nil for none
-	shown   bool     // its tables are tables of the spreadsheet, printed as large as they are shown
+	about   string          // what the workbook is; empty for an audit
+	wholeAt string          // which output has every structure
+	leftOut []string        // what is said of outputs that the run left out
+	account *account        // of a run that tells more than its result; nil for none
+	cut     func() []string // says which of its sheets do not hold all, and which outputs the run left out
+	json    string          // which output programs read
+	shown   bool            // its tables are tables of the spreadsheet, printed as large as they are shown
 }
 
 // The sheets, in their order: those for who acts, then those for who checks.
@@ -78,6 +80,7 @@ func writeBook(ctx context.Context, w io.Writer, r *audit.Result, a *account, li
 		}
 	}()
 	b := &book{file: file, looks: looks{file, map[look]int{}}, limits: limits, result: r, work: a.rows(r), changes: a.since(r), decided: a.decisions(), stock: stock, trend: a.runs().trend(r, a.since(r)), shown: true, wholeAt: a.allStructures(), account: a}
+	b.cut, b.json = b.cutRemarks, AuditFile
 	if a != nil {
 		b.leftOut = leftOutInWords(a.leftOut)
 	}

@@ -12,7 +12,7 @@ func (b *book) writeCoverage(ctx context.Context) error {
 	r := b.result
 	count := look{format: asCount}
 	t := b.newTable(ctx, coverageSheet, 1, []column{
-		{"Check", 19, look{}},
+		{"Check", 19, look{wrap: true}},
 		{"What it finds, and reasons", 45, look{wrap: true}},
 		{"Meets", 9, count},
 		{"Falls short", 9, count},
@@ -25,7 +25,7 @@ func (b *book) writeCoverage(ctx context.Context) error {
 	for i, c := range r.Coverage {
 		check := r.Checks[i]
 		head := func(value any, format string) styled {
-			return styled{value, look{bold: true, fill: paper, format: format}}
+			return styled{value, look{bold: true, fill: paper, format: format, wrap: format == ""}}
 		}
 		t.add(head(check.ID, ""), styled{check.Title, look{bold: true, fill: paper, wrap: true}}, head(c.Meets, asCount),
 			shortOf(c.FallsShort), head(c.NotApplicable, asCount), head(c.Lacking(), asCount), head(c.NotAsked, asCount),
@@ -35,7 +35,7 @@ func (b *book) writeCoverage(ctx context.Context) error {
 			if key := reason.Reason.AskedBy(); reason.Outcome == audit.NotAssessed && key != "" {
 				text, at = text+"; asked for by "+key, at+1
 			}
-			row := []any{styled{check.ID, look{color: slateSoft}}, styled{text, look{wrap: true, indent: 2}},
+			row := []any{styled{check.ID, look{color: slateSoft, wrap: true}}, styled{text, look{wrap: true, indent: 2}},
 				nil, nil, nil, nil, nil, math.NaN(), math.NaN()}
 			row[at] = reason.Count
 			t.add(row...)

@@ -234,9 +234,7 @@ func (b *book) cutRemarks() []string {
 	r := b.result
 	var out []string
 	remark := func(sheet string, shown, of int, what string) {
-		if shown < of {
-			out = append(out, fmt.Sprintf("Sheet %s holds %s of %s %s.", sheet, grouped(shown), grouped(of), what))
-		}
+		out = append(out, cutRemark(sheet, shown, of, what)...)
 	}
 	found := len(r.Findings())
 	remark(exceptionsSheet, min(found, b.limits.exceptions), found, "findings, the worst; audit.json and exceptions.geojson have all exceptions")
@@ -255,4 +253,12 @@ func (b *book) cutRemarks() []string {
 		out = append(out, text+".")
 	}
 	return out
+}
+
+// cutRemark says of a sheet that it does not hold all, nothing where it does.
+func cutRemark(sheet string, shown, of int, what string) []string {
+	if shown >= of {
+		return nil
+	}
+	return []string{fmt.Sprintf("Sheet %s holds %s of %s %s.", sheet, grouped(shown), grouped(of), what)}
 }

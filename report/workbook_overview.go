@@ -59,7 +59,7 @@ func (b *book) writeOverview(ctx context.Context) error {
 	}
 
 	end := max(left, right) + 1
-	for _, text := range b.cutRemarks() {
+	for _, text := range b.cut() {
 		p.paragraph(end, firstColumn, rightEnd, text, remarkLook)
 		end++
 	}

@@ -46,7 +46,7 @@ func (b *book) writeRun(ctx context.Context) error {
 	line("Run", r.Run.ID, "")
 	line("Project file", filepath.Base(r.Project.File), "")
 	line("Version of dryarc", r.Run.Version, "")
-	line("Schema of audit.json", audit.Schema, asCount)
+	line("Schema of "+b.json, audit.Schema, asCount)
 	line("As of", r.Run.AsOf, "")
 	line("Lines chosen", chosenLines(r), "")
 	of := scopeOf(r)
@@ -56,7 +56,7 @@ func (b *book) writeRun(ctx context.Context) error {
 	if of.lines < len(r.Lines) {
 		line("Of these on lines chosen", of.assemblies, asCount)
 	}
-	line("Register rows left out, see Faults", r.Network.RowsLeftOut, asCount)
+	line("Register rows left out, see "+b.placeOf(faultsSheet), r.Network.RowsLeftOut, asCount)
 	if n := r.Project.RowsPassedOver; n > 0 {
 		line("Register rows passed over, as the project file says", n, asCount)
 	}
@@ -69,11 +69,11 @@ func (b *book) writeRun(ctx context.Context) error {
 		line("Inspections joined to rows of the register", c.Joined, asCount)
 		line("Of these decide how many units are defective", c.Deciding, asCount)
 		line("Inspections proposed for a structure by position, which change no verdict", c.Proposed, asCount)
-		line("Inspections not joined, see "+inspectionsSheet, c.NotJoined, asCount)
+		line("Inspections not joined, see "+b.placeOf(inspectionsSheet), c.NotJoined, asCount)
 		line("Of both these count broken units, of which nothing is judged but what they leave open", c.Loose, asCount)
 	}
 
-	if cut := b.cutRemarks(); len(cut) > 0 {
+	if cut := b.cut(); len(cut) > 0 {
 		section("What the outputs do not hold, as it would be too much")
 		for _, text := range cut {
 			p.paragraph(row, 1, 4, text, look{})
@@ -158,7 +158,7 @@ func (b *book) writeRun(ctx context.Context) error {
 		line("None", nil, "")
 	}
 
-	section("Faults in the inputs by kind and column", "Kind", "Column", "Faults", "Listed in Faults")
+	section("Faults in the inputs by kind and column", "Kind", "Column", "Faults", "Listed in "+b.placeOf(faultsSheet))
 	for _, c := range r.Project.Faults.Counts() {
 		p.put(row, 1, 1, c.Kind.String(), look{bold: true})
 		p.paragraph(row, 2, 2, c.Column, look{})
@@ -173,6 +173,14 @@ func (b *book) writeRun(ctx context.Context) error {
 	row++
 	p.paragraph(row, 1, 4, Caution, look{italic: true, bare: true})
 	return p.finish()
+}
+
+// placeOf says where a sheet stands that this workbook may not have.
+func (b *book) placeOf(sheet string) string {
+	if at, err := b.file.GetSheetIndex(sheet); err != nil || at < 0 {
+		return "the sheet " + sheet + " of an audit"
+	}
+	return sheet
 }
 
 func chosenLines(r *audit.Result) string {

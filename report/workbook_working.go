@@ -37,7 +37,7 @@ func (b *book) writeWorking(ctx context.Context) error {
 	r := b.result
 	found, of := workings(r, b.limits.worked)
 	columns := []column{
-		{"Check", 14, look{color: slateSoft}}, {"Line", 10, look{}}, {"Structure", 8.5, look{bold: true}},
+		{"Check", 14, look{color: slateSoft, wrap: true}}, {"Line", 10, look{}}, {"Structure", 8.5, look{bold: true}},
 		{"Circuit", 6, look{}}, {"Phase", 6, look{}}, {"Side", 6, look{}},
 		{"Observed", 9, look{format: asTenths}}, {"Required", 9, look{format: asTenths}},
 		{"Margin (%)", 8, look{format: asPercent}}, {"Verdict", 9.5, look{indent: 1}},

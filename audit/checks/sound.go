@@ -192,7 +192,7 @@ func soundWithstand(shape audit.Shape) func(*audit.Subject, *audit.Trace) audit.
 			}
 			return audit.CannotTell(reason)
 		default:
-			if shape == audit.Wet && reason != audit.FaultyField { // an advisory, whose own check says that it is not assessed
+			if shape == audit.Wet && !reason.IsFaulty() { // an advisory, whose own check says that it is not assessed
 				return silent()
 			}
 			return audit.CannotTell(reason)

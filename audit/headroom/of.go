@@ -100,6 +100,9 @@ func (k *task) take(s *audit.Subject, at *audit.Location) {
 	}
 	k.quiet = false
 	v := k.at(s, k.from)
+	if k.from != now && !math.IsNaN(now) {
+		v = k.asToday(s, now, v)
+	}
 	switch {
 	case v.Outcome == audit.NotApplicable || notAsked(v):
 		return
@@ -119,6 +122,18 @@ func (k *task) take(s *audit.Subject, at *audit.Location) {
 	if !(g.NowHigh >= now) {
 		g.NowHigh = now
 	}
+}
+
+// asToday is the verdict v at a first value that is not today's, unless the check does not concern the assembly there or today: whom it concerns
+// is then as today, as by quantities that are looked at from today's value on. A string that has failed is concerned only as far as it fell
+// short as built.
+func (k *task) asToday(s *audit.Subject, now float64, v audit.Verdict) audit.Verdict {
+	today := k.at(s, now)
+	if today.Outcome == audit.NotApplicable || v.Outcome == audit.NotApplicable {
+		k.from = now
+		return today
+	}
+	return v
 }
 
 // notAsked tells whether the project does not ask for what a verdict lacks.

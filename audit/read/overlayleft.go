@@ -42,6 +42,8 @@ func (o *overlays) leave(was, row *audit.LineRow, givesTension bool) (left leftO
 		takes(leftCell{heading, with, setsColumn(heading, unit)})
 		return true
 	}
+	unread := row.Faulty
+	defer func() { row.Set.Left = row.Faulty &^ unread }()
 	other := o.otherThan(was, row)
 	if other.highest {
 		leave("Nominal voltage", voltageThat, kilovolts.name, &row.NominalKV)

@@ -186,7 +186,7 @@ func (o *overlays) chooseCarried(choice []carriedChoice) (map[audit.Symbol]bool,
 			}
 		}
 		if !found {
-			problem := wrong(c.node, linesHint, "no line has one of %s as %s", quotedList(c.values), c.name)
+			problem := wrong(c.node, linesHint, "no line has one of %s as %s%s", quotedList(c.values), c.name, o.chosenBy(c, at, len(there) > 0))
 			if close := near(c.values[0], slices.Sorted(maps.Keys(there))); close != "" {
 				problem.Hint = fmt.Sprintf("did you mean %q?", close)
 			}
@@ -197,6 +197,20 @@ func (o *overlays) chooseCarried(choice []carriedChoice) (map[audit.Symbol]bool,
 		return nil, wrong(choice[0].node, linesHint, "no line is chosen")
 	}
 	return chosen, nil
+}
+
+// chosenBy says by what lines are chosen where that may be why none is: rows of the sheet Assemblies have a text that is sought, or neither the
+// sheet Lines nor a structure has any.
+func (o *overlays) chosenBy(c *carriedChoice, at int, any bool) string {
+	for i := range o.project.Assemblies.Len() {
+		if text := o.project.CarriedAt(o.project.Assemblies.At(i).Source)[at]; text != "" && c.holds(text) {
+			return "; rows of the sheet Assemblies have, but lines are chosen by their row of the sheet Lines, or where that has none by their structures"
+		}
+	}
+	if any {
+		return ""
+	}
+	return "; lines are chosen by their row of the sheet Lines or by their structures, and none of these has any"
 }
 
 // rules gathers the lines on which the same overlays hold, in the order of the layers; of overlays that state the same the last one

@@ -174,3 +174,30 @@ func TestScenarioTellsOfTheFittingsThatStay(t *testing.T) {
 		})
 	}
 }
+
+// What the row of a line itself stated and a scenario takes is not the same as what cannot be read.
+func TestScenarioTakesFiguresOfTheLine(t *testing.T) {
+	for name, c := range map[string]struct {
+		heading, cell, set string
+		left               audit.Cell
+		taken              bool
+	}{
+		"a clearance":            {"Clearance (mm)", "1200", "nominal_voltage_kV: 220", audit.CellLength, true},
+		"a swing limit":          {"Swing limit (deg)", "40", "nominal_voltage_kV: 220", audit.CellLimits, true},
+		"a creepage voltage":     {"Creepage voltage (kV)", "123", "nominal_voltage_kV: 220", audit.CellVoltage, true},
+		"a deviation limit":      {"Deviation limit (deg)", "5", "maximum_tension_kN: 40", audit.CellDeviationLimit, true},
+		"one that is set anew":   {"Clearance (mm)", "1200", "nominal_voltage_kV: 220, clearance_mm: 1900", audit.CellLength, false},
+		"one that stays":         {"Clearance (mm)", "1200", "maximum_tension_kN: 40", audit.CellLength, false},
+		"one that is not stated": {"Clearance (mm)", "", "nominal_voltage_kV: 220", audit.CellLength, false},
+		"one that is not read":   {"Clearance (mm)", "oops", "nominal_voltage_kV: 220", audit.CellLength, false},
+	} {
+		t.Run(name, func(t *testing.T) {
+			b := withOwnFigures()
+			b.project += "scenarios: [{name: x, lines: [L1], set: {" + c.set + "}}]\n"
+			b.lines = grid{{"Line", "Nominal voltage (kV)", c.heading}, {"L1", 110, c.cell}}
+			row := b.mustRead(t).Scenarios[0].Sheet[0]
+			require.Equal(t, c.taken, row.Set.Left.Has(c.left))
+			require.Equal(t, c.taken || c.cell == "oops", row.Faulty.Has(c.left))
+		})
+	}
+}

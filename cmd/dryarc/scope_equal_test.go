@@ -194,7 +194,7 @@ func ofLines(found []finding, is func(line string) bool) string {
 	for i := range found {
 		if f := &found[i]; is(f.line) {
 			reason := f.reason
-			if reason == audit.OwnFigureSuperseded {
+			if reason == audit.OwnFigureSuperseded || reason == audit.LineFigureSuperseded {
 				reason = audit.FaultyField
 			}
 			fmt.Fprintf(&b, "%s %s %d: %s %s %s %s %s\n", f.check, f.subject, f.row.Table, f.outcome, f.severity, reason, inFigures(f.observed), inFigures(f.required))

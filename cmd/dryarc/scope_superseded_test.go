@@ -43,6 +43,9 @@ func verdicts(found []finding) string {
 	for i := range found {
 		f := found[i]
 		f.row = audit.Source{}
+		if f.reason == audit.LineFigureSuperseded { // a written sheet has something there that cannot be read
+			f.reason = audit.FaultyField
+		}
 		lines = append(lines, fmt.Sprintf("%s %s: %s %s %s %s %s", f.check, f.subject, f.outcome, f.severity, f.reason, inFigures(f.observed), inFigures(f.required)))
 	}
 	slices.Sort(lines)

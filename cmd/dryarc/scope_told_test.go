@@ -90,3 +90,41 @@ func TestScenarioWithOtherLoadCases(t *testing.T) {
 		})
 	}
 }
+
+// What a scenario only took is not called faulty, and the sentence of its line counts the verdicts that are missed for it.
+func TestScenarioSaysWhichVerdictsItTakes(t *testing.T) {
+	t.Parallel()
+	files := hamlet()
+	files["lines.csv"] = "Line,Nominal voltage (kV),Conductor,Deviation limit (deg),Lightning level (kV)\nL1,132,zebra,5,650\n"
+	files["assemblies.csv"] = "Line,Structure,Circuit,Phase,Side,Duty,Unit,Units per string,Strings\nL1,2,1,\"A,B,C\",,suspension,U120B,10,1\n"
+	files["audit.yaml"] = strings.Replace(files["audit.yaml"], "criteria: {default_class: d}", "set: {nominal_voltage_kV: 220, conductor: Moose}", 1)
+	out, ended, said := scopeOfFiles(t, files)
+	require.Equal(t, exitDone, ended, said)
+	require.Contains(t, said, " of them since the figure that they go by went with what the scenario replaces (tension at deviation), and ")
+	require.Contains(t, said, "asked for today")
+	coverage := textOfSheet(t, filepath.Join(out, "scope.xlsx"), "Coverage")
+	require.Contains(t, coverage, "what the line stated went with what the scenario replaces (voltage, neutral, conductor or load), and the scenario states nothing in its place")
+	require.NotContains(t, coverage, "a field it needs is faulty")
+}
+
+// A text that no line has is refused once, and where that may be why, with by what lines are chosen.
+func TestNoLineHasWhatRowsOfAssembliesHave(t *testing.T) {
+	t.Parallel()
+	for name, c := range map[string]struct{ ofLine, ofAssembly, says string }{
+		"rows of Assemblies have it": {"", "East", `no line has one of "East" as District; rows of the sheet Assemblies have, but lines are chosen by their row of the sheet Lines, or where that has none by their structures` + "\n"},
+		"the line has another too":   {"West", "East", `no line has one of "East" as District; rows of the sheet Assemblies have, but`},
+		"no line has any":            {"", "West", `no line has one of "East" as District; lines are chosen by their row of the sheet Lines or by their structures, and none of these has any` + "\n"},
+		"the line has another":       {"Easst", "West", `no line has one of "East" as District` + "\n"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			files := hamlet()
+			files["lines.csv"] = "Line,Nominal voltage (kV),District\nL1,132," + c.ofLine + "\n"
+			files["assemblies.csv"] = "Line,Structure,Circuit,Phase,Side,Duty,Unit,Units per string,Strings,District\nL1,1,1,\"A,B,C\",both,tension,U120B,10,1," + c.ofAssembly + "\n"
+			files["audit.yaml"] = strings.NewReplacer("lines.csv]}", "lines.csv], carry: [District]}", "lines: [L1]", "lines: {District: East}").Replace(files["audit.yaml"])
+			_, ended, said := scopeOfFiles(t, files)
+			require.Equal(t, exitUsage, ended, said)
+			require.Equal(t, 1, strings.Count(said, "no line has one of"))
+			require.Contains(t, said, c.says)
+		})
+	}
+}
