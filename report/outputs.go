@@ -74,7 +74,7 @@ func onRequest(a *account) []requested {
 		{"styles", output{name: exceptionsStyle, write: a.writeStyle(pointLayer.name, exceptionMembers)}},
 		{"styles", output{name: alongStyle, write: a.writeStyle(wayLayer.name, exceptionMembers)}},
 		{"remedied", output{name: remediedFile, write: a.by(func(ctx context.Context, w io.Writer, r *audit.Result, a *account) error {
-			return writeRemedied(ctx, w, r, a)
+			return writeRemedied(ctx, w, r, a, "run "+r.Run.ID)
 		})}},
 		{riskName, output{name: "risk.json", write: a.by(writeRiskJSON)}},
 		{riskName, output{name: "risk.geojson", write: a.by(writeRiskLayer)}},

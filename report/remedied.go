@@ -21,10 +21,10 @@ const remediedFile = "remedied.xlsx"
 const mostRegisterRows = 1_000_000
 
 // writeRemedied writes the register as it is when all jobs are done, in the form in which it is read. The sheets Units and Conductors
-// hold the catalogues too.
+// hold the catalogues too. Run says of which run the jobs are.
 //
 // It fails where the words of the project file would change its names again when it is read.
-func writeRemedied(ctx context.Context, w io.Writer, r *audit.Result, a *account, notes ...string) (err error) {
+func writeRemedied(ctx context.Context, w io.Writer, r *audit.Result, a *account, run string, notes ...string) (err error) {
 	if again := remediedAgain(r.Project, "remedied"); again != nil {
 		return again
 	}
@@ -49,7 +49,7 @@ func writeRemedied(ctx context.Context, w io.Writer, r *audit.Result, a *account
 				return &p.Conductors[i], registerRow{faulty: audit.FaultsOf(p.ConductorFaults, i), at: audit.SourceOf(p.ConductorRows, i)}
 			})
 		}})
-	onNotes := sheet{notesSheet, slate, func(context.Context) error { return b.writeNotesOfRemedied(len(a.work()), notes...) }}
+	onNotes := sheet{notesSheet, slate, func(context.Context) error { return b.writeNotesOfRemedied(doing(a.work()), run, notes...) }}
 	return b.writeAsRead(ctx, w, tables, onNotes)
 }
 
@@ -91,10 +91,20 @@ func Refused(p *audit.Project, also []string) error {
 	return nil
 }
 
-func (b *book) writeNotesOfRemedied(jobs int, more ...string) error {
+// doing is how many jobs change what hangs; of others it is not known what serves.
+func doing(jobs []remedy.Job) (count int) {
+	for i := range jobs {
+		if len(jobs[i].Remedies) > 0 {
+			count++
+		}
+	}
+	return count
+}
+
+func (b *book) writeNotesOfRemedied(jobs int, run string, more ...string) error {
 	return b.writeNotes(append([]string{
-		fmt.Sprintf("The register as it would be with %s of run %s done: name this file under register in the project file, without columns, sheets, fixed, only or units, and audit reads it in place of the register it was made from.",
-			counted(jobs, "job", "jobs"), b.result.Run.ID),
+		fmt.Sprintf("The register as it would be with %s of %s done: name this file under register in the project file, without columns, sheets, fixed, only or units, and audit reads it in place of the register it was made from.",
+			counted(jobs, "job", "jobs"), run),
 		"It is a proposal, not the register: nothing in it is built before somebody has built it. What could not be read in the inputs is written as it stood, behind " + unreadableCell + " where it might be read as a value here, and is as unknown as it was, as long as a unit of what hangs there stays; so is what a string withstood when it was tested, once units are added.",
 	}, append(b.ofInspections(), more...)...)...)
 }

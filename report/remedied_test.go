@@ -18,12 +18,12 @@ import (
 func TestRemedied(t *testing.T) {
 	r := fixtureResult(t)
 	var out bytes.Buffer
-	require.NoError(t, writeRemedied(context.Background(), &out, r, nil))
+	require.NoError(t, writeRemedied(context.Background(), &out, r, nil, "run 1"))
 	require.NotZero(t, out.Len())
 
 	r.Project.WordsTwice = `Unit "U70BL"`
 	out.Reset()
-	require.ErrorContains(t, writeRemedied(context.Background(), &out, r, nil), `would change Unit "U70BL" once more`)
+	require.ErrorContains(t, writeRemedied(context.Background(), &out, r, nil, "run 1"), `would change Unit "U70BL" once more`)
 	require.Zero(t, out.Len())
 }
 
@@ -35,7 +35,7 @@ func TestRemediedCarries(t *testing.T) {
 	p.Carried.Add(p.Assemblies.Row(0).Source, "District", p.Symbols.Number("Hale"))
 	p.Carried.Add(p.Structures.At(0).Source, "Of structures alone", p.Symbols.Number("x"))
 	var out bytes.Buffer
-	require.NoError(t, writeRemedied(context.Background(), &out, r, nil))
+	require.NoError(t, writeRemedied(context.Background(), &out, r, nil, "run 1"))
 	file, err := excelize.OpenReader(&out)
 	require.NoError(t, err)
 	defer func() { require.NoError(t, file.Close()) }()
@@ -58,7 +58,7 @@ func TestRemediedCarriesLongTexts(t *testing.T) {
 	p.Carried.Add(p.Assemblies.Row(0).Source, "Access", p.Symbols.Number(whole))
 	written := func() (access, notes string) {
 		var out bytes.Buffer
-		require.NoError(t, writeRemedied(context.Background(), &out, r, nil))
+		require.NoError(t, writeRemedied(context.Background(), &out, r, nil, "run 1"))
 		file, err := excelize.OpenReader(&out)
 		require.NoError(t, err)
 		defer func() { require.NoError(t, file.Close()) }()

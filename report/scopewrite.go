@@ -89,7 +89,7 @@ func (s *Scope) onRequest(list []output, also []string) []output {
 	}
 	if slices.Contains(also, AlsoRegister) {
 		own(scopeRegisterFile, func(ctx context.Context, w io.Writer, l *scenarios.Look) error {
-			return writeRemedied(ctx, w, l.Then, &account{jobs: l.Jobs}, superseded(l)...)
+			return writeRemedied(ctx, w, l.Then, &account{jobs: l.Jobs}, fmt.Sprintf("scenario %q in run %s", l.Scenario.Name, s.Today.Run.ID), superseded(l)...)
 		})
 	}
 	if slices.Contains(also, AlsoLines) {
