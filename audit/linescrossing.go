@@ -58,10 +58,10 @@ func (r *Result) linesThatCross() string {
 		line := &n.Lines[lineOf[span]]
 		return fmt.Sprintf("%s to %s of line %q", n.Number(span), n.Number(n.next(line, span)), r.Project.Symbols.Text(line.Symbol))
 	}
-	count := "1 span crosses"
-	if len(crossing) > 1 {
-		count = fmt.Sprintf("%d spans cross", len(crossing))
+	if len(crossing) == 1 {
+		return fmt.Sprintf("1 span crosses a span of another line of the inputs and nothing that the layer of crossings has, that from %s, which crosses the one from %s; for that nothing is asked of it, since only the layer says what spans cross.",
+			says(first[0]), says(first[1]))
 	}
-	return fmt.Sprintf("%s a span of another line of the inputs and nothing that the layer of crossings has, such as that from %s, which crosses the one from %s; for that nothing is asked of them, since only the layer says what spans cross.",
-		count, says(first[0]), says(first[1]))
+	return fmt.Sprintf("%d spans cross a span of another line of the inputs and nothing that the layer of crossings has, such as that from %s, which crosses the one from %s; for that nothing is asked of them, since only the layer says what spans cross.",
+		len(crossing), says(first[0]), says(first[1]))
 }

@@ -27,7 +27,7 @@ func TestLinesOfTheInputsThatCrossAreTold(t *testing.T) {
 		"told of one": {func(s *sketch) {
 			rules(s)
 			s.p.Crossings = []Crossing{{Kind: s.p.Symbols.Number("line"), Lines: [][]orb.Point{{{10.0005, 49.9999}, {10.0005, 50.0001}}}}}
-		}, `1 span crosses a span of another line of the inputs and nothing that the layer of crossings has, such as that from 1 to 2 of line "B", which crosses the one from 1 to 2 of line "A"; `},
+		}, `1 span crosses a span of another line of the inputs and nothing that the layer of crossings has, that from 1 to 2 of line "B", which crosses the one from 1 to 2 of line "A"; `},
 	} {
 		s := newSketch(t)
 		s.straight("A", 3)

@@ -28,8 +28,8 @@ func Proposal(w io.Writer, r *audit.Result, job *remedy.Job) {
 			fmt.Fprintf(w, "  circuit %s, %s, %s; there now: %s\n", name(x.Circuit), x.To.Duty, change, from)
 		}
 		whole := wholeOf(r, x)
-		fmt.Fprintf(w, "    to fit %s; to remove %s; price of the units %s; a string is %s long\n", cmp.Or(rangesInWords(whole.fit, whole.fewer), "nothing"), removalInWords(x, &whole),
-			cmp.Or(priceRange(whole.price, priceOf(r, whole.fewer)), "not stated"), Value(audit.Figure(x.LengthMM, "mm")))
+		fmt.Fprintf(w, "    to fit %s; to remove %s; price of the units %s; %s\n", cmp.Or(rangesInWords(whole.fit, whole.fewer), "nothing"), removalInWords(x, &whole),
+			cmp.Or(priceRange(whole.price, priceOf(r, whole.fewer)), "not stated"), longInWords(x.LengthMM))
 		for _, other := range job.Alternatives {
 			if other.Remedy == i {
 				fmt.Fprintf(w, "    or %s (%s): to fit %s; price %s; %s long\n", other.Hangs, other.Move, countsInWords(other.Fit), priceInWords(other.Price), Value(audit.Figure(other.LengthMM, "mm")))
@@ -109,4 +109,12 @@ func priceInWords(price float64) string {
 		return "not stated"
 	}
 	return priceText(price)
+}
+
+// longInWords says how long a string is, where that is known.
+func longInWords(mm float64) string {
+	if math.IsNaN(mm) {
+		return "how long a string is is not known"
+	}
+	return fmt.Sprintf("a string is %s long", Value(audit.Figure(mm, "mm")))
 }

@@ -47,7 +47,7 @@ func TestDefectiveUnits(t *testing.T) {
 		}}, []string{"sound-units"}, "withstands 603 kV of lightning impulse with those left; 650 kV is needed"},
 		{"lightning that falls short as built names what is left", []func(*base){defective(1), func(b *base) {
 			b.rows(3)[0].Direct = b.direct(func(d *audit.DirectValues) { d.LightningKV = 630 })
-		}}, []string{"lightning-withstand"}, "1 units of it defective and 560 kV left"},
+		}}, []string{"lightning-withstand"}, "1 unit of it defective and 560 kV left"},
 		{"a composite with a defect has failed", []func(*base){func(b *base) { b.wholeString(3, basis.Composite).Defective = 1 }},
 			[]string{"odd-one-out", "sound-units", "strength"}, ""},
 		{"a composite with a defect where no class is known", []func(*base){func(b *base) {

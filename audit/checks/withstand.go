@@ -260,7 +260,10 @@ func leftInWords(s *audit.Subject, shape audit.Shape) string {
 	if s.Assembly.Defective <= 0 {
 		return ""
 	}
-	text := fmt.Sprintf(", %d units of it defective", s.Assembly.Defective)
+	text := ", 1 unit of it defective"
+	if s.Assembly.Defective > 1 {
+		text = fmt.Sprintf(", %d units of it defective", s.Assembly.Defective)
+	}
 	if left := s.Assembly.SoundWithstand(shape, s.Criteria); left.Reason == audit.NoReason {
 		text += fmt.Sprintf(" and %s%.0f kV left", noMore(left.NoMore), left.KV)
 	}

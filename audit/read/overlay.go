@@ -54,6 +54,7 @@ const (
 	forHint       = "write a list of lines and their criteria: - {lines: [L-1], criteria: {default_class: c}}"
 	scenariosHint = "write a list of scenarios: - {name: 220 kV, lines: [L-1], set: {nominal_voltage_kV: 220}}"
 	linesHint     = "write names of lines, [L-1, L-2], or a carried heading and the texts that choose: {District: North}"
+	valueHint     = "write what the cell of that column holds, of a number the number alone in the unit that the key names: {nominal_voltage_kV: 220, clearance_mm: \"high wind: 600; still air: 1900\"}"
 	setHint       = "write columns of the sheet Lines with their unit behind an underscore: {nominal_voltage_kV: 220, conductor: Zebra}"
 	classesHint   = "write worse by 1, which class takes the place of which, {b: c, c: d}, or a zones file, {file: zones.geojson}"
 )

@@ -354,7 +354,7 @@ func (o *overlays) lay(s *overlay, row *audit.LineRow, cells *lineCells, columns
 	for i := range s.set {
 		x := &s.set[i]
 		if t := x.column.read(row, x.text, x.in); t != nil {
-			return wrong(x.node, setHint, "%s %q %s", x.key, x.text, t.expected)
+			return wrong(x.node, valueHint, "%s %q %s", x.key, x.text, t.expected)
 		}
 		if x.column.heading == "Conductor" {
 			if problem := o.conductor(x, row); problem != nil {
