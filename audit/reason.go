@@ -333,7 +333,7 @@ var reasonTexts = withTakings([reasons]string{
 	MaximumTensionUnknown:   "maximum tension of the line not stated",
 	EverydayTensionUnknown:  "everyday tension or temperature of the line not stated",
 	GivenTensionUnknown:     "what the load case gives in kN is the tension of a conductor that the line has no more",
-	CaseTensionImplausible:  "the tension that a load case states is above the rated strength of the conductor, or so low that spans would hang as on no line, see Faults",
+	CaseTensionImplausible:  "the tension that a load case states is above the rated strength of the conductor, or so low that spans would hang as on no line, or below the everyday tension, see Faults",
 	OwnFigureSuperseded:     "what the structure itself states is superseded: it is for a voltage or a conductor that the line has no more",
 	StrengthUnknown:         "rated strength of the conductor unknown",
 	StateUnknown:            "modulus, area, expansion or a temperature unknown, so that the tension cannot be calculated",
