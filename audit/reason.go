@@ -150,6 +150,7 @@ const (
 	KindNotStated
 	UnitKindNotStated
 	CantileverUnknown
+	StackCantileverUnknown
 	CompressionUnknown
 	AxialRatingUnknown
 	MountingNotStated
@@ -347,6 +348,7 @@ var reasonTexts = withTakings([reasons]string{
 	KindNotStated:           "defective units of a kind that is not stated, which may have failed the whole string",
 	UnitKindNotStated:       "kind of the unit not stated",
 	CantileverUnknown:       "cantilever rating of the insulator unknown",
+	StackCantileverUnknown:  "cantilever rating of a stack of posts unknown, of which that of one tells too much; one unit of the sheet Units may state that of the stack",
 	CompressionUnknown:      "compression rating of the pin or post unknown",
 	AxialRatingUnknown:      "rating of the pin or post for a pull along its axis unknown",
 	MountingNotStated:       "mounting of the post not stated, and upright and horizontal it would not be judged alike",
