@@ -271,7 +271,7 @@ func (s *Subject) worstBrokenPost(mounting Mounting) (PostLoad, Reason) {
 		return PostLoad{}, lacking
 	}
 	worst := w.load()
-	worst.Unsure = lacking
+	worst.Unsure = cmp.Or(worst.Unsure, lacking)
 	return worst, NoReason
 }
 

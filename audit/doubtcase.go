@@ -39,11 +39,77 @@ func (l *Line) doubtCase(c *LoadCase, conductor *basis.Conductor, faulty Cells) 
 
 // believed is the tension that a load case states, unless it is in doubt.
 func (l *Line) believed(c *LoadCase, w *wire) (tensionKN float64, reason Reason) {
-	if _, is := l.doubtCase(c, w.Conductor, w.faulty); is {
+	if _, is := l.doubtCase(c, w.Conductor, w.faulty); is || !w.other && l.belowEveryday(c, w.Conductor, w.faulty, l.everydayKN) != "" {
 		return math.NaN(), CaseTensionImplausible
 	}
 	tensionKN, _ = c.statedKN(w.Conductor, w.faulty)
 	return tensionKN, NoReason
+}
+
+// Choices of this program where tensions of load cases are held against the everyday one: an everyday tension of which nobody states the temperature is
+// one of at least so many °C, and a share of the rated strength, mostly of two digits, may be rounded by so much.
+const (
+	leastEverydayC = 0.0
+	roundedShare   = 0.005
+)
+
+// belowEveryday is why the line's own conductor cannot have a tension that a load case states below the everyday one: bare and still it pulls no less
+// where it is no hotter, and with wind or ice more, and what judges uplift is the cold. Empty where it can, and where the case is hotter.
+func (l *Line) belowEveryday(c *LoadCase, conductor *basis.Conductor, faulty Cells, everydayKN float64) (why string) {
+	tension, strength := c.statedKN(conductor, faulty)
+	if c.From == ShareOfStrength {
+		tension += roundedShare * strength
+	}
+	if !basis.Contradicts(tension, everydayKN) {
+		return ""
+	}
+	stated, everydayC := c.TemperatureC.Stated, l.Row.EverydayC
+	switch {
+	case stated && c.TemperatureC.Value > everydayC:
+		return ""
+	case stated && (c.TemperatureC.Value <= everydayC || c.TemperatureC.Value <= leastEverydayC):
+		return "is no hotter"
+	case c.IceMM > 0:
+		return "has ice"
+	case c.Uplift:
+		return "judges uplift"
+	case c.WindPa > 0:
+		return "has wind"
+	}
+	return ""
+}
+
+// doubtCasesByEveryday finds the tensions that load cases state and that the everyday tension of a line contradicts. Neither is used after that.
+func (n *Network) doubtCasesByEveryday(line *Line) {
+	row := &line.Row
+	everyday := row.EverydayTensionKN
+	if math.IsNaN(everyday) {
+		return
+	}
+	var faulty Cells
+	conductor := line.Conductor
+	if row.Faulty.Has(CellConductor) {
+		conductor = nil
+	} else {
+		faulty = line.ConductorFaulty
+	}
+	cases := n.criteriaOf(line).LoadCases
+	for i := range cases {
+		c := &cases[i]
+		if !c.statesTension() || c.From == GivenTension && row.Superseded.Has(TensionSuperseded) {
+			continue
+		}
+		why := line.belowEveryday(c, conductor, faulty, everyday)
+		if why == "" {
+			continue
+		}
+		tension, _ := c.statedKN(conductor, faulty)
+		n.Project.Faults.Add(Fault{Kind: Implausible, At: row.Source, Column: "Load case tension", Value: fmt.Sprintf("%.4g", tension),
+			Expected: fmt.Sprintf("kN of load case %q is implausible below the everyday tension %g kN of line %q, since the case %s, expected that or more, or a temperature_C above the everyday one; nothing is judged by either",
+				c.Name, everyday, n.Project.Symbols.Text(line.Symbol), why)})
+		line.everydayKN = everyday
+		row.EverydayTensionKN, row.Faulty = math.NaN(), row.Faulty.With(CellTension)
+	}
 }
 
 // doubtCases finds the tensions that load cases state and none of the conductors of a line can have: likely in another unit, of another conductor, or of a

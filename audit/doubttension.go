@@ -9,8 +9,8 @@ import (
 	"dryarc/audit/basis"
 )
 
-// doubtTensions finds the tensions of a line that cannot be: a maximum or a cold tension below the everyday one, or one above the
-// rated strength of the line's conductor. Which of two that contradict each other is wrong nobody can tell, so neither is used.
+// doubtTensions finds the tensions of a line that cannot be: a maximum or a cold tension or one of a load case below the everyday one, or one
+// above the rated strength of the line's conductor. Which of two that contradict each other is wrong nobody can tell, so neither is used.
 func (n *Network) doubtTensions(line *Line) {
 	row := &line.Row
 	maximum, cold, everyday := row.MaximumTensionKN, row.ColdTensionKN, row.EverydayTensionKN
@@ -40,6 +40,7 @@ func (n *Network) doubtTensions(line *Line) {
 			doubt(t.column, t.kN, fmt.Sprintf("above the rated strength of %s, %g kN; nothing is judged by it", line.Conductor.Name, strength), t.figure)
 		}
 	}
+	n.doubtCasesByEveryday(line)
 }
 
 // longMedianM is the longest span by which tensions are doubted: no line has many that are longer.

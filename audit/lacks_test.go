@@ -57,7 +57,7 @@ func TestWhyAnythingIsMissing(t *testing.T) {
 			s.Assembly.SetMakeup(s.Assembly.Makeup, s.Assembly.units)
 		}
 	}
-	pin := func(s *Subject) { s.Assembly.Duty = Pin }
+	pin := func(s *Subject) { s.Assembly.UnitsPerString = 1; s.Assembly.Duty = Pin }
 	horizontal := func(s *Subject) { s.Assembly.Mounting = Horizontal }
 	unitFaulty := func(s *Subject) { s.Assembly.UnitFaulty = s.Assembly.UnitFaulty.With(CellRating) }
 	taken := func(c Cell) func(*Subject) {

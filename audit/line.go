@@ -51,6 +51,8 @@ type Line struct {
 	// LevelImplausible tells that the lightning level contradicts Um, a fault: nothing is judged by it.
 	LevelImplausible bool
 
+	everydayKN float64 // the everyday tension of its sheet that a load case contradicts, 0 where none does
+
 	medianM float64 // its median span as far as tensions of load cases are doubted by it, 0 where none states one
 }
 

@@ -36,11 +36,11 @@ func figuresOf(line *Line) (pulls, voltages, limits []any, rest Line) {
 		conductor = *line.Conductor
 	}
 	pulls = []any{r.Conductor, line.Conductor != nil, conductor, l.ConductorFaulty, r.Subconductors, l.mayHaveBundles(), l.bundleUnknown(),
-		r.MaximumTensionKN, r.EverydayTensionKN, r.EverydayC, r.ColdTensionKN, r.SlipKN, r.FittingsKN}
+		r.MaximumTensionKN, r.EverydayTensionKN, r.EverydayC, r.ColdTensionKN, r.SlipKN, r.FittingsKN, l.everydayKN}
 	voltages = []any{r.NominalKV, r.HighestKV, r.CreepageKV, r.LightningKV, r.SwitchingKV,
 		l.HighestKV, l.HighestAssumed, l.voltages, l.WetKV, l.PhaseToEarthKV, l.Along, l.NoVoltage, l.LevelImplausible}
 	limits = []any{r.SwingLimitDeg, r.SwingLimitsDeg, r.FittingsMM, r.Room, r.SectionLimitKM, r.LongestStringMM}
-	l.ConductorFaulty = 0
+	l.ConductorFaulty, l.everydayKN = 0, 0
 	l.HighestKV, l.HighestAssumed, l.voltages, l.WetKV, l.PhaseToEarthKV, l.Along, l.NoVoltage, l.LevelImplausible = 0, false, 0, 0, 0, 0, 0, false
 	r.Conductor, r.Subconductors, r.MaximumTensionKN, r.EverydayTensionKN, r.EverydayC, r.ColdTensionKN, r.SlipKN, r.FittingsKN = 0, 0, 0, 0, 0, 0, 0, Ratings{}
 	r.NominalKV, r.HighestKV, r.CreepageKV, r.LightningKV, r.SwitchingKV = 0, 0, 0, 0, 0

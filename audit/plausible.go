@@ -233,10 +233,11 @@ func (p *Project) restate(r uint32, row *AssemblyRow, figures DirectValues) {
 const fewestRows = 3
 
 // doubtStrings makes one fault of the strings of a line where each row has as many as phases, or a multiple of that, as twice where a
-// tension structure counts both sides: they are then likely counted over the phases.
+// tension structure counts both sides: they are then likely counted over the phases. A row that leaves them blank, or that is of one phase, tells
+// nothing of how the others count; where most are blank, those that are not are likely the strings that are several.
 func (n *Network) doubtStrings(line *Line, rows []uint32) {
 	p := n.Project
-	judged, open, how := 0, 0, "the number of phases"
+	judged, open, blank, how := 0, 0, 0, "the number of phases"
 	var first AssemblyRow
 	for _, r := range rows {
 		row := p.Assemblies.saidOf(r)
@@ -247,6 +248,11 @@ func (n *Network) doubtStrings(line *Line, rows []uint32) {
 		switch {
 		case row.Faulty.Has(CellDuty), row.Faulty.Has(CellStrings), row.Strings > 1 && row.Faulty&phaseCells != 0:
 			open++
+			continue
+		case row.Blank&BlankStrings != 0:
+			blank++
+			continue
+		case phases == 1: // there is nothing to count over
 			continue
 		case phases < 2 || row.Strings < 1 || int(row.Strings)%phases != 0:
 			return
@@ -260,14 +266,15 @@ func (n *Network) doubtStrings(line *Line, rows []uint32) {
 			first = p.Assemblies.At(int(r))
 		}
 	}
-	if judged == 0 || judged+open < fewestRows {
+	if judged == 0 || judged+open+blank < fewestRows || blank > judged {
 		return
 	}
 	p.Faults.Add(Fault{Kind: Implausible, At: first.Source, Column: "Strings", Value: fmt.Sprint(first.Strings), Rows: judged,
 		Expected: fmt.Sprintf("is %s, on this as on every row of line %q; are they counted over all phases? Expected those of one, of which a row for each phase leaves no doubt; what rests on them is not assessed",
 			how, p.Symbols.Text(line.Symbol))})
 	for _, r := range rows {
-		if row := p.Assemblies.At(int(r)); row.mayCarryPhase() && !row.hasLeastStrings() {
+		said := p.Assemblies.saidOf(r)
+		if row := p.Assemblies.At(int(r)); row.mayCarryPhase() && !row.hasLeastStrings() && row.Blank&BlankStrings == 0 && line.phasesOfRow(said) != 1 {
 			row.Strings, row.Faulty = -1, row.Faulty.With(CellStrings)
 			p.Assemblies.Set(int(r), row)
 		}

@@ -104,6 +104,27 @@ func TestImplausibleFiguresOfALine(t *testing.T) {
 			}
 		}, map[int]Cell{0: CellStrings, 1: CellStrings, 2: CellStrings},
 			`register.xlsx!Assemblies row 2 implausible: strings "4" is the number of phases, or a multiple of it, on this as on every row of line "L"; are they counted over all phases? Expected those of one, of which a row for each phase leaves no doubt; what rests on them is not assessed (3 rows, this is the first)`},
+		"strings over the phases, one blank": {func(s *sketch) {
+			for i := range s.p.Assemblies.Len() {
+				s.p.Assemblies.Row(i).Strings = 3
+			}
+			s.p.Assemblies.Row(2).Strings, s.p.Assemblies.Row(2).Blank = 1, BlankStrings
+		}, map[int]Cell{0: CellStrings, 1: CellStrings},
+			`register.xlsx!Assemblies row 2 implausible: strings "3" is the number of phases, on this as on every row of line "L"; are they counted over all phases? Expected those of one, of which a row for each phase leaves no doubt; what rests on them is not assessed (2 rows, this is the first)`},
+		"strings over the phases, most blank": {change: func(s *sketch) {
+			for i := range s.p.Assemblies.Len() {
+				s.p.Assemblies.Row(i).Blank = BlankStrings
+			}
+			s.p.Assemblies.Row(0).Strings, s.p.Assemblies.Row(0).Blank = 3, 0
+		}},
+		"strings over the phases, beside one of one phase": {func(s *sketch) {
+			for i := range s.p.Assemblies.Len() {
+				s.p.Assemblies.Row(i).Strings = 3
+			}
+			row := s.assembly("L", "3", "2", "A", Suspension, NoSide)
+			row.Source, row.UnitsPerString, row.Strings, row.Makeup = Source{1, 5}, 9, 1, 1
+		}, map[int]Cell{0: CellStrings, 1: CellStrings, 2: CellStrings},
+			`register.xlsx!Assemblies row 2 implausible: strings "3" is the number of phases, on this as on every row of line "L"; are they counted over all phases? Expected those of one, of which a row for each phase leaves no doubt; what rests on them is not assessed (3 rows, this is the first)`},
 		"strings over the phases, but for one row": {change: func(s *sketch) { s.p.Assemblies.Row(0).Strings, s.p.Assemblies.Row(1).Strings = 3, 3 }},
 		"a phase a row": {change: func(s *sketch) {
 			for i := range s.p.Assemblies.Len() {

@@ -360,11 +360,27 @@ func (s *Subject) usePost(p *PostLoad, factor func(of FactorOf) FactorInForce) {
 		}
 		p.Pull.use(factor(TensionFactor), NoAxialFactor, pulled, lacks)
 	}
+	if p.Bend.KN > 0 && a.isStack() {
+		p.Unsure = StackCantileverUnknown
+	}
 	along := math.Max(p.Pull.Utilisation, p.Push.Utilisation)
 	p.Utilisation = p.Bend.Utilisation + along
 	if s.Criteria.CombinedLoads == EachUtilisation {
 		p.Utilisation = math.Max(p.Bend.Utilisation, along)
 	}
+}
+
+// isStack tells whether several insulators stand on each other: a load at the head bends the foot of the stack by a longer lever than that of the one
+// whose cantilever rating is stated, which bounds what the stack bears.
+func (a *Assembly) isStack() bool {
+	if a.Makeup == nil {
+		return false
+	}
+	units := 0
+	for _, part := range a.Makeup.Parts {
+		units += a.count(part)
+	}
+	return units > 1
 }
 
 // postLacks is why a strength of a pin or post is unknown, where it is.

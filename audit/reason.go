@@ -151,6 +151,7 @@ const (
 	KindNotStated
 	UnitKindNotStated
 	CantileverUnknown
+	StackCantileverUnknown
 	CompressionUnknown
 	AxialRatingUnknown
 	MountingNotStated
@@ -334,7 +335,7 @@ var reasonTexts = withTakings([reasons]string{
 	MaximumTensionUnknown:   "maximum tension of the line not stated",
 	EverydayTensionUnknown:  "everyday tension or temperature of the line not stated",
 	GivenTensionUnknown:     "what the load case gives in kN is the tension of a conductor that the line has no more",
-	CaseTensionImplausible:  "the tension that a load case states is above the rated strength of the conductor, or so low that spans would hang as on no line, see Faults",
+	CaseTensionImplausible:  "the tension that a load case states is above the rated strength of the conductor, or so low that spans would hang as on no line, or below the everyday tension, see Faults",
 	OwnFigureSuperseded:     "what the structure itself states is superseded: it is for a voltage or a conductor that the line has no more",
 	LineFigureSuperseded:    "what the line stated went with what the scenario replaces (voltage, neutral, conductor or load), and the scenario states nothing in its place",
 	StrengthUnknown:         "rated strength of the conductor unknown",
@@ -349,6 +350,7 @@ var reasonTexts = withTakings([reasons]string{
 	KindNotStated:           "defective units of a kind that is not stated, which may have failed the whole string",
 	UnitKindNotStated:       "kind of the unit not stated",
 	CantileverUnknown:       "cantilever rating of the insulator unknown",
+	StackCantileverUnknown:  "cantilever rating of a stack of posts unknown, of which that of one tells too much; one unit of the sheet Units may state that of the stack",
 	CompressionUnknown:      "compression rating of the pin or post unknown",
 	AxialRatingUnknown:      "rating of the pin or post for a pull along its axis unknown",
 	MountingNotStated:       "mounting of the post not stated, and upright and horizontal it would not be judged alike",

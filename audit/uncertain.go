@@ -188,6 +188,7 @@ func (s *Subject) displaced(by *off) Subject {
 // pulledBy is a line with the tensions of its row so many times as large; one that comes above the strength of its conductor is not believed any more.
 func (l *Line) pulledBy(times float64) *Line {
 	pulled := *l
+	pulled.everydayKN *= times
 	strength := l.strengthKN()
 	for _, kN := range [...]*float64{&pulled.Row.MaximumTensionKN, &pulled.Row.EverydayTensionKN, &pulled.Row.ColdTensionKN} {
 		if *kN *= times; basis.Contradicts(strength, *kN) {

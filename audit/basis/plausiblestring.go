@@ -85,8 +85,8 @@ func MostBracketLevel(kV float64) float64 { return 2000 + 10*kV }
 // MostFittings is described at MostWallDistance.
 func MostFittings(kV float64) float64 { return MostFittingsMM + 2*kV }
 
-// MostInSeries is the largest number of insulators of a kind that hang in series in a string: composites two, porcelain long rods four
-// (three serve 380 kV); 0 where the kind knows no such bound.
+// MostInSeries is the largest number of insulators of a kind that are in series in a string: composites two, porcelain long rods four
+// (three serve 380 kV), and of pins and shackles one, on which nothing stands; 0 where the kind knows no such bound: posts are stacked.
 //
 // Source: common practice.
 func MostInSeries(kind Kind) int {
@@ -95,6 +95,8 @@ func MostInSeries(kind Kind) int {
 		return 2
 	case LongRod:
 		return 4
+	case Pin, Shackle:
+		return 1
 	}
 	return 0
 }

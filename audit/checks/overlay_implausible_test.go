@@ -102,7 +102,7 @@ func TestTensionsOfLoadCasesThatNoConductorHas(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			b := newBase(t)
-			c.c.Name, c.c.Factor, c.c.Uplift = "Heat", 1, true
+			c.c.Name, c.c.Factor, c.c.Uplift, c.c.TemperatureC = "Heat", 1, true, audit.Stated(75)
 			b.Criteria.LoadCases = []audit.LoadCase{c.c}
 			said := b.implausible()
 			if c.doubted == "" {
@@ -129,4 +129,59 @@ func TestTensionsOfLoadCasesThatNoConductorHas(t *testing.T) {
 	}
 	b.Criteria.LoadCases[0].TensionKN = 4.4 // 4.9 % of the strength, and 8 % of the span
 	require.Equal(t, audit.CaseTensionImplausible, b.verdict("strength", 1, "A").Reason)
+}
+
+// What a load case states is held against the everyday tension, 18 kN at 15 °C, as the column Cold tension is: colder, with ice or wind, or judging uplift
+// a conductor has no less, in kN or as a share of 89.67 kN (computed). A case that is hotter may, and so may one that is bare and still and states no temperature.
+func TestTensionsOfLoadCasesBelowTheEverydayTension(t *testing.T) {
+	at, unknown := audit.Stated, audit.NotStated()
+	given := func(kN float64) audit.LoadCase {
+		return audit.LoadCase{From: audit.GivenTension, TensionKN: kN, TemperatureC: unknown}
+	}
+	for name, c := range map[string]struct {
+		c         audit.LoadCase
+		change    func(c *audit.LoadCase)
+		everydayC float64
+		why       string
+	}{
+		"uplift, cold":                      {given(10), func(c *audit.LoadCase) { c.Uplift, c.TemperatureC = true, at(-20) }, 15, "is no hotter"},
+		"uplift":                            {given(10), func(c *audit.LoadCase) { c.Uplift = true }, 15, "judges uplift"},
+		"uplift, hot":                       {given(10), func(c *audit.LoadCase) { c.Uplift, c.TemperatureC = true, at(40) }, 15, ""},
+		"uplift, a share":                   {audit.LoadCase{From: audit.ShareOfStrength, Share: 0.13, TemperatureC: unknown, Uplift: true}, nil, 15, "judges uplift"},
+		"the same tension as a rounded one": {audit.LoadCase{From: audit.ShareOfStrength, Share: 0.20, TemperatureC: at(15)}, nil, 15, ""}, // 17.9 kN
+		"ice":                               {given(10), func(c *audit.LoadCase) { c.IceMM, c.IceDensityKgPerM3 = 12, 900 }, 15, "has ice"},
+		"wind":                              {given(10), func(c *audit.LoadCase) { c.WindPa = 300 }, 15, "has wind"},
+		"wind, hot":                         {given(10), func(c *audit.LoadCase) { c.WindPa, c.TemperatureC = 300, at(40) }, 15, ""},
+		"still":                             {given(10), nil, 15, ""},
+		"still, cold":                       {given(10), func(c *audit.LoadCase) { c.TemperatureC = at(10) }, 15, "is no hotter"},
+		"still, cold, everyday at any":      {given(10), func(c *audit.LoadCase) { c.TemperatureC = at(-20) }, math.NaN(), "is no hotter"},
+		"still, mild, everyday at any":      {given(10), func(c *audit.LoadCase) { c.TemperatureC = at(10) }, math.NaN(), ""},
+		"as much":                           {given(18), func(c *audit.LoadCase) { c.Uplift, c.WindPa, c.TemperatureC = true, 300, at(-20) }, 15, ""},
+	} {
+		t.Run(name, func(t *testing.T) {
+			b := newBase(t)
+			b.Lines[0].EverydayC = c.everydayC
+			c.c.Name, c.c.Factor = "case", 1
+			if c.change != nil {
+				c.change(&c.c)
+			}
+			b.Criteria.LoadCases = []audit.LoadCase{c.c}
+			said := b.implausible()
+			require.Len(t, said, map[bool]int{true: 1}[c.why != ""])
+			if c.why != "" {
+				require.Contains(t, said[0], `kN of load case "case" is implausible below the everyday tension 18 kN of line "L", since the case `+c.why)
+			}
+			for check, structure := range map[string]int{"strength": 9, "swing": 3, "tension-at-uplift": 3} {
+				if v := b.verdict(check, structure, "A"); check != "tension-at-uplift" || c.c.Uplift {
+					require.Equal(t, c.why != "", v.Outcome == audit.NotAssessed && v.Reason == audit.CaseTensionImplausible, "%s: %v", check, v)
+				}
+			}
+			b.Criteria.LoadCases = append(b.Criteria.LoadCases, audit.LoadCase{Name: "everyday", From: audit.EverydayTension, Factor: 1})
+			v := b.verdict("strength", 1, "A")
+			require.Equal(t, c.why != "", v.Outcome == audit.NotAssessed, "which of the two is wrong is not known: %v", v)
+			b.Structures.Row(0).ConductorAhead, b.Structures.Row(4).ConductorAhead = b.Symbols.Number("Zebra"), b.Symbols.Number("Zebra")
+			b.Criteria.LoadCases = b.Criteria.LoadCases[:1]
+			require.NotEqual(t, audit.CaseTensionImplausible, b.verdict("strength", 1, "A").Reason, "what is of another conductor")
+		})
+	}
 }

@@ -110,8 +110,12 @@ func postParts(p *audit.PostLoad) (parts []postPart) {
 			push = "F_d"
 		}
 	}
+	cantilever := "cantilever rating"
+	if p.Unsure == audit.StackCantileverUnknown {
+		cantilever += " of one, which the stack has not"
+	}
 	for _, part := range []postPart{
-		{p.Bend, "b", "F_b", "cantilever rating", "cantilever", "across its axis"},
+		{p.Bend, "b", "F_b", cantilever, "cantilever", "across its axis"},
 		{p.Push, "c", push, "compression rating", "compression", "pushing along its axis"},
 		{p.Pull, "t", pull, "rating for a pull along the axis", "tension", "pulling along its axis"},
 	} {

@@ -33,6 +33,7 @@ func TestPostsByTheirMounting(t *testing.T) {
 		}
 	}
 	nan := math.NaN()
+	stack := func(s *audit.Subject) { s.Assembly.UnitsPerString = 3 }
 	pin := func(s *audit.Subject) { s.Assembly.Duty = audit.Pin }
 	turn := func(s *audit.Subject) { s.Structure.DeviationDeg = -20 } // pulls 9731.24 N
 	each := func(s *audit.Subject) {
@@ -46,6 +47,10 @@ func TestPostsByTheirMounting(t *testing.T) {
 	judge(t, "strength", []judgement{
 		{"upright", onPost(audit.Upright), "meets 0.70515/1", ""}, // 2.44818·2.5/20 + 4.7895·2/24
 		{"upright and bent too much", onPost(audit.Upright, unit(6, 24, 20)), "shortfall 1.4192/1", "141.9 % of its strength"},
+		{"a stack, of which nobody states the cantilever rating", onPost(audit.Upright, stack), "not assessed: " + audit.StackCantileverUnknown.String(), ""},
+		{"a stack, horizontal", onPost(audit.Horizontal, stack), "not assessed: " + audit.StackCantileverUnknown.String(), ""},
+		{"a stack that bears less than one, which is bent too much", onPost(audit.Upright, stack, unit(6, 24, 20)), "shortfall 1.4192/1", "cantilever rating of one, which the stack has not"},
+		{"a stack that nothing bends", onPost(audit.Upright, stack, func(s *audit.Subject) { s.Criteria.LoadCases[0].WindPa = 0 }), "meets 0.39913/1", ""},
 		{"upright, pulled by nothing", onPost(audit.Upright, unit(20, 24, nan)), "meets 0.70515/1", ""},
 		{"upright, strong enough across its axis alone", onPost(audit.Upright, unit(7, 24, 20)), "shortfall 1.2735/1", "pushing along its axis"},
 		{"the same, each alone", onPost(audit.Upright, unit(7, 24, 20), each), "meets 0.87435/1", ""},

@@ -32,7 +32,7 @@ var strengthSymbols = []audit.Explained{
 const postLimits = " Pins and posts: U = F_b·γ_b/S_b + F·γ_c/S_c ≤ 1 for a push F along the axis, or F·γ_t/S_t for a pull; upright F_b = √(F_t² + F_l²) and the push is F_v, a pull where it lifts; horizontal F_b = √(F_v² + F_l²), and F_t pushes " +
 	"or pulls, whichever is worse, since the side on which it stands is not known. The own weight, where the unit states it, adds to the push of one that is upright, and half of it to F_v of one that is horizontal. The rule for combined loads is the criterion combined_loads: the sum, unless the project states that each is looked at alone. A post whose mounting " +
 	"is not stated meets or falls short only where it does both upright and horizontal; pins are upright where nobody says otherwise (common practice). What is loaded without a stated strength or factor is not assessed, unless the " +
-	"loads that are known are too much by themselves. Where several stand side by side each is judged as if it bore the whole load."
+	"loads that are known are too much by themselves. Where several stand side by side each is judged as if it bore the whole load. What bends a stack is held against the cantilever rating of its weakest post, of which it bears no more: beyond that it falls short, and else it is not assessed."
 
 const defectLimits = "A long rod or composite with any defect has failed; a string with defective discs has the residual strength that the criteria state; without, it falls short where its whole rating is too small, and is not assessed otherwise."
 

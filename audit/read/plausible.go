@@ -141,14 +141,24 @@ func (r *register) doubtString(a *assembly) {
 		return
 	}
 	s := r.summedUpAs(a)
-	if s.tooMany > 0 {
-		column, value, cell := "Units per string", strconv.Itoa(s.tooMany), audit.CellUnitsPerString
-		if s.mixed {
+	if tooMany, of := s.tooManyAs(a.Duty); tooMany > 0 {
+		column, value, cell := "Units per string", strconv.Itoa(tooMany), audit.CellUnitsPerString
+		if s.mixed || r.project.Makeups[a.Makeup].Parts[0].Count > 0 {
 			column, value, cell, a.Makeup = "Unit", a.unit, audit.CellUnit, 0
 		}
-		r.unknown(a, cell, audit.Implausible, column, value, fmt.Sprintf("is implausible, expected %d or fewer in series of a kind that is %s", basis.MostInSeries(s.tooManyOf), s.tooManyOf))
+		expected := fmt.Sprintf("expected %d or fewer in series of a kind that is %s", basis.MostInSeries(of), of)
+		if basis.MostInSeries(of) == 1 {
+			expected = fmt.Sprintf("expected one alone where it is a %s, on which nothing stands; those side by side are strings", of)
+		}
+		r.unknown(a, cell, audit.Implausible, column, value, "is implausible, "+expected)
 		a.UnitsPerString, a.Faulty = -1, a.Faulty.With(audit.CellUnitsPerString)
-		return
+		if a.Makeup == 0 || basis.MostInSeries(of) > 1 {
+			return
+		}
+		one := *a
+		one.UnitsPerString = 1
+		alone := r.sumUp(&one) // which bounds what the row itself states
+		s = &alone
 	}
 	d := &a.direct
 	if least, most := basis.LeastCreepageOfUnits*s.creepageMM, basis.MostCreepageShare*s.creepageMM; basis.Contradicts(d.CreepageMM, least) || basis.Contradicts(most, d.CreepageMM) {
@@ -223,6 +233,20 @@ func (r *register) summedUpAs(a *assembly) *summedUp {
 	return &r.summed
 }
 
+// tooManyAs is how many units a string has of a kind of which it cannot have so many; of units of which nobody states the kind a pin or a shackle has one too. 0 where it has not.
+func (s *summedUp) tooManyAs(duty audit.Duty) (units int, of basis.Kind) {
+	if s.tooMany > 0 || s.kind != basis.KindUnknown || s.units < 2 {
+		return s.tooMany, s.tooManyOf
+	}
+	switch duty {
+	case audit.Pin:
+		return s.units, basis.Pin
+	case audit.Shackle:
+		return s.units, basis.Shackle
+	}
+	return 0, s.kind
+}
+
 func (r *register) sumUp(a *assembly) (s summedUp) {
 	parts := r.project.Makeups[a.Makeup].Parts
 	s.mixed, s.ratingKN, s.mostRatingKN = len(parts) > 1, math.Inf(1), math.Inf(1)
@@ -249,6 +273,9 @@ func (r *register) sumUp(a *assembly) (s summedUp) {
 			s.kind = basis.KindUnknown
 		}
 		if most := basis.MostInSeries(u.Kind); most > 0 && count > most {
+			s.tooMany, s.tooManyOf = count, u.Kind
+		}
+		if s.mixed && basis.MostInSeries(u.Kind) == 1 && s.tooMany == 0 { // whatever the others are
 			s.tooMany, s.tooManyOf = count, u.Kind
 		}
 	}

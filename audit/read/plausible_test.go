@@ -38,6 +38,14 @@ func TestFiguresOfARowThatContradict(t *testing.T) {
 		"creepage half":            {cells{"Creepage": 1475}, "", 0},
 		"a disc with all creepage": {cells{"Unit": "D1", "Units per string": 5}, `implausible register.xlsx!Units!E3: creepage "1500" is implausible for one cap-and-pin unit of spacing 146 mm, expected 730 mm or less; neither is used`, 0},
 		"a spacing of ten discs":   {cells{"Unit": "D2", "Units per string": 4}, `implausible register.xlsx!Units!D5: spacing "1700" is implausible for one cap-and-pin unit, expected 320 mm or less; nothing is judged by it`, 0},
+		"three pins":               {cells{"Unit": "P1", "Units per string": 3, "Duty": "pin"}, at + `H2: units per string "3" is implausible, expected one alone where it is a pin, on which nothing stands; those side by side are strings`, audit.CellUnitsPerString},
+		"three pins in the unit":   {cells{"Unit": "3×P1", "Units per string": nil, "Duty": "pin"}, at + `G2: unit "3×P1" is implausible, expected one alone where it is a pin, on which nothing stands; those side by side are strings`, audit.CellUnit},
+		"two shackles":             {cells{"Unit": "S1", "Units per string": 2, "Duty": "shackle"}, at + `H2: units per string "2" is implausible, expected one alone where it is a shackle, on which nothing stands; those side by side are strings`, audit.CellUnitsPerString},
+		"a pin on a disc":          {cells{"Unit": "1×P1 + 1×U120B", "Units per string": nil}, at + `G2: unit "1×P1 + 1×U120B" is implausible, expected one alone where it is a pin, on which nothing stands; those side by side are strings`, audit.CellUnit},
+		"three of the duty pin":    {cells{"Unit": "N1", "Units per string": 3, "Duty": "pin"}, at + `H2: units per string "3" is implausible, expected one alone where it is a pin, on which nothing stands; those side by side are strings`, audit.CellUnitsPerString},
+		"one pin":                  {cells{"Unit": "P1", "Units per string": 1, "Duty": "pin"}, "", 0},
+		"creepage of three pins":   {cells{"Unit": "P1", "Units per string": 3, "Duty": "pin", "Creepage": 1500}, at + `K2: creepage "1500" is implausible for a string whose units have 500 mm`, audit.CellCreepage},
+		"three posts":              {cells{"Unit": "O1", "Units per string": 3, "Duty": "post"}, "", 0},
 		"nine composites":          {cells{"Unit": "K1", "Units per string": 9}, at + `H2: units per string "9" is implausible, expected 2 or fewer in series of a kind that is composite`, audit.CellUnitsPerString},
 		"two composites":           {cells{"Unit": "K1", "Units per string": 2}, "", 0},
 		"nine in a mixed string":   {cells{"Unit": "9×K1 + 1×U120B", "Units per string": nil}, at + `G2: unit "9×K1 + 1×U120B" is implausible, expected 2 or fewer in series of a kind that is composite`, audit.CellUnit},
@@ -73,6 +81,7 @@ func TestFiguresOfARowThatContradict(t *testing.T) {
 			if c.cells["Unit"] == "K3" {
 				b.units = append(b.units, []any{"K3", "composite", 120, 500, 4500, nil})
 			}
+			b.units = append(b.units, []any{"P1", "pin", 10, 300, 500, nil}, []any{"S1", "shackle", 10, 100, 220, nil}, []any{"O1", "post", 10, 1000, 2400, nil}, []any{"N1", nil, 10, 300, 500, nil})
 			for _, heading := range slices.Sorted(maps.Keys(c.cells)) { // new headings in a fixed order of columns
 				b = set(b, heading, c.cells[heading])
 			}
