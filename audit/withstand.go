@@ -313,10 +313,16 @@ func (a *Assembly) MayHaveHorns() bool {
 	return !a.ArcsAlongUnits()
 }
 
-// LacksOwnArcing tells that the row of an insulator that is the whole string states an arcing distance and its type none, so that it may be of horns
-// or of itself.
-func (a *Assembly) LacksOwnArcing() bool {
-	return a.isOneInsulator() && !math.IsNaN(a.Direct.ArcingMM) && math.IsNaN(a.Unit.ArcingMM)
+// MayArcByItself tells that an arcing distance that may be of horns may as well be of the string itself: the type of an insulator that is the whole string
+// states none, or it is no shorter than discs are without the fittings that the row's length has in it.
+func (a *Assembly) MayArcByItself() bool {
+	switch {
+	case math.IsNaN(a.Direct.ArcingMM):
+		return false
+	case a.isOneInsulator():
+		return math.IsNaN(a.Unit.ArcingMM)
+	}
+	return a.CountsUnits() && compare(a.Direct.ArcingMM, a.UnitsMM()) >= 0
 }
 
 // tableWithstand reads the disc table.

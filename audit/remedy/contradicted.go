@@ -65,7 +65,7 @@ func (b *bench) contradictedOf(a *audit.Assembly) (c contradicted, ok bool) {
 	n := float64(units)
 	note(&less.CreepageMM, a.Direct.CreepageMM, n*a.Unit.CreepageMM, "creepage", "mm")
 	note(&less.RatingKN, a.Direct.RatingKN, a.Unit.RatingKN, "rating", "kN")
-	if !a.CountsUnits() {
+	if !a.CountsUnits() && !a.MayHaveHorns() { // of horns it is of their fittings too
 		note(&less.ArcingMM, a.Direct.ArcingMM, n*a.Unit.ArcingMM, "arcing distance", "mm")
 	}
 	for _, tested := range [...]struct {

@@ -59,12 +59,7 @@ func (b *bench) seekLeast(q *ask, u, strings int, anew bool) (serving *answer, s
 	short := 0 // the longest that is known not to serve
 	stepwise := false
 	var blocked, behind *block // behind: the longest that nothing stops but that it may be less than what hangs there
-	defer func() {
-		if behind != nil && stopped != nil && !stopped.mayServe {
-			stopped = behind
-		}
-	}()
-	var before audit.Verdict // of the check that stopped the last trial
+	var before audit.Verdict   // of the check that stopped the last trial
 	beforeBy := serves
 	for n := first; n <= last; {
 		check, v, asm := b.tryString(q, u, n, strings, anew)
@@ -108,7 +103,7 @@ func (b *bench) seekLeast(q *ask, u, strings int, anew bool) (serving *answer, s
 				return nil, horns, may
 			}
 			if tooLong && !ofLength {
-				return nil, stop, may
+				return nil, cmp.Or(behind, stop), may
 			}
 		}
 		short = n
@@ -127,14 +122,20 @@ func (b *bench) seekLeast(q *ask, u, strings int, anew bool) (serving *answer, s
 			continue
 		}
 		blocked = b.blockedBy(q, check, n, asm, &v, byHorns)
-		if v.Outcome == audit.NotAssessed && stop == nil {
-			blocked.mayServe = true
+		if v.Outcome == audit.NotAssessed {
+			if horns := b.heldByHorns(q, u, n, strings, anew); horns != nil && !horns.mayServe { // whatever else is not known
+				return nil, horns, may
+			}
+			blocked.mayServe = stop == nil
 		}
 		if blocked.mayServe {
 			may = cmp.Or(may, blocked)
 		}
 		if v.Outcome == audit.FallsShort {
 			if stop != nil || inWords(&v) || byHorns || beforeBy == check && !b.result.Checks[check].Sizes && before.Observed == v.Observed && before.Required == v.Required {
+				if ofLength {
+					return nil, cmp.Or(behind, blocked), may
+				}
 				return nil, blocked, may // units do not change it
 			}
 			before, beforeBy = v, check

@@ -238,7 +238,11 @@ func (b *bench) sentence(q *ask, check int, asm audit.Assembly) string {
 	}
 	if b.isByHorns(check, &asm, &v) {
 		if i := slices.IndexFunc(q.members, func(m audit.TrialRow) bool { return m.At == asm.Row }); i >= 0 && q.mayBeOwn(i) {
-			return fmt.Sprintf("%s Whether the %.0f mm that the register states as the arcing distance of %s are between arcing horns, which stay, or of the insulator itself is not known; enter its own on the sheet Units.", v.Sentence, asm.HornsMM(), q.old[i].Hanging())
+			text := fmt.Sprintf("%s Whether the %.0f mm that the register states as the arcing distance of %s are between arcing horns, which stay, or of the string itself is not known", v.Sentence, asm.HornsMM(), q.old[i].Hanging())
+			if !q.old[i].CountsUnits() {
+				text += "; enter its own on the sheet Units"
+			}
+			return text + "."
 		}
 		return fmt.Sprintf("%s The gap of the arcing horns, %.0f mm, governs however long the string is; setting them wider is not sought.", v.Sentence, asm.HornsMM())
 	}
@@ -268,6 +272,9 @@ func (b *bench) heldByHorns(q *ask, u, units, strings int, anew bool) *block {
 		}
 		row := b.remake(q, i, u, units, strings, anew)
 		b.tried = b.site.Assembly(&row)
+		if s := &q.staying[i]; !s.open && !q.old[i].Faulty.Has(audit.CellArcing) { // on a shorter string they are no wider
+			b.tried.Direct.ArcingMM, b.tried.Faulty = q.stated[i].ArcingMM, b.tried.Faulty&^(1<<audit.CellArcing)
+		}
 		asm := b.tried
 		for _, check := range b.checks {
 			if b.result.Checks[check].Rests&audit.RestsOnWithstand == 0 {
@@ -350,6 +357,9 @@ func (b *bench) statedOfAnother(check int, asm audit.Assembly) string {
 		}
 	}
 	const ofTest = "what is stated of a test is of what hangs there, and a tested value of another string has to be stated"
+	if !b.site.Put(check, &asm, false).Reason.IsFaulty() {
+		return ""
+	}
 	const ofSet = "its length with fittings is not known, since what is stated of fittings is of another number of strings"
 	if asm.FittingsUnknown && !asm.Faulty.Has(audit.CellLength) {
 		known := asm

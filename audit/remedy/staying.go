@@ -18,7 +18,7 @@ type staying struct {
 	can   bool // units of its type can be added to it: how many hang there, in how many strings, is known
 	bound bool // its row states figures of its own, or has cells about the string that cannot be read
 	horns bool // a row of it speaks of an arcing distance that is of its fittings, or may be, which stay where its units do not
-	// mayBeOwn tells that this distance may as well be of the insulator itself, whose type states none.
+	// mayBeOwn tells that this distance may as well be of the string itself.
 	mayBeOwn bool
 	open     bool // rows of it say different things of that distance
 	alike    bool // its rows differ in nothing but their defective units
@@ -35,7 +35,7 @@ const (
 // stayingOf is what of an assembly can stay, whose first row says what is given and which is taken for old; nothing where rows of it differ in their unit,
 // or one of those that differ states figures of its own.
 func (b *bench) stayingOf(m *audit.TrialRow, first, old *audit.Assembly) staying {
-	s := staying{bound: isBound(first), horns: first.MayHaveHorns(), mayBeOwn: first.LacksOwnArcing(), alike: true, longestMM: unitsMM(first),
+	s := staying{bound: isBound(first), horns: first.MayHaveHorns(), mayBeOwn: first.MayArcByItself(), alike: true, longestMM: unitsMM(first),
 		can: isCounted(first) && isCounted(old) && len(first.Makeup.Parts) == 1}
 	speaks := statesArcing(first)
 	for _, row := range b.repeats(m.At) {
@@ -46,7 +46,7 @@ func (b *bench) stayingOf(m *audit.TrialRow, first, old *audit.Assembly) staying
 		}
 		s.open = s.open || statesArcing(&repeat) != statesArcing(first) || statesArcing(first) && repeat.Direct.ArcingMM != first.Direct.ArcingMM
 		speaks = speaks || statesArcing(&repeat)
-		s.horns, s.mayBeOwn, s.longestMM = s.horns || repeat.MayHaveHorns(), s.mayBeOwn || repeat.LacksOwnArcing(), math.Max(s.longestMM, unitsMM(&repeat))
+		s.horns, s.mayBeOwn, s.longestMM = s.horns || repeat.MayHaveHorns(), s.mayBeOwn || repeat.MayArcByItself(), math.Max(s.longestMM, unitsMM(&repeat))
 		s.alike = s.alike && isAlike(first, &repeat)
 	}
 	s.horns = s.horns || s.open && speaks
@@ -155,6 +155,9 @@ func (b *bench) restrung(q *ask, i, u, units, strings int, anew bool) (to audit.
 				to.Row.Faulty = to.Row.Faulty.With(audit.CellLength)
 			}
 		}()
+	}
+	if q.horned { // the set that gives way has horns: whether that which comes has some, and how wide, is not known
+		to.Row.Faulty = to.Row.Faulty.With(audit.CellArcing)
 	}
 	if !q.stays(i, b.unit(u), anew) {
 		if q.staying != nil && q.staying[i].horns {

@@ -329,7 +329,7 @@ func TestWhatIsSaidOfAStringHoldsAsLongAsItsUnitsHang(t *testing.T) {
 		},
 		"one that is less, and more than its units": {
 			ownArcing(func(d *audit.DirectValues) { d.LengthMM, d.ArcingMM = 1200, 1100 }), "", nil,
-			"The gap of the arcing horns, 1100 mm, governs however long the string is; setting them wider is not sought.", "lightning-withstand",
+			"Whether the 1100 mm that the register states as the arcing distance of 7 × U120B are between arcing horns, which stay, or of the string itself is not known.", "lightning-withstand",
 		},
 		"one of a string whose length cannot be read": {
 			func(p *audit.Project) {

@@ -38,7 +38,7 @@ func TestLimitsOfRemediesAreThoseThatHold(t *testing.T) {
 			"default_class: c", composite, of220 + "2400\n", on220 + "A,2,ABC,suspension,U70BL,8,\n", []string{"(another unit)"}, nil,
 		},
 		"horns of a composite": {
-			"default_class: c", composite, of220 + "2400\n", on220 + "A,2,ABC,suspension,SIL-220,,1050\n", nil, []string{"(another unit)", "(new units"},
+			"default_class: c", composite, of220 + "2400\n", on220 + "A,2,ABC,suspension,SIL-220,,1050\n", []string{horns}, []string{"(another unit)", "(new units", "contradict"},
 		},
 		"horns, or the own distance, of a rod whose type states none": {
 			"default_class: d", rods, of132, discs + "A,3,ABC,suspension,LRc,1,\nA,2,ABC,suspension,LRc,1,1100\n", []string{"not known what serves", "Whether the 1100 mm that the register states as the arcing distance of 1 × LRc"}, []string{"(new units"},
@@ -72,6 +72,13 @@ func TestLimitsOfRemediesAreThoseThatHold(t *testing.T) {
 			"Line,Structure,Phase,Duty,Arrangement,V angle (deg),Unit,Units per string,Strings\nA,1,ABC,tension,parallel,,U120B,16,2\nA,2,ABC,suspension,V,90,U120B,15,2\nA,3,ABC,suspension,V,90,U120B,16,2\nA,4,ABC,tension,parallel,,U120B,16,2\n",
 			[]string{"not known what serves: v-set-clearance of 2 strings of 16 × U120B cannot be judged"}, []string{"another duty"},
 		},
+		"horns of a suspension set that gives way to tension sets": {
+			"default_class: b, deviation_limit_deg: 3", "", strings.Replace(of132, "650", "450", 1), discs + "A,3,ABC,suspension,U120B,12,\nA,2,ABC,suspension,U120B,12,1100\n", []string{"(another duty)", "open: lightning-withstand, not assessed"}, nil,
+		},
+		"horns, and what swing lacks": {
+			swings + "]", "Unit,Kind,Stocked\nU120B,,yes\n", strings.Replace(room, "Fittings (mm),", "Fittings (mm),Superseded figures,", 1) + ",,,2500,Lynx,31,14,,1000,2600,2900,160\n", discs + "A,3,ABC,suspension,U120B,14,\nA,2,ABC,suspension,U120B,20,900\n",
+			[]string{"length of the string with its fittings nor fittings of the line stated"}, []string{"arcing distance is of what hangs"},
+		},
 		"too long, where no level tells whether less would do": {
 			"default_class: b", "Unit,Stocked\nU120B,yes\n", "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Longest string (mm)\nA,1,ABC,132,145,2200\n",
 			"Line,Structure,Phase,Duty,Unit,Units per string\nA,1,ABC,tension,U120B,14\nA,2,ABC,suspension,U120B,17\nA,3,ABC,suspension,U120B,14\nA,4,ABC,tension,U120B,14\n",
@@ -97,6 +104,9 @@ func TestLimitsOfRemediesAreThoseThatHold(t *testing.T) {
 				project += "crossings: {file: crossings.geojson}\n"
 			}
 			files["audit.yaml"] = project + "criteria: {" + c.criteria + "}\n"
+			if strings.HasPrefix(name, "horns of a suspension set") { // where the line turns
+				files["towers.csv"] = strings.Replace(files["towers.csv"], "A,2,2,9.004,48,", "A,2,2,9.004,48.001,", 1)
+			}
 			for name, text := range files {
 				require.NoError(t, os.WriteFile(filepath.Join(dir, name), []byte(text), 0o600))
 			}
