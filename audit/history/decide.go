@@ -160,6 +160,7 @@ func (s *Store) Decide(r *audit.Result, c *Changes) *Decided {
 	d.noteSaid(s.Decisions)
 	for i := range s.Decisions {
 		if s.Decisions[i].stands() {
+			d.noteExtents(&s.Decisions[i])
 			s.Decisions = append(s.Decisions, d.followParts(&s.Decisions[i])...)
 		}
 	}
@@ -319,6 +320,8 @@ func (d *deciding) lapse(decision *Decision, verb Word, exceptions []int) string
 		switch {
 		case !there:
 			return fmt.Sprintf("%s was not there when it was decided", d.inWords(i))
+		case verb != DataWrong && now.of.beyond(then.of) != "":
+			return fmt.Sprintf("%s is more than what was decided: %s", d.inWords(i), now.of.beyond(then.of))
 		case d.elsewhere(i, then):
 			return fmt.Sprintf("%s stands elsewhere than when it was decided, so that it may be of another structure", d.inWords(i))
 		case verb == DataWrong && now.differs(then) && !d.changes.Exceptions[i].Lost.any():
