@@ -157,10 +157,14 @@ func (s *Store) Decide(r *audit.Result, c *Changes) *Decided {
 	}
 	d := deciding{Decided: j, changes: c, day: dayOf(r.Run.AsOf), parts: map[int]*keyParts{}}
 	d.index()
-	d.noteSaid(s.Decisions)
 	for i := range s.Decisions {
 		if s.Decisions[i].stands() {
 			d.noteExtents(&s.Decisions[i])
+		}
+	}
+	d.noteSaid(s.Decisions)
+	for i := range s.Decisions {
+		if s.Decisions[i].stands() {
 			s.Decisions = append(s.Decisions, d.followParts(&s.Decisions[i])...)
 		}
 	}
@@ -260,6 +264,7 @@ type deciding struct {
 	where   ofPlaces
 	parts   map[int]*keyParts // of lines
 	said    map[string][]Said // what stands of exceptions, by the ids that these had
+	extents map[string]holds  // of what phases that was decided
 }
 
 // judge says what one decision is worth.

@@ -138,6 +138,10 @@ func (e extent) beyond(then extent) string {
 // noteExtents gives the figures of a decision that an earlier version wrote the extents that their exceptions had in the run compared with. What was
 // long then is not known, so that a long span is taken to have been.
 func (d *deciding) noteExtents(decision *Decision) {
+	if rec := d.places.was[decision.Exception]; decision.Was == "" && rec != nil && d.places.ids[rec.ID] != "" { // written by hand, of the run before
+		seen, _ := shown(rec, OfException, decision.Said)
+		decision.Was, decision.Line, decision.Structure, decision.Check = seen.Was, rec.Line, rec.Structure, rec.Check
+	}
 	parts, noted := strings.Split(decision.Was, "; "), false
 	for k, part := range parts {
 		held, is := parseFigures(part)[figuresID(part)]
@@ -163,8 +167,8 @@ func (d *deciding) noteExtents(decision *Decision) {
 // widen gives figures the phases and sides of the others of which an exception was joined, all decided alike; it tells whether there are any.
 func (d *deciding) widen(of *held, exception string) (widened bool) {
 	for _, other := range d.places.joined[exception] {
-		if rec := d.places.was[other]; rec != nil && of.of.phases != 0 {
-			of.of.phases |= extentOfKey(rec.Key).phases
+		if more := d.extents[other]; more != 0 && of.of.phases != 0 {
+			of.of.phases |= more
 			widened = true
 		}
 	}
