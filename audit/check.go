@@ -66,6 +66,8 @@ type Check struct {
 	// meets of two by more than rounding, or does not apply, it does not fall short of another in their place that weighs no less than one of them,
 	// no more than the other, and is rated no less than either.
 	ByLoad bool
+	// Crossing, of a check of what spans cross, tells whether a rule asks for what it judges.
+	Crossing func(CrossingRule) bool
 	// Drives are the quantities that raise what it requires of an assembly, or what the assembly bears.
 	Drives []Quantity
 

@@ -2,6 +2,7 @@ package audit
 
 import (
 	"math"
+	"net/url"
 	"slices"
 	"strings"
 )
@@ -98,6 +99,52 @@ func (c *Criteria) crossingRule(kind string) (CrossingRule, bool) {
 		return CrossingRule{Kind: LongSpanKind, Double: true}, true
 	}
 	return CrossingRule{}, false
+}
+
+// KindsAsking are the kinds for which rules ask something of an assembly, and on how many spans: of a tension assembly those of its own side, of
+// others those of both.
+func (s *Subject) KindsAsking(asks func(CrossingRule) bool) (kinds []string, spans int) {
+	for _, side := range bothSides {
+		if s.Assembly.Duty.HasSides() && !s.Assembly.Side.Serves(side) {
+			continue
+		}
+		crossed, here := s.Structure.Ahead.Kinds, 0
+		if side == Back {
+			crossed = s.Structure.Back.Kinds
+		}
+		for _, kind := range crossed {
+			rule, ruled := s.Criteria.crossingRule(kind)
+			if !ruled || !asks(rule) || kind == UnreadableKind {
+				continue
+			}
+			if here = 1; !slices.Contains(kinds, kind) {
+				kinds = append(kinds, kind)
+			}
+		}
+		spans += here
+	}
+	return kinds, spans
+}
+
+// KindsAsking are those of a check at a location; nil where the check asks for nothing by what is crossed.
+func (r *Result) KindsAsking(check int, at *Location) (kinds []string) {
+	if asks := r.Checks[check].Crossing; asks != nil && at.Assembly >= 0 {
+		s := r.Network.Subject(at)
+		kinds, _ = s.KindsAsking(asks)
+	}
+	return kinds
+}
+
+// KindsCrossedThen are the kinds that spans crossed, of what was stated of something there.
+func KindsCrossedThen(stated string) (kinds []string) {
+	for was := range strings.SplitSeq(stated, ", ") {
+		if noted, is := strings.CutPrefix(was, crossingOf); is {
+			if kind, err := url.PathUnescape(noted); err == nil {
+				kinds = append(kinds, kind)
+			}
+		}
+	}
+	return kinds
 }
 
 // hasCrossingOf tells whether a crossing of the inputs is of a kind.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
@@ -41,6 +42,7 @@ var doubleAtCrossing = audit.Check{
 	ByLoad:   true,
 	Rests:    audit.RestsOnCourse,
 	OfLine:   audit.ReadsPulls,
+	Crossing: asksDouble,
 	Remedy:   "Install a double string, or confirm that the crossing needs none.",
 	Concerns: concernsCrossing,
 	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
@@ -50,22 +52,23 @@ var doubleAtCrossing = audit.Check{
 		}
 		strings := float64(s.Assembly.Alongside(s.Assembly.Strings))
 		if t.On() {
-			t.Add(audit.Step{Symbol: "crosses", Result: audit.Word(kind), Clause: basis.OwnFigure})
+			t.Add(audit.Step{Symbol: "crosses", Result: audit.Word(crossedBy(s, kind, asksDouble).list()), Clause: basis.OwnFigure})
 			t.Add(audit.Step{Symbol: "strings", Meaning: "side by side, as registered; in a V set those of one leg", Result: audit.Figure(strings, ""), Role: audit.Observed})
 		}
 		v := audit.AtLeast(strings, 2, "strings")
 		if v.Outcome != audit.FallsShort {
 			return v
 		}
-		why := "crosses a " + kind + "; the criteria ask for double strings"
-		if kind == audit.LongSpanKind {
+		by := crossedBy(s, kind, asksDouble)
+		why := by.inWords() + "; the criteria ask for double strings"
+		if by.isLong() {
 			why = fmt.Sprintf("is %.0f m long; the criteria ask for double strings from %g m on", longerSpanM(s), s.Criteria.LongSpanM.Value)
 		}
 		what := "A single string"
 		if s.Assembly.Arrangement == audit.VSet {
 			what = "A V set of single legs"
 		}
-		return v.Saying(fmt.Sprintf("%s (%s) at a span that %s%s.", what, s.Assembly.Hanging(), why, byLoad(s)))
+		return v.Saying(fmt.Sprintf("%s (%s) at %s %s%s.", what, s.Assembly.Hanging(), by.spans(), why, byLoad(s)))
 	},
 }
 
@@ -100,6 +103,7 @@ var tensionAtCrossing = audit.Check{
 	Needs:    []audit.Need{audit.NeedsDuty, audit.NeedsSide},
 	Rests:    audit.RestsOnCourse,
 	OfLine:   audit.ReadsVoltages,
+	Crossing: asksTension,
 	Remedy:   "Install tension assemblies on both ends of the span, or confirm that the crossing needs none.",
 	Concerns: concernsCrossing,
 	Judge: func(s *audit.Subject, t *audit.Trace) audit.Verdict {
@@ -108,13 +112,61 @@ var tensionAtCrossing = audit.Check{
 			return notAsked(reason)
 		}
 		v := takesTension(s)
-		what, where := "a span crosses "+kind, "at a span that crosses a "+kind
-		if kind == audit.LongSpanKind {
-			what, where = "a span is long", "at a "+kind
+		by := crossedBy(s, kind, asksTension)
+		what, where := "a span crosses "+by.list(), "at "+by.spans()+" "+by.inWords()
+		if by.isLong() {
+			what, where = "a span is long", "at a "+audit.LongSpanKind
 		}
 		addDuty(t, s, what, basis.OwnFigure)
 		return v.Saying(inWords(s, v, where))
 	},
+}
+
+func asksDouble(r audit.CrossingRule) bool { return r.Double }
+
+func asksTension(r audit.CrossingRule) bool { return r.Tension }
+
+// asking are all the kinds for which something is asked of an assembly, long spans last, and whether several spans are meant.
+type asking struct {
+	kinds  []string
+	plural bool
+}
+
+func crossedBy(s *audit.Subject, kind string, asks func(audit.CrossingRule) bool) asking {
+	kinds, spans := s.KindsAsking(asks)
+	if !slices.Contains(kinds, kind) {
+		kinds = append(kinds, kind)
+	}
+	if long := slices.Index(kinds, audit.LongSpanKind); long >= 0 {
+		kinds = append(slices.Delete(kinds, long, long+1), audit.LongSpanKind)
+	}
+	return asking{kinds, spans > 1 && len(kinds) > 1}
+}
+
+func (a asking) list() string { return strings.Join(a.kinds, " and ") }
+
+// isLong tells whether nothing but the length asks.
+func (a asking) isLong() bool { return a.kinds[0] == audit.LongSpanKind }
+
+func (a asking) spans() string {
+	if a.plural {
+		return "spans that"
+	}
+	return "a span that"
+}
+
+// inWords says what the spans cross, and that they are long where that asks too.
+func (a asking) inWords() string {
+	kinds, long := strings.CutSuffix(strings.Join(a.kinds, " and a "), " and a "+audit.LongSpanKind)
+	switch {
+	case a.plural && long:
+		return "cross a " + kinds + " or are long"
+	case a.plural:
+		return "cross a " + kinds
+	case long:
+		return "crosses a " + kinds + " and is long"
+	}
+	return "crosses a " + kinds
 }
 
 // concernsCrossing tells what the crossing checks leave alone.

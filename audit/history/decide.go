@@ -157,6 +157,11 @@ func (s *Store) Decide(r *audit.Result, c *Changes) *Decided {
 	}
 	d := deciding{Decided: j, changes: c, day: dayOf(r.Run.AsOf), parts: map[int]*keyParts{}}
 	d.index()
+	for i := range s.Decisions {
+		if s.Decisions[i].stands() {
+			d.noteExtents(&s.Decisions[i])
+		}
+	}
 	d.noteSaid(s.Decisions)
 	for i := range s.Decisions {
 		if s.Decisions[i].stands() {
@@ -259,6 +264,7 @@ type deciding struct {
 	where   ofPlaces
 	parts   map[int]*keyParts // of lines
 	said    map[string][]Said // what stands of exceptions, by the ids that these had
+	extents map[string]holds  // of what phases that was decided
 }
 
 // judge says what one decision is worth.
@@ -319,6 +325,8 @@ func (d *deciding) lapse(decision *Decision, verb Word, exceptions []int) string
 		switch {
 		case !there:
 			return fmt.Sprintf("%s was not there when it was decided", d.inWords(i))
+		case verb != DataWrong && now.of.beyond(then.of) != "":
+			return fmt.Sprintf("%s is more than what was decided: %s", d.inWords(i), now.of.beyond(then.of))
 		case d.elsewhere(i, then):
 			return fmt.Sprintf("%s stands elsewhere than when it was decided, so that it may be of another structure", d.inWords(i))
 		case verb == DataWrong && now.differs(then) && !d.changes.Exceptions[i].Lost.any():

@@ -9,7 +9,7 @@ import (
 
 // noteSaid notes what stands of which exceptions, by the ids that they had when it was decided.
 func (d *deciding) noteSaid(decisions []Decision) {
-	d.said = map[string][]Said{}
+	d.said, d.extents = map[string][]Said{}, map[string]holds{}
 	if len(d.places.joined) == 0 {
 		return
 	}
@@ -17,8 +17,9 @@ func (d *deciding) noteSaid(decisions []Decision) {
 		if !decisions[i].stands() {
 			continue
 		}
-		for id := range parseFigures(decisions[i].Was) {
+		for id, held := range parseFigures(decisions[i].Was) {
 			d.said[id] = append(d.said[id], decisions[i].Said)
+			d.extents[id] |= held.of.phases
 		}
 	}
 }

@@ -128,6 +128,7 @@ func (d *deciding) followPlaces(decision *Decision) bool {
 		if decision.Line == became.was.Line && decision.Structure == became.was.Structure {
 			of.Structure = became.now.Structure
 		}
+		d.widen(&held, became.id)
 		held.id = became.id
 		parts[k] = held.String()
 	}
@@ -195,6 +196,10 @@ func (d *deciding) follow(decision *Decision) {
 		id, rest, _ := strings.Cut(part, " ")
 		if now, is := p.ids[id]; is && !d.isMore(now, decision.Said) && d.stoodThere(part, id) {
 			parts[k] = now + " " + rest
+			if held, is := parseFigures(part)[id]; is && d.widen(&held, now) {
+				held.id = now
+				parts[k] = held.String()
+			}
 		}
 	}
 	decision.Was = strings.Join(parts, "; ")

@@ -19,6 +19,7 @@ type held struct {
 	margin             float64
 	observed, required string
 	at                 orb.Point // where its structure stood; NaN where that is not known
+	of                 extent
 }
 
 // nothing is how figures of no exception at all are written.
@@ -38,7 +39,7 @@ func FiguresOf(r *audit.Result, exceptions []int) string {
 
 func figuresAt(r *audit.Result, exception int) held {
 	v := &r.Exceptions[exception].Verdict
-	return held{r.ExceptionIDs()[exception], v.Severity, known(v.Margin), valueText(v.Observed), valueText(v.Required), positionOf(r.Network, r.Exceptions[exception].Structure)}
+	return held{r.ExceptionIDs()[exception], v.Severity, known(v.Margin), valueText(v.Observed), valueText(v.Required), positionOf(r.Network, r.Exceptions[exception].Structure), extentOf(r, exception)}
 }
 
 func (f held) String() string {
@@ -46,7 +47,7 @@ func (f held) String() string {
 	if located(f.at) {
 		text += " " + numberText(f.at[0]) + "/" + numberText(f.at[1])
 	}
-	return text
+	return text + f.of.String()
 }
 
 // unknownFigure stands for a figure that is not known.
@@ -74,6 +75,10 @@ func parseFigures(text string) map[string]held {
 	for part := range strings.SplitSeq(text, ";") {
 		fields := strings.Fields(part)
 		at := noPosition
+		var of extent
+		for len(fields) > figureFields && of.parse(fields[len(fields)-1]) {
+			fields = fields[:len(fields)-1]
+		}
 		if len(fields) == figureFields+1 {
 			at = parsePlace(fields[figureFields])
 		} else if len(fields) != figureFields {
@@ -88,13 +93,13 @@ func parseFigures(text string) map[string]held {
 			}
 		}
 		if is {
-			all[fields[0]] = held{fields[0], severity, margin, fields[3], fields[4], at}
+			all[fields[0]] = held{fields[0], severity, margin, fields[3], fields[4], at, of}
 		}
 	}
 	return all
 }
 
-// figureFields is how many fields the figures of an exception have before its place, which those of an earlier version lack.
+// figureFields is how many fields the figures of an exception have before its place and its extent, which those of an earlier version lack.
 const figureFields = 5
 
 func parsePlace(text string) orb.Point {

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"strings"
 	"testing"
 
 	"dryarc/audit"
@@ -156,7 +157,17 @@ func TestDecisionsOnRowsOfOtherPhases(t *testing.T) {
 		want      []Status
 		open      int // exceptions that count in the gates
 	}{
-		"one phase more":              {rows{{"AB", 8}}, rows{{"ABC", 8}}, []string{"AB"}, []Status{InForce}, 0},
+		"one phase more":              {rows{{"AB", 8}}, rows{{"ABC", 8}}, []string{"AB"}, []Status{Lapsed}, 1},
+		"one phase more, that met":    {rows{{"A", 8}, {"B", 10}, {"C", 10}}, rows{{"ABC", 8}}, []string{"A"}, []Status{Lapsed}, 1},
+		"more, of the structure":      {rows{{"A", 8}, {"BC", 10}}, rows{{"ABC", 8}}, []string{""}, []Status{Lapsed}, 1},
+		"one phase less":              {rows{{"ABC", 8}}, rows{{"AB", 8}}, []string{"ABC"}, []Status{InForce}, 0},
+		"in another order":            {rows{{"ABC", 8}}, rows{{"CAB", 8}}, []string{"ABC"}, []Status{InForce}, 0},
+		"no phase named any more":     {rows{{"ABC", 8}}, rows{{"", 8}}, []string{"ABC"}, []Status{InForce}, 0},
+		"phases named that were not":  {rows{{"", 8}}, rows{{"ABC", 8}}, []string{""}, []Status{InForce}, 0},
+		"one side more":               {rows{{"ABC/ahead", 8}, {"ABC/back", 10}}, rows{{"ABC/both", 8}}, []string{"ABC"}, []Status{Lapsed}, 1},
+		"one side less":               {rows{{"ABC/both", 8}}, rows{{"ABC/ahead", 8}}, []string{"ABC"}, []Status{InForce}, 0},
+		"sides parted":                {rows{{"ABC/both", 8}}, rows{{"ABC/back", 8}, {"ABC/ahead", 8}}, []string{"ABC"}, []Status{InForce, InForce}, 0},
+		"sides joined, both decided":  {rows{{"ABC/back", 8}, {"ABC/ahead", 8}}, rows{{"ABC/both", 8}}, []string{"ABC", "ABC"}, []Status{Unjudged, InForce}, 0},
 		"one phase more, and worse":   {rows{{"AB", 8}}, rows{{"ABC", 7}}, []string{"AB"}, []Status{Lapsed}, 1},
 		"parted":                      {rows{{"ABC", 8}}, rows{{"A", 8}, {"B", 8}, {"C", 8}}, []string{"ABC"}, []Status{InForce, InForce, InForce}, 0},
 		"parted, and one worse":       {rows{{"ABC", 8}}, rows{{"A", 8}, {"B", 8}, {"C", 7}}, []string{"ABC"}, []Status{Lapsed, InForce, InForce}, 1},
@@ -173,7 +184,8 @@ func TestDecisionsOnRowsOfOtherPhases(t *testing.T) {
 			for _, phases := range c.decided {
 				d := Decision{Line: "L", Structure: "2", Said: Said{Word: "accept"}}
 				for _, i := range at(r, "2") {
-					if r.Key(i).Phase == phases {
+					taken := slices.ContainsFunc(store.Decisions, func(d Decision) bool { return d.Exception == r.ExceptionIDs()[i] })
+					if phases != "" && r.Key(i).Phase == phases && !taken {
 						d = Decision{Exception: r.ExceptionIDs()[i], Said: Said{Word: "accept"}}
 					}
 				}
@@ -205,4 +217,47 @@ func TestDecisionsOnRowsOfOtherPhases(t *testing.T) {
 			}
 		})
 	}
+}
+
+// What was decided of one phase is of no others, by whatever way the row came to name them, and is in force again where it names that one alone.
+func TestDecisionsOfFewerPhasesThanTheRow(t *testing.T) {
+	r := rephasedLine("", hung{"A", 8}).result(t)
+	store := &Store{Decisions: []Decision{{Exception: r.ExceptionIDs()[at(r, "2")[0]], Said: Said{Word: "accept"}}}}
+	store.Decide(r, Alone(r))
+	for k, c := range []struct {
+		phases string
+		want   Status
+		detail string
+	}{
+		{"", InForce, ""}, // a blank may be A still
+		{"ABC", Lapsed, "short-string, structure 2, circuit 1, ABC is more than what was decided: it was of A, and is of B,C too"},
+		{"ABC", Lapsed, "is of B,C too"},
+		{"AB", Lapsed, "is of B too"},
+		{"A", InForce, ""},
+	} {
+		changes, now := next(t, r, rephasedLine(fmt.Sprintf("2026-04-%02d", k+1), hung{c.phases, 8}))
+		for range 2 {
+			d := store.Decide(now, changes)
+			require.Len(t, d.Decisions, 1)
+			require.Equal(t, c.want.String(), d.Decisions[0].Status.String(), "%d: %+v", k, d.Decisions[0])
+			require.Contains(t, d.Decisions[0].Detail, c.detail)
+			again, err := ParseStore(store.Text())
+			require.NoError(t, err)
+			store = again
+		}
+		r = now
+	}
+}
+
+// A decision that an earlier version wrote is of what its exception was of in the run compared with.
+func TestDecisionsWithoutExtents(t *testing.T) {
+	r := rephasedLine("", hung{"A", 8}).result(t)
+	store := &Store{Decisions: []Decision{{Exception: r.ExceptionIDs()[at(r, "2")[0]], Said: Said{Word: "accept"}}}}
+	store.Decide(r, Alone(r))
+	require.Contains(t, store.Decisions[0].Was, " of=A")
+	store.Decisions[0].Was, _, _ = strings.Cut(store.Decisions[0].Was, " of=")
+	changes, now := next(t, r, rephasedLine("2026-04-01", hung{"ABC", 8}))
+	require.Equal(t, 1, store.Decide(now, changes).Count(Lapsed))
+	changes, now = next(t, now, rephasedLine("2026-04-02", hung{"ABC", 8}))
+	require.Equal(t, 1, store.Decide(now, changes).Count(Lapsed), "for good")
 }

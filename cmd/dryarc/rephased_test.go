@@ -11,8 +11,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// A row that is completed, parted by phases and joined again is the same thing, with what was decided of it, however often a run is repeated; it is
-// cleared when it meets.
+// A row that is completed, parted by phases and joined again is the same thing, with what was decided of the phases that it had then, however often a
+// run is repeated; it is cleared when it meets.
 func TestRowsThatNameOtherPhases(t *testing.T) {
 	t.Parallel()
 	dir := t.TempDir()
@@ -70,9 +70,9 @@ func TestRowsThatNameOtherPhases(t *testing.T) {
 		want       map[string]string
 		says       string
 	}{
-		{"2026-03-02", "4", []string{"ABC"}, map[string]string{"creepage ABC": "standing in force", "phase-missing C": "meets"}, "since 1 March 2026: 1 cleared"},
-		{"2026-03-03", "4", []string{"A", "B", "C"}, map[string]string{"creepage A": "standing in force", "creepage B": "standing in force", "creepage C": "standing in force"}, "since 2 March 2026: nothing new, worse or cleared"},
-		{"2026-03-04", "4", []string{"ABC"}, map[string]string{"creepage ABC": "standing in force", "creepage B": "not assessed", "creepage C": "not assessed"}, "2 that cannot be judged as they stand now, though no datum was lost"},
+		{"2026-03-02", "4", []string{"ABC"}, map[string]string{"creepage ABC": "standing lapsed", "phase-missing C": "meets"}, "since 1 March 2026: 1 cleared"},
+		{"2026-03-03", "4", []string{"A", "B", "C"}, map[string]string{"creepage A": "standing in force", "creepage B": "standing in force", "creepage C": "standing lapsed"}, "since 2 March 2026: nothing new, worse or cleared"},
+		{"2026-03-04", "4", []string{"ABC"}, map[string]string{"creepage ABC": "standing lapsed", "creepage B": "not assessed", "creepage C": "not assessed"}, "2 that cannot be judged as they stand now, though no datum was lost"},
 		{"2026-03-05", "8", []string{"ABC"}, map[string]string{"creepage ABC": "meets", "creepage B": "meets", "creepage C": "meets"}, "since 4 March 2026: 3 cleared"},
 	} {
 		found, said := night(c.day, c.units, c.phases...)
