@@ -96,7 +96,7 @@ func (b *bench) seekLeast(q *ask, u, strings int, anew bool) (serving *answer, s
 			return nil, blocked, may // which no length changes
 		}
 		if tooLong := stop != nil && v.Outcome != audit.NotAssessed; tooLong || ofLength {
-			if horns := b.heldByHorns(q, u, n, strings, anew); horns != nil { // which a longer string would not mend
+			if horns := b.heldByHorns(q, u, n, strings, anew); horns != nil && horns.byHorns { // which a longer string would not mend
 				if horns.mayServe {
 					may = cmp.Or(may, horns)
 				}
@@ -123,10 +123,15 @@ func (b *bench) seekLeast(q *ask, u, strings int, anew bool) (serving *answer, s
 		}
 		blocked = b.blockedBy(q, check, n, asm, &v, byHorns)
 		if v.Outcome == audit.NotAssessed {
-			if horns := b.heldByHorns(q, u, n, strings, anew); horns != nil && !horns.mayServe { // whatever else is not known
+			horns := b.heldByHorns(q, u, n, strings, anew)
+			switch {
+			case horns != nil && horns.byHorns && !horns.mayServe: // whatever else is not known
 				return nil, horns, may
+			case horns != nil && !horns.byHorns:
+				blocked = horns // and a longer one may serve
+			default:
+				blocked.mayServe = stop == nil
 			}
-			blocked.mayServe = stop == nil
 		}
 		if blocked.mayServe {
 			may = cmp.Or(may, blocked)

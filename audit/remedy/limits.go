@@ -263,8 +263,8 @@ func (b *bench) isByHorns(check int, asm *audit.Assembly, v *audit.Verdict) bool
 // mayBeOwn tells whether what keeps a member as if it had arcing horns may be the arcing distance of the insulator itself.
 func (q *ask) mayBeOwn(i int) bool { return i < len(q.staying) && q.staying[i].mayBeOwn }
 
-// heldByHorns is what arcing horns that stay keep from serving, whatever else is wrong with a string of so many units and however long it is; nil
-// where they do not.
+// heldByHorns is what arcing horns that stay keep from serving, whatever else is wrong with a string of so many units and however long it is, or what is too
+// little of it however wide they are; nil where neither is.
 func (b *bench) heldByHorns(q *ask, u, units, strings int, anew bool) *block {
 	for i := range q.staying {
 		if !q.staying[i].horns {
@@ -283,9 +283,9 @@ func (b *bench) heldByHorns(q *ask, u, units, strings int, anew bool) *block {
 			v, anyCount := b.site.PutCount(check, &b.tried)
 			stops := b.stops(q, i, check, &v, b.unit(u), strings, anew)
 			b.memory.watch.note(b.result.Checks[check], check, i, units, &v, stops, anyCount, ratingBits(&b.tried))
-			if stops && b.isByHorns(check, &asm, &v) {
+			if byHorns := b.isByHorns(check, &asm, &v); stops && (byHorns || v.Outcome == audit.FallsShort && math.IsNaN(asm.HornsMM())) {
 				b.stoppedAt = i
-				return b.blockedBy(q, check, units, asm, &v, true)
+				return b.blockedBy(q, check, units, asm, &v, byHorns)
 			}
 		}
 	}

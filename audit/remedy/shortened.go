@@ -49,6 +49,9 @@ func (b *bench) shortened(q *ask, serve []answer) (found []answer, may *block) {
 			}
 			return found, nil
 		case check != fallsBehind && v.Outcome == audit.NotAssessed && b.tooLong(q, u, n, strings, false) == nil:
+			if horns := b.heldByHorns(q, u, n, strings, false); horns != nil && !horns.mayServe {
+				return nil, nil
+			}
 			of := asm
 			return nil, &block{check: check, margin: math.NaN(), mayServe: true, sentence: func() string { return b.sentence(q, check, of) }}
 		case check == fallsBehind, v.Outcome == audit.NotAssessed, b.result.Checks[check].Sizes:

@@ -72,6 +72,9 @@ func TestLimitsOfRemediesAreThoseThatHold(t *testing.T) {
 			"Line,Structure,Phase,Duty,Arrangement,V angle (deg),Unit,Units per string,Strings\nA,1,ABC,tension,parallel,,U120B,16,2\nA,2,ABC,suspension,V,90,U120B,15,2\nA,3,ABC,suspension,V,90,U120B,16,2\nA,4,ABC,tension,parallel,,U120B,16,2\n",
 			[]string{"not known what serves: v-set-clearance of 2 strings of 16 × U120B cannot be judged"}, []string{"another duty"},
 		},
+		"horns that are no wider on a shorter string": {
+			"default_class: b", "", of132, discs + "A,3,ABC,suspension,U120B,12,\nA,2,ABC,suspension,U120B,12,1050\n", []string{horns}, []string{"cannot be judged"},
+		},
 		"horns of a suspension set that gives way to tension sets": {
 			"default_class: b, deviation_limit_deg: 3", "", strings.Replace(of132, "650", "450", 1), discs + "A,3,ABC,suspension,U120B,12,\nA,2,ABC,suspension,U120B,12,1100\n", []string{"(another duty)", "open: lightning-withstand, not assessed"}, nil,
 		},
