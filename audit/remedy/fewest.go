@@ -58,6 +58,7 @@ func (b *bench) seekLeast(q *ask, u, strings int, anew bool) (serving *answer, s
 	}
 	short := 0 // the longest that is known not to serve
 	stepwise := false
+	var nearest *block         // of those that the last check stopped one after the other: with more units some fall short by more
 	var blocked, behind *block // behind: the longest that nothing stops but that it may be less than what hangs there
 	var before audit.Verdict   // of the check that stopped the last trial
 	beforeBy := serves
@@ -143,6 +144,9 @@ func (b *bench) seekLeast(q *ask, u, strings int, anew bool) (serving *answer, s
 				}
 				return nil, blocked, may // units do not change it
 			}
+			if nearest == nil || nearest.check != check || !(blocked.margin < nearest.margin) {
+				nearest = blocked
+			}
 			before, beforeBy = v, check
 			if !stepwise && b.result.Checks[check].Sizes && v.Observed.Number > 0 && v.Required.Number > v.Observed.Number {
 				n = max(n+1, int(math.Ceil(float64(n)*v.Required.Number/v.Observed.Number*(1-basis.Tolerance))))
@@ -156,6 +160,9 @@ func (b *bench) seekLeast(q *ask, u, strings int, anew bool) (serving *answer, s
 			}
 		}
 		n++
+	}
+	if blocked != nil && blocked.assessed && nearest != nil && nearest.check == blocked.check {
+		blocked = nearest
 	}
 	return nil, blocked, may
 }
