@@ -21,6 +21,7 @@ type staying struct {
 	// mayBeOwn tells that this distance may as well be of the string itself.
 	mayBeOwn bool
 	open     bool // rows of it say different things of that distance
+	fittings bool // the length that its row states, or that cannot be read, has fittings in it, or may, and a clearance asks for them
 	alike    bool // its rows differ in nothing but their defective units
 	// longestMM is the longest string beside which that distance may have been set, by any of its rows; NaN where one does not tell.
 	longestMM float64
@@ -50,6 +51,7 @@ func (b *bench) stayingOf(m *audit.TrialRow, first, old *audit.Assembly) staying
 		s.alike = s.alike && isAlike(first, &repeat)
 	}
 	s.horns = s.horns || s.open && speaks
+	s.fittings = first.Duty == audit.Suspension && b.site.Structure().Room.AsksClearance() && (old.FittingsMM() != 0 || old.Faulty.Has(audit.CellLength))
 	return s
 }
 
@@ -101,7 +103,7 @@ func (q *ask) stays(i int, unit *basis.Unit, anew bool) bool {
 
 // binds tells whether what the row of a member says holds for what is to hang there.
 func (q *ask) binds(i int, unit *basis.Unit, anew bool) bool {
-	return q.isContradicted(i, unit) || q.staying != nil && (q.staying[i].horns || q.staying[i].bound && q.stays(i, unit, anew))
+	return q.isContradicted(i, unit) || q.staying != nil && (q.staying[i].horns || q.staying[i].fittings || q.staying[i].bound && q.stays(i, unit, anew))
 }
 
 // bindsAny tells whether it makes a difference to take all units of strings that state figures of their own, or cannot be read, away.
@@ -170,6 +172,9 @@ func (b *bench) restrung(q *ask, i, u, units, strings int, anew bool) (to audit.
 			}
 		}
 		q.claim(&to, i, b.unit(u))
+		if q.staying != nil && q.staying[i].fittings {
+			b.keepFittings(&to, &q.old[i])
+		}
 		return to
 	}
 	to.Anew, to.Row.Installed, to.Row.Inspected = false, m.Row.Installed, m.Row.Inspected
@@ -179,6 +184,18 @@ func (b *bench) restrung(q *ask, i, u, units, strings int, anew bool) (to audit.
 		bind(&to, &m, &q.old[i], q.stated[i], b.unit(u))
 	}
 	return to
+}
+
+// keepFittings states the length of a string on trial with the fittings that the length of another which hung there tells of: they stay where no unit does.
+func (b *bench) keepFittings(to *audit.TrialRow, old *audit.Assembly) {
+	if !to.Restated {
+		to.Figures, to.Restated = b.site.Figures(to), true
+	}
+	asm := b.site.Assembly(to)
+	to.Figures.LengthMM = asm.UnitsMM() + old.FittingsMM()
+	if math.IsNaN(to.Figures.LengthMM) || old.Faulty.Has(audit.CellLength) {
+		to.Figures.LengthMM, to.Row.Faulty = math.NaN(), to.Row.Faulty.With(audit.CellLength)
+	}
 }
 
 // unitsMM is the length of a string by its units, else as its row states it: what its fittings add stays.

@@ -82,6 +82,12 @@ func TestLimitsOfRemediesAreThoseThatHold(t *testing.T) {
 			swings + "]", "Unit,Kind,Stocked\nU120B,,yes\n", strings.Replace(room, "Fittings (mm),", "Fittings (mm),Superseded figures,", 1) + ",,,2500,Lynx,31,14,,1000,2600,2900,160\n", discs + "A,3,ABC,suspension,U120B,14,\nA,2,ABC,suspension,U120B,20,900\n",
 			[]string{"length of the string with its fittings nor fittings of the line stated"}, []string{"arcing distance is of what hangs"},
 		},
+		"fittings in the stated length of a string of which no unit stays": { // 9 × 146 mm and the 600 mm by which 1768 mm is more than 8 × 146 mm
+			"default_class: d, insulator_factor: {basis: own, tension: 2, suspension: 2}, load_cases: [{name: wind, wind_Pa: 480, tension: maximum}]", "Unit,Stocked,Weight (kg)\nU120BP,yes,5\nU120B,no,5\n",
+			"Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Conductor,Maximum tension (kN),Clearance (mm),Wall distance (mm),Fittings (mm)\nA,1,ABC,132,145,Lynx,22,900,2200,300\n",
+			"Line,Structure,Phase,Duty,Unit,Units per string,Length (mm)\nA,1,ABC,tension,U120BP,14,\nA,2,ABC,suspension,U120B,8,1768\nA,3,ABC,suspension,U120BP,9,\nA,4,ABC,tension,U120BP,14,\n",
+			[]string{"with 1914 mm of string the clearance"}, []string{"to fit"},
+		},
 		"too long, where no level tells whether less would do": {
 			"default_class: b", "Unit,Stocked\nU120B,yes\n", "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Longest string (mm)\nA,1,ABC,132,145,2200\n",
 			"Line,Structure,Phase,Duty,Unit,Units per string\nA,1,ABC,tension,U120B,14\nA,2,ABC,suspension,U120B,17\nA,3,ABC,suspension,U120B,14\nA,4,ABC,tension,U120B,14\n",
