@@ -194,7 +194,8 @@ var (
 )
 
 // Decisions that are typed into the workbook reach the store whatever else is done to its rows and columns, are filled in by the run that
-// takes them, and are no edits for the next one, nor where the workbook was only saved anew.
+// takes them, and are no edits for the next one, nor where the workbook was only saved anew. Of what is done one by one and all together, two of six
+// are done in go test by each program; with DRYARC_HARD=1 all.
 func TestDecisionsSurviveWhatPeopleDoToAWorkbook(t *testing.T) {
 	t.Parallel()
 	edit := editor(t)
@@ -203,6 +204,9 @@ func TestDecisionsSurviveWhatPeopleDoToAWorkbook(t *testing.T) {
 	for _, what := range []string{"plain", "sorted+hidden", "filtered+dated", "deleted+moved", "headed+cut", everything} {
 		for _, by := range []string{"openpyxl", "LibreOffice"} {
 			if by == "LibreOffice" && (noOffice != nil || testing.Short() || !slices.Contains([]string{"plain", everything}, what)) {
+				continue
+			}
+			if by == "openpyxl" && os.Getenv("DRYARC_HARD") == "" && !slices.Contains([]string{"filtered+dated", everything}, what) {
 				continue
 			}
 			t.Run(what+" by "+by, func(t *testing.T) {
