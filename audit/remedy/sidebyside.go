@@ -21,7 +21,9 @@ func (b *bench) stringsToTry(q *ask, u int) iter.Seq[int] {
 			last = 1
 		case !q.newcomer:
 			for i := range q.old {
-				first = max(first, sideBySide(&q.old[i]))
+				if first = max(first, sideBySide(&q.old[i])); q.old[i].Arrangement == audit.Parallel && !isSetKnown(&q.old[i]) {
+					first = max(first, 2) // parallel are two at least
+				}
 			}
 			if !yield(first) || first >= mostStrings || !b.askForMore(q, u, first) {
 				return

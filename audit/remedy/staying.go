@@ -171,6 +171,10 @@ func (b *bench) restrung(q *ask, i, u, units, strings int, anew bool) (to audit.
 				to.Row.Faulty = to.Row.Faulty.With(audit.CellArcing)
 			}
 		}
+		if b.unit(u).Kind.HasUnitCount() { // which share of table or formula it was tested to have is not known of others either
+			const tested = 1<<audit.CellTested | 1<<audit.CellTestedWet | 1<<audit.CellLimits
+			to.Row.Faulty |= m.Row.Faulty & tested
+		}
 		q.claim(&to, i, b.unit(u))
 		if q.staying != nil && q.staying[i].fittings {
 			b.keepFittings(&to, &q.old[i])

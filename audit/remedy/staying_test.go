@@ -449,7 +449,7 @@ func TestWhatIsSaidOfAStringHoldsAsLongAsItsUnitsHang(t *testing.T) {
 					unreadable(row, audit.CellStrings)
 				}
 			},
-			"new units for all that hang there 10 × U120B [{U120B 30}] [] true", stringsOf("7"), "1 single", "",
+			"new units for all that hang there 2 strings of 10 × U120B [{U120B 60}] [] true", stringsOf("7"), "2 parallel", "",
 		},
 		"strings whose number is not known, nor their load": {
 			func(p *audit.Project) {

@@ -88,6 +88,11 @@ func TestLimitsOfRemediesAreThoseThatHold(t *testing.T) {
 			"Line,Structure,Phase,Duty,Unit,Units per string,Length (mm)\nA,1,ABC,tension,U120BP,14,\nA,2,ABC,suspension,U120B,8,1768\nA,3,ABC,suspension,U120BP,9,\nA,4,ABC,tension,U120BP,14,\n",
 			[]string{"with 1914 mm of string the clearance"}, []string{"to fit"},
 		},
+		"a tested value that cannot be read, and another type of unit": {
+			"default_class: d", "Unit,Stocked\nU120BP,yes\nU120B,no\n", of132,
+			"Line,Structure,Phase,Duty,Unit,Units per string,Lightning withstand (kV)\nA,1,ABC,tension,U120BP,14,\nA,2,ABC,suspension,U120B,8,?\nA,3,ABC,suspension,U120BP,9,\nA,4,ABC,tension,U120BP,14,\n",
+			[]string{"9 × U120BP (another unit)", "open: lightning-withstand, not assessed"}, nil,
+		},
 		"too long, where no level tells whether less would do": {
 			"default_class: b", "Unit,Stocked\nU120B,yes\n", "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Longest string (mm)\nA,1,ABC,132,145,2200\n",
 			"Line,Structure,Phase,Duty,Unit,Units per string\nA,1,ABC,tension,U120B,14\nA,2,ABC,suspension,U120B,17\nA,3,ABC,suspension,U120B,14\nA,4,ABC,tension,U120B,14\n",
