@@ -19,11 +19,7 @@ func (a *Assembly) testedShare(shape Shape, c *Criteria) testedShare {
 	if tested.Reason != NoReason || tested.From != Tested {
 		return testedShare{share: 1}
 	}
-	byUnits := *a
-	d := &byUnits.Direct
-	d.LightningKV, d.SwitchingKV, d.WetKV, d.WetSwitchingKV = math.NaN(), math.NaN(), math.NaN(), math.NaN()
-	byUnits.Faulty &^= 1<<CellTested | 1<<CellTestedWet | 1<<CellLimits
-	has := byUnits.Withstand(shape, a.UnitsPerString, c)
+	has := a.untested(shape, c)
 	if has.From != DiscTable && !has.IsByGap() || has.Reason != NoReason || has.NoMore != NoReason || !(tested.KV < has.KV-basis.Tolerance*has.KV) {
 		return testedShare{share: 1}
 	}
@@ -46,6 +42,39 @@ func (t testedShare) heldKV(trial *Assembly, shape Shape, c *Criteria) float64 {
 		return math.NaN()
 	}
 	return t.share * has.KV
+}
+
+// untested is what a string withstands but for what its row states of tests.
+func (a *Assembly) untested(shape Shape, c *Criteria) Withstand {
+	byUnits := *a
+	d := &byUnits.Direct
+	d.LightningKV, d.SwitchingKV, d.WetKV, d.WetSwitchingKV = math.NaN(), math.NaN(), math.NaN(), math.NaN()
+	byUnits.Faulty &^= 1<<CellTested | 1<<CellTestedWet | 1<<CellLimits
+	return byUnits.Withstand(shape, a.UnitsPerString, c)
+}
+
+// HidesTest tells whether this string, which hangs there, may have been tested to have less than table or formula give for it by a share that nobody knows, so that
+// nothing is known of a trial string to which the same of them is applied: its tested value cannot be read, or how many units it is of.
+func (a *Assembly) HidesTest(trial *Assembly, shape Shape, c *Criteria) bool {
+	tested, _ := a.tested(shape)
+	unread := a.Faulty.Has(TestedCells[shape]) && (math.IsNaN(tested) || shape == Switching && a.lesserUnread())
+	if !unread && math.IsNaN(tested) {
+		return false
+	}
+	has := a.untested(shape, c)
+	switch isKnown := has.Reason == NoReason; {
+	case isKnown && (!unread || has.From != DiscTable && !has.IsByGap()), !isKnown && !unread && !a.isUncounted():
+		return false
+	}
+	judged := trial.Withstand(shape, trial.UnitsPerString, c)
+	isOfDiscs := trial.CountsUnits() && (judged.From == DiscTable || judged.IsByGap()) && (a.CountsUnits() || a.Makeup == nil || a.MayBeCapAndPin())
+	isOfGap := judged.IsByGap() && (has.IsByGap() || has.Reason != NoReason)
+	return judged.Reason == NoReason && (isOfDiscs || isOfGap)
+}
+
+// isUncounted tells whether of which type a string is can be read, and not how many units it has or of which kind they are.
+func (a *Assembly) isUncounted() bool {
+	return a.Makeup != nil && !a.Faulty.Has(CellUnit) && (a.Faulty.Has(CellUnitsPerString) || a.UnitFaulty.Has(CellKind) || a.lacksCount())
 }
 
 // RequiredKV is the level of a line for a shape of voltage at the structure of the site, altitude and all as far as that is known; NaN where the line is not judged by one.

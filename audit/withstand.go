@@ -89,10 +89,12 @@ func (a *Assembly) Withstand(shape Shape, units int, c *Criteria) Withstand {
 	return found
 }
 
+// TestedCells are the cells of a row that state what a string was tested to withstand, by shape.
+var TestedCells = [...]Cell{CellTested, CellLimits, CellTestedWet}
+
 func (a *Assembly) withstand(shape Shape, units int, c *Criteria) Withstand {
 	tested, from := a.tested(shape)
 	share := a.shareOf(units)
-	testedCell := [...]Cell{CellTested, CellLimits, CellTestedWet}[shape]
 	switch {
 	case shape == Switching && a.lesserUnread():
 		return unknownWithstand(FaultyField)
@@ -104,7 +106,7 @@ func (a *Assembly) withstand(shape Shape, units int, c *Criteria) Withstand {
 		return Withstand{KV: share * tested, From: ShareOfTested}
 	case !math.IsNaN(tested):
 		return Withstand{KV: tested, From: from}
-	case a.Faulty.Has(testedCell), a.Faulty.Has(CellArcing), a.Faulty.Has(CellUnit), a.Faulty.Has(CellUnitsPerString), a.UnitFaulty.Has(CellKind):
+	case a.Faulty.Has(TestedCells[shape]), a.Faulty.Has(CellArcing), a.Faulty.Has(CellUnit), a.Faulty.Has(CellUnitsPerString), a.UnitFaulty.Has(CellKind):
 		return unknownWithstand(FaultyField)
 	case a.Makeup == nil && math.IsNaN(a.Direct.ArcingMM):
 		return unknownWithstand(a.lacksString())

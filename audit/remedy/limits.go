@@ -72,36 +72,6 @@ func (b *bench) dryForWet(q *ask, asm *audit.Assembly) string {
 		asm.Hanging(), mine.KV, q.old[i].Hanging(), has.KV)
 }
 
-// testedOf appends what every row of a member, of which the first says what is given, says of it that states figures of its own.
-func (b *bench) testedOf(all []audit.Assembly, m *audit.TrialRow, first *audit.Assembly) []audit.Assembly {
-	if isBound(first) {
-		all = append(all, *first)
-	}
-	for _, row := range b.repeats(m.At) {
-		if a := b.site.Assembly(&audit.TrialRow{At: row, Row: b.network.Project.Assemblies.At(row)}); isBound(&a) {
-			all = append(all, a)
-		}
-	}
-	return all
-}
-
-// testedLess says that a string would be judged by the table or the formula, of which what hangs there was tested to have a share that is not enough of this one.
-func (b *bench) testedLess(q *ask, asm *audit.Assembly) string {
-	c := b.site.Criteria()
-	for i := range q.tested {
-		for shape, name := range [...]string{"lightning impulse", "switching impulse", "wet power frequency"} {
-			if shape := audit.Shape(shape); shape != audit.Wet || b.want >= audit.Advisory {
-				held, required := q.tested[i].HeldToTestKV(asm, shape, c), b.site.RequiredKV(shape)
-				if held < required {
-					return fmt.Sprintf("%s withstands %.0f kV of %s by table or formula, which give more for %s, which hangs there, than its tested %.0f kV; in the same share it has %.0f kV, and %.0f kV is needed. Look first whether that value is right, or enter a tested one of what would serve",
-						asm.Hanging(), asm.Withstand(shape, asm.UnitsPerString, c).KV, name, q.tested[i].Hanging(), q.tested[i].Withstand(shape, q.tested[i].UnitsPerString, c).KV, held, required)
-				}
-			}
-		}
-	}
-	return ""
-}
-
 // lessThanHangs says that a string has less creepage or length than what it takes the place of, as far as that is known.
 func lessThanHangs(floor []audit.Assembly, asm *audit.Assembly) string {
 	for _, of := range [...]struct {

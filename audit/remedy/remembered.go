@@ -271,7 +271,7 @@ func (b *bench) isPlain(q *ask) bool {
 		return false
 	}
 	for i := range q.members {
-		if q.contrary[i] != nil || len(b.repeats(q.members[i].At)) > 0 || q.old[i].IsUnsure() {
+		if q.contrary[i] != nil || len(b.repeats(q.members[i].At)) > 0 || q.old[i].IsUnsure() || !math.IsNaN(q.old[i].Direct.WetKV) { // which is held against the level at the very altitude
 			return false
 		}
 	}

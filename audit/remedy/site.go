@@ -186,7 +186,7 @@ func (b *bench) falls() []fall {
 }
 
 // allows tells whether a verdict on a trial may stand: what met still meets or is not concerned, what is to be mended meets, what
-// falls short without being asked for is no worse than it was, and what could be judged still can be. newcomer tells that the assembly is of a duty that did not hang
+// falls short without being asked for is no worse than it was, or not judged, and what was judged otherwise still can be. newcomer tells that the assembly is of a duty that did not hang
 // there, so that what cannot be judged of it was not judged before either.
 func (b *bench) allows(circuit audit.Symbol, check int, v *audit.Verdict, newcomer bool) bool {
 	switch v.Outcome {
@@ -198,7 +198,7 @@ func (b *bench) allows(circuit audit.Symbol, check int, v *audit.Verdict, newcom
 		return s.fell && s.worst <= v.Severity && v.Severity > b.want && !(v.Margin < s.margin-1e-9*math.Abs(s.margin))
 	case audit.NotAssessed:
 		s := b.state(circuit, check)
-		said := s.fell && s.worst <= b.want || !newcomer && (s.fell || s.met)
+		said := s.fell && s.worst <= b.want || !newcomer && s.met
 		return s.unassessed || v.Reason.AskedBy() != "" || !said
 	}
 	return true

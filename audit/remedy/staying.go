@@ -103,7 +103,7 @@ func (q *ask) stays(i int, unit *basis.Unit, anew bool) bool {
 
 // binds tells whether what the row of a member says holds for what is to hang there.
 func (q *ask) binds(i int, unit *basis.Unit, anew bool) bool {
-	return q.isContradicted(i, unit) || q.staying != nil && (q.staying[i].horns || q.staying[i].fittings || q.staying[i].bound && q.stays(i, unit, anew))
+	return q.isContradicted(i, unit) || i < len(q.tests) && len(q.tests[i]) > 0 || q.staying != nil && (q.staying[i].horns || q.staying[i].fittings || q.staying[i].bound && q.stays(i, unit, anew))
 }
 
 // bindsAny tells whether it makes a difference to take all units of strings that state figures of their own, or cannot be read, away.
@@ -171,14 +171,11 @@ func (b *bench) restrung(q *ask, i, u, units, strings int, anew bool) (to audit.
 				to.Row.Faulty = to.Row.Faulty.With(audit.CellArcing)
 			}
 		}
-		if b.unit(u).Kind.HasUnitCount() { // which share of table or formula it was tested to have is not known of others either
-			const tested = 1<<audit.CellTested | 1<<audit.CellTestedWet | 1<<audit.CellLimits
-			to.Row.Faulty |= m.Row.Faulty & tested
-		}
 		q.claim(&to, i, b.unit(u))
 		if q.staying != nil && q.staying[i].fittings {
 			b.keepFittings(&to, &q.old[i])
 		}
+		to.Row.Faulty |= b.hidden(q, i, &to)
 		return to
 	}
 	to.Anew, to.Row.Installed, to.Row.Inspected = false, m.Row.Installed, m.Row.Inspected
@@ -308,5 +305,5 @@ func (b *bench) leavesOpen(q *ask, i, check int, v *audit.Verdict) bool {
 		return false
 	}
 	today := b.site.Put(check, &q.old[i], false)
-	return today.Outcome == audit.FallsShort && today.Severity <= b.want || !q.newcomer && today.Outcome <= audit.FallsShort
+	return today.Outcome == audit.FallsShort && today.Severity <= b.want || !q.newcomer && today.Outcome == audit.Meets
 }

@@ -1,0 +1,69 @@
+package remedy
+
+import (
+	"fmt"
+	"math"
+
+	"dryarc/audit"
+)
+
+// What a row states of a test is of the string that hangs there, and says something of others too: where it is less than table or formula give, they are believed
+// of another string only in the same share.
+
+// testCells are the cells of a row that state what a string was tested to withstand.
+const testCells = audit.Cells(1<<audit.CellTested | 1<<audit.CellTestedWet | 1<<audit.CellLimits)
+
+// testsOf is what every row of a member, of which the first says what is given, says of it that says something of a test.
+func (b *bench) testsOf(m *audit.TrialRow, first *audit.Assembly) (all []audit.Assembly) {
+	note := func(a *audit.Assembly) {
+		d := &a.Direct
+		isStated := !math.IsNaN(d.LightningKV) || !math.IsNaN(d.SwitchingKV) || !math.IsNaN(d.WetKV) || !math.IsNaN(d.WetSwitchingKV)
+		if isStated || a.Faulty&testCells != 0 {
+			all = append(all, *a)
+		}
+	}
+	note(first)
+	for _, row := range b.repeats(m.At) {
+		a := b.site.Assembly(&audit.TrialRow{At: row, Row: b.network.Project.Assemblies.At(row)})
+		note(&a)
+	}
+	return all
+}
+
+// hidden are the cells of tests that are to be taken as unreadable of a string which takes the place of a member, since table or formula would judge it by what they may not give
+// there. Of the wet withstand, which is sought only where advisories are to be mended, it is so too where the share that is known is not enough.
+func (b *bench) hidden(q *ask, i int, to *audit.TrialRow) (cells audit.Cells) {
+	if i >= len(q.tests) || len(q.tests[i]) == 0 {
+		return 0
+	}
+	c, asm := b.site.Criteria(), b.site.Assembly(to)
+	for k := range q.tests[i] {
+		test := &q.tests[i][k]
+		for shape, cell := range audit.TestedCells {
+			shape := audit.Shape(shape)
+			if test.HidesTest(&asm, shape, c) || shape == audit.Wet && b.want < audit.Advisory && test.HeldToTestKV(&asm, shape, c) < b.site.RequiredKV(shape) {
+				cells |= 1 << cell
+			}
+		}
+	}
+	return cells
+}
+
+// testedLess says that a string would be judged by the table or the formula, of which what hangs there was tested to have a share that is not enough of this one.
+func (b *bench) testedLess(q *ask, asm *audit.Assembly) string {
+	c := b.site.Criteria()
+	for _, tests := range q.tests {
+		for i := range tests {
+			for shape, name := range [...]string{"lightning impulse", "switching impulse", "wet power frequency"} {
+				if shape := audit.Shape(shape); shape != audit.Wet || b.want >= audit.Advisory {
+					held, required := tests[i].HeldToTestKV(asm, shape, c), b.site.RequiredKV(shape)
+					if held < required {
+						return fmt.Sprintf("%s withstands %.0f kV of %s by table or formula, which give more for %s, which hangs there, than its tested %.0f kV; in the same share it has %.0f kV, and %.0f kV is needed. Look first whether that value is right, or enter a tested one of what would serve",
+							asm.Hanging(), asm.Withstand(shape, asm.UnitsPerString, c).KV, name, tests[i].Hanging(), tests[i].Withstand(shape, tests[i].UnitsPerString, c).KV, held, required)
+					}
+				}
+			}
+		}
+	}
+	return ""
+}
