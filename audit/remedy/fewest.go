@@ -79,7 +79,11 @@ func (b *bench) seekLeast(q *ask, u, strings int, anew bool) (serving *answer, s
 			if stop != nil {
 				return nil, stop, may
 			}
-			return b.answer(q, u, n, strings, anew), nil, nil
+			serving = b.answer(q, u, n, strings, anew)
+			if behind != nil {
+				serving.notFewer = behind.sentence
+			}
+			return serving, nil, nil
 		}
 		if tried := max(short, first-1); n-1 > tried && !stepwise && !(check >= 0 && v.Outcome == audit.FallsShort && b.result.Checks[check].Sizes) {
 			n, stepwise = tried+1, true // a step too far: something else stops so long a string, and one between may serve

@@ -65,6 +65,8 @@ type answer struct {
 	price         float64
 	lengthMM      float64
 	from          Candidates
+	// notFewer says why fewer units were passed over that the checks leave standing; nil where they do not, or it is not remembered.
+	notFewer func() string
 }
 
 // block is why a unit and a number of strings do not serve.

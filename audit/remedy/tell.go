@@ -48,7 +48,11 @@ func (b *bench) tell(q *ask, serve []answer) {
 	} else {
 		text += ", the one that serves"
 	}
-	b.job.Trace = append(b.job.Trace, text+fmt.Sprintf(" (%s).", best.from))
+	text += fmt.Sprintf(" (%s).", best.from)
+	if best.notFewer != nil {
+		text += " Not fewer: " + best.notFewer()
+	}
+	b.job.Trace = append(b.job.Trace, text)
 }
 
 // setsInWords says what an answer hangs: "9 × disc", where that differs "9 × disc and 2 strings of 9 × disc, a V set of 90°".
