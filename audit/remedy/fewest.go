@@ -1,9 +1,6 @@
 package remedy
 
 import (
-	"cmp"
-	"math"
-
 	"dryarc/audit"
 	"dryarc/audit/basis"
 )
@@ -29,7 +26,7 @@ func (b *bench) isModel(m *audit.Assembly, unit *basis.Unit, strings int) bool {
 func (b *bench) least(q *ask, u, strings int, anew bool) (serving *answer, stopped, may *block) {
 	number := b.askOf(q)
 	if number == notRemembered {
-		return b.seekLeast(q, u, strings, anew)
+		return b.seek(q, u, strings, anew)
 	}
 	of := question{number, b.orderOf(), u, strings, anew}
 	if f := b.recall(q, of); f != nil {
@@ -40,135 +37,11 @@ func (b *bench) least(q *ask, u, strings int, anew bool) (serving *answer, stopp
 	}
 	w := &b.memory.watch
 	*w = watch{on: true, passed: w.passed[:0], served: w.served[:0]}
-	serving, stopped, may = b.seekLeast(q, u, strings, anew)
+	serving, stopped, may = b.seek(q, u, strings, anew)
 	if w.on = false; (serving != nil || stopped != nil) && !w.spoilt {
 		b.remember(q, of, serving, stopped, may)
 	}
 	return serving, stopped, may
-}
-
-// seekLeast is least where nothing is remembered.
-func (b *bench) seekLeast(q *ask, u, strings int, anew bool) (serving *answer, stopped, may *block) {
-	unit := b.unit(u)
-	first := b.fewest(q, unit, strings)
-	last := max(first, mostUnits)
-	b.forgetSaid()
-	if !unit.Kind.HasUnitCount() {
-		last = first
-	}
-	short := 0 // the longest that is known not to serve
-	stepwise := false
-	var nearest *block         // of those that the last check stopped one after the other: with more units some fall short by more
-	var blocked, behind *block // behind: the longest that nothing stops but that it may be less than what hangs there
-	var before audit.Verdict   // of the check that stopped the last trial
-	beforeBy := serves
-	for n := first; n <= last; {
-		check, v, asm := b.tryString(q, u, n, strings, anew)
-		stop := b.tooLong(q, u, n, strings, anew) // as is every longer one, unless it is only not known
-		if check == serves {
-			for n-1 >= first && n-1 > short {
-				if lower, _, _ := b.tryString(q, u, n-1, strings, anew); lower != serves {
-					break
-				}
-				n--
-				stop = b.tooLong(q, u, n, strings, anew)
-			}
-			if stop != nil && stop.mayServe {
-				return nil, stop, cmp.Or(may, stop)
-			}
-			if stop != nil {
-				return nil, stop, may
-			}
-			serving = b.answer(q, u, n, strings, anew)
-			if behind != nil {
-				serving.notFewer = behind.sentence
-			}
-			return serving, nil, nil
-		}
-		if tried := max(short, first-1); n-1 > tried && !stepwise && !(check >= 0 && v.Outcome == audit.FallsShort && b.result.Checks[check].Sizes) {
-			n, stepwise = tried+1, true // a step too far: something else stops so long a string, and one between may serve
-			continue
-		}
-		if stop != nil && stop.mayServe {
-			stop = nil
-		}
-		byHorns := check >= 0 && b.isByHorns(check, &asm, &v)
-		if byHorns {
-			stop = nil // no length changes it
-		}
-		ofLength := v.Outcome == audit.FallsShort && v.Required.Number == b.site.Line().Row.LongestStringMM // the check itself says that it is too long
-		if stop != nil && blocked != nil && !blocked.assessed {
-			return nil, blocked, may // which no length changes
-		}
-		if tooLong := stop != nil && v.Outcome != audit.NotAssessed; tooLong || ofLength {
-			if horns := b.heldByHorns(q, u, n, strings, anew); horns != nil && horns.byHorns { // which a longer string would not mend
-				if horns.mayServe {
-					may = cmp.Or(may, horns)
-				}
-				return nil, horns, may
-			}
-			if tooLong && !ofLength {
-				return nil, cmp.Or(behind, stop), may
-			}
-		}
-		short = n
-		if check == fallsBehind {
-			text, noUnits := b.less, b.lessWhatever
-			blocked = &block{check: -1, margin: math.NaN(), assessed: true, unsure: true, lacks: lacksMeasure, sentence: func() string { return text + "." }}
-			if noUnits {
-				return nil, blocked, may
-			}
-			behind = blocked
-			n++
-			continue
-		}
-		if v.Outcome == audit.NotAssessed && blocked != nil && !blocked.assessed {
-			n++
-			continue
-		}
-		blocked = b.blockedBy(q, check, n, asm, &v, byHorns)
-		if v.Outcome == audit.NotAssessed {
-			horns := b.heldByHorns(q, u, n, strings, anew)
-			switch {
-			case horns != nil && horns.byHorns && !horns.mayServe: // whatever else is not known
-				return nil, horns, may
-			case horns != nil && !horns.byHorns:
-				blocked = horns // and a longer one may serve
-			default:
-				blocked.mayServe = stop == nil
-			}
-		}
-		if blocked.mayServe {
-			may = cmp.Or(may, blocked)
-		}
-		if v.Outcome == audit.FallsShort {
-			if stop != nil || inWords(&v) || byHorns || beforeBy == check && !b.result.Checks[check].Sizes && before.Observed == v.Observed && before.Required == v.Required {
-				if ofLength {
-					return nil, cmp.Or(behind, blocked), may
-				}
-				return nil, blocked, may // units do not change it
-			}
-			if nearest == nil || nearest.check != check || !(blocked.margin < nearest.margin) {
-				nearest = blocked
-			}
-			before, beforeBy = v, check
-			if !stepwise && b.result.Checks[check].Sizes && v.Observed.Number > 0 && v.Required.Number > v.Observed.Number {
-				n = max(n+1, int(math.Ceil(float64(n)*v.Required.Number/v.Observed.Number*(1-basis.Tolerance))))
-				if unit.Kind.HasUnitCount() {
-					last = max(last, min(n, audit.MostUnitsAsked))
-				}
-				if n > last && short < last {
-					n = last
-				}
-				continue
-			}
-		}
-		n++
-	}
-	if blocked != nil && blocked.assessed && nearest != nil && nearest.check == blocked.check {
-		blocked = nearest
-	}
-	return nil, blocked, may
 }
 
 // tryString puts the checks to strings of some units, on every side, until one stops them: what cannot be judged only where nothing falls short.
