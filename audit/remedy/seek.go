@@ -134,7 +134,7 @@ func (s *seeker) isOver(t *trial) bool {
 		s.stopped = s.blocked // which no length changes
 		return true
 	}
-	isTooLong := t.tooLong != nil && t.verdict.Outcome != audit.NotAssessed
+	isTooLong := t.tooLong != nil && t.verdict.Outcome != audit.NotAssessed && s.unit.Kind.HasUnitCount() // of others there is none that is longer
 	if !isTooLong && !t.saysTooLong {
 		return false
 	}

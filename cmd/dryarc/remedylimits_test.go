@@ -118,6 +118,11 @@ func TestLimitsOfRemediesAreThoseThatHold(t *testing.T) {
 			"Line,Structure,Phase,Duty,Unit,Units per string,Arcing (mm)\nA,1,ABC,tension,U120BP,14,\nA,2,ABC,post,PO,1,?\nA,3,ABC,post,PO,1,\nA,4,ABC,tension,U120BP,14,\n",
 			[]string{"21 × U120B (another duty)", "Not fewer: 20 × U120B has 5900 mm of creepage, what hangs there or on the line"}, nil,
 		},
+		"a rod that is too long, and whose creepage is too little however long a string may be": {
+			"default_class: d", "Unit,Kind,Material,Rating (kN),Spacing (mm),Creepage (mm),Arcing (mm),Coupling,Stocked\nLR,long rod,porcelain,120,1300,3000,1060,16,yes\nU120BP,,,,,,,,yes\n",
+			"Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Longest string (mm)\nA,1,ABC,132,145,1200\n", "Line,Structure,Phase,Duty,Unit,Units per string\nA,1,ABC,tension,U120BP,8\nA,2,ABC,suspension,U120BP,8\nA,3,ABC,suspension,U120BP,8\nA,4,ABC,tension,U120BP,8\n",
+			[]string{"needs 9 × U120BP, 1314 mm long; the line allows 1200 mm"}, []string{"1 × LR is 1300 mm"},
+		},
 		"too long, where no level tells whether less would do": {
 			"default_class: b", "Unit,Stocked\nU120B,yes\n", "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Longest string (mm)\nA,1,ABC,132,145,2200\n",
 			"Line,Structure,Phase,Duty,Unit,Units per string\nA,1,ABC,tension,U120B,14\nA,2,ABC,suspension,U120B,17\nA,3,ABC,suspension,U120B,14\nA,4,ABC,tension,U120B,14\n",
