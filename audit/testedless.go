@@ -19,7 +19,7 @@ func (a *Assembly) testedShare(shape Shape, c *Criteria) testedShare {
 	if tested.Reason != NoReason || tested.From != Tested {
 		return testedShare{share: 1}
 	}
-	has := a.untested(shape, c)
+	has := a.Untested(shape, c)
 	if has.From != DiscTable && !has.IsByGap() || has.Reason != NoReason || has.NoMore != NoReason || !(tested.KV < has.KV-basis.Tolerance*has.KV) {
 		return testedShare{share: 1}
 	}
@@ -44,8 +44,8 @@ func (t testedShare) heldKV(trial *Assembly, shape Shape, c *Criteria) float64 {
 	return t.share * has.KV
 }
 
-// untested is what a string withstands but for what its row states of tests.
-func (a *Assembly) untested(shape Shape, c *Criteria) Withstand {
+// Untested is what a string withstands but for what its row states of tests.
+func (a *Assembly) Untested(shape Shape, c *Criteria) Withstand {
 	byUnits := *a
 	d := &byUnits.Direct
 	d.LightningKV, d.SwitchingKV, d.WetKV, d.WetSwitchingKV = math.NaN(), math.NaN(), math.NaN(), math.NaN()
@@ -61,7 +61,7 @@ func (a *Assembly) HidesTest(trial *Assembly, shape Shape, c *Criteria) bool {
 	if !unread && math.IsNaN(tested) {
 		return false
 	}
-	has := a.untested(shape, c)
+	has := a.Untested(shape, c)
 	switch isKnown := has.Reason == NoReason; {
 	case isKnown && (!unread || has.From != DiscTable && !has.IsByGap()), !isKnown && !unread && !a.isUncounted():
 		return false

@@ -135,7 +135,7 @@ func (q *ask) claim(to *audit.TrialRow, i int, unit *basis.Unit) {
 		share := units / float64(c.units)
 		f.CreepageMM, f.RatingKN = lesser(f.CreepageMM, share*c.less.CreepageMM), lesser(f.RatingKN, c.less.RatingKN)
 		f.ArcingMM = lesser(f.ArcingMM, share*c.less.ArcingMM)
-		if math.IsNaN(c.less.LightningKV) && math.IsNaN(c.less.SwitchingKV) && math.IsNaN(c.less.WetKV) && math.IsNaN(c.less.WetSwitchingKV) {
+		if statedTests(&c.less) == 0 {
 			continue
 		}
 		if share == 1 && int(to.Row.Strings) == c.of.Strings {
@@ -143,8 +143,8 @@ func (q *ask) claim(to *audit.TrialRow, i int, unit *basis.Unit) {
 			f.WetSwitchingKV = lesser(f.WetSwitchingKV, c.less.WetSwitchingKV)
 			continue
 		}
-		f.LightningKV, f.SwitchingKV, f.WetKV, f.WetSwitchingKV = math.NaN(), math.NaN(), math.NaN(), math.NaN()
-		to.Row.Faulty = to.Row.Faulty.With(audit.CellTested).With(audit.CellTestedWet).With(audit.CellLimits)
+		to.Row.Faulty |= statedTests(&c.less)
+		forgetTests(to, f)
 	}
 }
 

@@ -182,7 +182,7 @@ func (b *bench) restrung(q *ask, i, u, units, strings int, anew bool) (to audit.
 	to.Row.Faulty |= m.Row.Faulty & (1 << audit.CellRemarks)
 	to.Row.Blank |= m.Row.Blank & audit.BlankDefective
 	if q.staying[i].bound {
-		bind(&to, &m, &q.old[i], q.stated[i], b.unit(u))
+		b.bind(&to, &m, &q.old[i], q.stated[i], b.unit(u))
 	}
 	return to
 }
@@ -214,7 +214,7 @@ func (b *bench) repaired(m audit.TrialRow, old *audit.Assembly) audit.TrialRow {
 		return to
 	}
 	for _, unit := range old.Units() {
-		bind(&to, &m, old, b.site.Assembly(&m).Direct, unit)
+		b.bind(&to, &m, old, b.site.Assembly(&m).Direct, unit)
 		m = to
 	}
 	return to
@@ -222,12 +222,17 @@ func (b *bench) repaired(m audit.TrialRow, old *audit.Assembly) audit.TrialRow {
 
 // bind holds a row to what the register says, by figures f, of a string of which units stay, with some of a type added, or taken away: its creepage, its
 // length and what it arcs over along its units with theirs, and the rating of the weakest. What it withstood when it was tested says nothing of another string.
-func bind(to, was *audit.TrialRow, old *audit.Assembly, f audit.DirectValues, unit *basis.Unit) {
+func (b *bench) bind(to, was *audit.TrialRow, old *audit.Assembly, f audit.DirectValues, unit *basis.Unit) {
 	to.Row.Faulty |= was.Row.Faulty & figureCells
 	if old.Defective < 0 {
 		to.Row.Defective = -1
 	}
 	more, beside := float64(int(to.Row.UnitsPerString)-old.UnitsPerString), int(to.Row.Strings) > old.Strings
+	if beside {
+		b.renew(to, &f, old, old.UnitsPerString)
+	} else if old.Defective > 0 {
+		b.renew(to, &f, old, old.Defective)
+	}
 	if to.Row.Direct, to.Restated = 0, true; more > 0 || beside || old.Defective > 0 {
 		f.RatingKN = math.Min(f.RatingKN, unit.RatingKN)
 	}
@@ -252,11 +257,50 @@ func bind(to, was *audit.TrialRow, old *audit.Assembly, f audit.DirectValues, un
 	if beside {
 		f.CreepageMM = math.Min(f.CreepageMM, float64(to.Row.UnitsPerString)*unit.CreepageMM)
 	}
-	if isTested := !math.IsNaN(f.LightningKV) || !math.IsNaN(f.SwitchingKV) || !math.IsNaN(f.WetKV) || !math.IsNaN(f.WetSwitchingKV); isTested && (more != 0 || beside) {
-		f.LightningKV, f.SwitchingKV, f.WetKV, f.WetSwitchingKV = math.NaN(), math.NaN(), math.NaN(), math.NaN()
-		to.Row.Faulty = to.Row.Faulty.With(audit.CellTested).With(audit.CellTestedWet).With(audit.CellLimits)
+	if more != 0 || beside {
+		forgetTests(to, &f)
 	}
 	to.Figures = f
+}
+
+// renew holds what a row states of its string to what new units have by their types in the place of so many of those that hang there, of unlike ones in the place of
+// all, where that is less: what is stated better than the types say is of the very units.
+func (b *bench) renew(to *audit.TrialRow, f *audit.DirectValues, old *audit.Assembly, units int) {
+	if old.CountsUnits() && (old.UnitsPerString < 1 || old.Faulty.Has(audit.CellUnitsPerString)) { // which share of it they are is not known
+		if !math.IsNaN(f.CreepageMM) {
+			f.CreepageMM, to.Row.Faulty = math.NaN(), to.Row.Faulty.With(audit.CellCreepage)
+		}
+		forgetTests(to, f)
+		return
+	}
+	creepage, arcing, count := 0.0, 0.0, 0
+	for _, part := range old.Makeup.Parts {
+		of, n := b.network.Project.Units[part.Unit], max(part.Count, 1)
+		if len(old.Makeup.Parts) == 1 {
+			n = max(old.UnitsPerString, 1)
+		}
+		creepage, arcing, count = creepage+float64(n)*of.CreepageMM, arcing+float64(n)*of.ArcingMM, count+n
+	}
+	share := 1.0
+	if len(old.Makeup.Parts) == 1 {
+		share = math.Min(float64(units)/float64(count), 1)
+	}
+	if creepage < f.CreepageMM {
+		f.CreepageMM -= share * (f.CreepageMM - creepage)
+	}
+	if !old.CountsUnits() && arcing < f.ArcingMM {
+		f.ArcingMM = arcing
+	}
+	renewed := *old
+	renewed.Direct.ArcingMM = f.ArcingMM
+	for shape, stated := range [...][]*float64{{&f.LightningKV}, {&f.SwitchingKV, &f.WetSwitchingKV}, {&f.WetKV}} {
+		has := renewed.Untested(audit.Shape(shape), b.site.Criteria())
+		for _, kV := range stated {
+			if has.Reason == audit.NoReason && has.KV < *kV {
+				*kV = math.NaN() // and they are judged by table, formula or type
+			}
+		}
+	}
 }
 
 // hides tells whether a verdict leaves open what falls short now and is to be mended, which the other strings of the circuit may do already.
@@ -305,5 +349,5 @@ func (b *bench) leavesOpen(q *ask, i, check int, v *audit.Verdict) bool {
 		return false
 	}
 	today := b.site.Put(check, &q.old[i], false)
-	return today.Outcome == audit.FallsShort && today.Severity <= b.want || !q.newcomer && today.Outcome == audit.Meets
+	return today.Outcome == audit.FallsShort && today.Severity <= b.want || !q.newcomer && today.Outcome == audit.Meets && !b.mayBeHidden(check, v)
 }

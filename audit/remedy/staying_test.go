@@ -591,7 +591,11 @@ func length(at string) func(p *audit.Project) string {
 func tested(at string) func(p *audit.Project) string {
 	return func(p *audit.Project) string {
 		a := after(p, at)
-		return fmt.Sprintf("%g kV%s", max(a.Direct.LightningKV, a.Direct.SwitchingKV), known(&a, audit.CellTested))
+		of := audit.CellTested
+		if a.Faulty.Has(audit.CellLimits) { // its switching withstand
+			of = audit.CellLimits
+		}
+		return fmt.Sprintf("%g kV%s", max(a.Direct.LightningKV, a.Direct.SwitchingKV), known(&a, of))
 	}
 }
 

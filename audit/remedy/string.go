@@ -187,26 +187,33 @@ func (q *ask) isCounted(i int) bool { return q.contrary[i] == nil && isCounted(&
 // isIdle tells whether an answer asks for no work: it is what one of the rows of an assembly says already.
 func (a *answer) isIdle() bool { return len(a.fit)+len(a.remove)+len(a.more) == 0 && !a.removeUnknown }
 
-// unknownCoupling is a string that would serve if its coupling, or that of what hangs there, were known and the two fitted.
+// unknownCoupling is what speaks for strings of units of which it is not known whether they couple with what hangs there: that one would serve or may, else what stops them, whatever
+// their coupling.
 func (b *bench) unknownCoupling(q *ask) (blocks []block) {
+	var may []block
 	for _, tier := range b.tiers {
 		for _, unit := range tier {
 			if b.mayTake(q, unit) || !b.mayCouple(q, unit) {
 				continue
 			}
+			text := b.unit(unit).Name + " would serve but its coupling is not stated."
+			if b.unit(unit).Coupling != "" {
+				text = b.unit(unit).Name + " would serve but the coupling of what hangs there is not stated."
+			}
 			for strings := range b.stringsToTry(q, unit) {
-				if _, stopped, _ := b.least(q, unit, strings, true); stopped != nil {
-					continue
+				_, stopped, open := b.least(q, unit, strings, true)
+				switch {
+				case stopped == nil:
+					return []block{{check: -1, margin: math.Inf(1), mayServe: true, sentence: func() string { return text }}}
+				case open != nil:
+					may = append(may, *open)
+				default:
+					blocks = append(blocks, *stopped)
 				}
-				text := b.unit(unit).Name + " would serve but its coupling is not stated."
-				if b.unit(unit).Coupling != "" {
-					text = b.unit(unit).Name + " would serve but the coupling of what hangs there is not stated."
-				}
-				return []block{{check: -1, margin: math.Inf(1), mayServe: true, sentence: func() string { return text }}}
 			}
 		}
 	}
-	return nil
+	return append(blocks, may...)
 }
 
 // mayCouple tells whether nothing but an unknown coupling keeps a unit from taking the place of what hangs there.

@@ -13,12 +13,28 @@ import (
 // testCells are the cells of a row that state what a string was tested to withstand.
 const testCells = audit.Cells(1<<audit.CellTested | 1<<audit.CellTestedWet | 1<<audit.CellLimits)
 
+// statedTests are the cells of tests that figures state.
+func statedTests(f *audit.DirectValues) (cells audit.Cells) {
+	for cell, figures := range map[audit.Cell][]float64{audit.CellTested: {f.LightningKV}, audit.CellLimits: {f.SwitchingKV, f.WetSwitchingKV}, audit.CellTestedWet: {f.WetKV}} {
+		for _, kV := range figures {
+			if !math.IsNaN(kV) {
+				cells |= 1 << cell
+			}
+		}
+	}
+	return cells
+}
+
+// forgetTests takes what figures state of tests for unreadable.
+func forgetTests(to *audit.TrialRow, f *audit.DirectValues) {
+	to.Row.Faulty |= statedTests(f)
+	f.LightningKV, f.SwitchingKV, f.WetKV, f.WetSwitchingKV = math.NaN(), math.NaN(), math.NaN(), math.NaN()
+}
+
 // testsOf is what every row of a member, of which the first says what is given, says of it that says something of a test.
 func (b *bench) testsOf(m *audit.TrialRow, first *audit.Assembly) (all []audit.Assembly) {
 	note := func(a *audit.Assembly) {
-		d := &a.Direct
-		isStated := !math.IsNaN(d.LightningKV) || !math.IsNaN(d.SwitchingKV) || !math.IsNaN(d.WetKV) || !math.IsNaN(d.WetSwitchingKV)
-		if isStated || a.Faulty&testCells != 0 {
+		if statedTests(&a.Direct)|a.Faulty&testCells != 0 {
 			all = append(all, *a)
 		}
 	}

@@ -22,6 +22,10 @@ func TestLimitsOfRemediesAreThoseThatHold(t *testing.T) {
 		on220     = "Line,Structure,Phase,Duty,Unit,Units per string,Arcing (mm)\nA,1,ABC,tension,SIL-220,,\nA,3,ABC,suspension,SIL-220,,\nA,4,ABC,tension,SIL-220,,\n"
 		swings    = "default_class: b, insulator_factor: {basis: own, tension: 2.5, suspension: 2.5, one_string_broken: 1.5, fitting: 2.5}, load_cases: [{name: high wind, wind_Pa: 500, tension: maximum}, {name: still air, tension: everyday}"
 		room      = "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Lightning level (kV),Fittings (mm),Longest string (mm),Conductor,Maximum tension (kN),Everyday tension (kN),Everyday temperature (C),Clearance (mm),Wall distance (mm),Arm length (mm),Clamp rating (kN)\nA,1,ABC,220,245,"
+		stock     = "Unit,Kind,Material,Rating (kN),Spacing (mm),Creepage (mm),Arcing (mm),Lightning withstand (kV),Coupling,Stocked\n"
+		ends      = "A,1,ABC,tension,END,,,,,,\nA,4,ABC,tension,END,,,,,,\n"
+		ended     = stock + "END,composite,silicone rubber,120,2000,30000,5000,3000,,no\n"
+		stated    = "Line,Structure,Phase,Duty,Unit,Units per string,Strings,Defective units,Creepage (mm),Arcing (mm),Wet withstand (kV)\n" + ends + "A,3,ABC,suspension,CL,,,,,,\n"
 		pins      = "Unit,Kind,Material,Cantilever (kN),Creepage (mm),Diameter (mm),Arcing (mm),Lightning withstand (kV),Stocked\nPIN33,pin,porcelain,11,720,230,310,200,yes\n"
 		of33      = "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Lightning level (kV),Conductor,Maximum tension (kN),Everyday tension (kN)\nA,1,ABC,33,36,170,Dog,9,5\n"
 		onPins    = "Line,Structure,Phase,Duty,Unit,Units per string,Defective units\nA,1,ABC,tension,U70BL,4,0\nA,3,ABC,pin,PIN33,,0\nA,4,ABC,tension,U70BL,4,0\n"
@@ -122,6 +126,35 @@ func TestLimitsOfRemediesAreThoseThatHold(t *testing.T) {
 			"default_class: d", "Unit,Kind,Material,Rating (kN),Spacing (mm),Creepage (mm),Arcing (mm),Coupling,Stocked\nLR,long rod,porcelain,120,1300,3000,1060,16,yes\nU120BP,,,,,,,,yes\n",
 			"Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Longest string (mm)\nA,1,ABC,132,145,1200\n", "Line,Structure,Phase,Duty,Unit,Units per string\nA,1,ABC,tension,U120BP,8\nA,2,ABC,suspension,U120BP,8\nA,3,ABC,suspension,U120BP,8\nA,4,ABC,tension,U120BP,8\n",
 			[]string{"needs 9 × U120BP, 1314 mm long; the line allows 1200 mm"}, []string{"1 × LR is 1300 mm"},
+		},
+		// What a row states better than the type is of what hangs there, not of a new unit in its place or beside it.
+		"more creepage than the type has, of an insulator that failed": {
+			"default_class: c", ended + "CL,composite,silicone rubber,120,1500,2800,1200,,,yes\n", of132, stated + "A,2,ABC,suspension,CL,,,1,4000,,\n",
+			[]string{"1 × CL has 2800 mm of creepage"}, []string{"sound units for"},
+		},
+		"more creepage than the type has, of a string of discs of which some are broken": { // of 3000 mm of 9 discs 4 have 333 mm each, and new ones 295 mm: 2846.7 of 2904.9 mm (computed)
+			"default_class: c", ended + "U120B,,,,,,,,,yes\n", of132, "Line,Structure,Phase,Duty,Unit,Units per string,Defective units,Creepage (mm),Rating (kN),Length (mm),Remarks\n" + ends + "A,3,ABC,suspension,U120B,10,,,,,\nA,2,ABC,suspension,U120B,9,4,3000,,,\n",
+			[]string{"10 × U120B (more units)"}, []string{"sound units for"},
+		},
+		"more arcing distance than the type has, of an insulator that failed": { // 651 kV at 1200 mm, 787 kV at 1450 mm
+			"default_class: b", ended + "CL,composite,silicone rubber,120,1500,3000,1200,,,yes\n", strings.Replace(of132, "650", "700", 1), stated + "A,2,ABC,suspension,CL,,,1,,1450,\n",
+			[]string{"1 × CL withstands 651 kV of lightning impulse"}, []string{"sound units for"},
+		},
+		"the same of a string to hang beside": {
+			"default_class: b, crossing_rules: {road: double}", ended + "CL,composite,silicone rubber,120,1500,3000,1200,,,yes\n", strings.Replace(of132, "650", "700", 1), stated + "A,2,ABC,suspension,CL,,,,,1450,\n",
+			[]string{"2 strings of 1 × CL withstands 651 kV of lightning impulse"}, []string{"side by side)"},
+		},
+		"a wet test, which tells nothing of lightning": {
+			"default_class: b, crossing_rules: {road: double}", ended + "CL,composite,silicone rubber,120,1500,3000,1200,,,yes\n", strings.Replace(of132, "650", "550", 1), stated + "A,2,ABC,suspension,CL,,,,,,300\n",
+			[]string{"2 strings of 1 × CL (more strings side by side)", "open: wet-withstand, not assessed"}, []string{"open: lightning-withstand"},
+		},
+		"horns, and a coupling that is not stated": {
+			"default_class: c", ended + "CL,composite,silicone rubber,120,1500,2000,1200,,,no\nCL2,composite,silicone rubber,120,1500,4000,1200,,,yes\n", strings.Replace(of132, "650", "550", 1), stated + "A,2,ABC,suspension,CL,,,,,1000,\n",
+			[]string{"The gap of the arcing horns, 1000 mm, governs"}, []string{"No unit to choose from"},
+		},
+		"a number of strings that cannot be read, and a coupling that is not stated": {
+			"default_class: c", ended + "CL,composite,silicone rubber,,1500,2000,1200,,,no\nCL2,composite,silicone rubber,120,1500,4000,1200,,,yes\n", strings.Replace(of132, "650", "550", 1), stated + "A,2,ABC,suspension,CL,,?,,,,\n",
+			[]string{"not known what serves"}, []string{"No unit to choose from"},
 		},
 		"too long, where no level tells whether less would do": {
 			"default_class: b", "Unit,Stocked\nU120B,yes\n", "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Longest string (mm)\nA,1,ABC,132,145,2200\n",
