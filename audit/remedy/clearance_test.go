@@ -109,8 +109,8 @@ func TestFittingsStayWhereTheConductorHangsLower(t *testing.T) {
 	}
 }
 
-// A second string beside each is no remedy for what swings too far, by its weight; where strength asks for it, it is not known how far it may swing, since
-// the fittings that are stated are of one string.
+// A second string beside each is no remedy for what swings too far, by its weight; where strength asks for it, it is not known how far it may swing where
+// the fittings that are stated are of one string, in the length of its row.
 func TestNoSecondStringForItsWeight(t *testing.T) {
 	heavy := func(units int16) *audit.Project {
 		p := besideAWall(t, 5000)
@@ -132,8 +132,16 @@ func TestNoSecondStringForItsWeight(t *testing.T) {
 	for _, row := range rowsAt(p, "3") {
 		states(p, row, func(d *audit.DirectValues) { d.RatingKN = 5 })
 	}
-	r, jobs := searched(t, p)
+	_, jobs = searched(t, p)
 	job := at3(t, jobs)
+	require.Empty(t, job.StoppedBy)
+	require.Equal(t, 3, job.Remedies[0].To.Strings)
+
+	for _, row := range rowsAt(p, "3") {
+		p.Direct[row.Direct-1].LengthMM = 10*146 + 300
+	}
+	r, jobs := searched(t, p)
+	job = at3(t, jobs)
 	require.Empty(t, job.Remedies)
 	require.Equal(t, "swing", r.Checks[job.StoppedBy[0].Check].ID)
 	require.Contains(t, job.StoppedBy[0].Sentence, "cannot be judged: its length with fittings is not known, since what is stated of fittings is of another number of strings")

@@ -186,7 +186,7 @@ func (s *seeker) fallShort(t *trial) (next int) {
 	}
 	sizes := s.result.Checks[t.check].Sizes
 	isSame := s.before.check == t.check && !sizes && s.before.verdict.Observed == t.verdict.Observed && s.before.verdict.Required == t.verdict.Required
-	if t.tooLong != nil || inWords(&t.verdict) || t.byHorns || isSame {
+	if t.tooLong != nil || t.saysTooLong || inWords(&t.verdict) || t.byHorns || isSame {
 		if s.stopped = s.blocked; t.saysTooLong {
 			s.stopped = cmp.Or(s.behind, s.blocked)
 		}

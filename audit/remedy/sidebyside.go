@@ -102,28 +102,31 @@ func (b *bench) wasAsked(row *audit.TrialRow) bool {
 }
 
 // hidesFittings tells whether the fittings of a suspension string are not known on trial, where a clearance asks for its length with them: what
-// is stated of fittings, of the line or in the length of the row, is of the set that hangs there, and another number of strings has others.
+// the length of the row tells of fittings is of the set that hangs there, and another number of strings has others. What the line states is of any set, as the audit takes it.
 func (b *bench) hidesFittings(q *ask, i int, to *audit.AssemblyRow) bool {
 	if q.newcomer || i >= len(q.old) || to.Duty != audit.Suspension || !b.site.Structure().Room.AsksClearance() {
 		return false
 	}
-	areFittingsStated := !math.IsNaN(b.site.Line().Row.FittingsMM) || q.old[i].FittingsMM() != 0
-	return areFittingsStated && isSetKnown(&q.old[i]) && int(to.Strings) != q.old[i].Strings
+	return q.old[i].FittingsMM() != 0 && isSetKnown(&q.old[i]) && int(to.Strings) != q.old[i].Strings
 }
 
-// spread is the angle of a V set on trial where a clearance asks for it: other legs on the same attachments make another one. It is not known
-// where legs are longer or shorter and their length with fittings is not stated, or is no length that meets.
+// spread is the angle of a V set on trial: other legs on the same attachments make another one. Where a clearance asks for it, it is not known
+// where legs are longer or shorter and their length with fittings is not stated, or is no length that meets; where none does, it stays as it is stated then.
 func (b *bench) spread(q *ask, i int, to *audit.TrialRow) {
-	if q.newcomer || i >= len(q.old) || to.Row.Arrangement != audit.VSet || q.old[i].Arrangement != audit.VSet || !b.site.Structure().Room.AsksClearance() {
+	if q.newcomer || i >= len(q.old) || to.Row.Arrangement != audit.VSet || q.old[i].Arrangement != audit.VSet {
 		return
 	}
 	old, asm := &q.old[i], b.site.Assembly(to)
+	areFittingsKnown := old.FittingsMM() > 0 || b.site.Line().Row.FittingsMM > 0
+	if !areFittingsKnown && !b.site.Structure().Room.AsksClearance() {
+		return
+	}
 	longer := longerMM(old, &asm)
 	if longer == 0 && q.contrary[i] == nil {
 		return
 	}
 	legs, angle := legMM(old, b.site.Line().Row.FittingsMM), math.NaN()
-	if q.contrary[i] == nil && (old.FittingsMM() > 0 || b.site.Line().Row.FittingsMM > 0) {
+	if q.contrary[i] == nil && areFittingsKnown {
 		angle = basis.VAngleDeg(legs, old.VAngleDeg, legs+longer)
 	}
 	if to.Row.VAngleDeg = 0; angle >= basis.LeastVAngleDeg && angle <= basis.MostVAngleDeg {

@@ -21,7 +21,7 @@ type staying struct {
 	// mayBeOwn tells that this distance may as well be of the string itself.
 	mayBeOwn bool
 	open     bool // rows of it say different things of that distance
-	fittings bool // the length that its row states, or that cannot be read, has fittings in it, or may, and a clearance asks for them
+	fittings bool // the length that its row states, or that cannot be read, has fittings in it, or may, and a clearance or the longest string of the line asks for them
 	alike    bool // its rows differ in nothing but their defective units
 	// longestMM is the longest string beside which that distance may have been set, by any of its rows; NaN where one does not tell.
 	longestMM float64
@@ -51,7 +51,8 @@ func (b *bench) stayingOf(m *audit.TrialRow, first, old *audit.Assembly) staying
 		s.alike = s.alike && isAlike(first, &repeat)
 	}
 	s.horns = s.horns || s.open && speaks
-	s.fittings = first.Duty == audit.Suspension && b.site.Structure().Room.AsksClearance() && (old.FittingsMM() != 0 || old.Faulty.Has(audit.CellLength))
+	asksLength := !math.IsNaN(b.site.Line().Row.LongestStringMM) || first.Duty == audit.Suspension && b.site.Structure().Room.AsksClearance()
+	s.fittings = asksLength && (old.FittingsMM() != 0 || old.Faulty.Has(audit.CellLength))
 	return s
 }
 
@@ -103,7 +104,14 @@ func (q *ask) stays(i int, unit *basis.Unit, anew bool) bool {
 
 // binds tells whether what the row of a member says holds for what is to hang there.
 func (q *ask) binds(i int, unit *basis.Unit, anew bool) bool {
-	return q.isContradicted(i, unit) || i < len(q.tests) && len(q.tests[i]) > 0 || q.staying != nil && (q.staying[i].horns || q.staying[i].fittings || q.staying[i].bound && q.stays(i, unit, anew))
+	return q.isContradicted(i, unit) || q.tells(i, unit) || q.staying != nil && (q.staying[i].horns || q.staying[i].fittings || q.staying[i].bound && q.stays(i, unit, anew))
+}
+
+// tells tells whether rows of a member say something of strings of a unit that takes the place of what hangs there: of the same what cannot be read, of others what is said of tests.
+func (q *ask) tells(i int, unit *basis.Unit) bool {
+	return i < len(q.said) && slices.ContainsFunc(q.said[i], func(a audit.Assembly) bool {
+		return statedTests(&a.Direct)|a.Faulty&testCells != 0 || isOf(&a, unit) && a.Faulty&figureCells != 0
+	})
 }
 
 // bindsAny tells whether it makes a difference to take all units of strings that state figures of their own, or cannot be read, away.
@@ -175,7 +183,11 @@ func (b *bench) restrung(q *ask, i, u, units, strings int, anew bool) (to audit.
 		if q.staying != nil && q.staying[i].fittings {
 			b.keepFittings(&to, &q.old[i])
 		}
-		to.Row.Faulty |= b.hidden(q, i, &to)
+		unread := q.unread(i, b.unit(u))
+		if unread.Has(audit.CellCreepage) {
+			to.Figures.CreepageMM = math.NaN()
+		}
+		to.Row.Faulty |= unread | b.hidden(q, i, &to)
 		return to
 	}
 	to.Anew, to.Row.Installed, to.Row.Inspected = false, m.Row.Installed, m.Row.Inspected

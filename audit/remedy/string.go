@@ -28,8 +28,8 @@ type ask struct {
 	contrary [][]audit.Assembly   // what the rows of each of old say where they contradict each other of its make-up, else nil, in its order
 	// contradicted is what rows state of each of old that is less than its units have by their type, in its order.
 	contradicted [][]contradicted
-	// tests are what hangs there by all rows of each of old that say something of a test, in its order.
-	tests    [][]audit.Assembly
+	// said is what hangs there by all rows of each of old that state figures of their own or cannot be read, in its order.
+	said     [][]audit.Assembly
 	newcomer bool // no assembly of the duty hangs there
 	// floor is what hangs there in another duty, which gives way: what the checks cannot judge of what comes instead is no less either; where
 	// horned, arcing horns hang there, and what they are set to does not tell what withstands without them.

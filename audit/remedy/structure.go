@@ -161,7 +161,7 @@ func (b *bench) askFor(circuit audit.Symbol, duty audit.Duty) (q ask, at []int) 
 		q.models, q.contrary = append(q.models, contrary...), append(q.contrary, contrary)
 		q.staying = append(q.staying, b.stayingOf(&q.members[i], &first, &q.old[i]))
 		q.staying[i].can = q.staying[i].can && contrary == nil
-		q.contradicted, q.tests = append(q.contradicted, b.contradictedBy(&q.members[i], &first)), append(q.tests, b.testsOf(&q.members[i], &first))
+		q.contradicted, q.said = append(q.contradicted, b.contradictedBy(&q.members[i], &first)), append(q.said, b.saidOfString(&q.members[i], &first))
 	}
 	return q, at
 }
@@ -207,7 +207,7 @@ func (b *bench) worstRepeat(m *audit.TrialRow, first *audit.Assembly) (worst aud
 // changeDuty hangs tension assemblies on every side that has none in place of others, and the jumper strings that the line
 // has with them; whatever tells that strings of the duty that is there do not serve, whatever they are. Blocks are what stopped those.
 func (b *bench) changeDuty(was *ask, at []int, blocks []block, whatever bool) bool {
-	q := ask{circuit: was.circuit, duty: audit.Tension, old: was.old, contrary: was.contrary, contradicted: was.contradicted, tests: was.tests, newcomer: true, move: OtherDuty}
+	q := ask{circuit: was.circuit, duty: audit.Tension, old: was.old, contrary: was.contrary, contradicted: was.contradicted, said: was.said, newcomer: true, move: OtherDuty}
 	for i, m := range was.members {
 		side, ok := b.freeSide(was.circuit, was.old[i].Phases)
 		if !ok {

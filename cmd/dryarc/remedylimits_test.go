@@ -144,6 +144,27 @@ func TestLimitsOfRemediesAreThoseThatHold(t *testing.T) {
 			"default_class: b, crossing_rules: {road: double}", ended + "CL,composite,silicone rubber,120,1500,3000,1200,,,yes\n", strings.Replace(of132, "650", "700", 1), stated + "A,2,ABC,suspension,CL,,,,,1450,\n",
 			[]string{"2 strings of 1 × CL withstands 651 kV of lightning impulse"}, []string{"side by side)"},
 		},
+		"a rating and a creepage that cannot be read, of the same discs in tension": {
+			"default_class: c, deviation_limit_deg: 3, insulator_factor: {basis: own, tension: 2, suspension: 2}, load_cases: [{name: wind, wind_Pa: 300, tension: maximum}]", "Unit,Stocked\nU120B,yes\n", "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Lightning level (kV),Conductor,Maximum tension (kN)\nA,1,ABC,132,145,650,Panther,25\n",
+			"Line,Structure,Phase,Duty,Unit,Units per string,Creepage (mm),Rating (kN)\nA,1,ABC,tension,U120B,10,,\nA,4,ABC,tension,U120B,10,,\nA,3,ABC,suspension,U120B,10,,\nA,2,ABC,suspension,U120B,10,?,?\n",
+			[]string{"(another duty)", "open: strength, not assessed", "open: creepage, not assessed"}, nil,
+		},
+		"fittings in a stated length, where the same units would hang anew": {
+			"default_class: c", "Unit,Stocked\nU120BP,yes\n", "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Lightning level (kV),Longest string (mm)\nA,1,ABC,132,145,650,1600\n",
+			"Line,Structure,Phase,Duty,Unit,Units per string,Length (mm)\nA,1,ABC,tension,U120BP,9,\nA,2,ABC,suspension,U120BP,9,1654\nA,3,ABC,suspension,U120BP,9,\nA,4,ABC,tension,U120BP,9,\n", []string{"8 × U120BP (fewer units)"}, []string{"new units for all"},
+		},
+		"fittings in a stated length beside a longest string, and another unit": { // 8 × 146 mm and the 240 mm by which 1554 mm is more than 9 × 146 mm
+			"default_class: c", "Unit,Stocked\nU120BP,yes\nU120B,no\n", "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Lightning level (kV),Longest string (mm)\nA,1,ABC,132,145,650,1400\n",
+			"Line,Structure,Phase,Duty,Unit,Units per string,Length (mm)\nA,1,ABC,tension,U120BP,9,\nA,2,ABC,suspension,U120B,9,1554\nA,3,ABC,suspension,U120BP,9,\nA,4,ABC,tension,U120BP,9,\n", []string{"8 × U120BP is stated to be 1408 mm long; the line allows 1400 mm"}, []string{"to fit"},
+		},
+		"legs of a V set that get longer, where no clearance is stated": { // half of the attachments' distance 1554·sin 45° = 1099 mm; legs of 1846 mm: 2·asin(1099/1846) = 73.1° (computed)
+			"default_class: c", "Unit,Stocked\nU120B,yes\n", of132, "Line,Structure,Phase,Duty,Arrangement,V angle (deg),Unit,Units per string,Strings,Length (mm)\nA,1,ABC,tension,,,U120B,16,,\nA,2,ABC,suspension,V,90,U120B,9,2,1554\nA,3,ABC,suspension,,,U120B,11,,\nA,4,ABC,tension,,,U120B,16,,\n",
+			[]string{"a V set of 8"}, []string{"a V set of 90° (more units)"},
+		},
+		"strings side by side on fittings of the line": {
+			swings + "], crossing_rules: {road: double}", "", strings.Replace(room, "Clamp rating (kN)", "Remarks", 1) + "650,250,,Lynx,31,14,,high wind: 700; still air: 1200,4000,4500,\n", "Line,Structure,Phase,Duty,Unit,Units per string\nA,1,ABC,tension,U120B,16\nA,2,ABC,suspension,U120B,16\nA,3,ABC,suspension,U120B,16\nA,4,ABC,tension,U120B,16\n",
+			[]string{"2 strings of 16 × U120B (more strings side by side)"}, []string{"open: swing"},
+		},
 		"a wet test, which tells nothing of lightning": {
 			"default_class: b, crossing_rules: {road: double}", ended + "CL,composite,silicone rubber,120,1500,3000,1200,,,yes\n", strings.Replace(of132, "650", "550", 1), stated + "A,2,ABC,suspension,CL,,,,,,300\n",
 			[]string{"2 strings of 1 × CL (more strings side by side)", "open: wet-withstand, not assessed"}, []string{"open: lightning-withstand"},
