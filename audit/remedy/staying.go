@@ -177,6 +177,8 @@ func (b *bench) restrung(q *ask, i, u, units, strings int, anew bool) (to audit.
 			if now := b.site.Assembly(&to); q.staying[i].open || !(now.LengthMM() >= q.staying[i].longestMM) {
 				to.Figures.ArcingMM = math.NaN() // horns set for a longer string say nothing of a shorter one
 				to.Row.Faulty = to.Row.Faulty.With(audit.CellArcing)
+			} else if own := float64(max(units, 1)) * b.unit(u).ArcingMM; !b.unit(u).Kind.HasUnitCount() && own < to.Figures.ArcingMM {
+				to.Figures.ArcingMM = math.NaN() // they are wider than the insulator that is to hang, whose own distance governs
 			}
 		}
 		q.claim(&to, i, b.unit(u))

@@ -169,6 +169,10 @@ func TestLimitsOfRemediesAreThoseThatHold(t *testing.T) {
 			"default_class: b, crossing_rules: {road: double}", ended + "CL,composite,silicone rubber,120,1500,3000,1200,,,yes\n", strings.Replace(of132, "650", "550", 1), stated + "A,2,ABC,suspension,CL,,,,,,300\n",
 			[]string{"2 strings of 1 × CL (more strings side by side)", "open: wet-withstand, not assessed"}, []string{"open: lightning-withstand"},
 		},
+		"horns that are wider than another insulator by itself": { // 597 kV at its 1100 mm, 624 kV at 1150 mm (computed)
+			"default_class: c", ended + "CL,composite,silicone rubber,120,1500,2000,1250,,16,no\nCL2,composite,silicone rubber,120,1500,4000,1100,,16,yes\n", strings.Replace(of132, "650", "610", 1), stated + "A,2,ABC,suspension,CL,,,,,1150,\n",
+			[]string{"1 × CL2 withstands 597 kV"}, []string{"(another unit)"},
+		},
 		"horns, and a coupling that is not stated": {
 			"default_class: c", ended + "CL,composite,silicone rubber,120,1500,2000,1200,,,no\nCL2,composite,silicone rubber,120,1500,4000,1200,,,yes\n", strings.Replace(of132, "650", "550", 1), stated + "A,2,ABC,suspension,CL,,,,,1000,\n",
 			[]string{"The gap of the arcing horns, 1000 mm, governs"}, []string{"No unit to choose from"},
