@@ -155,17 +155,20 @@ func (s *Store) Decide(r *audit.Result, c *Changes) *Decided {
 	if c.Since != nil {
 		j.since = c.Since.AsOf
 	}
-	d := deciding{Decided: j, changes: c, day: dayOf(r.Run.AsOf), parts: map[int]*keyParts{}}
+	d := deciding{Decided: j, changes: c, day: dayOf(r.Run.AsOf), parts: map[int]*keyParts{}, outcomes: map[[2]int]map[string]map[audit.Outcome]bool{}}
 	d.index()
 	for i := range s.Decisions {
 		if s.Decisions[i].stands() {
 			d.noteExtents(&s.Decisions[i])
+			d.noteCleared(&s.Decisions[i])
 		}
 	}
 	d.noteSaid(s.Decisions)
 	for i := range s.Decisions {
 		if s.Decisions[i].stands() {
-			s.Decisions = append(s.Decisions, d.followParts(&s.Decisions[i])...)
+			more := d.followParts(&s.Decisions[i])
+			d.noteMet(&s.Decisions[i])
+			s.Decisions = append(s.Decisions, more...)
 		}
 	}
 	s.Text() // puts them into their order, which they keep
@@ -265,6 +268,8 @@ type deciding struct {
 	parts   map[int]*keyParts // of lines
 	said    map[string][]Said // what stands of exceptions, by the ids that these had
 	extents map[string]holds  // of what phases that was decided
+	// outcomes are those at a line and structure, by the ids that exceptions would have.
+	outcomes map[[2]int]map[string]map[audit.Outcome]bool
 }
 
 // judge says what one decision is worth.
@@ -297,7 +302,7 @@ func (d *deciding) judge(decision *Decision) Judged {
 	case j.Verb == Unread:
 		j.Status, j.Detail = Unreadable, fmt.Sprintf("decision %q is none of %s", decision.Word, strings.Join(Words(), ", "))
 	case j.Verb == Done:
-		j.Status = StillThere
+		j.Status, j.Detail = StillThere, d.backSince(decision, j.Exceptions)
 	case decision.Until != "" && !dated:
 		j.Status, j.Detail = Lapsed, "until "+DateTrouble(decision.Until)
 	case dated && until.Before(d.day):
@@ -325,6 +330,8 @@ func (d *deciding) lapse(decision *Decision, verb Word, exceptions []int) string
 		switch {
 		case !there:
 			return fmt.Sprintf("%s was not there when it was decided", d.inWords(i))
+		case then.metBefore(&d.changes.Exceptions[i]):
+			return fmt.Sprintf("%s met on %s, and what falls short since is another, of which nobody has decided", d.inWords(i), then.met)
 		case verb != DataWrong && now.of.beyond(then.of) != "":
 			return fmt.Sprintf("%s is more than what was decided: %s", d.inWords(i), now.of.beyond(then.of))
 		case d.elsewhere(i, then):

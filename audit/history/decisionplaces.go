@@ -285,7 +285,7 @@ func (d *deciding) without(decision *Decision) (Status, string) {
 	if elsewhere := d.reused(decision); elsewhere != "" {
 		return Unmatched, elsewhere
 	}
-	return Settled, ""
+	return Settled, settledSince(decision)
 }
 
 // reused says that the number of a decision is that of another structure now than of the one it was decided of; empty where it is not, or not

@@ -20,6 +20,7 @@ type held struct {
 	observed, required string
 	at                 orb.Point // where its structure stood; NaN where that is not known
 	of                 extent
+	met                string // day of the run that saw it meet, or metByRule; empty for none
 }
 
 // nothing is how figures of no exception at all are written.
@@ -39,7 +40,7 @@ func FiguresOf(r *audit.Result, exceptions []int) string {
 
 func figuresAt(r *audit.Result, exception int) held {
 	v := &r.Exceptions[exception].Verdict
-	return held{r.ExceptionIDs()[exception], v.Severity, known(v.Margin), valueText(v.Observed), valueText(v.Required), positionOf(r.Network, r.Exceptions[exception].Structure), extentOf(r, exception)}
+	return held{r.ExceptionIDs()[exception], v.Severity, known(v.Margin), valueText(v.Observed), valueText(v.Required), positionOf(r.Network, r.Exceptions[exception].Structure), extentOf(r, exception), ""}
 }
 
 func (f held) String() string {
@@ -47,8 +48,15 @@ func (f held) String() string {
 	if located(f.at) {
 		text += " " + numberText(f.at[0]) + "/" + numberText(f.at[1])
 	}
-	return text + f.of.String()
+	text += f.of.String()
+	if f.met != "" {
+		text += " " + metField + f.met
+	}
+	return text
 }
+
+// metField stands before the day on which something met.
+const metField = "met="
 
 // unknownFigure stands for a figure that is not known.
 const unknownFigure = "?"
@@ -76,7 +84,14 @@ func parseFigures(text string) map[string]held {
 		fields := strings.Fields(part)
 		at := noPosition
 		var of extent
-		for len(fields) > figureFields && of.parse(fields[len(fields)-1]) {
+		met := ""
+		for len(fields) > figureFields {
+			last := fields[len(fields)-1]
+			if day, is := strings.CutPrefix(last, metField); is {
+				met = day
+			} else if !of.parse(last) {
+				break
+			}
 			fields = fields[:len(fields)-1]
 		}
 		if len(fields) == figureFields+1 {
@@ -93,13 +108,13 @@ func parseFigures(text string) map[string]held {
 			}
 		}
 		if is {
-			all[fields[0]] = held{fields[0], severity, margin, fields[3], fields[4], at, of}
+			all[fields[0]] = held{fields[0], severity, margin, fields[3], fields[4], at, of, met}
 		}
 	}
 	return all
 }
 
-// figureFields is how many fields the figures of an exception have before its place and its extent, which those of an earlier version lack.
+// figureFields is how many fields the figures of an exception have before its place, its extent and the day on which it met, which those of an earlier version lack.
 const figureFields = 5
 
 func parsePlace(text string) orb.Point {

@@ -1,0 +1,159 @@
+package history
+
+import (
+	"fmt"
+	"strings"
+
+	"dryarc/audit"
+	"dryarc/geo"
+)
+
+// A decision has ended where a run saw what it is of meet: what falls short there later is another exception, of which nobody has decided, be
+// its figures what they were. The figures of the decision note the day. What is not there for another reason, since it cannot be judged, is gone
+// or does not apply, is what was decided of when it comes back, and so is what met by another rule alone. A report that something is done hides
+// nothing, and is told beside what falls short again.
+
+// metByRule stands in place of a day where only another rule let something meet, so that it is not asked again whether it does.
+const metByRule = "rule"
+
+// metOn tells whether a run saw meet what the figures are of, and on which day.
+func (f *held) metOn() (day string, is bool) {
+	return f.met, f.met != "" && f.met != metByRule
+}
+
+// metBefore tells whether an exception that is there came after what the figures are of had met. Where it is known since before, the run that
+// saw it meet is none of those that this one goes on from: it was repeated with other data, cut short, or was of another project.
+func (f *held) metBefore(c *Change) bool {
+	day, met := f.metOn()
+	return met && c.FirstSeen > day
+}
+
+// eachHeld hands on the figures of a decision, exception by exception, and writes those that were changed.
+func (d *Decision) eachHeld(change func(*held) (changed bool)) {
+	parts, changed := strings.Split(d.Was, "; "), false
+	for k, part := range parts {
+		if f, is := parseFigures(part)[figuresID(part)]; is && change(&f) {
+			parts[k], changed = f.String(), true
+		}
+	}
+	if changed {
+		d.Was = strings.Join(parts, "; ")
+	}
+}
+
+// noteCleared notes in a decision what met since the run compared with, by the names that that one knew.
+func (d *deciding) noteCleared(decision *Decision) {
+	decision.eachHeld(func(f *held) bool {
+		cleared, was := d.places.cleared[f.id], f.met
+		if cleared == nil || located(f.at) && located(cleared.Position) && !geo.Within(f.at, cleared.Position, surveyedM) {
+			return false
+		}
+		switch _, met := f.metOn(); {
+		case cleared.Why == Meets && !(met && f.met > d.r.Run.AsOf):
+			f.met = d.r.Run.AsOf
+		case cleared.Why == RuleChanged && !met:
+			f.met = metByRule
+		}
+		return f.met != was
+	})
+}
+
+// noteMet notes in a decision what meets and of which the run compared with knew nothing, as where its file was lost or the decision came late, and
+// takes back what is not so: of a rule where the exception is there again, of a run of this day where this one repeats it and finds it.
+func (d *deciding) noteMet(decision *Decision) {
+	decision.eachHeld(func(f *held) bool {
+		was := f.met
+		i, there := d.places.byID[f.id]
+		switch {
+		case there && f.met == metByRule, there && f.met == d.r.Run.AsOf && d.changes.Exceptions[i].FirstSeen < f.met:
+			f.met = ""
+		case !there && f.met == "" && d.places.cleared[f.id] == nil && d.meets(decision, f):
+			f.met = d.r.Run.AsOf
+		}
+		return f.met != was
+	})
+}
+
+// meets tells whether what figures are of is judged, and meets. Of several rows with one key all have to.
+func (d *deciding) meets(decision *Decision, f *held) bool {
+	line, there := d.places.lines[decision.Line]
+	if !there || !d.r.Lines[line].Assessed {
+		return false
+	}
+	structure := -1
+	if check := d.checkCalled(decision.Check); check == nil || check.Of != audit.OfSection && check.Of != audit.OfLine {
+		if structure = d.structureOf(line, decision.Structure, f.at); structure < 0 {
+			return false
+		}
+		if located(f.at) && !mayBeMeasuredAnew(d.r.Network, line, structure, f.at) {
+			return false
+		}
+	}
+	id, _, _ := strings.Cut(f.id, "-")
+	outcomes := d.outcomesAt(line, structure)[id]
+	return outcomes[audit.Meets] && len(outcomes) == 1
+}
+
+func (d *deciding) checkCalled(id string) *audit.Check {
+	for _, check := range d.r.Checks {
+		if check.ID == id {
+			return check
+		}
+	}
+	return nil
+}
+
+// outcomesAt are the outcomes that the verdicts on a structure, or with one below 0 on a line and its sections, have, by the ids that exceptions would have.
+func (d *deciding) outcomesAt(line, structure int) map[string]map[audit.Outcome]bool {
+	at := [2]int{line, structure}
+	if known, is := d.outcomes[at]; is {
+		return known
+	}
+	of := map[string]map[audit.Outcome]bool{}
+	d.r.Rejudge(line, structure, func(check int, at audit.Location, v audit.Verdict) {
+		id := d.r.KeyOf(check, &at, v.Missing).ID()
+		if of[id] == nil {
+			of[id] = map[audit.Outcome]bool{}
+		}
+		of[id][v.Outcome] = true
+	})
+	d.outcomes[at] = of
+	return of
+}
+
+// backSince says of what was reported done that it met, and falls short again.
+func (d *deciding) backSince(decision *Decision, exceptions []int) string {
+	was := parseFigures(decision.Was)
+	for _, i := range exceptions {
+		if then := was[d.ids[i]]; then.metBefore(&d.changes.Exceptions[i]) {
+			return fmt.Sprintf("%s met on %s, and falls short again", d.inWords(i), then.met)
+		}
+	}
+	return ""
+}
+
+// settledSince says when what a decision is of was last seen to meet; empty where that is not known.
+func settledSince(decision *Decision) string {
+	last := ""
+	decision.eachHeld(func(f *held) bool {
+		if day, met := f.metOn(); met {
+			last = max(last, day)
+		}
+		return false
+	})
+	if last == "" {
+		return ""
+	}
+	return fmt.Sprintf("it met on %s", last)
+}
+
+// keepMet gives figures the days on which those of an earlier decision on the same met.
+func keepMet(figures, earlier string) string {
+	then, d := parseFigures(earlier), Decision{Was: figures}
+	d.eachHeld(func(f *held) bool {
+		was := f.met
+		f.met = then[f.id].met
+		return f.met != was
+	})
+	return d.Was
+}
