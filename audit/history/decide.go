@@ -155,10 +155,11 @@ func (s *Store) Decide(r *audit.Result, c *Changes) *Decided {
 	if c.Since != nil {
 		j.since = c.Since.AsOf
 	}
-	d := deciding{Decided: j, changes: c, day: dayOf(r.Run.AsOf), parts: map[int]*keyParts{}, outcomes: map[[2]int]map[string]map[audit.Outcome]bool{}}
+	d := deciding{Decided: j, changes: c, day: dayOf(r.Run.AsOf), parts: map[int]*keyParts{}, judgedAnew: map[[2]int][]told{}}
 	d.index()
 	for i := range s.Decisions {
 		if s.Decisions[i].stands() {
+			d.fillIn(&s.Decisions[i])
 			d.noteExtents(&s.Decisions[i])
 			d.noteCleared(&s.Decisions[i])
 		}
@@ -268,8 +269,19 @@ type deciding struct {
 	parts   map[int]*keyParts // of lines
 	said    map[string][]Said // what stands of exceptions, by the ids that these had
 	extents map[string]holds  // of what phases that was decided
-	// outcomes are those at a line and structure, by the ids that exceptions would have.
-	outcomes map[[2]int]map[string]map[audit.Outcome]bool
+	// judgedAnew are the verdicts at lines and structures where decisions ask for them.
+	judgedAnew map[[2]int][]told
+}
+
+// fillIn gives a decision that somebody wrote by hand with the id that an exception had in the run compared with, and that has another name now, the
+// names and figures of it there: those were seen.
+func (d *deciding) fillIn(decision *Decision) {
+	rec := d.places.was[decision.Exception]
+	if decision.Was != "" || rec == nil || d.places.ids[rec.ID] == "" {
+		return
+	}
+	seen, _ := shown(rec, OfException, decision.Said)
+	decision.Was, decision.Line, decision.Structure, decision.Check = seen.Was, rec.Line, rec.Structure, rec.Check
 }
 
 // judge says what one decision is worth.

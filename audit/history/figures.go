@@ -55,6 +55,19 @@ func (f held) String() string {
 	return text
 }
 
+// eachHeld hands on the figures of a decision, exception by exception, and writes those that were changed.
+func (d *Decision) eachHeld(change func(*held) (changed bool)) {
+	parts, changed := strings.Split(d.Was, "; "), false
+	for k, part := range parts {
+		if f, is := parseFigures(part)[figuresID(part)]; is && change(&f) {
+			parts[k], changed = f.String(), true
+		}
+	}
+	if changed {
+		d.Was = strings.Join(parts, "; ")
+	}
+}
+
 // metField stands before the day on which something met.
 const metField = "met="
 

@@ -28,19 +28,6 @@ func (f *held) metBefore(c *Change) bool {
 	return met && c.FirstSeen > day
 }
 
-// eachHeld hands on the figures of a decision, exception by exception, and writes those that were changed.
-func (d *Decision) eachHeld(change func(*held) (changed bool)) {
-	parts, changed := strings.Split(d.Was, "; "), false
-	for k, part := range parts {
-		if f, is := parseFigures(part)[figuresID(part)]; is && change(&f) {
-			parts[k], changed = f.String(), true
-		}
-	}
-	if changed {
-		d.Was = strings.Join(parts, "; ")
-	}
-}
-
 // noteCleared notes in a decision what met since the run compared with, by the names that that one knew.
 func (d *deciding) noteCleared(decision *Decision) {
 	decision.eachHeld(func(f *held) bool {
@@ -90,35 +77,28 @@ func (d *deciding) meets(decision *Decision, f *held) bool {
 		}
 	}
 	id, _, _ := strings.Cut(f.id, "-")
-	outcomes := d.outcomesAt(line, structure)[id]
+	outcomes := map[audit.Outcome]bool{}
+	for _, t := range d.toldAt(line, structure) {
+		key := d.r.KeyOf(t.check, &t.at, t.verdict.Missing)
+		if decision.Structure != "" {
+			key.Structure = decision.Structure // it may have another number since
+		}
+		if key.ID() == id {
+			outcomes[t.verdict.Outcome] = true
+		}
+	}
 	return outcomes[audit.Meets] && len(outcomes) == 1
 }
 
-func (d *deciding) checkCalled(id string) *audit.Check {
-	for _, check := range d.r.Checks {
-		if check.ID == id {
-			return check
-		}
-	}
-	return nil
-}
-
-// outcomesAt are the outcomes that the verdicts on a structure, or with one below 0 on a line and its sections, have, by the ids that exceptions would have.
-func (d *deciding) outcomesAt(line, structure int) map[string]map[audit.Outcome]bool {
+// toldAt are the verdicts on a structure, or with one below 0 on a line and its sections.
+func (d *deciding) toldAt(line, structure int) []told {
 	at := [2]int{line, structure}
-	if known, is := d.outcomes[at]; is {
-		return known
+	all, known := d.judgedAnew[at]
+	if !known {
+		d.r.Rejudge(line, structure, func(check int, at audit.Location, v audit.Verdict) { all = append(all, told{check, v, at}) })
+		d.judgedAnew[at] = all
 	}
-	of := map[string]map[audit.Outcome]bool{}
-	d.r.Rejudge(line, structure, func(check int, at audit.Location, v audit.Verdict) {
-		id := d.r.KeyOf(check, &at, v.Missing).ID()
-		if of[id] == nil {
-			of[id] = map[audit.Outcome]bool{}
-		}
-		of[id][v.Outcome] = true
-	})
-	d.outcomes[at] = of
-	return of
+	return all
 }
 
 // backSince says of what was reported done that it met, and falls short again.

@@ -138,3 +138,59 @@ func earlierOf(r *audit.Result, c *Changes) *Earlier {
 	}
 	return e
 }
+
+// What met and is back has an empty row, on which somebody decides anew, be it in the same words. A row from before, on which only the day was
+// changed, says nothing of what is there now.
+func TestDecidedAnewAfterItMet(t *testing.T) {
+	accept := Said{Word: "accept", Until: "2026-12-31", By: "N"}
+	later := Said{Word: "accept", Until: "2027-12-31", By: "N"}
+	line := func(day string, units int16) *audit.Result {
+		return strung{units: []int16{10, units, 10}, rows: map[int][]hung{2: {{"A", units}}}, asOf: "2026-" + day}.result(t)
+	}
+	row := func(s *Store, r *audit.Result, c *Changes) Edit {
+		d, key := s.Decide(r, c), r.Key(0)
+		said := d.Filled(0)
+		return Edit{Exceptions: []string{r.ExceptionIDs()[0]}, Place: placeOf(key), Said: said, Mark: d.Mark(said, []int{0}, placeOf(key)), Where: "row"}
+	}
+	for name, c := range map[string]struct {
+		edit func(then, now Edit) Edit
+		want Status
+	}{
+		"nothing said":                 {func(_, now Edit) Edit { return now }, Lapsed},
+		"the same anew":                {func(_, now Edit) Edit { return now.saying(accept) }, InForce},
+		"a later day anew":             {func(_, now Edit) Edit { return now.saying(later) }, InForce},
+		"a row of before":              {func(then, _ Edit) Edit { return then }, Lapsed},
+		"a later day on a row before":  {func(then, _ Edit) Edit { return then.saying(later) }, Lapsed},
+		"by another on a row before":   {func(then, _ Edit) Edit { return then.saying(Said{accept.Word, accept.Until, "M", ""}) }, Lapsed},
+		"another word on a row before": {func(then, _ Edit) Edit { return then.saying(Said{Word: "plan"}) }, Lapsed},
+	} {
+		t.Run(name, func(t *testing.T) {
+			r := line("03-31", 8)
+			store := &Store{}
+			store.Take([]Edit{row(store, r, Alone(r)).saying(accept)}, "2026-03-31")
+			then := row(store, r, Alone(r))
+			require.Equal(t, accept, then.Said)
+			earlier := earlierOf(r, Alone(r))
+			var now Edit
+			var changes *Changes
+			for _, night := range []struct {
+				day   string
+				units int16
+			}{{"04-01", 10}, {"04-02", 8}} {
+				r = line(night.day, night.units)
+				var err error
+				changes, err = Compare(context.Background(), r, earlier, false)
+				require.NoError(t, err)
+				if store.Decide(r, changes); len(r.Exceptions) > 0 {
+					now = row(store, r, changes)
+				}
+				earlier = earlierOf(r, changes)
+			}
+			require.Equal(t, Said{}, now.Said)
+			store.Take([]Edit{c.edit(then, now)}, "2026-04-03")
+			d := store.Decide(r, changes)
+			require.Equal(t, c.want.String(), d.Of(0).Status.String(), d.Of(0).Detail)
+			require.Equal(t, c.want != InForce, d.Open(0))
+		})
+	}
+}
