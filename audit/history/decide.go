@@ -162,6 +162,7 @@ func (s *Store) Decide(r *audit.Result, c *Changes) *Decided {
 			d.fillIn(&s.Decisions[i])
 			d.noteExtents(&s.Decisions[i])
 			d.noteCleared(&s.Decisions[i])
+			d.noteOthers(&s.Decisions[i])
 		}
 	}
 	d.noteSaid(s.Decisions)
@@ -342,6 +343,8 @@ func (d *deciding) lapse(decision *Decision, verb Word, exceptions []int) string
 		switch {
 		case !there:
 			return fmt.Sprintf("%s was not there when it was decided", d.inWords(i))
+		case then.other != "":
+			return fmt.Sprintf("%s is another than was decided of, which was not there any more on %s", d.inWords(i), then.other)
 		case then.metBefore(&d.changes.Exceptions[i]):
 			return fmt.Sprintf("%s met on %s, and what falls short since is another, of which nobody has decided", d.inWords(i), then.met)
 		case verb != DataWrong && now.of.beyond(then.of) != "":

@@ -3,6 +3,7 @@ package history
 import (
 	"math"
 	"net/url"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -21,6 +22,8 @@ type held struct {
 	at                 orb.Point // where its structure stood; NaN where that is not known
 	of                 extent
 	met                string // day of the run that saw it meet, or metByRule; empty for none
+	other              string // day of the run since which another exception has the id; empty for none
+	named              string // day of the run since which it has the id that another of its key had; empty for none
 }
 
 // nothing is how figures of no exception at all are written.
@@ -40,7 +43,7 @@ func FiguresOf(r *audit.Result, exceptions []int) string {
 
 func figuresAt(r *audit.Result, exception int) held {
 	v := &r.Exceptions[exception].Verdict
-	return held{r.ExceptionIDs()[exception], v.Severity, known(v.Margin), valueText(v.Observed), valueText(v.Required), positionOf(r.Network, r.Exceptions[exception].Structure), extentOf(r, exception), ""}
+	return held{r.ExceptionIDs()[exception], v.Severity, known(v.Margin), valueText(v.Observed), valueText(v.Required), positionOf(r.Network, r.Exceptions[exception].Structure), extentOf(r, exception), "", "", ""}
 }
 
 func (f held) String() string {
@@ -49,8 +52,10 @@ func (f held) String() string {
 		text += " " + numberText(f.at[0]) + "/" + numberText(f.at[1])
 	}
 	text += f.of.String()
-	if f.met != "" {
-		text += " " + metField + f.met
+	for k, day := range [...]string{f.met, f.other, f.named} {
+		if day != "" {
+			text += " " + dayFields[k] + day
+		}
 	}
 	return text
 }
@@ -68,8 +73,8 @@ func (d *Decision) eachHeld(change func(*held) (changed bool)) {
 	}
 }
 
-// metField stands before the day on which something met.
-const metField = "met="
+// dayFields stand before the days of figures: on which what they are of met, and since which another has its id, or it has that of another.
+var dayFields = [...]string{"met=", "other=", "named="}
 
 // unknownFigure stands for a figure that is not known.
 const unknownFigure = "?"
@@ -97,11 +102,12 @@ func parseFigures(text string) map[string]held {
 		fields := strings.Fields(part)
 		at := noPosition
 		var of extent
-		met := ""
+		var days [len(dayFields)]string
 		for len(fields) > figureFields {
 			last := fields[len(fields)-1]
-			if day, is := strings.CutPrefix(last, metField); is {
-				met = day
+			k := slices.IndexFunc(dayFields[:], func(field string) bool { return strings.HasPrefix(last, field) })
+			if k >= 0 {
+				days[k] = strings.TrimPrefix(last, dayFields[k])
 			} else if !of.parse(last) {
 				break
 			}
@@ -121,7 +127,7 @@ func parseFigures(text string) map[string]held {
 			}
 		}
 		if is {
-			all[fields[0]] = held{fields[0], severity, margin, fields[3], fields[4], at, of, met}
+			all[fields[0]] = held{fields[0], severity, margin, fields[3], fields[4], at, of, days[0], days[1], days[2]}
 		}
 	}
 	return all

@@ -1,7 +1,9 @@
 package history
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 
 	"dryarc/audit"
@@ -43,6 +45,55 @@ func (d *deciding) noteCleared(decision *Decision) {
 		}
 		return f.met != was
 	})
+}
+
+// noteOthers notes in a decision what is not there any more while another exception has its id now, of the same key: one of several rows of which no cell tells
+// which is which. Where that one was decided of too, its own figures are enough.
+func (d *deciding) noteOthers(decision *Decision) {
+	figures := parseFigures(decision.Was)
+	decision.Was = strings.Join(slices.DeleteFunc(strings.Split(decision.Was, "; "), func(part string) bool {
+		id := figuresID(part)
+		was, taken := d.takenFrom(id)
+		_, decided := figures[was]
+		return taken && was != "" && was != id && decided && decision.Exception == ""
+	}), "; ")
+	decision.eachHeld(func(f *held) bool {
+		was := *f
+		i, there := d.places.byID[f.id]
+		switch _, taken := d.takenFrom(f.id); {
+		case d.namedAnew(f.id):
+			f.named = d.r.Run.AsOf
+		case taken && f.named != d.r.Run.AsOf: // else a run that this one repeats gave it that id
+			f.other = d.r.Run.AsOf
+		case there && f.other == d.r.Run.AsOf && d.changes.Exceptions[i].Was != nil: // by a run that this one repeats
+			f.other = ""
+		}
+		return f.other != was.other || f.named != was.named
+	})
+}
+
+// namedAnew tells whether what had an id has another of the same key now.
+func (d *deciding) namedAnew(id string) bool {
+	now := cmp.Or(d.places.became[id].id, d.places.ids[id])
+	key, _, _ := strings.Cut(id, "-")
+	keyNow, _, _ := strings.Cut(now, "-")
+	return now != "" && now != id && key == keyNow
+}
+
+// takenFrom tells whether an exception of this run has the id of one that is not there any more, and which id it had.
+func (d *deciding) takenFrom(id string) (was string, taken bool) {
+	i, there := d.places.byID[id]
+	cleared := d.places.cleared[id]
+	if !there || cleared == nil || cleared.Why == NotInRun || cleared.Why == NotAssessed {
+		return "", false
+	}
+	if at := positionOf(d.r.Network, d.r.Exceptions[i].Structure); located(at) && located(cleared.Position) && !geo.Within(at, cleared.Position, surveyedM) {
+		return "", false // by its number, which is that of another structure now: a decision goes by places
+	}
+	if then := d.changes.Exceptions[i].Was; then != nil {
+		was = then.ID
+	}
+	return was, true
 }
 
 // noteMet notes in a decision what meets and of which the run compared with knew nothing, as where its file was lost or the decision came late, and

@@ -96,7 +96,7 @@ func TestADecisionEndsWithWhatMet(t *testing.T) {
 				case lost:
 					from = nil
 				case older:
-					text = []byte(strings.ReplaceAll(string(text), " "+metField+"2026-04-01", ""))
+					text = []byte(strings.ReplaceAll(string(text), " met=2026-04-01", ""))
 				}
 				r := audited(n, n.units)
 				changes, err := Compare(context.Background(), r, from, false)

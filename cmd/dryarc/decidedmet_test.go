@@ -1,10 +1,12 @@
 package main
 
 import (
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -64,4 +66,67 @@ func TestAcceptedAndMendedAndShortAgain(t *testing.T) {
 	}
 	code, said = auditSince(t, project, out, y.asOf, "--fail-on", "lapsed")
 	require.Equal(t, exitFound, code, said)
+}
+
+// A string and a jumper string of one phase have one key, and are told apart by a number behind their ids: what was accepted of the one does not
+// cover the other, whichever of them is mended or comes.
+func TestAcceptedOfTheOneAndNotTheOther(t *testing.T) {
+	t.Parallel()
+	const hung, jumper = 'h', 'j'
+	for name, c := range map[string]struct {
+		accepted rune
+		nights   [][2]int // units of the string and of the jumper string, 0 for none
+		want     []string // what is said of each exception on the last night, the string before the jumper string
+	}{
+		"nothing changes":           {hung, [][2]int{{7, 8}, {7, 8}}, []string{"standing in force", "standing"}},
+		"the accepted one mended":   {hung, [][2]int{{7, 8}, {14, 8}}, []string{"standing lapsed"}},
+		"a night later":             {hung, [][2]int{{7, 8}, {14, 8}, {14, 8}}, []string{"standing lapsed"}},
+		"mended, and back":          {hung, [][2]int{{7, 8}, {14, 8}, {7, 8}}, []string{"new", "standing lapsed"}},
+		"the other one mended":      {hung, [][2]int{{7, 8}, {7, 14}}, []string{"standing in force"}},
+		"the other one accepted":    {jumper, [][2]int{{7, 8}, {14, 8}}, []string{"standing in force"}},
+		"another instead":           {hung, [][2]int{{8, 0}, {14, 8}}, []string{"new lapsed"}},
+		"another beside":            {hung, [][2]int{{8, 0}, {8, 8}}, []string{"standing in force", "new"}},
+		"the jumper alone, it goes": {jumper, [][2]int{{0, 8}, {8, 0}}, []string{"new lapsed"}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			y := yearOfOneLine(t)
+			y.asOf = "2026-03-01"
+			night := func(units [2]int, day string) (found []toldException) {
+				y.asOf = day
+				y.lines[0].towers[2].units[0] = units[0]
+				y.write()
+				if units[1] > 0 {
+					y.put("Assemblies.csv", y.get("Assemblies.csv")+fmt.Sprintf("L0,3,1,A,jumper,U120B,%d\n", units[1]))
+				}
+				for _, e := range y.audit(y.lines).Exceptions {
+					if e.Check == "creepage" && e.Structure == "3" {
+						found = append(found, e)
+					}
+				}
+				slices.SortFunc(found, func(a, b toldException) int { return cmp.Compare(a.ID, b.ID) })
+				return found
+			}
+			first := night(c.nights[0], "2026-03-02")
+			decided := first[0]
+			if c.accepted == jumper {
+				decided = first[len(first)-1]
+			}
+			y.put("decisions.csv", "exception,line,structure,check,decision,until,by,reason,decided,ended,was\n"+decided.ID+",,,,accept,2027-12-31,N,seen,,,\n")
+			night(c.nights[0], "2026-03-03")
+			var told []string
+			for k, units := range c.nights[1:] {
+				for range 2 { // repeated
+					told = nil
+					for _, e := range night(units, fmt.Sprintf("2026-03-%02d", k+4)) {
+						text := e.State
+						if e.Decision != nil {
+							text += " " + e.Decision.Status
+						}
+						told = append(told, text)
+					}
+				}
+			}
+			require.ElementsMatch(t, c.want, told)
+		})
+	}
 }
