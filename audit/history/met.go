@@ -100,16 +100,39 @@ func (d *deciding) takenFrom(id string) (was string, taken bool) {
 // takes back what is not so: of a rule where the exception is there again, of a run of this day where this one repeats it and finds it.
 func (d *deciding) noteMet(decision *Decision) {
 	decision.eachHeld(func(f *held) bool {
-		was := f.met
+		was, phases := f.met, f.of.phases
 		i, there := d.places.byID[f.id]
+		if there {
+			f.of.phases &^= d.metBeside(f, i)
+		}
 		switch {
 		case there && f.met == metByRule, there && f.met == d.r.Run.AsOf && d.changes.Exceptions[i].FirstSeen < f.met:
 			f.met = ""
 		case !there && f.met == "" && d.places.cleared[f.id] == nil && d.meets(decision, f):
 			f.met = d.r.Run.AsOf
 		}
-		return f.met != was
+		return f.met != was || f.of.phases != phases
 	})
+}
+
+// metBeside are the phases that figures are of and an exception that is there is not, since they have rows of their own now, which meet: what falls short of them
+// later is more than was decided of.
+func (d *deciding) metBeside(f *held, exception int) (met holds) {
+	e, key := &d.r.Exceptions[exception], d.r.Key(exception)
+	now := extentOf(d.r, exception)
+	if now.phases == 0 || f.of.phases&^now.phases == 0 {
+		return 0
+	}
+	for _, t := range d.toldAt(e.Line, e.Structure) {
+		row := d.r.KeyOf(t.check, &t.at, 0)
+		if kept := d.places.cleared[row.ID()]; t.check != e.Check || t.verdict.Outcome != audit.Meets || kept != nil && kept.Why == NotAssessed || row.Circuit != key.Circuit || !d.r.MayBeOf(d.r.Left(&e.Location), &t.at) {
+			continue
+		}
+		if phases, known := heldBy(row); known {
+			met |= phases &^ now.phases
+		}
+	}
+	return met
 }
 
 // meets tells whether what figures are of is judged, and meets. Of several rows with one key all have to.

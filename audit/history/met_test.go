@@ -2,6 +2,7 @@ package history
 
 import (
 	"context"
+	"fmt"
 	"strings"
 	"testing"
 
@@ -191,6 +192,45 @@ func TestDecidedAnewAfterItMet(t *testing.T) {
 			d := store.Decide(r, changes)
 			require.Equal(t, c.want.String(), d.Of(0).Status.String(), d.Of(0).Detail)
 			require.Equal(t, c.want != InForce, d.Open(0))
+		})
+	}
+}
+
+// Phases of a row that were decided of, got rows of their own and met are decided of no more: joined with what was short all along they are more than that.
+func TestPhasesThatMetAreDecidedOfNoMore(t *testing.T) {
+	type rows = []hung
+	for name, c := range map[string]struct {
+		nights []rows
+		want   []Status // of the last night, by exception
+	}{
+		"parted, both short, joined":      {[]rows{{{"A", 8}, {"BC", 8}}, {{"ABC", 8}}}, []Status{InForce}},
+		"parted, one met, joined":         {[]rows{{{"A", 8}, {"BC", 10}}, {{"ABC", 8}}}, []Status{Lapsed}},
+		"parted, one met a night later":   {[]rows{{{"A", 8}, {"BC", -1}}, {{"A", 8}, {"BC", 10}}, {{"ABC", 8}}}, []Status{Lapsed}},
+		"parted, one not told, joined":    {[]rows{{{"A", 8}, {"BC", -1}}, {{"ABC", 8}}}, []Status{InForce}},
+		"parted, one away, joined":        {[]rows{{{"A", 8}}, {{"ABC", 8}}}, []Status{InForce}},
+		"parted, one met, joined and not": {[]rows{{{"A", 8}, {"BC", 10}}, {{"ABC", 8}}, {{"A", 8}, {"BC", 10}}}, []Status{InForce}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			r := rephasedLine("2026-03-31", hung{"ABC", 8}).result(t)
+			store := &Store{Decisions: []Decision{{Exception: r.ExceptionIDs()[0], Said: Said{Word: "accept"}}}}
+			changes := Alone(r)
+			store.Decide(r, changes)
+			var d *Decided
+			for k, rows := range c.nights {
+				earlier := earlierOf(r, changes)
+				r = rephasedLine(fmt.Sprintf("2026-04-%02d", k+1), rows...).result(t)
+				var err error
+				changes, err = Compare(context.Background(), r, earlier, false)
+				require.NoError(t, err)
+				for range 2 {
+					d = store.Decide(r, changes)
+				}
+			}
+			var got []Status
+			for i := range r.Exceptions {
+				got = append(got, d.Of(i).Status)
+			}
+			require.Equal(t, c.want, got, "%+v", store.Decisions)
 		})
 	}
 }
