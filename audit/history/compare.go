@@ -421,6 +421,13 @@ func (c *comparison) match(keyBefore func(*before) audit.Key, keyNow func(except
 	c.open = open
 }
 
+// mayBe tells whether an exception may be one of before with its key, by what it holds: what hangs beside the phases, as a jumper, is none of those that hold
+// one. A run that noted nothing of its exceptions leaves that open.
+func (c *comparison) mayBe(was *Record, exception int) bool {
+	at := &c.r.Exceptions[exception].Location
+	return at.Assembly < 0 || was.Blank == "" && was.Rests == "" || c.r.MayBeOf(was.Blank, at)
+}
+
 // pair pairs exceptions of one key, those of now worst first: those that are unchanged, then the worst with the worst.
 func (c *comparison) pair(group, exceptions []int, found []bool) {
 	slices.SortFunc(group, func(a, b int) int { return compareRecords(c.before[c.open[a]].Record, c.before[c.open[b]].Record) })
@@ -431,7 +438,7 @@ func (c *comparison) pair(group, exceptions []int, found []bool) {
 			}
 			for _, k := range group {
 				was := c.before[c.open[k]].Record
-				if state := became(was, &c.r.Exceptions[i].Verdict); !found[k] && (state == Standing || !unchanged) {
+				if state := became(was, &c.r.Exceptions[i].Verdict); !found[k] && (state == Standing || !unchanged) && c.mayBe(was, i) {
 					found[k] = true
 					c.found(i, was)
 					break

@@ -155,17 +155,22 @@ func (s *Store) Decide(r *audit.Result, c *Changes) *Decided {
 	if c.Since != nil {
 		j.since = c.Since.AsOf
 	}
-	d := deciding{Decided: j, changes: c, day: dayOf(r.Run.AsOf), parts: map[int]*keyParts{}}
+	d := deciding{Decided: j, changes: c, day: dayOf(r.Run.AsOf), parts: map[int]*keyParts{}, judgedAnew: map[[2]int][]told{}}
 	d.index()
 	for i := range s.Decisions {
 		if s.Decisions[i].stands() {
+			d.fillIn(&s.Decisions[i])
 			d.noteExtents(&s.Decisions[i])
+			d.noteCleared(&s.Decisions[i])
+			d.noteOthers(&s.Decisions[i])
 		}
 	}
 	d.noteSaid(s.Decisions)
 	for i := range s.Decisions {
 		if s.Decisions[i].stands() {
-			s.Decisions = append(s.Decisions, d.followParts(&s.Decisions[i])...)
+			more := d.followParts(&s.Decisions[i])
+			d.noteMet(&s.Decisions[i])
+			s.Decisions = append(s.Decisions, more...)
 		}
 	}
 	s.Text() // puts them into their order, which they keep
@@ -265,6 +270,19 @@ type deciding struct {
 	parts   map[int]*keyParts // of lines
 	said    map[string][]Said // what stands of exceptions, by the ids that these had
 	extents map[string]holds  // of what phases that was decided
+	// judgedAnew are the verdicts at lines and structures where decisions ask for them.
+	judgedAnew map[[2]int][]told
+}
+
+// fillIn gives a decision that somebody wrote by hand with the id that an exception had in the run compared with, and that has another name now, the
+// names and figures of it there: those were seen.
+func (d *deciding) fillIn(decision *Decision) {
+	rec := d.places.was[decision.Exception]
+	if decision.Was != "" || rec == nil || d.places.ids[rec.ID] == "" {
+		return
+	}
+	seen, _ := shown(rec, OfException, decision.Said)
+	decision.Was, decision.Line, decision.Structure, decision.Check = seen.Was, rec.Line, rec.Structure, rec.Check
 }
 
 // judge says what one decision is worth.
@@ -297,7 +315,7 @@ func (d *deciding) judge(decision *Decision) Judged {
 	case j.Verb == Unread:
 		j.Status, j.Detail = Unreadable, fmt.Sprintf("decision %q is none of %s", decision.Word, strings.Join(Words(), ", "))
 	case j.Verb == Done:
-		j.Status = StillThere
+		j.Status, j.Detail = StillThere, d.backSince(decision, j.Exceptions)
 	case decision.Until != "" && !dated:
 		j.Status, j.Detail = Lapsed, "until "+DateTrouble(decision.Until)
 	case dated && until.Before(d.day):
@@ -325,6 +343,10 @@ func (d *deciding) lapse(decision *Decision, verb Word, exceptions []int) string
 		switch {
 		case !there:
 			return fmt.Sprintf("%s was not there when it was decided", d.inWords(i))
+		case then.other != "":
+			return fmt.Sprintf("%s is another than was decided of, which was not there any more on %s", d.inWords(i), then.other)
+		case then.metBefore(&d.changes.Exceptions[i]):
+			return fmt.Sprintf("%s met on %s, and what falls short since is another, of which nobody has decided", d.inWords(i), then.met)
 		case verb != DataWrong && now.of.beyond(then.of) != "":
 			return fmt.Sprintf("%s is more than what was decided: %s", d.inWords(i), now.of.beyond(then.of))
 		case d.elsewhere(i, then):

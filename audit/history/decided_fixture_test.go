@@ -1,6 +1,7 @@
 package history
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -19,7 +20,9 @@ type strung struct {
 	units []int16
 	names map[int]string
 	asOf  string
-	rows  map[int][]hung // in place of the three rows of a structure
+	// version is that of the program, which is part of each rule.
+	version string
+	rows    map[int][]hung // in place of the three rows of a structure
 }
 
 // hung is a row of some phases; units that cannot be told are -1.
@@ -86,7 +89,7 @@ func (s strung) result(t *testing.T) *audit.Result {
 		Judge: func(a *audit.Subject, _ *audit.Trace) audit.Verdict {
 			return audit.AtLeast(float64(a.Assembly.UnitsPerString), 10, "units").Saying("It is short.")
 		},
-	}}, audit.Options{Version: "test", AsOf: s.asOf, Workers: 1})
+	}}, audit.Options{Version: cmp.Or(s.version, "test"), AsOf: s.asOf, Workers: 1})
 	require.NoError(t, err)
 	return r
 }

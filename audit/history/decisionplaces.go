@@ -102,6 +102,16 @@ func (d *deciding) index() {
 	}
 }
 
+// checkCalled is the check that has an id; nil for none.
+func (d *deciding) checkCalled(id string) *audit.Check {
+	for _, check := range d.r.Checks {
+		if check.ID == id {
+			return check
+		}
+	}
+	return nil
+}
+
 // placedID is what an exception became that had another id, and where its structure stood.
 type placedID struct {
 	id       string
@@ -285,7 +295,7 @@ func (d *deciding) without(decision *Decision) (Status, string) {
 	if elsewhere := d.reused(decision); elsewhere != "" {
 		return Unmatched, elsewhere
 	}
-	return Settled, ""
+	return Settled, settledSince(decision)
 }
 
 // reused says that the number of a decision is that of another structure now than of the one it was decided of; empty where it is not, or not

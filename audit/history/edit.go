@@ -183,6 +183,9 @@ func (t *taking) one(e *Edit, m *mark, d Decision, k int) {
 		if len(standing) == 1 && m.filled != "0" && standing[0].agrees(e.Said) { // only by whom or why: what was decided is as old as it was
 			d.Decided, d.Was = standing[0].Decided, standing[0].Was
 		}
+		if m.filled != "0" { // written while that was in force, and so before it ended
+			d.Was = keepMet(d.Was, standing[0].Was)
+		}
 		d.Others = standing[0].Others
 		t.end(of, "replaced")
 		t.add(of, d)

@@ -135,33 +135,24 @@ func (e extent) beyond(then extent) string {
 	return fmt.Sprintf("it was decided of %s, and the criteria ask for it by %s", strings.Join(then.crosses, " and "), strings.Join(more, " and "))
 }
 
-// noteExtents gives the figures of a decision that an earlier version wrote the extents that their exceptions had in the run compared with. What was
-// long then is not known, so that a long span is taken to have been.
+// noteExtents gives figures that have no extents, as those of an earlier version of the program, the extents that their exceptions had in the run
+// compared with. What was long then is not known, so that a long span is taken to have been.
 func (d *deciding) noteExtents(decision *Decision) {
-	if rec := d.places.was[decision.Exception]; decision.Was == "" && rec != nil && d.places.ids[rec.ID] != "" { // written by hand, of the run before
-		seen, _ := shown(rec, OfException, decision.Said)
-		decision.Was, decision.Line, decision.Structure, decision.Check = seen.Was, rec.Line, rec.Structure, rec.Check
-	}
-	parts, noted := strings.Split(decision.Was, "; "), false
-	for k, part := range parts {
-		held, is := parseFigures(part)[figuresID(part)]
-		rec := d.places.was[held.id]
-		if !is || held.of.phases != 0 || rec == nil {
-			continue
+	decision.eachHeld(func(f *held) bool {
+		rec := d.places.was[f.id]
+		if f.of.phases != 0 || rec == nil {
+			return false
 		}
-		check := slices.IndexFunc(d.r.Checks, func(c *audit.Check) bool { return c.ID == rec.Check })
-		if check < 0 || d.r.Checks[check].Of != audit.OfAssembly {
-			continue
+		check := d.checkCalled(rec.Check)
+		if check == nil || check.Of != audit.OfAssembly {
+			return false
 		}
-		held.of = extentOfKey(rec.Key)
-		if kinds := audit.KindsCrossedThen(rec.Stated); d.r.Checks[check].Crossing != nil && len(kinds) > 0 {
-			held.of.crosses = append(kinds, audit.LongSpanKind)
+		f.of = extentOfKey(rec.Key)
+		if kinds := audit.KindsCrossedThen(rec.Stated); check.Crossing != nil && len(kinds) > 0 {
+			f.of.crosses = append(kinds, audit.LongSpanKind)
 		}
-		parts[k], noted = held.String(), true
-	}
-	if noted {
-		decision.Was = strings.Join(parts, "; ")
-	}
+		return true
+	})
 }
 
 // widen gives figures the phases and sides of the others of which an exception was joined, all decided alike; it tells whether there are any.

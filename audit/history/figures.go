@@ -3,6 +3,7 @@ package history
 import (
 	"math"
 	"net/url"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -20,6 +21,9 @@ type held struct {
 	observed, required string
 	at                 orb.Point // where its structure stood; NaN where that is not known
 	of                 extent
+	met                string // day of the run that saw it meet, or metByRule; empty for none
+	other              string // day of the run since which another exception has the id; empty for none
+	named              string // day of the run since which it has the id that another of its key had; empty for none
 }
 
 // nothing is how figures of no exception at all are written.
@@ -39,7 +43,7 @@ func FiguresOf(r *audit.Result, exceptions []int) string {
 
 func figuresAt(r *audit.Result, exception int) held {
 	v := &r.Exceptions[exception].Verdict
-	return held{r.ExceptionIDs()[exception], v.Severity, known(v.Margin), valueText(v.Observed), valueText(v.Required), positionOf(r.Network, r.Exceptions[exception].Structure), extentOf(r, exception)}
+	return held{r.ExceptionIDs()[exception], v.Severity, known(v.Margin), valueText(v.Observed), valueText(v.Required), positionOf(r.Network, r.Exceptions[exception].Structure), extentOf(r, exception), "", "", ""}
 }
 
 func (f held) String() string {
@@ -47,8 +51,30 @@ func (f held) String() string {
 	if located(f.at) {
 		text += " " + numberText(f.at[0]) + "/" + numberText(f.at[1])
 	}
-	return text + f.of.String()
+	text += f.of.String()
+	for k, day := range [...]string{f.met, f.other, f.named} {
+		if day != "" {
+			text += " " + dayFields[k] + day
+		}
+	}
+	return text
 }
+
+// eachHeld hands on the figures of a decision, exception by exception, and writes those that were changed.
+func (d *Decision) eachHeld(change func(*held) (changed bool)) {
+	parts, changed := strings.Split(d.Was, "; "), false
+	for k, part := range parts {
+		if f, is := parseFigures(part)[figuresID(part)]; is && change(&f) {
+			parts[k], changed = f.String(), true
+		}
+	}
+	if changed {
+		d.Was = strings.Join(parts, "; ")
+	}
+}
+
+// dayFields stand before the days of figures: on which what they are of met, and since which another has its id, or it has that of another.
+var dayFields = [...]string{"met=", "other=", "named="}
 
 // unknownFigure stands for a figure that is not known.
 const unknownFigure = "?"
@@ -76,7 +102,15 @@ func parseFigures(text string) map[string]held {
 		fields := strings.Fields(part)
 		at := noPosition
 		var of extent
-		for len(fields) > figureFields && of.parse(fields[len(fields)-1]) {
+		var days [len(dayFields)]string
+		for len(fields) > figureFields {
+			last := fields[len(fields)-1]
+			k := slices.IndexFunc(dayFields[:], func(field string) bool { return strings.HasPrefix(last, field) })
+			if k >= 0 {
+				days[k] = strings.TrimPrefix(last, dayFields[k])
+			} else if !of.parse(last) {
+				break
+			}
 			fields = fields[:len(fields)-1]
 		}
 		if len(fields) == figureFields+1 {
@@ -93,13 +127,13 @@ func parseFigures(text string) map[string]held {
 			}
 		}
 		if is {
-			all[fields[0]] = held{fields[0], severity, margin, fields[3], fields[4], at, of}
+			all[fields[0]] = held{fields[0], severity, margin, fields[3], fields[4], at, of, days[0], days[1], days[2]}
 		}
 	}
 	return all
 }
 
-// figureFields is how many fields the figures of an exception have before its place and its extent, which those of an earlier version lack.
+// figureFields is how many fields the figures of an exception have before its place, its extent and the day on which it met, which those of an earlier version lack.
 const figureFields = 5
 
 func parsePlace(text string) orb.Point {

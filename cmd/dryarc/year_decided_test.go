@@ -26,8 +26,12 @@ type yearDecision struct {
 	against []yearSaid // that stand beside it, so that none is applied
 	was     fact
 	as      named
-	filled  bool // the last run wrote it into the workbook
+	filled  bool   // the last run wrote it into the workbook
+	met     string // the day of the run that saw it meet, or byRule
 }
+
+// byRule stands in place of the day where another rule let something meet.
+const byRule = "rule"
 
 // toldDecision is what audit.json says of the decision on an exception.
 type toldDecision struct{ Decision, Status string }
@@ -133,6 +137,9 @@ func (y *year) take(spot spotOf, said yearSaid) {
 		return
 	}
 	y.decided[spot] = &yearDecision{yearSaid: said, was: y.known[spot], as: y.names[spot]}
+	if d != nil && d.filled {
+		y.decided[spot].met = d.met
+	}
 }
 
 // takeCopied takes from a copy, and notes where that makes a row of the workbook itself late, with what stands in it. The same decision
@@ -174,6 +181,7 @@ func (y *year) worth(chosen []*yearLine) map[named]toldDecision {
 	want := map[named]toldDecision{}
 	for spot, d := range y.decided {
 		now, is := y.known[spot]
+		y.noteMet(spot, d, slices.Contains(chosen, spot.tower.line))
 		if is {
 			d.as = y.names[spot]
 		}
@@ -191,6 +199,26 @@ func (y *year) worth(chosen []*yearLine) map[named]toldDecision {
 	return want
 }
 
+// noteMet notes that something met, or would have.
+func (y *year) noteMet(spot spotOf, d *yearDecision, judged bool) {
+	now, there := y.known[spot]
+	gone, cleared := y.dropped[spot]
+	_, unread := y.found(spot.tower.line)
+	switch {
+	case cleared && gone.why == "meets":
+		d.met = y.asOf
+	case cleared:
+		if gone.why == "rule changed" && d.met == "" {
+			d.met = byRule
+		}
+	case there && judged && (d.met == byRule || d.met == y.asOf && now.firstSeen < d.met):
+		d.met = ""
+	case !there && judged && d.met == "" && slices.Contains(spot.tower.line.towers, spot.tower) && !unread[spot] &&
+		(spot.phase < 0 && spot.tower.units != [3]int{} || spot.phase >= 0 && spot.tower.units[spot.phase] > 0):
+		d.met = y.asOf
+	}
+}
+
 func (y *year) statusOf(d *yearDecision, now fact) string {
 	switch {
 	case len(d.against) > 0:
@@ -198,6 +226,7 @@ func (y *year) statusOf(d *yearDecision, now fact) string {
 	case d.word == "done":
 		return "still there though reported done"
 	case d.until != "" && d.until < y.asOf,
+		d.met != "" && d.met != byRule && now.firstSeen > d.met,
 		d.word == "data wrong" && (now.observed != d.was.observed || now.required != d.was.required),
 		d.word != "data wrong" && now.observed/now.required < d.was.observed/d.was.required: // neither holds where nothing is registered
 		return "lapsed"

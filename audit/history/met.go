@@ -1,0 +1,213 @@
+package history
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"dryarc/audit"
+	"dryarc/geo"
+)
+
+// A decision has ended where a run saw what it is of meet: what falls short there later is another exception, of which nobody has decided, be
+// its figures what they were. The figures of the decision note the day. What is not there for another reason, since it cannot be judged, is gone
+// or does not apply, is what was decided of when it comes back, and so is what met by another rule alone. A report that something is done hides
+// nothing, and is told beside what falls short again.
+
+// metByRule stands in place of a day where only another rule let something meet, so that it is not asked again whether it does.
+const metByRule = "rule"
+
+// metOn tells whether a run saw meet what the figures are of, and on which day.
+func (f *held) metOn() (day string, is bool) {
+	return f.met, f.met != "" && f.met != metByRule
+}
+
+// metBefore tells whether an exception that is there came after what the figures are of had met. Where it is known since before, the run that
+// saw it meet is none of those that this one goes on from: it was repeated with other data, cut short, or was of another project.
+func (f *held) metBefore(c *Change) bool {
+	day, met := f.metOn()
+	return met && c.FirstSeen > day
+}
+
+// noteCleared notes in a decision what met since the run compared with, by the names that that one knew.
+func (d *deciding) noteCleared(decision *Decision) {
+	decision.eachHeld(func(f *held) bool {
+		cleared, was := d.places.cleared[f.id], f.met
+		if cleared == nil || located(f.at) && located(cleared.Position) && !geo.Within(f.at, cleared.Position, surveyedM) {
+			return false
+		}
+		switch _, met := f.metOn(); {
+		case cleared.Why == Meets && !(met && f.met > d.r.Run.AsOf):
+			f.met = d.r.Run.AsOf
+		case cleared.Why == RuleChanged && !met:
+			f.met = metByRule
+		}
+		return f.met != was
+	})
+}
+
+// noteOthers notes in a decision what is not there any more while another exception has its id now, of the same key: one of several rows of which no cell tells
+// which is which. Where that one was decided of too, its own figures are enough.
+func (d *deciding) noteOthers(decision *Decision) {
+	figures := parseFigures(decision.Was)
+	decision.Was = strings.Join(slices.DeleteFunc(strings.Split(decision.Was, "; "), func(part string) bool {
+		id := figuresID(part)
+		was, taken := d.takenFrom(id)
+		_, decided := figures[was]
+		return taken && was != "" && was != id && decided && decision.Exception == ""
+	}), "; ")
+	decision.eachHeld(func(f *held) bool {
+		was := *f
+		i, there := d.places.byID[f.id]
+		switch _, taken := d.takenFrom(f.id); {
+		case d.namedAnew(f.id):
+			f.named = d.r.Run.AsOf
+		case taken && f.named != d.r.Run.AsOf: // else a run that this one repeats gave it that id
+			f.other = d.r.Run.AsOf
+		case there && f.other == d.r.Run.AsOf && d.changes.Exceptions[i].Was != nil: // by a run that this one repeats
+			f.other = ""
+		}
+		return f.other != was.other || f.named != was.named
+	})
+}
+
+// namedAnew tells whether what had an id has another of the same key now.
+func (d *deciding) namedAnew(id string) bool {
+	now := cmp.Or(d.places.became[id].id, d.places.ids[id])
+	key, _, _ := strings.Cut(id, "-")
+	keyNow, _, _ := strings.Cut(now, "-")
+	return now != "" && now != id && key == keyNow
+}
+
+// takenFrom tells whether an exception of this run has the id of one that is not there any more, and which id it had.
+func (d *deciding) takenFrom(id string) (was string, taken bool) {
+	i, there := d.places.byID[id]
+	cleared := d.places.cleared[id]
+	if !there || cleared == nil || cleared.Why == NotInRun || cleared.Why == NotAssessed {
+		return "", false
+	}
+	if at := positionOf(d.r.Network, d.r.Exceptions[i].Structure); located(at) && located(cleared.Position) && !geo.Within(at, cleared.Position, surveyedM) {
+		return "", false // by its number, which is that of another structure now: a decision goes by places
+	}
+	if then := d.changes.Exceptions[i].Was; then != nil {
+		was = then.ID
+	}
+	return was, true
+}
+
+// noteMet notes in a decision what meets and of which the run compared with knew nothing, as where its file was lost or the decision came late, and
+// takes back what is not so: of a rule where the exception is there again, of a run of this day where this one repeats it and finds it.
+func (d *deciding) noteMet(decision *Decision) {
+	decision.eachHeld(func(f *held) bool {
+		was, phases := f.met, f.of.phases
+		i, there := d.places.byID[f.id]
+		if there {
+			f.of.phases &^= d.metBeside(f, i)
+		}
+		switch {
+		case there && f.met == metByRule, there && f.met == d.r.Run.AsOf && d.changes.Exceptions[i].FirstSeen < f.met:
+			f.met = ""
+		case !there && f.met == "" && d.places.cleared[f.id] == nil && d.meets(decision, f):
+			f.met = d.r.Run.AsOf
+		}
+		return f.met != was || f.of.phases != phases
+	})
+}
+
+// metBeside are the phases that figures are of and an exception that is there is not, since they have rows of their own now, which meet: what falls short of them
+// later is more than was decided of.
+func (d *deciding) metBeside(f *held, exception int) (met holds) {
+	e, key := &d.r.Exceptions[exception], d.r.Key(exception)
+	now := extentOf(d.r, exception)
+	if now.phases == 0 || f.of.phases&^now.phases == 0 {
+		return 0
+	}
+	for _, t := range d.toldAt(e.Line, e.Structure) {
+		row := d.r.KeyOf(t.check, &t.at, 0)
+		if kept := d.places.cleared[row.ID()]; t.check != e.Check || t.verdict.Outcome != audit.Meets || kept != nil && kept.Why == NotAssessed || row.Circuit != key.Circuit || !d.r.MayBeOf(d.r.Left(&e.Location), &t.at) {
+			continue
+		}
+		if phases, known := heldBy(row); known {
+			met |= phases &^ now.phases
+		}
+	}
+	return met
+}
+
+// meets tells whether what figures are of is judged, and meets. Of several rows with one key all have to.
+func (d *deciding) meets(decision *Decision, f *held) bool {
+	line, there := d.places.lines[decision.Line]
+	if !there || !d.r.Lines[line].Assessed {
+		return false
+	}
+	structure := -1
+	if check := d.checkCalled(decision.Check); check == nil || check.Of != audit.OfSection && check.Of != audit.OfLine {
+		if structure = d.structureOf(line, decision.Structure, f.at); structure < 0 {
+			return false
+		}
+		if located(f.at) && !mayBeMeasuredAnew(d.r.Network, line, structure, f.at) {
+			return false
+		}
+	}
+	id, _, _ := strings.Cut(f.id, "-")
+	outcomes := map[audit.Outcome]bool{}
+	for _, t := range d.toldAt(line, structure) {
+		key := d.r.KeyOf(t.check, &t.at, t.verdict.Missing)
+		if decision.Structure != "" {
+			key.Structure = decision.Structure // it may have another number since
+		}
+		if key.ID() == id {
+			outcomes[t.verdict.Outcome] = true
+		}
+	}
+	return outcomes[audit.Meets] && len(outcomes) == 1
+}
+
+// toldAt are the verdicts on a structure, or with one below 0 on a line and its sections.
+func (d *deciding) toldAt(line, structure int) []told {
+	at := [2]int{line, structure}
+	all, known := d.judgedAnew[at]
+	if !known {
+		d.r.Rejudge(line, structure, func(check int, at audit.Location, v audit.Verdict) { all = append(all, told{check, v, at}) })
+		d.judgedAnew[at] = all
+	}
+	return all
+}
+
+// backSince says of what was reported done that it met, and falls short again.
+func (d *deciding) backSince(decision *Decision, exceptions []int) string {
+	was := parseFigures(decision.Was)
+	for _, i := range exceptions {
+		if then := was[d.ids[i]]; then.metBefore(&d.changes.Exceptions[i]) {
+			return fmt.Sprintf("%s met on %s, and falls short again", d.inWords(i), then.met)
+		}
+	}
+	return ""
+}
+
+// settledSince says when what a decision is of was last seen to meet; empty where that is not known.
+func settledSince(decision *Decision) string {
+	last := ""
+	decision.eachHeld(func(f *held) bool {
+		if day, met := f.metOn(); met {
+			last = max(last, day)
+		}
+		return false
+	})
+	if last == "" {
+		return ""
+	}
+	return fmt.Sprintf("it met on %s", last)
+}
+
+// keepMet gives figures the days on which those of an earlier decision on the same met.
+func keepMet(figures, earlier string) string {
+	then, d := parseFigures(earlier), Decision{Was: figures}
+	d.eachHeld(func(f *held) bool {
+		was := f.met
+		f.met = then[f.id].met
+		return f.met != was
+	})
+	return d.Was
+}

@@ -1,0 +1,236 @@
+package history
+
+import (
+	"context"
+	"fmt"
+	"strings"
+	"testing"
+
+	"dryarc/audit"
+
+	"github.com/stretchr/testify/require"
+)
+
+// night is a run of a chain: what hangs on structure 4, and how it is run.
+type night struct {
+	day, run string // run is empty for one that goes on from the last of the chain
+	units    int16  // of 10 that are enough; -1 where it cannot be told
+	want     string // what the decision is worth, and a part of the detail behind a colon
+}
+
+// Nights in a row, of which each takes the file of decisions as the one before left it and compares with that one: a decision of phase A of structure 4
+// ends where a run saw it meet, and with nothing else.
+func TestADecisionEndsWithWhatMet(t *testing.T) {
+	const (
+		repeat = "repeats"    // the last night, from the same run before it
+		lost   = "lost"       // without the audit.json of the run before
+		cut    = "cut"        // comes to its file of decisions and not to its audit.json
+		ruled  = "other rule" // from here on
+		away   = "away"       // the structure is not among the inputs
+		older  = "older"      // the file of decisions is as an earlier version wrote it
+		aside  = "aside"      // of other data, with the same file of decisions: goes on from the chain, and the chain not from it
+	)
+	const back = "lapsed: short-string, structure 4, circuit 1, A met on 2026-04-02, and what falls short since is another"
+	for name, c := range map[string]struct {
+		word, of string // of is the exception where it is empty
+		nights   []night
+	}{
+		"it meets and is back":   {nights: []night{{"04-01", "", 8, "in force"}, {"04-02", "", 10, "settled: meets"}, {"04-03", "", 8, back}, {"04-04", "", 8, back}, {"04-04", repeat, 8, back}}},
+		"back after many nights": {nights: []night{{"04-02", "", 10, "settled"}, {"04-03", "", 10, "settled: it met on 2026-04-02"}, {"04-04", "", 10, "settled"}, {"04-05", "", 9, back}}},
+		"it meets twice": {nights: []night{{"04-02", "", 10, "settled"}, {"04-03", "", 8, back}, {"04-04", "", 10, "settled"},
+			{"04-05", "", 8, "lapsed: met on 2026-04-04"}}},
+		"a night lost a datum":          {nights: []night{{"04-02", "", -1, "not assessed"}, {"04-03", "", -1, "not assessed"}, {"04-04", "", 8, "in force"}}},
+		"lost a datum, then met":        {nights: []night{{"04-01", "", -1, "not assessed"}, {"04-02", "", 10, "settled"}, {"04-03", "", 8, back}}},
+		"a night without it":            {nights: []night{{"04-02", away, 8, "settled: gone"}, {"04-03", away, 8, "matches nothing"}, {"04-04", "", 8, "in force"}}},
+		"repeated with other data":      {nights: []night{{"04-02", "", 10, "settled"}, {"04-02", repeat, 8, "in force"}, {"04-03", "", 8, "in force"}}},
+		"repeated, it meets":            {nights: []night{{"04-02", "", 8, "in force"}, {"04-02", repeat, 10, "settled"}, {"04-02", repeat, 10, "settled"}, {"04-03", "", 8, back}}},
+		"repeated, then lost and back":  {nights: []night{{"04-02", "", 10, "settled"}, {"04-02", repeat, 8, "in force"}, {"04-03", away, 8, "settled: gone"}, {"04-04", "", 8, "in force"}}},
+		"a run that was cut short":      {nights: []night{{"04-02", cut, 10, "settled"}, {"04-03", "", 8, "in force"}, {"04-04", "", 8, "in force"}}},
+		"of other data":                 {nights: []night{{"04-02", aside, 10, "settled"}, {"04-03", "", 8, "in force"}}},
+		"runs are skipped":              {nights: []night{{"04-02", "", 10, "settled"}, {"06-30", "", 8, back}}},
+		"against the order of time":     {nights: []night{{"04-02", "", 10, "settled"}, {"04-01", "", 8, "in force"}, {"04-03", "", 8, "in force"}}},
+		"audit.json lost, it is there":  {nights: []night{{"04-02", lost, 8, "in force"}, {"04-03", "", 8, "in force"}}},
+		"audit.json lost, it meets":     {nights: []night{{"04-02", lost, 10, "settled"}, {"04-03", "", 8, back}}},
+		"audit.json lost, not judged":   {nights: []night{{"04-02", lost, -1, "settled"}, {"04-03", "", 8, "in force"}}},
+		"met, then audit.json lost":     {nights: []night{{"04-02", "", 10, "settled"}, {"04-03", lost, 8, back}, {"04-04", lost, 8, back}}},
+		"settled by an earlier version": {nights: []night{{"04-01", "", 10, "settled"}, {"04-02", older, 10, "settled"}, {"04-03", "", 8, back}}},
+		"back by an earlier version":    {nights: []night{{"04-01", "", 10, "settled"}, {"04-02", older, 8, "in force"}, {"04-03", "", 8, "in force"}}},
+		"another rule":                  {nights: []night{{"04-02", ruled, 10, "settled: rule changed"}, {"04-03", ruled, 10, "settled"}, {"04-04", "", 8, "in force"}, {"04-05", "", 10, "settled"}, {"04-06", "", 8, "lapsed: met on 2026-04-05"}}},
+		"plan":                          {word: "plan", nights: []night{{"04-02", "", 10, "settled"}, {"04-03", "", 8, back}}},
+		"data wrong":                    {word: "data wrong", nights: []night{{"04-02", "", 10, "settled"}, {"04-03", "", 8, back}}},
+		"done":                          {word: "done", nights: []night{{"04-01", "", 8, "still there though reported done"}, {"04-02", "", 10, "settled"}, {"04-03", "", 8, "still there though reported done: met on 2026-04-02, and falls short again"}}},
+		"of the structure":              {of: ",L,4,", nights: []night{{"04-02", "", 10, "in force"}, {"04-03", "", 8, back}}},
+		"of structure and check":        {of: ",L,4,short-string", nights: []night{{"04-02", "", 10, "in force"}, {"04-03", "", 8, back}}},
+		"of line and check":             {of: ",L,,short-string", nights: []night{{"04-02", lost, 10, "in force"}, {"04-03", "", 8, back}}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			audited := func(n night, units int16) *audit.Result {
+				s := strung{units: []int16{10, 9, 10, 8}, asOf: "2026-" + n.day, rows: map[int][]hung{4: {{"A", units}, {"B", 9}}}}
+				if n.run == away {
+					s.units = s.units[:3]
+				}
+				if n.run == ruled {
+					s.version = "other"
+				}
+				return s.result(t)
+			}
+			first := audited(night{day: "03-31"}, 8)
+			earlier, before := earlierOf(first, Alone(first)), (*Earlier)(nil)
+			of := c.of
+			if of == "" {
+				of = first.ExceptionIDs()[at(first, "4")[0]] + ",L,4,short-string"
+			}
+			word := c.word
+			if word == "" {
+				word = "accept"
+			}
+			text := []byte(decisionHead + of + "," + word + ",,N,\n")
+			store, err := ParseStore(text)
+			require.NoError(t, err)
+			store.Decide(first, Alone(first))
+			text = store.Text()
+			for _, n := range c.nights {
+				from := earlier
+				switch n.run {
+				case repeat:
+					from = before
+				case lost:
+					from = nil
+				case older:
+					text = []byte(strings.ReplaceAll(string(text), " met=2026-04-01", ""))
+				}
+				r := audited(n, n.units)
+				changes, err := Compare(context.Background(), r, from, false)
+				require.NoError(t, err)
+				for range 2 { // as a run that is cut short before its outputs, and done again
+					store, err := ParseStore(text)
+					require.NoError(t, err)
+					d := store.Decide(r, changes)
+					require.Len(t, d.Decisions, 1)
+					status, detail, _ := strings.Cut(n.want, ": ")
+					require.Equal(t, status, d.Decisions[0].Status.String(), "%s: %s", n.day, d.Decisions[0].Detail)
+					require.Contains(t, d.Decisions[0].Detail, detail, n.day)
+					for _, i := range at(r, "4") {
+						if r.Key(i).Phase == "A" {
+							require.Equal(t, status != "in force" || word == "data wrong", d.Open(i), n.day)
+						}
+					}
+					text = store.Text()
+				}
+				if n.run != cut && n.run != aside {
+					before, earlier = from, earlierOf(r, changes)
+				}
+			}
+		})
+	}
+}
+
+// earlierOf is what a run leaves.
+func earlierOf(r *audit.Result, c *Changes) *Earlier {
+	e := &Earlier{Run: r.Run.ID, AsOf: r.Run.AsOf, Rules: Rules(r), Lines: []string{"L"}}
+	for i := range r.Exceptions {
+		rec := RecordOf(r, i, c.Exceptions[i].FirstSeen, e.Rules["short-string"])
+		e.entries = append(e.entries, entry{now: &rec, was: c.Exceptions[i].Was, state: c.Exceptions[i].State})
+	}
+	for i := range c.Cleared {
+		if x := &c.Cleared[i]; x.Why == NotAssessed {
+			e.entries = append(e.entries, entry{now: &x.Record, was: x.Was, state: Standing, why: x.Why, lost: true, detail: x.Detail})
+		}
+	}
+	return e
+}
+
+// What met and is back has an empty row, on which somebody decides anew, be it in the same words. A row from before, on which only the day was
+// changed, says nothing of what is there now.
+func TestDecidedAnewAfterItMet(t *testing.T) {
+	accept := Said{Word: "accept", Until: "2026-12-31", By: "N"}
+	later := Said{Word: "accept", Until: "2027-12-31", By: "N"}
+	line := func(day string, units int16) *audit.Result {
+		return strung{units: []int16{10, units, 10}, rows: map[int][]hung{2: {{"A", units}}}, asOf: "2026-" + day}.result(t)
+	}
+	row := func(s *Store, r *audit.Result, c *Changes) Edit {
+		d, key := s.Decide(r, c), r.Key(0)
+		said := d.Filled(0)
+		return Edit{Exceptions: []string{r.ExceptionIDs()[0]}, Place: placeOf(key), Said: said, Mark: d.Mark(said, []int{0}, placeOf(key)), Where: "row"}
+	}
+	for name, c := range map[string]struct {
+		edit func(then, now Edit) Edit
+		want Status
+	}{
+		"nothing said":                 {func(_, now Edit) Edit { return now }, Lapsed},
+		"the same anew":                {func(_, now Edit) Edit { return now.saying(accept) }, InForce},
+		"a later day anew":             {func(_, now Edit) Edit { return now.saying(later) }, InForce},
+		"a row of before":              {func(then, _ Edit) Edit { return then }, Lapsed},
+		"a later day on a row before":  {func(then, _ Edit) Edit { return then.saying(later) }, Lapsed},
+		"by another on a row before":   {func(then, _ Edit) Edit { return then.saying(Said{accept.Word, accept.Until, "M", ""}) }, Lapsed},
+		"another word on a row before": {func(then, _ Edit) Edit { return then.saying(Said{Word: "plan"}) }, Lapsed},
+	} {
+		t.Run(name, func(t *testing.T) {
+			r := line("03-31", 8)
+			store := &Store{}
+			store.Take([]Edit{row(store, r, Alone(r)).saying(accept)}, "2026-03-31")
+			then := row(store, r, Alone(r))
+			require.Equal(t, accept, then.Said)
+			earlier := earlierOf(r, Alone(r))
+			var now Edit
+			var changes *Changes
+			for _, night := range []struct {
+				day   string
+				units int16
+			}{{"04-01", 10}, {"04-02", 8}} {
+				r = line(night.day, night.units)
+				var err error
+				changes, err = Compare(context.Background(), r, earlier, false)
+				require.NoError(t, err)
+				if store.Decide(r, changes); len(r.Exceptions) > 0 {
+					now = row(store, r, changes)
+				}
+				earlier = earlierOf(r, changes)
+			}
+			require.Equal(t, Said{}, now.Said)
+			store.Take([]Edit{c.edit(then, now)}, "2026-04-03")
+			d := store.Decide(r, changes)
+			require.Equal(t, c.want.String(), d.Of(0).Status.String(), d.Of(0).Detail)
+			require.Equal(t, c.want != InForce, d.Open(0))
+		})
+	}
+}
+
+// Phases of a row that were decided of, got rows of their own and met are decided of no more: joined with what was short all along they are more than that.
+func TestPhasesThatMetAreDecidedOfNoMore(t *testing.T) {
+	type rows = []hung
+	for name, c := range map[string]struct {
+		nights []rows
+		want   []Status // of the last night, by exception
+	}{
+		"parted, both short, joined":      {[]rows{{{"A", 8}, {"BC", 8}}, {{"ABC", 8}}}, []Status{InForce}},
+		"parted, one met, joined":         {[]rows{{{"A", 8}, {"BC", 10}}, {{"ABC", 8}}}, []Status{Lapsed}},
+		"parted, one met a night later":   {[]rows{{{"A", 8}, {"BC", -1}}, {{"A", 8}, {"BC", 10}}, {{"ABC", 8}}}, []Status{Lapsed}},
+		"parted, one not told, joined":    {[]rows{{{"A", 8}, {"BC", -1}}, {{"ABC", 8}}}, []Status{InForce}},
+		"parted, one away, joined":        {[]rows{{{"A", 8}}, {{"ABC", 8}}}, []Status{InForce}},
+		"parted, one met, joined and not": {[]rows{{{"A", 8}, {"BC", 10}}, {{"ABC", 8}}, {{"A", 8}, {"BC", 10}}}, []Status{InForce}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			r := rephasedLine("2026-03-31", hung{"ABC", 8}).result(t)
+			store := &Store{Decisions: []Decision{{Exception: r.ExceptionIDs()[0], Said: Said{Word: "accept"}}}}
+			changes := Alone(r)
+			store.Decide(r, changes)
+			var d *Decided
+			for k, rows := range c.nights {
+				earlier := earlierOf(r, changes)
+				r = rephasedLine(fmt.Sprintf("2026-04-%02d", k+1), rows...).result(t)
+				var err error
+				changes, err = Compare(context.Background(), r, earlier, false)
+				require.NoError(t, err)
+				for range 2 {
+					d = store.Decide(r, changes)
+				}
+			}
+			var got []Status
+			for i := range r.Exceptions {
+				got = append(got, d.Of(i).Status)
+			}
+			require.Equal(t, c.want, got, "%+v", store.Decisions)
+		})
+	}
+}
