@@ -91,8 +91,11 @@ func (l *Line) bundle(stated int) int {
 }
 
 // mayHaveBundles tells whether a phase may have more than one conductor by the highest voltage, else by the highest that may go with
-// the nominal one.
+// the nominal one; where these contradict each other, by either.
 func (l *Line) mayHaveBundles() bool {
+	if l.oneConductor {
+		return false
+	}
 	if math.IsNaN(l.HighestKV) && !l.Row.Faulty.Has(CellVoltage) {
 		return basis.NominalMayHaveBundles(l.Row.NominalKV)
 	}

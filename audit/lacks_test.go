@@ -57,7 +57,11 @@ func TestWhyAnythingIsMissing(t *testing.T) {
 			s.Assembly.SetMakeup(s.Assembly.Makeup, s.Assembly.units)
 		}
 	}
-	pin := func(s *Subject) { s.Assembly.UnitsPerString = 1; s.Assembly.Duty = Pin }
+	made := func(kind basis.Kind) func(s *Subject) { return unit(func(u *basis.Unit) { u.Kind = kind }) }
+	pin := func(s *Subject) {
+		s.Assembly.UnitsPerString, s.Assembly.Duty = 1, Pin
+		made(basis.Pin)(s)
+	}
 	horizontal := func(s *Subject) { s.Assembly.Mounting = Horizontal }
 	unitFaulty := func(s *Subject) { s.Assembly.UnitFaulty = s.Assembly.UnitFaulty.With(CellRating) }
 	taken := func(c Cell) func(*Subject) {
@@ -120,7 +124,7 @@ func TestWhyAnythingIsMissing(t *testing.T) {
 		{"pull", NoAxialFactor, []func(*Subject){pin, horizontal, func(s *Subject) { s.Criteria.InsulatorFactor.Tension = 0 }}},
 		{"broken", FactorNotStated, []func(*Subject){pin, func(s *Subject) { s.Criteria.InsulatorFactor.OneStringBroken = 0 }}},
 		{"rating", NoReason, []func(*Subject){pin, unit(func(u *basis.Unit) { u.CantileverKN = nan })}},
-		{"rating", CantileverUnknown, []func(*Subject){func(s *Subject) { s.Assembly.Duty = Shackle }, unit(func(u *basis.Unit) { u.CantileverKN = nan })}},
+		{"rating", CantileverUnknown, []func(*Subject){func(s *Subject) { s.Assembly.Duty = Shackle }, unit(func(u *basis.Unit) { u.Kind, u.CantileverKN = basis.Shackle, nan })}},
 		{"couplings", UnitNotStated, []func(*Subject){noUnit}},
 		{"couplings", NoReason, []func(*Subject){unit(func(u *basis.Unit) { u.Coupling = "" })}},
 		{"puncture", UnitNotStated, []func(*Subject){noUnit}},

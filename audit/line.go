@@ -43,6 +43,7 @@ type Line struct {
 
 	HighestKV      float64 // highest voltage for equipment, NaN if unknown
 	HighestAssumed bool    // taken for the nominal voltage from the table that the criteria choose
+	oneConductor   bool    // voltages that contradict each other are each too low for bundles
 	voltages       basis.VoltageTable
 	WetKV          float64 // standard short-duration power frequency level that goes with the lightning level, NaN if unknown
 	PhaseToEarthKV float64 // voltage along a string for creepage, NaN if unknown

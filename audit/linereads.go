@@ -41,7 +41,7 @@ func figuresOf(line *Line) (pulls, voltages, limits []any, rest Line) {
 		l.HighestKV, l.HighestAssumed, l.voltages, l.WetKV, l.PhaseToEarthKV, l.Along, l.NoVoltage, l.LevelImplausible}
 	limits = []any{r.SwingLimitDeg, r.SwingLimitsDeg, r.FittingsMM, r.Room, r.SectionLimitKM, r.LongestStringMM}
 	l.ConductorFaulty, l.everydayKN = 0, 0
-	l.HighestKV, l.HighestAssumed, l.voltages, l.WetKV, l.PhaseToEarthKV, l.Along, l.NoVoltage, l.LevelImplausible = 0, false, 0, 0, 0, 0, 0, false
+	l.HighestKV, l.HighestAssumed, l.oneConductor, l.voltages, l.WetKV, l.PhaseToEarthKV, l.Along, l.NoVoltage, l.LevelImplausible = 0, false, false, 0, 0, 0, 0, 0, false
 	r.Conductor, r.Subconductors, r.MaximumTensionKN, r.EverydayTensionKN, r.EverydayC, r.ColdTensionKN, r.SlipKN, r.FittingsKN = 0, 0, 0, 0, 0, 0, 0, Ratings{}
 	r.NominalKV, r.HighestKV, r.CreepageKV, r.LightningKV, r.SwitchingKV = 0, 0, 0, 0, 0
 	r.SwingLimitDeg, r.SwingLimitsDeg, r.FittingsMM, r.Room, r.SectionLimitKM, r.LongestStringMM = 0, nil, 0, Room{}, 0, 0

@@ -419,12 +419,21 @@ func (a *Assembly) lacksCreepage() Reason {
 }
 
 // ContradictsUnit tells whether an assembly is said to hang as a string, or to be a shackle, of what does not hang: pins and posts stand, and bear
-// their loads at their heads (common practice), and no shackle hangs in suspension.
+// their loads at their heads, and no shackle hangs in suspension; or to stand, or to be a shackle, of what only hangs: discs and long rods bear nothing
+// across their axis (all common practice). Composites are made for either.
 func (a *Assembly) ContradictsUnit() bool {
-	if a.Makeup == nil || a.Duty != Suspension && a.Duty != Tension && a.Duty != Shackle {
-		return false
+	stands, hangs := a.HasKind(basis.Pin) || a.HasKind(basis.Post), a.HasKind(basis.CapAndPin) || a.HasKind(basis.LongRod)
+	switch a.Duty {
+	case Suspension:
+		return stands || a.HasKind(basis.Shackle)
+	case Tension:
+		return stands
+	case Shackle:
+		return stands || hangs
+	case Pin, Post:
+		return hangs
 	}
-	return a.HasKind(basis.Pin) || a.HasKind(basis.Post) || a.Duty == Suspension && a.HasKind(basis.Shackle)
+	return false
 }
 
 func (a *Assembly) lacksRating() Reason {

@@ -232,12 +232,15 @@ func (p *Project) restate(r uint32, row *AssemblyRow, figures DirectValues) {
 // fewestRows is how many rows a line must have before what they have in common is telling (a choice of this program).
 const fewestRows = 3
 
-// doubtStrings makes one fault of the strings of a line where each row has as many as phases, or a multiple of that, as twice where a
+// doubtStrings makes one fault of the strings of a line where nearly each row has as many as phases, or a multiple of that, as twice where a
 // tension structure counts both sides: they are then likely counted over the phases. A row that leaves them blank, or that is of one phase, tells
-// nothing of how the others count; where most are blank, those that are not are likely the strings that are several.
+// nothing of how the others count; where most are blank, those that are not are likely the strings that are several. A row that has several strings, and no
+// such number of them, cannot count them so, and one of two phases tells by 1 that the others have two strings, as is common: either takes the doubt from all. A row of more
+// phases that says 1 may count otherwise than nearly all do.
 func (n *Network) doubtStrings(line *Line, rows []uint32) {
 	p := n.Project
-	judged, open, blank, how := 0, 0, 0, "the number of phases"
+	judged, open, blank, how, on := 0, 0, 0, "the number of phases", "every"
+	ones := 0 // of more than two phases that say one string
 	var first AssemblyRow
 	for _, r := range rows {
 		row := p.Assemblies.saidOf(r)
@@ -252,7 +255,10 @@ func (n *Network) doubtStrings(line *Line, rows []uint32) {
 		case row.Blank&BlankStrings != 0:
 			blank++
 			continue
-		case phases == 1: // there is nothing to count over
+		case phases == 1, row.Strings == 1 && row.Faulty&phaseCells != 0: // there is nothing to count over, or may be
+			continue
+		case phases > 2 && row.Strings == 1:
+			ones++
 			continue
 		case phases < 2 || row.Strings < 1 || int(row.Strings)%phases != 0:
 			return
@@ -266,15 +272,18 @@ func (n *Network) doubtStrings(line *Line, rows []uint32) {
 			first = p.Assemblies.At(int(r))
 		}
 	}
-	if judged == 0 || judged+open+blank < fewestRows || blank > judged {
+	switch {
+	case judged == 0 || judged+open+blank < fewestRows || blank > judged || !basis.AreNearlyAll(judged, ones):
 		return
+	case ones > 0:
+		on = "nearly every"
 	}
 	p.Faults.Add(Fault{Kind: Implausible, At: first.Source, Column: "Strings", Value: fmt.Sprint(first.Strings), Rows: judged,
-		Expected: fmt.Sprintf("is %s, on this as on every row of line %q; are they counted over all phases? Expected those of one, of which a row for each phase leaves no doubt; what rests on them is not assessed",
-			how, p.Symbols.Text(line.Symbol))})
+		Expected: fmt.Sprintf("is %s, on this as on %s row of line %q; are they counted over all phases? Expected those of one, of which a row for each phase leaves no doubt; what rests on them is not assessed",
+			how, on, p.Symbols.Text(line.Symbol))})
 	for _, r := range rows {
 		said := p.Assemblies.saidOf(r)
-		if row := p.Assemblies.At(int(r)); row.mayCarryPhase() && !row.hasLeastStrings() && row.Blank&BlankStrings == 0 && line.phasesOfRow(said) != 1 {
+		if row := p.Assemblies.At(int(r)); row.mayCarryPhase() && !row.hasLeastStrings() && row.Blank&BlankStrings == 0 && row.Strings != 1 && line.phasesOfRow(said) != 1 {
 			row.Strings, row.Faulty = -1, row.Faulty.With(CellStrings)
 			p.Assemblies.Set(int(r), row)
 		}

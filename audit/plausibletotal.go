@@ -26,7 +26,7 @@ const unread = -2
 // doubtTotals makes one fault of the units of a line that are likely counted over all strings of a row, or over all its phases: in
 // place of a string that has more than its share they would be one that nobody builds.
 func (n *Network) doubtTotals(line *Line, rows []uint32) {
-	phases, strings := func(c counted) int16 { return c.phases }, func(c counted) int16 { return c.strings }
+	strings := func(c counted) int16 { return c.strings }
 	type discs struct {
 		counted
 		is bool
@@ -41,7 +41,7 @@ func (n *Network) doubtTotals(line *Line, rows []uint32) {
 	overPhases, overStrings, several := false, false, false // whether any row has such a number, or may have several strings
 	for _, r := range rows {
 		if c, known := discsOf(r); !known && c.is {
-			overPhases, overStrings = overPhases || isTotal(c.counted, phases), overStrings || isTotal(c.counted, strings)
+			overPhases, overStrings = overPhases || isTotal(c.counted, ofPhases), overStrings || isTotal(c.counted, strings)
 			several = several || c.strings > 1 || c.strings == unread
 		}
 	}
@@ -56,11 +56,12 @@ func (n *Network) doubtTotals(line *Line, rows []uint32) {
 		}
 	}
 	n.counted = all
+	areNearlyAll, on := nearlyAllAreTotals(all)
 	switch {
-	case overPhases && areTotals(all, phases):
-		n.doubtTotal(line, withoutOthers(all, phases), "phases")
+	case overPhases && areNearlyAll:
+		n.doubtTotal(line, slices.DeleteFunc(withoutOthers(all, ofPhases), isOfOne), on, "phases")
 	case overStrings && areTotals(all, strings):
-		n.doubtTotal(line, withoutOthers(all, strings), "strings")
+		n.doubtTotal(line, withoutOthers(all, strings), "every", "strings")
 	default:
 		for strings := int16(2); strings <= mostStringsOfATotal; strings++ {
 			several := ofStrings(all, strings)
@@ -69,7 +70,7 @@ func (n *Network) doubtTotals(line *Line, rows []uint32) {
 			}
 			known := slices.DeleteFunc(slices.Clone(all), func(c counted) bool { return c.unstated })
 			if areTimesThe(ofStrings(all, 1), several, strings) || areTimesThe(ofStrings(known, 1), ofStrings(known, strings), strings) {
-				n.doubtTotal(line, several, "strings")
+				n.doubtTotal(line, several, "every", "strings")
 			}
 		}
 	}
@@ -143,10 +144,46 @@ func areTotals(all []counted, of func(c counted) int16) bool {
 	return len(all) >= fewestRows && !slices.ContainsFunc(all, func(c counted) bool { return !c.maybe && !isTotal(c, of) })
 }
 
+// nearlyAllAreTotals tells whether nearly every row of a line, of which one is known to, has such a number of units for its phases. A row of one phase tells nothing of how the others
+// count, and one whose units a string may well have may count otherwise than nearly all. One far beyond any string that is no such number, or of one phase, shows that the
+// strings of the line are so long, and takes the doubt from all.
+func nearlyAllAreTotals(all []counted) (are bool, on string) {
+	totals, open, others := 0, 0, 0
+	for _, c := range all {
+		switch {
+		case isTotal(c, ofPhases):
+			totals++
+		case c.maybe:
+			open++
+		case isFarBeyond(c):
+			return false, ""
+		case c.phases != 1:
+			others++
+		}
+	}
+	on = "every"
+	if others > 0 {
+		on = "nearly every"
+	}
+	return totals+open >= fewestRows && basis.AreNearlyAll(totals, others), on
+}
+
+func ofPhases(c counted) int16 { return c.phases }
+
+// isOfOne tells whether the number of units of a row is that of one string: the row is of one phase, or they cannot be shared out over its phases.
+func isOfOne(c counted) bool {
+	return isRead(c) && (c.phases == 1 || c.phases > 1 && c.units%c.phases != 0)
+}
+
 // isTotal tells whether a row has such a number of units.
 func isTotal(c counted, of func(c counted) int16) bool {
 	over := of(c)
-	return isRead(c) && (over == unread || over >= 2 && c.units%over == 0) && (basis.IsFarBeyond(c.ofClassE) || basis.IsFarBeyond(c.ofLongestMM))
+	return isRead(c) && (over == unread || over >= 2 && c.units%over == 0) && isFarBeyond(c)
+}
+
+// isFarBeyond tells whether a row has more units than are believed of one string.
+func isFarBeyond(c counted) bool {
+	return isRead(c) && (basis.IsFarBeyond(c.ofClassE) || basis.IsFarBeyond(c.ofLongestMM))
 }
 
 func isRead(c counted) bool { return c.units != unread }
@@ -174,7 +211,7 @@ func readOf(rows []counted, strings int16) []counted {
 }
 
 // doubtTotal makes the units of rows unknown.
-func (n *Network) doubtTotal(line *Line, rows []counted, over string) {
+func (n *Network) doubtTotal(line *Line, rows []counted, on, over string) {
 	rows = slices.DeleteFunc(slices.Clone(rows), func(c counted) bool { return !isRead(c) }) // the others say nothing
 	first := n.Project.Assemblies.At(int(rows[0].row))
 	for _, c := range rows {
@@ -183,8 +220,8 @@ func (n *Network) doubtTotal(line *Line, rows []counted, over string) {
 		}
 	}
 	n.Project.Faults.Add(Fault{Kind: Implausible, At: first.Source, Column: "Units per string", Value: fmt.Sprint(first.UnitsPerString), Rows: len(rows),
-		Expected: fmt.Sprintf("is too many for one string of line %q, as on every such row, and divides by the number of %s; are they counted over all %s? Expected those of one string; what rests on them is not assessed",
-			n.Project.Symbols.Text(line.Symbol), over, over)})
+		Expected: fmt.Sprintf("is too many for one string of line %q, as on %s such row, and divides by the number of %s; are they counted over all %s? Expected those of one string; what rests on them is not assessed",
+			n.Project.Symbols.Text(line.Symbol), on, over, over)})
 	for _, c := range rows {
 		n.unknownUnits(c.row)
 	}

@@ -343,7 +343,7 @@ var reasonTexts = withTakings([reasons]string{
 	PullTooSmall:            "the pull stated at the support is less than the weight of its spans makes it, or what they weigh is not known",
 	VAngleUnknown:           "angle of the V set not stated",
 	TensionInV:              "a V arrangement of a tension assembly is not judged",
-	UnitNotOfDuty:           "a pin or post is said to be a string or shackle, or a shackle to hang in suspension: duty and unit contradict each other",
+	UnitNotOfDuty:           "a pin or post is said to be a string or shackle, a shackle to hang in suspension, or a disc or long rod to be a pin, post or shackle: duty and unit contradict each other",
 	RatingUnknown:           "rating of the string unknown",
 	ResidualNotStated:       "defective units, and the criteria state no residual strength for their material",
 	MaterialUnknown:         "defective units whose material is not stated",

@@ -38,7 +38,7 @@ func (n *Network) resolveVoltages(line *Line) {
 }
 
 // doubtVoltages finds a highest voltage that is no more than the nominal one, or far above it. Which of the two is wrong nobody can tell, so neither is
-// used.
+// used, but for what is the same by either: that a line of less than 300 kV has no bundles.
 func (n *Network) doubtVoltages(line *Line) {
 	row := &line.Row
 	if row.System == DirectCurrent || basis.IsHighestOf(row.HighestKV, row.NominalKV) {
@@ -50,6 +50,7 @@ func (n *Network) doubtVoltages(line *Line) {
 	}
 	n.Project.Faults.Add(Fault{Kind: Implausible, At: row.Source, Column: "Highest voltage", Value: strconv.FormatFloat(row.HighestKV, 'g', -1, 64),
 		Expected: fmt.Sprintf("is implausible, expected %s, %g kV; nothing is judged by either%s", expected, row.NominalKV, built)})
+	line.oneConductor = !basis.NominalMayHaveBundles(row.NominalKV) && !basis.MayHaveBundles(row.HighestKV)
 	row.NominalKV, row.HighestKV, row.Faulty = math.NaN(), math.NaN(), row.Faulty.With(CellVoltage)
 }
 

@@ -95,7 +95,17 @@ func AreTooManyUnits(units, unitsOfClassE int, median float64) bool {
 	return unitsOfClassE > 0 && median > 0 && float64(units) > MostUnitsShare*float64(unitsOfClassE) && float64(units) >= MostMedianShare*median
 }
 
-// Where every string of a line is beyond this share of what class e asks for, or of the line's longest string, its units are likely
+// NearlyAllTenths is how many rows in ten of a line have to be alike before what they have in common is believed of it against the others (a choice of this program).
+const NearlyAllTenths = 9
+
+// AreNearlyAll tells whether the rows that are alike are nearly all of those that tell.
+//
+//	10·n ≥ 9·(n + others)
+//
+// Source: a choice of this program.
+func AreNearlyAll(alike, others int) bool { return 10*alike >= NearlyAllTenths*(alike+others) }
+
+// Where nearly every string of a line is beyond this share of what class e asks for, or of the line's longest string, its units are likely
 // counted over more than one. Where those of n strings are beyond these shares of n times the single ones, theirs are: of the longest
 // single one, and of the usual one where class e asks for less as well. Choices of this program: tension strings of the published line
 // specifications have a unit more than the suspension strings, and altitude adds some.

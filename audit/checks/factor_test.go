@@ -240,7 +240,7 @@ func TestFactorsOfPosts(t *testing.T) {
 			structure.DeviationDeg = 0
 			s.Structure, s.Line.Row.MaximumTensionKN, s.Assembly.Duty, s.Assembly.Side = &structure, 28.02, audit.Pin, audit.NoSide
 			s.Assembly.UnitsPerString, s.Assembly.Strings, s.Assembly.Arrangement, s.Assembly.Unit.Material = 1, 1, audit.Single, "porcelain"
-			s.Assembly.Unit.CantileverKN, s.Assembly.Unit.CompressionKN, s.Assembly.Mounting = 12, 24, audit.Upright
+			s.Assembly.Unit.Kind, s.Assembly.Unit.CantileverKN, s.Assembly.Unit.CompressionKN, s.Assembly.Mounting = basis.Pin, 12, 24, audit.Upright
 			for _, m := range more {
 				m(s)
 			}

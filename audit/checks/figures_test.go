@@ -119,7 +119,7 @@ func TestVoltagesOfShacklesAndPins(t *testing.T) {
 		outcome   audit.Outcome
 	}{{0.4, audit.Meets}, {1, audit.Meets}, {1.001, audit.FallsShort}, {11, audit.FallsShort}, {math.NaN(), audit.NotAssessed}} {
 		_, s := example(t, "tension-at-terminal")
-		s.Assembly.Duty = audit.Shackle
+		s.Assembly.Duty, s.Assembly.Unit.Kind = audit.Shackle, basis.Shackle
 		s.Line.HighestKV, s.Line.Row.NominalKV = math.NaN(), c.voltageKV
 		require.Equal(t, c.outcome, atEnd.Run(s, nil).Outcome, "%g kV", c.voltageKV)
 		require.Equal(t, c.outcome, shackle.Run(s, nil).Outcome, "%g kV", c.voltageKV)

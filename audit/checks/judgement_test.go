@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"dryarc/audit"
+	"dryarc/audit/basis"
 
 	"github.com/stretchr/testify/require"
 )
@@ -85,6 +86,20 @@ func duty(d audit.Duty, more ...func(*audit.Subject)) func(*audit.Subject) {
 			m(s)
 		}
 	}
+}
+
+// madeFor gives an assembly a duty, and of what is no string a unit that is made for it.
+func madeFor(d audit.Duty, more ...func(*audit.Subject)) func(*audit.Subject) {
+	return duty(d, append([]func(*audit.Subject){func(s *audit.Subject) {
+		switch d {
+		case audit.Pin:
+			s.Assembly.Unit.Kind = basis.Pin
+		case audit.Post:
+			s.Assembly.Unit.Kind = basis.Post
+		case audit.Shackle:
+			s.Assembly.Unit.Kind = basis.Shackle
+		}
+	}}, more...)...)
 }
 
 func tensionOn(side audit.Side) func(*audit.Subject) {

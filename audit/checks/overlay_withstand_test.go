@@ -415,3 +415,32 @@ func (b *base) ofLine(check string) (verdict audit.Verdict) {
 	require.NoError(b.t, err)
 	return verdict
 }
+
+// Where the highest voltage contradicts the nominal one neither is used, but that a line of less than 300 kV has one conductor a phase holds by either: 1.25 times the nominal one is the most that goes with
+// it (a choice of this program).
+func TestLoadsBesideVoltagesThatContradictEachOther(t *testing.T) {
+	for _, o := range []struct {
+		name               string
+		nominalKV, highest float64
+		subconductors      int
+		reason             audit.Reason
+	}{
+		{"3 kV, as the nominal one", 3, 3, 0, audit.NoReason},
+		{"132 kV, as the nominal one", 132, 132, 0, audit.NoReason},
+		{"239 kV, with which 299 kV may go", 239, 239, 0, audit.NoReason},
+		{"240 kV, with which 300 kV may go", 240, 240, 0, audit.FaultyField},
+		{"240 kV, with the number stated", 240, 240, 1, audit.NoReason},
+		{"a highest voltage with bundles", 33, 420, 0, audit.FaultyField},
+		{"a nominal one with bundles", 400, 42, 0, audit.FaultyField},
+		{"a highest voltage far above, without bundles", 33, 299, 0, audit.NoReason},
+	} {
+		t.Run(o.name, func(t *testing.T) {
+			b := newBase(t)
+			b.Lines[0].NominalKV, b.Lines[0].HighestKV, b.Lines[0].Subconductors = o.nominalKV, o.highest, o.subconductors
+			v := b.verdict("strength", 3, "A")
+			require.Equal(t, o.reason, v.Reason, "%s", v.Reason)
+			require.Equal(t, o.reason == audit.NoReason, v.Outcome == audit.Meets || v.Outcome == audit.FallsShort)
+			require.Equal(t, audit.FaultyField, b.verdict("creepage", 3, "A").Reason)
+		})
+	}
+}

@@ -19,7 +19,7 @@ func onPost(mounting audit.Mounting, more ...func(*audit.Subject)) func(*audit.S
 		s.Line.Row.MaximumTensionKN = 28.02
 		a := s.Assembly
 		a.Duty, a.Side, a.Strings, a.Arrangement, a.UnitsPerString, a.Mounting = audit.Post, audit.NoSide, 1, audit.Single, 1, mounting
-		a.Unit.CantileverKN, a.Unit.CompressionKN, a.Unit.RatingKN = 20, 24, 20
+		a.Unit.Kind, a.Unit.CantileverKN, a.Unit.CompressionKN, a.Unit.RatingKN = basis.Post, 20, 24, 20
 		for _, m := range more {
 			m(s)
 		}

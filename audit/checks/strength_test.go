@@ -38,7 +38,8 @@ func TestLoadsOnStrings(t *testing.T) {
 	}
 	across := func(d audit.Duty) func(*audit.Subject) {
 		return func(s *audit.Subject) {
-			s.Assembly.Duty, s.Assembly.Unit.CantileverKN, s.Assembly.Unit.CompressionKN, s.Assembly.Mounting = d, 6, 24, audit.Upright
+			madeFor(d)(s)
+			s.Assembly.Unit.CantileverKN, s.Assembly.Unit.CompressionKN, s.Assembly.Mounting = 6, 24, audit.Upright
 		}
 	}
 	heavy := func(s *audit.Subject) { s.Assembly.Unit.WeightKg, s.Assembly.UnitsPerString = 5, 9 } // 441.3 N

@@ -157,12 +157,16 @@ func TestStringCases(t *testing.T) {
 		{"pin by duty", func(*audit.Subject) {}, "advisory 72.5/36.5", "A pin insulator (1 × disc) on a line of Um 72.5 kV; they serve up to 36.5 kV."},
 		{"pin by unit", unit(basis.Pin), "advisory 72.5/36.5", ""},
 		{"neither", unit(basis.CapAndPin), "not applicable: no pin insulator", ""},
-		{"unit not known", func(s *audit.Subject) { s.Assembly.Duty, s.Assembly.Unit = audit.Suspension, nil }, "not applicable: no pin insulator", ""},
+		{"unit not known", func(s *audit.Subject) {
+			s.Assembly.Duty, s.Assembly.Unit, s.Assembly.Makeup = audit.Suspension, nil, nil
+		}, "not applicable: no pin insulator", ""},
 	})
 	judge(t, "shackle-voltage", []judgement{
 		{"shackle by unit", unit(basis.Shackle), "advisory 11/1", "on a line of 11 kV"},
 		{"neither", unit(basis.CapAndPin), "not applicable: no shackle insulator", ""},
-		{"unit not known", func(s *audit.Subject) { s.Assembly.Duty, s.Assembly.Unit = audit.Suspension, nil }, "not applicable: no shackle insulator", ""},
+		{"unit not known", func(s *audit.Subject) {
+			s.Assembly.Duty, s.Assembly.Unit, s.Assembly.Makeup = audit.Suspension, nil, nil
+		}, "not applicable: no shackle insulator", ""},
 	})
 	judge(t, "puncture-margin", []judgement{
 		{"pin", unit(basis.Pin), "shortfall 0.7619/0.75", "76.2 % of its puncture voltage of 105 kV; at most 75 % is allowed"},

@@ -151,7 +151,7 @@ func judgeDeviation(s *audit.Subject, t *audit.Trace) audit.Verdict {
 	switch {
 	case v.Outcome == audit.NotAssessed:
 		return v
-	case v.Outcome == audit.Meets && s.Assembly.ContradictsUnit():
+	case s.Assembly.ContradictsUnit() && (v.Outcome == audit.Meets || s.Assembly.Duty != audit.Suspension): // what does not hang in suspension may be in tension
 		return audit.CannotTell(audit.UnitNotOfDuty)
 	}
 	if !stated {

@@ -24,17 +24,17 @@ func TestWhoNeedsTension(t *testing.T) {
 	}
 	judge(t, "tension-at-terminal", []judgement{
 		{"tension", tensionOn(audit.Back), "meets tension/tension", ""},
-		{"pin", duty(audit.Pin), "shortfall pin/tension", "A pin assembly"},
-		{"post", duty(audit.Post), "shortfall post/tension", "A post assembly"},
+		{"pin", madeFor(audit.Pin), "shortfall pin/tension", "A pin assembly"},
+		{"post", madeFor(audit.Post), "shortfall post/tension", "A post assembly"},
 		{"on the way", func(s *audit.Subject) { s.Structure.Role = audit.Tangent }, "not applicable: the line does not end here", ""},
 		{"circuit ends on the way", func(s *audit.Subject) { s.Structure.Role, s.Assembly.CircuitEnds = audit.Tangent, true },
 			"advisory suspension/tension", "where circuit 1 ends"},
 		{"line runs on under another name", func(s *audit.Subject) { s.Structure.RunsOn = 7 }, "advisory suspension/tension", "line T2 of its voltage runs on"},
 		{"neither", func(s *audit.Subject) {}, "shortfall suspension/tension", "where the line ends; a tension"},
-		{"shackle of unknown voltage", duty(audit.Shackle, unknownVoltage), "not assessed: voltage of the line not stated", ""},
-		{"shackle, voltage unreadable", duty(audit.Shackle, unknownVoltage, func(s *audit.Subject) { s.Line.Row.Faulty = s.Line.Row.Faulty.With(audit.CellVoltage) }),
+		{"shackle of unknown voltage", madeFor(audit.Shackle, unknownVoltage), "not assessed: voltage of the line not stated", ""},
+		{"shackle, voltage unreadable", madeFor(audit.Shackle, unknownVoltage, func(s *audit.Subject) { s.Line.Row.Faulty = s.Line.Row.Faulty.With(audit.CellVoltage) }),
 			"not assessed: a field it needs is faulty, see Faults", ""},
-		{"shackle, another cell unreadable", duty(audit.Shackle, unknownVoltage, func(s *audit.Subject) { s.Line.Row.Faulty = s.Line.Row.Faulty.With(audit.CellTension) }),
+		{"shackle, another cell unreadable", madeFor(audit.Shackle, unknownVoltage, func(s *audit.Subject) { s.Line.Row.Faulty = s.Line.Row.Faulty.With(audit.CellTension) }),
 			"not assessed: voltage of the line not stated", ""},
 	})
 	judge(t, "tension-at-tee", []judgement{
@@ -82,12 +82,13 @@ func TestDeviationLimits(t *testing.T) {
 	}
 	pinLimit := func(d audit.Duty, limit float64) func(*audit.Subject) {
 		return func(s *audit.Subject) {
-			s.Assembly.Duty, s.Structure.PinLimitDeg, s.Structure.LimitStated = d, limit, false
+			madeFor(d)(s)
+			s.Structure.PinLimitDeg, s.Structure.LimitStated = limit, false
 		}
 	}
 	byDefault := func(s *audit.Subject) { s.Structure.LimitStated = false }
 	shackle := func(nominalKV float64) func(*audit.Subject) {
-		return func(s *audit.Subject) { s.Assembly.Duty, s.Line.Row.NominalKV = audit.Shackle, nominalKV }
+		return madeFor(audit.Shackle, func(s *audit.Subject) { s.Line.Row.NominalKV = nominalKV })
 	}
 	judge(t, "tension-at-deviation", []judgement{
 		{"at the limit", turn(2), "meets 2/2", ""},

@@ -22,7 +22,7 @@ var pinVoltage = audit.Check{
 			Story: "A pin insulator on a line of Um 72.5 kV",
 			Subject: func() audit.Subject {
 				s := discsAt(72.5, 325, 1, 0)
-				s.Assembly.Duty = audit.Pin
+				s.Assembly.Duty, s.Assembly.Unit.Kind = audit.Pin, basis.Pin
 				return s
 			},
 			Outcome: audit.FallsShort, Observed: 72.5, Required: 36.5,
@@ -64,7 +64,7 @@ var shackleVoltage = audit.Check{
 			Story: "A shackle insulator on an 11 kV line",
 			Subject: func() audit.Subject {
 				s := discsAt(12, 75, 1, 0)
-				s.Assembly.Duty = audit.Shackle
+				s.Assembly.Duty, s.Assembly.Unit.Kind = audit.Shackle, basis.Shackle
 				s.Line.Row.NominalKV = 11
 				return s
 			},

@@ -186,7 +186,7 @@ func bundleOf(row *audit.LineRow) int {
 	if row.Subconductors > 0 || row.Faulty.Has(audit.CellStrings) {
 		return row.Subconductors
 	}
-	mayBeMore := basis.MayHaveBundles(row.HighestKV) || !basis.IsHighestOf(row.HighestKV, row.NominalKV)
+	mayBeMore := basis.MayHaveBundles(row.HighestKV) || !basis.IsHighestOf(row.HighestKV, row.NominalKV) && basis.NominalMayHaveBundles(row.NominalKV)
 	if math.IsNaN(row.HighestKV) && !row.Faulty.Has(audit.CellVoltage) {
 		mayBeMore = basis.NominalMayHaveBundles(row.NominalKV)
 	}

@@ -156,9 +156,12 @@ func lesser(a, b float64) float64 {
 	return a
 }
 
-// lookFirst says what has to be looked at where nothing serves: where the register contradicts the type of a unit, or counts more defective units than
-// there are; empty for nothing.
+// lookFirst says what has to be looked at where nothing serves: where the register contradicts the type of a unit, says of a unit that it stands or hangs as it does
+// not, or counts more defective units than there are; empty for nothing.
 func (q *ask) lookFirst() string {
+	if i := slices.IndexFunc(q.old, func(a audit.Assembly) bool { return a.ContradictsUnit() }); i >= 0 {
+		return fmt.Sprintf(" Its duty (%s) and its unit (%s) contradict each other, look first which is right.", q.old[i].Duty, q.old[i].Hanging())
+	}
 	for _, all := range q.contradicted {
 		if len(all) > 0 {
 			return " The register and the type contradict each other, look first which is right: " + all[0].text() + "."

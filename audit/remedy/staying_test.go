@@ -140,6 +140,14 @@ func TestWhatIsSaidOfAStringHoldsAsLongAsItsUnitsHang(t *testing.T) {
 			},
 			"", nil, "counts 12 defective units", "strength",
 		},
+		"discs that are said to be a post, and too few": { // 9 of the 10 that serve as a string
+			func(p *audit.Project) {
+				for _, row := range rowsAt(p, "3") {
+					row.Duty, row.UnitsPerString = audit.Post, 9
+				}
+			},
+			"", nil, "Its duty (post) and its unit (9 × U120B) contradict each other, look first which is right.", "",
+		},
 		"a length with units added": { // 1400 + 1 × 146 mm, fittings and all
 			func(p *audit.Project) {
 				row := rowsAt(p, "3")[0]

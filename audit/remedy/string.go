@@ -257,7 +257,7 @@ func (b *bench) mayTake(q *ask, u int) bool {
 // fits is mayTake where nothing is remembered.
 func (b *bench) fits(q *ask, u int) bool {
 	unit := b.unit(u)
-	own := slices.ContainsFunc(q.models, func(a audit.Assembly) bool { return hasUnit(&a, unit) })
+	own := slices.ContainsFunc(q.models, func(a audit.Assembly) bool { return hasUnit(&a, unit) && !a.ContradictsUnit() })
 	switch {
 	case own:
 		return true
