@@ -31,7 +31,7 @@ func (s *Scope) writeBook(ctx context.Context, w io.Writer, r *audit.Result) (er
 			err = closing
 		}
 	}()
-	b := &scopeBook{book: &book{file: file, looks: looks{file, map[look]int{}}, limits: bookLimits{rows: 200_000}, result: r, about: "Upgrade scope", json: scopeFile}, scope: s}
+	b := &scopeBook{book: &book{file: file, looks: looks{file, map[look]int{}}, limits: bookLimits{rows: 200_000}, result: r, about: "Upgrade scope", json: scopeFile, scenarios: s.Scenarios}, scope: s}
 	b.cut = b.cutRemarks
 	var pages, tables []sheet
 	if len(s.Scenarios) > 0 {

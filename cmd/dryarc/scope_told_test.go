@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -125,6 +126,41 @@ func TestNoLineHasWhatRowsOfAssembliesHave(t *testing.T) {
 			require.Equal(t, exitUsage, ended, said)
 			require.Equal(t, 1, strings.Count(said, "no line has one of"))
 			require.Contains(t, said, c.says)
+		})
+	}
+}
+
+// What a scenario itself assumes stands in the workbook as it does in scope.json, without what today's result assumes of the same lines.
+func TestWorkbookTellsWhatAScenarioAssumes(t *testing.T) {
+	t.Parallel()
+	const um = "The highest voltage for equipment is taken from IEC 60038 for the nominal voltage"
+	const own = `Assumptions of scenario "up" that are not among those above`
+	for name, c := range map[string]struct {
+		lines, set string
+		says, own  bool
+	}{
+		"of no line today":        {"L1,132,145\nL2,132,145\n", "nominal_voltage_kV: 220", true, true},
+		"of another line today":   {"L1,132,145\nL2,132,\n", "nominal_voltage_kV: 220", true, true},
+		"of the same line today":  {"L1,132,\nL2,132,145\n", "nominal_voltage_kV: 220, highest_voltage_kV: 245", false, false},
+		"of the same line always": {"L1,132,\nL2,132,145\n", "nominal_voltage_kV: 110", true, false},
+	} {
+		t.Run(name, func(t *testing.T) {
+			files := hamlet()
+			files["towers.csv"] += "L2,1,77.100,12.9,100\nL2,2,77.103,12.9,100\n"
+			files["lines.csv"] = "Line,Nominal voltage (kV),Highest voltage (kV)\n" + c.lines
+			files["assemblies.csv"] = "Line,Structure,Circuit,Phase,Side,Duty,Unit,Units per string,Strings\nL1,1,1,\"A,B,C\",both,tension,U120B,10,1\n"
+			files["audit.yaml"] = strings.Replace(files["audit.yaml"], "{name: d, lines: [L1], criteria: {default_class: d}}", "{name: up, lines: [L1], set: {"+c.set+"}}", 1)
+			out, ended, said := scopeOfFiles(t, files)
+			require.Equal(t, exitDone, ended, said)
+			content, err := os.ReadFile(filepath.Join(out, "scope.json"))
+			require.NoError(t, err)
+			var told struct {
+				Scenarios []struct{ Assumptions []struct{ Text string } }
+			}
+			require.NoError(t, json.Unmarshal(content, &told))
+			require.Equal(t, c.says, slices.ContainsFunc(told.Scenarios[0].Assumptions, func(a struct{ Text string }) bool { return strings.HasPrefix(a.Text, um) }))
+			_, ofScenario, _ := strings.Cut(textOfSheet(t, filepath.Join(out, "scope.xlsx"), "Run"), own)
+			require.Equal(t, c.own, strings.Contains(ofScenario, um+" (value from memory).\n\n\nLine L1"), ofScenario)
 		})
 	}
 }
