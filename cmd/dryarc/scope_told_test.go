@@ -16,6 +16,7 @@ import (
 func TestScenarioTellsWhatItBringsAndThatItChangesNothing(t *testing.T) {
 	t.Parallel()
 	const brings, nothing = "A fault that it brings (matters): ", "It changes nothing: "
+	const casesToday = "{name: High wind, wind_Pa: 500, tension: maximum}, {name: ice, ice_mm: 15, ice_density: 900, temperature_C: -5, tension: calculated}, {name: cold, tension: cold, uplift: true}, {name: mean, tension: {share: 0.2}}"
 	const holds, class = "what it sets and states is what holds already", "no structure of its lines comes into another class"
 	for name, c := range map[string]struct {
 		lines  string // of the sheet, in place of that of the hamlet
@@ -42,6 +43,9 @@ func TestScenarioTellsWhatItBringsAndThatItChangesNothing(t *testing.T) {
 		"a figure that nobody is told": {change: "set: {section_limit_km: 3}", not: nothing},
 		"figures of risk":              {change: "criteria: {risk: {lightning: {mean_kV: 700}}, height_accuracy_m: 1}", says: []string{"No verdict rests on height_accuracy_m, risk, and scenarios rank no risk and tell of no standard errors"}},
 		"a criterion":                  {change: "criteria: {long_span_m: 3000}", not: nothing},
+		"another wind alone":           {change: "criteria: {load_cases: [{name: high wind, wind_Pa: 800, tension: maximum}, {name: ice, ice_mm: 15, ice_density: 900, temperature_C: -5, tension: calculated}]}", not: nothing, says: []string{
+			"Load cases that have other figures today: High wind (wind 500 Pa; tension maximum).", "Load cases of today that its criteria do not have, so that nothing is looked at in them: cold, mean."}},
+		"the same load cases": {change: "criteria: {load_cases: [" + casesToday + "]}", says: []string{nothing + holds + "."}, not: "Load cases"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			files := hamlet()
@@ -50,6 +54,7 @@ func TestScenarioTellsWhatItBringsAndThatItChangesNothing(t *testing.T) {
 			}
 			files["assemblies.csv"] = "Line,Structure,Circuit,Phase,Side,Duty,Unit,Units per string,Strings\nL1,1,1,\"A,B,C\",both,tension,U120B,10,1\n"
 			files["audit.yaml"] = strings.Replace(files["audit.yaml"], "criteria: {default_class: d}", c.change, 1)
+			files["audit.yaml"] = strings.Replace(files["audit.yaml"], "creepage_basis: unified", "creepage_basis: unified, load_cases: ["+casesToday+"]", 1)
 			out, ended, said := scopeOfFiles(t, files, "--also", "lines")
 			require.Equal(t, exitDone, ended, said)
 			content, err := os.ReadFile(filepath.Join(out, "scope.json"))
