@@ -30,6 +30,7 @@ type SetColumns struct {
 	Scenario string
 	Columns  map[string]bool // by heading, without a unit
 	Left     Cells           // of the faulty cells of the row, those that are so only since what stood there went with what the scenario replaces
+	Taken    map[string]bool // by heading, without a unit: the columns of which that went, so that they are not known
 }
 
 // lacks is why a faulty cell of a row leaves something open.

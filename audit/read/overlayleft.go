@@ -56,6 +56,9 @@ func (o *overlays) leave(was, row *audit.LineRow, table basis.VoltageTable, give
 	}
 	unread := row.Faulty
 	defer func() { row.Set.Left = row.Faulty &^ unread }()
+	unknown := func(heading string, cell audit.Cell) {
+		row.Faulty, row.Set.Taken[heading] = row.Faulty.With(cell), true
+	}
 	other := o.otherThan(was, row)
 	if other.highest {
 		leave("Nominal voltage", voltageThat, kilovolts.name, &row.NominalKV)
@@ -69,18 +72,20 @@ func (o *overlays) leave(was, row *audit.LineRow, table basis.VoltageTable, give
 			with = "system"
 		}
 		if leave("Creepage voltage", with, kilovolts.name, &row.CreepageKV) && (other.voltage || row.System == audit.Earthed) {
-			row.Faulty = row.Faulty.With(audit.CellVoltage)
+			unknown("Creepage voltage", audit.CellVoltage)
 		}
 	}
 	if other.voltage {
 		leave("Lightning level", voltageThat, kilovolts.name, &row.LightningKV)
 		leave("Switching level", voltageThat, kilovolts.name, &row.SwitchingKV)
 		if !row.Set.Columns[clearanceHeading] && row.Room.AsksClearance() {
-			row.Room.ClearanceMM, row.Room.ClearancesMM, row.Faulty = math.NaN(), nil, row.Faulty.With(audit.CellLength)
+			row.Room.ClearanceMM, row.Room.ClearancesMM = math.NaN(), nil
+			unknown(clearanceHeading, audit.CellLength)
 			takes(leftCell{what: clearanceHeading, with: voltageThat, until: setsColumn(clearanceHeading, millimetres.name)})
 		}
 		if !row.Set.Columns["Swing limit"] && (!math.IsNaN(row.SwingLimitDeg) || len(row.SwingLimitsDeg) > 0) {
-			row.SwingLimitDeg, row.SwingLimitsDeg, row.Faulty = math.NaN(), nil, row.Faulty.With(audit.CellLimits)
+			row.SwingLimitDeg, row.SwingLimitsDeg = math.NaN(), nil
+			unknown("Swing limit", audit.CellLimits)
 			takes(leftCell{what: "Swing limit", with: voltageThat, until: setsColumn("Swing limit", degrees.name)})
 		}
 		left.others |= audit.ClearanceSuperseded
@@ -90,7 +95,7 @@ func (o *overlays) leave(was, row *audit.LineRow, table basis.VoltageTable, give
 		leave("Everyday tension", "conductor", kilonewtons.name, &row.EverydayTensionKN)
 		leave("Cold tension", "conductor", kilonewtons.name, &row.ColdTensionKN)
 		if leave("Slip load", "conductor", kilonewtons.name, &row.SlipKN) {
-			row.Faulty = row.Faulty.With(audit.CellAttachment)
+			unknown("Slip load", audit.CellAttachment)
 		}
 		if o.project.StatesSlip() {
 			takes(ownSlip)
@@ -103,7 +108,7 @@ func (o *overlays) leave(was, row *audit.LineRow, table basis.VoltageTable, give
 	}
 	if other.load {
 		if leave("Deviation limit", loadThat, degrees.name, &row.DeviationLimitDeg) {
-			row.Faulty = row.Faulty.With(audit.CellDeviationLimit)
+			unknown("Deviation limit", audit.CellDeviationLimit)
 		}
 		left.others |= audit.LimitSuperseded
 	}

@@ -363,7 +363,7 @@ func (o *overlays) lay(s *overlay, row *audit.LineRow, cells *lineCells, columns
 		}
 		set[x.column.heading] = true
 	}
-	row.Set = &audit.SetColumns{Scenario: s.name, Columns: set}
+	row.Set = &audit.SetColumns{Scenario: s.name, Columns: set, Taken: map[string]bool{}}
 	for i := range columns {
 		if !set[columns[i].heading] {
 			continue
