@@ -43,7 +43,7 @@ func TestScenarioTellsWhatItBringsAndThatItChangesNothing(t *testing.T) {
 		"a figure that nobody is told": {change: "set: {section_limit_km: 3}", not: nothing},
 		"figures of risk":              {change: "criteria: {risk: {lightning: {mean_kV: 700}}, height_accuracy_m: 1}", says: []string{"No verdict rests on height_accuracy_m, risk, and scenarios rank no risk and tell of no standard errors"}},
 		"a criterion":                  {change: "criteria: {long_span_m: 3000}", not: nothing},
-		"another wind alone":           {change: "criteria: {load_cases: [{name: high wind, wind_Pa: 800, tension: maximum}, {name: ice, ice_mm: 15, ice_density: 900, temperature_C: -5, tension: calculated}]}", not: nothing, says: []string{
+		"another wind alone": {change: "criteria: {load_cases: [{name: high wind, wind_Pa: 800, tension: maximum}, {name: ice, ice_mm: 15, ice_density: 900, temperature_C: -5, tension: calculated}]}", not: nothing, says: []string{
 			"Load cases that have other figures today: High wind (wind 500 Pa; tension maximum).", "Load cases of today that its criteria do not have, so that nothing is looked at in them: cold, mean."}},
 		"the same load cases": {change: "criteria: {load_cases: [" + casesToday + "]}", says: []string{nothing + holds + "."}, not: "Load cases"},
 	} {

@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"encoding/json"
 	"os"
 	"path/filepath"
 	"strings"
@@ -156,4 +157,24 @@ func TestHowMuchLongerAndLowerIsToldOfTheString(t *testing.T) {
 			require.Contains(t, string(layer), `"longer_mm":438,`)
 		})
 	}
+}
+
+// A site of class f has no figure, so that what serves there is not known: no limit, whatever a circuit that is not registered is to get beside it.
+func TestASiteWithoutAFigureIsNoLimit(t *testing.T) {
+	t.Parallel()
+	files := hamlet()
+	files["lines.csv"] = "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Lightning level (kV)\nL1,2,ABC,110,123,550\n"
+	files["assemblies.csv"] = "Line,Structure,Circuit,Phase,Duty,Unit,Units per string\n" +
+		"L1,1,1,ABC,tension,U70BL,9\nL1,2,1,ABC,suspension,U70BL,8\nL1,3,1,ABC,suspension,U70BL,8\nL1,4,1,ABC,tension,U70BL,9\n" +
+		"L1,1,2,ABC,tension,U70BL,9\nL1,3,2,ABC,suspension,U70BL,8\nL1,4,2,ABC,tension,U70BL,9\n"
+	files["audit.yaml"] = strings.NewReplacer("default_class: c, creepage_basis: unified", "default_class: b", "criteria: {default_class: d}", "classes: {b: f}").Replace(files["audit.yaml"])
+	out, ended, said := scopeOfFiles(t, files)
+	require.Equal(t, exitDone, ended, said)
+	content, err := os.ReadFile(filepath.Join(out, "scope.json"))
+	require.NoError(t, err)
+	var told scopeOut
+	require.NoError(t, json.Unmarshal(content, &told))
+	require.Empty(t, told.Scenarios[0].Stopped, said)
+	require.Contains(t, said, "it cannot be judged what serves 4 of 4 structures")
+	require.NotContains(t, said, "no remedy serves")
 }
