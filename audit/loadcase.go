@@ -49,6 +49,7 @@ type LoadCase struct {
 	FactorBasis       string      `json:"load_factor_basis"`
 	Kind              string      `json:"kind,omitempty"` // what kind of weather, in the project's own word, by which factors may go
 	Uplift            bool        `json:"uplift"`         // this case judges tension-at-uplift, instead of the cold tension
+	ProjectLine       int         `json:"-"`              // of the project file, where its tension stands
 }
 
 // String is a load case with its figures, as it stands in a list.

@@ -50,7 +50,10 @@ func (l *LineRow) SourceOf(column string) basis.Clause {
 }
 
 // Setting is a figure or a word that a scenario sets in the Lines sheet.
-type Setting struct{ Column, Value string }
+type Setting struct {
+	Column, Value string
+	ProjectLine   int // of the project file
+}
 
 // Under returns the project as it is in a scenario, to be arranged and audited like any other. The project must not have been arranged
 // before, since what arranging doubts rests on what a scenario changes.

@@ -295,7 +295,7 @@ func (o *overlays) scenario(s *overlay, base func(audit.Symbol) []*overlay) (aud
 				return out, wrong(s.set[i].node, "set each column once", "%s is set twice, as %s and as %s", s.set[i].column.heading, before.key, s.set[i].key)
 			}
 		}
-		out.Set = append(out.Set, audit.Setting{Column: s.set[i].heading(), Value: s.set[i].text})
+		out.Set = append(out.Set, audit.Setting{Column: s.set[i].heading(), Value: s.set[i].text, ProjectLine: lineOf(s.set[i].node)})
 	}
 	left := newLeftBehind()
 	takesCases := s.sets("Conductor") && !slices.Contains(s.stated, "load_cases")

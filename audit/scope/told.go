@@ -2,6 +2,7 @@ package scope
 
 import (
 	"fmt"
+	"path/filepath"
 	"slices"
 	"strings"
 
@@ -154,7 +155,11 @@ func (l *Look) faults() (notes []string) {
 			at = f.Where(then.Tables)
 		}
 		if slices.ContainsFunc(then.Lines, func(row audit.LineRow) bool { return row.Source == f.At && row.Set != nil && row.Set.Columns[f.Column] }) {
-			at += ", as the scenario sets it" // and the cell there says otherwise
+			for _, set := range l.Scenario.Set { // and the cell there says otherwise
+				if heading, _, _ := strings.Cut(set.Column, " ("); heading == f.Column {
+					at = fmt.Sprintf("%s line %d, as the scenario sets it for %s", filepath.Base(then.File), set.ProjectLine, at)
+				}
+			}
 		}
 		notes = append(notes, fmt.Sprintf("A fault that it brings (%s): %s: %s.", f.Weight, at, strings.TrimSuffix(f.Message(), ".")))
 	}

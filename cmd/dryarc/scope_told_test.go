@@ -25,11 +25,12 @@ func TestScenarioTellsWhatItBringsAndThatItChangesNothing(t *testing.T) {
 		not    string
 	}{
 		"a nominal above the highest":  {change: "set: {nominal_voltage_kV: 220}", says: []string{"Lines whose Highest voltage went with the voltage that they have"}, not: brings}, // which goes
-		"both, of which one is wrong":  {change: "set: {nominal_voltage_kV: 220, highest_voltage_kV: 145}", says: []string{brings + `lines.csv row 2, as the scenario sets it: highest voltage "145" is below the nominal voltage 220.`}, not: nothing},
-		"a highest that is no more":    {change: "set: {nominal_voltage_kV: 145, highest_voltage_kV: 145}", says: []string{brings + `lines.csv row 2, as the scenario sets it: highest voltage "145" is implausible`}, not: nothing},
-		"an implausible clearance":     {change: "set: {clearance_mm: 10}", says: []string{brings + `lines.csv row 2, as the scenario sets it: clearance "10" mm is implausible`}, not: nothing},
-		"an implausible level":         {change: "set: {lightning_level_kV: 5000}", says: []string{brings + `lines.csv row 2, as the scenario sets it: lightning level "5000" is implausible`}, not: nothing},
-		"a line without a row":         {lines: "Line,Nominal voltage (kV)\n", change: "set: {nominal_voltage_kV: 220, highest_voltage_kV: 145}", says: []string{brings + `a line without a row in the sheet Lines, as the scenario sets it: highest voltage "145" is below`}, not: nothing},
+		"both, of which one is wrong":  {change: "set: {nominal_voltage_kV: 220, highest_voltage_kV: 145}", says: []string{brings + `audit.yaml line 5, as the scenario sets it for lines.csv row 2: highest voltage "145" is below the nominal voltage 220.`}, not: nothing},
+		"a highest that is no more":    {change: "set: {nominal_voltage_kV: 145, highest_voltage_kV: 145}", says: []string{brings + `audit.yaml line 5, as the scenario sets it for lines.csv row 2: highest voltage "145" is implausible`}, not: nothing},
+		"an implausible clearance":     {change: "set: {clearance_mm: 10}", says: []string{brings + `audit.yaml line 5, as the scenario sets it for lines.csv row 2: clearance "10" mm is implausible`}, not: nothing},
+		"an implausible level":         {change: "set: {lightning_level_kV: 5000}", says: []string{brings + `audit.yaml line 5, as the scenario sets it for lines.csv row 2: lightning level "5000" is implausible`}, not: nothing},
+		"a load case in another unit":  {lines: "Line,Nominal voltage (kV),Conductor\nL1,132,Lynx\n", change: "criteria: {load_cases: [{name: gale, tension: 300}]}", says: []string{brings + `audit.yaml line 5: load case tension "300" kN of load case "gale" is implausible`}, not: "lines.csv row"},
+		"a line without a row":         {lines: "Line,Nominal voltage (kV)\n", change: "set: {nominal_voltage_kV: 220, highest_voltage_kV: 145}", says: []string{brings + `audit.yaml line 5, as the scenario sets it for a line without a row in the sheet Lines: highest voltage "145" is below`}, not: nothing},
 		"a fault of today is not new":  {lines: "Line,Nominal voltage (kV),Highest voltage (kV)\nL1,220,145\n", change: "set: {section_limit_km: 3}", not: "A fault"},
 		"a fault of today that stays":  {lines: "Line,Nominal voltage (kV),Highest voltage (kV),Lightning level (kV)\nL1,132,145,5000\n", change: "set: {section_limit_km: 3}", not: "A fault"},
 		"the same figure":              {change: "set: {lightning_level_kV: 550}", says: []string{nothing + holds + "."}, not: class},
