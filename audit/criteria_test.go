@@ -176,7 +176,7 @@ func TestStatedCriteriaAreNotAssumed(t *testing.T) {
 		}
 	}
 	require.Equal(t, map[string]string{
-		"default_class":              "Structures outside every zone stand in class b, the project's default.",
+		"default_class":              "Structures outside every zone stand in class b, the default class there.",
 		"creepage_altitude_exponent": "Required creepage is not raised with altitude, and structures stand above 1500 m.",
 	}, said, "what touches verdicts though it is stated")
 }
