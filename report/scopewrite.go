@@ -429,7 +429,7 @@ type scopeProperties struct {
 	Line      string   `json:"line"`
 	Structure string   `json:"structure"`
 	ChainageM metres   `json:"chainage_m"`
-	Needed    string   `json:"needed"`
+	Wrong     string   `json:"falls_short"`
 	Hangs     string   `json:"hangs"`
 	ToHang    string   `json:"to_hang"`
 	Units     int      `json:"units_to_fit"`

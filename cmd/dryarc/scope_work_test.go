@@ -178,3 +178,26 @@ func TestASiteWithoutAFigureIsNoLimit(t *testing.T) {
 	require.Contains(t, said, "it cannot be judged what serves 4 of 4 structures")
 	require.NotContains(t, said, "no remedy serves")
 }
+
+// The layer tells what falls short under a name that says so, and the first sheet that what a scenario does not concern counts as mended.
+func TestLayerTellsWhatFallsShortByThatName(t *testing.T) {
+	t.Parallel()
+	files := hamlet()
+	files["assemblies.csv"] = "Line,Structure,Circuit,Phase,Side,Duty,Unit,Units per string,Strings\nL1,2,1,\"A,B,C\",,suspension,U120B,10,1\n"
+	out, ended, said := scopeOfFiles(t, files)
+	require.Equal(t, exitDone, ended, said)
+	content, err := os.ReadFile(filepath.Join(out, "scope.geojson"))
+	require.NoError(t, err)
+	var layer struct {
+		Features []struct{ Properties map[string]any }
+	}
+	require.NoError(t, json.Unmarshal(content, &layer))
+	require.NotEmpty(t, layer.Features)
+	for _, f := range layer.Features {
+		require.NotEmpty(t, f.Properties["falls_short"])
+		require.NotContains(t, f.Properties, "needed")
+	}
+	for _, sheet := range []string{"Scenarios", "Side by side"} {
+		require.Contains(t, textOfSheet(t, filepath.Join(out, "scope.xlsx"), sheet), "or that it does not concern any more")
+	}
+}
