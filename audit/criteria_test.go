@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"math"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -175,7 +176,7 @@ func TestStatedCriteriaAreNotAssumed(t *testing.T) {
 		}
 	}
 	require.Equal(t, map[string]string{
-		"default_class":              "Structures outside every zone stand in class b, the project's default.",
+		"default_class":              "Structures outside every zone stand in class b, the default class there.",
 		"creepage_altitude_exponent": "Required creepage is not raised with altitude, and structures stand above 1500 m.",
 	}, said, "what touches verdicts though it is stated")
 }
@@ -221,4 +222,23 @@ func TestRunIDCoversTheReading(t *testing.T) {
 	id := func(reading string) string { return (&Result{Project: &Project{Reading: reading}}).runID() }
 	require.Equal(t, id("line circuit"), id("line circuit"))
 	require.NotEqual(t, id("line circuit"), id("line route"))
+}
+
+// A load case stands in the criteria of the outputs with its figures, not by its name alone.
+func TestLoadCaseInWords(t *testing.T) {
+	for want, c := range map[string]LoadCase{
+		"wind (wind 400 Pa; tension maximum)":                                                {Name: "wind", WindPa: 400, Factor: 1},
+		"ice (ice 15 mm of 900 kg/m³; -5 °C; tension calculated; load factor 1.5; kind ice)": {Name: "ice", IceMM: 15, IceDensityKgPerM3: 900, TemperatureC: Stated(-5), From: CalculatedTension, Factor: 1.5, Kind: "ice"},
+		"cold (tension cold; uplift)":                                                        {Name: "cold", From: ColdTension, Uplift: true, Factor: 1},
+		"own (tension 12.5 kN)":                                                              {Name: "own", From: GivenTension, TensionKN: 12.5, Factor: 1},
+		"share (tension 0.2 of rated strength)":                                              {Name: "share", From: ShareOfStrength, Share: 0.2, Factor: 1},
+	} {
+		criteria := DefaultCriteria()
+		if !strings.Contains(want, "°C") {
+			c.TemperatureC = NotStated()
+		}
+		criteria.LoadCases = []LoadCase{c}
+		i := slices.IndexFunc(criteria.List(), func(k InForce) bool { return k.Key == "load_cases" })
+		require.Equal(t, want, criteria.List()[i].Value)
+	}
 }

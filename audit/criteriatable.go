@@ -162,7 +162,7 @@ func AllCriteria() []Criterion {
 			Meaning:    "pollution class outside every zone",
 			In:         func(c *Criteria) any { return &c.DefaultClass },
 			lastInJSON: true,
-			assumed:    "Structures outside every zone stand in class {value}, the project's default.",
+			assumed:    "Structures outside every zone stand in class {value}, the default class there.",
 			when:       func(c *Criteria) bool { return c.DefaultClass != basis.ClassUnknown },
 			touches:    func(r *Result, l int) bool { return r.Lines[l].classes.byDefault > 0 },
 		},

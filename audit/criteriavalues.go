@@ -208,7 +208,7 @@ func (k *Criterion) held(c *Criteria) held {
 	case *[]CrossingRule:
 		return heldList(*v, func(r *CrossingRule) string { return r.String() })
 	case *[]LoadCase:
-		return heldList(*v, func(l *LoadCase) string { return l.Name })
+		return heldList(*v, (*LoadCase).String)
 	case *ResidualStrength:
 		list := heldList(*v, func(r *ResidualShare) string { return fmt.Sprintf("%s: %g", r.Material, r.Share) })
 		list.left = !list.stated

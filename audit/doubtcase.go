@@ -104,7 +104,7 @@ func (n *Network) doubtCasesByEveryday(line *Line) {
 			continue
 		}
 		tension, _ := c.statedKN(conductor, faulty)
-		n.Project.Faults.Add(Fault{Kind: Implausible, At: row.Source, Column: "Load case tension", Value: fmt.Sprintf("%.4g", tension),
+		n.Project.Faults.Add(Fault{Kind: Implausible, At: row.Source, ProjectFile: n.Project.fileName(), ProjectLine: c.ProjectLine, Column: "Load case tension", Value: fmt.Sprintf("%.4g", tension),
 			Expected: fmt.Sprintf("kN of load case %q is implausible below the everyday tension %g kN of line %q, since the case %s, expected that or more, or a temperature_C above the everyday one; nothing is judged by either",
 				c.Name, everyday, n.Project.Symbols.Text(line.Symbol), why)})
 		line.everydayKN = everyday
@@ -144,7 +144,7 @@ func (n *Network) doubtCases(line *Line) (faults []Fault) {
 			if math.IsNaN(sagM) {
 				why = fmt.Sprintf("the rated strength of %s on line %q is %g kN", conductor.Name, n.Project.Symbols.Text(line.Symbol), strength)
 			}
-			faults = append(faults, Fault{Kind: Implausible, At: at, Column: "Load case tension", Value: fmt.Sprintf("%.4g", tension),
+			faults = append(faults, Fault{Kind: Implausible, At: at, ProjectFile: n.Project.fileName(), ProjectLine: c.ProjectLine, Column: "Load case tension", Value: fmt.Sprintf("%.4g", tension),
 				Expected: fmt.Sprintf("kN of load case %q is implausible, expected kN of one conductor: %s; nothing is judged by it there", c.Name, why)})
 		}
 	}

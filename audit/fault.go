@@ -54,6 +54,9 @@ type Fault struct {
 	Also     []uint32 // the numbers of the others, as far as they are kept
 	Weight   Weight
 	Asks     OpenWord // what the project file may say the meaning of; nothing where it may not
+	// ProjectLine is the line of the project file where the figure stands that is wrong of the row; 0 where it stands in the row.
+	ProjectLine int
+	ProjectFile string
 }
 
 // OpenWord is a word, or a name, of a list of those that the project file knows under words.
@@ -72,6 +75,9 @@ func (w Weight) String() string { return [...]string{"matters", "by the way"}[w]
 
 // Where returns where the fault stands, in the form a spreadsheet user can follow: register.xlsx!Assemblies!F12.
 func (f Fault) Where(tables []Table) string {
+	if f.ProjectLine > 0 {
+		return fmt.Sprintf("%s line %d", f.ProjectFile, f.ProjectLine)
+	}
 	table := tables[f.At.Table]
 	switch letter, ok := table.Columns[f.Column]; {
 	case f.At.Row == 0:

@@ -1,6 +1,11 @@
 package audit
 
-import "dryarc/audit/basis"
+import (
+	"fmt"
+	"strings"
+
+	"dryarc/audit/basis"
+)
 
 // TensionFrom says where the tension of a load case comes from.
 type TensionFrom uint8
@@ -44,6 +49,35 @@ type LoadCase struct {
 	FactorBasis       string      `json:"load_factor_basis"`
 	Kind              string      `json:"kind,omitempty"` // what kind of weather, in the project's own word, by which factors may go
 	Uplift            bool        `json:"uplift"`         // this case judges tension-at-uplift, instead of the cold tension
+	ProjectLine       int         `json:"-"`              // of the project file, where its tension stands
+}
+
+// String is a load case with its figures, as it stands in a list.
+func (c *LoadCase) String() string { return c.Name + " (" + c.Figures() + ")" }
+
+// Figures says what a load case states beside its name.
+func (c *LoadCase) Figures() string {
+	var parts []string
+	part := func(is bool, format string, values ...any) {
+		if is {
+			parts = append(parts, fmt.Sprintf(format, values...))
+		}
+	}
+	part(c.WindPa > 0, "wind %g Pa", c.WindPa)
+	part(c.IceMM > 0, "ice %g mm of %g kg/m³", c.IceMM, c.IceDensityKgPerM3)
+	part(c.TemperatureC.Known(), "%g °C", c.TemperatureC.Value)
+	switch c.From {
+	case GivenTension:
+		part(true, "tension %g kN", c.TensionKN)
+	case ShareOfStrength:
+		part(true, "tension %g of rated strength", c.Share)
+	default:
+		part(true, "tension %s", c.From)
+	}
+	part(c.Factor > 1, "load factor %g", c.Factor)
+	part(c.Kind != "", "kind %s", c.Kind)
+	part(c.Uplift, "uplift")
+	return strings.Join(parts, "; ")
 }
 
 // WeightNPerM is the weight of the conductor with the ice of a case.

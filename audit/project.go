@@ -1,6 +1,8 @@
 package audit
 
 import (
+	"path/filepath"
+
 	"github.com/paulmach/orb"
 
 	"dryarc/audit/basis"
@@ -169,3 +171,6 @@ func (p *Project) AddTable(table Table) uint16 {
 	p.Tables = append(p.Tables, table)
 	return uint16(len(p.Tables) - 1)
 }
+
+// fileName is the project file without its folder, as messages name it.
+func (p *Project) fileName() string { return filepath.Base(p.File) }

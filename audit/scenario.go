@@ -30,6 +30,7 @@ type SetColumns struct {
 	Scenario string
 	Columns  map[string]bool // by heading, without a unit
 	Left     Cells           // of the faulty cells of the row, those that are so only since what stood there went with what the scenario replaces
+	Taken    map[string]bool // by heading, without a unit: the columns of which that went, so that they are not known
 }
 
 // lacks is why a faulty cell of a row leaves something open.
@@ -49,7 +50,10 @@ func (l *LineRow) SourceOf(column string) basis.Clause {
 }
 
 // Setting is a figure or a word that a scenario sets in the Lines sheet.
-type Setting struct{ Column, Value string }
+type Setting struct {
+	Column, Value string
+	ProjectLine   int // of the project file
+}
 
 // Under returns the project as it is in a scenario, to be arranged and audited like any other. The project must not have been arranged
 // before, since what arranging doubts rests on what a scenario changes.

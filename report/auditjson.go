@@ -347,7 +347,7 @@ func faultCounts(p *audit.Project) iter.Seq[faultCountRecord] {
 func faultRecords(p *audit.Project) iter.Seq[faultRecord] {
 	return func(yield func(faultRecord) bool) {
 		for _, f := range faultsOf(p) {
-			if !yield(faultRecord{f.Kind.String(), originOf(p, f.At), f.Key, f.Column, f.Value, f.Message(), f.Weight.String(), f.Rows, f.Also}) {
+			if !yield(faultRecord{f.Kind.String(), originOfFault(p, &f), f.Key, f.Column, f.Value, f.Message(), f.Weight.String(), f.Rows, f.Also}) {
 				return
 			}
 		}

@@ -206,7 +206,7 @@ func (b *brief) fillHead(r *audit.Result, rows []workRow) (roomMM float64) {
 		b.MoreJobs = moreToDo(counts.Ready - named.Ready)
 		left -= heightIn(b.MoreJobs, body, sheetWidthMM)
 	}
-	if text := leftOutOfOrder(r, rows, last); text != "" {
+	if text := leftOutOfOrder(r, rows, last, listedPassed); text != "" {
 		b.PassedJobs = inOrder(cutText(text, briefText)) + "."
 		left -= heightIn(b.PassedJobs, body, sheetWidthMM)
 	}

@@ -22,15 +22,15 @@ func toDoFirst(rows []workRow, most int) (listed []*workRow, all int) {
 	return listed, all
 }
 
-// leftOutOfOrder says which jobs before the one of a rank have nothing to hang, and why; empty where none is.
-func leftOutOfOrder(r *audit.Result, rows []workRow, rank int) string {
+// leftOutOfOrder says which jobs before the one of a rank have nothing to hang, and why of the first few; empty where none is.
+func leftOutOfOrder(r *audit.Result, rows []workRow, rank, most int) string {
 	var passed []string
 	more := 0
 	for i := range rows[:rank] {
 		w := &rows[i]
 		switch {
 		case w.said.Aside || len(w.job.Remedies) > 0:
-		case len(passed) < listedPassed:
+		case len(passed) < most:
 			passed = append(passed, fmt.Sprintf("%s (%s, %s: %s)", grouped(w.rank), w.line, w.structure, stopInShort(r, w.job)))
 		default:
 			more++

@@ -28,7 +28,7 @@ func TestOutputsListTheSameJobsFirst(t *testing.T) {
 			want = append(want, fmt.Sprintf("%d. %s, %s", rows[i].rank, rows[i].line, rows[i].structure))
 		}
 	}
-	passed := leftOutOfOrder(r, rows, 4)
+	passed := leftOutOfOrder(r, rows, 4, listedPassed)
 	require.Equal(t, fmt.Sprintf("Left out in the order, since nothing is to be hung yet: 1 (%s, %s: nothing serves: No unit to choose from is made for this duty), 3 (%s, %s: nothing serves: No unit to choose from is made for this duty)",
 		rows[0].line, rows[0].structure, rows[2].line, rows[2].structure), passed)
 
@@ -56,6 +56,11 @@ func TestOutputsListTheSameJobsFirst(t *testing.T) {
 	for _, row := range cells(t, openBookOf(t, r, a, generous), overviewSheet) {
 		fmt.Fprintln(&overview, strings.Join(row, " "))
 	}
+	_, left, told := strings.Cut(overview.String(), "Left out in the order")
+	left, _, _ = strings.Cut(left, "\n")
+	require.True(t, told)
+	require.Equal(t, strings.Count(left, "("), strings.Count(left, ")"), "%s", left)
+	require.Contains(t, left, "No unit to choose from is made for this duty)", "what stops the first is told to its end")
 	at := 0
 	for _, job := range want[:3] {
 		next := strings.Index(overview.String(), job+": ")
@@ -84,5 +89,10 @@ func TestOutputsSayAlikeThatNothingIsToBeHung(t *testing.T) {
 	for _, row := range cells(t, openBookOf(t, r, a, generous), overviewSheet) {
 		fmt.Fprintln(&overview, strings.Join(row, " "))
 	}
+	_, left, told := strings.Cut(overview.String(), "Left out in the order")
+	left, _, _ = strings.Cut(left, "\n")
+	require.True(t, told)
+	require.Equal(t, strings.Count(left, "("), strings.Count(left, ")"), "%s", left)
+	require.Contains(t, left, "No unit to choose from is made for this duty)", "what stops the first is told to its end")
 	require.Contains(t, overview.String(), want)
 }

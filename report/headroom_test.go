@@ -190,7 +190,7 @@ func requireNoneAbove(t *testing.T, file *excelize.File, curves []headroom.Curve
 			shown++
 			cell, err := strconv.ParseFloat(strings.ReplaceAll(row[10+k], ",", ""), 64)
 			require.NoError(t, err)
-			require.LessOrEqual(t, cell, exact)
+			require.LessOrEqual(t, cell, exact+1e-12*math.Abs(exact)) // but for floating point
 			require.InEpsilon(t, exact, cell, 2e-4)
 			page, err := strconv.ParseFloat(untilInWords(exact), 64)
 			require.NoError(t, err)
@@ -233,4 +233,11 @@ func TestNoLimitIsShownAboveTheExactOne(t *testing.T) {
 	points, err := file.GetRows(curvesSheet, excelize.Options{RawCellValue: true})
 	require.NoError(t, err)
 	require.Equal(t, "179.435", points[2][6])
+}
+
+// What reckoning with floating point loses is shown as the figure that it is, and no more than that is given back.
+func TestFlooredIsTheFigure(t *testing.T) {
+	for x, want := range map[float64]float64{559.9999999999999: 560, 559.9999: 559.99, 560: 560, -559.9999999999999: -560, 35.9384: 35.938} {
+		require.Equal(t, want, floored(x))
+	}
 }

@@ -141,7 +141,7 @@ func (h *htmlPage) addFirstJobs(f *firstFacts) {
 	}
 	if len(listed) == 0 {
 		f.NoWork = nothingToDoFirst(h.result, h.counts)
-	} else if text := leftOutOfOrder(h.result, h.jobs, listed[len(listed)-1].rank); text != "" {
+	} else if text := leftOutOfOrder(h.result, h.jobs, listed[len(listed)-1].rank, listedPassed); text != "" {
 		f.PassedWork = inOrder(h.whole(text + "; see the sheet " + workSheet + " of " + WorkbookFile + "."))
 	}
 	if h.counts.All > 0 {

@@ -148,10 +148,11 @@ func floored(x float64) float64 {
 	return flooredTo(x, math.Pow(10, 4-math.Floor(math.Log10(math.Abs(x)))))
 }
 
-// flooredTo is the greatest figure in parts, as hundredths where there are 100, that is not above another.
+// flooredTo is the greatest figure in parts, as hundredths where there are 100, that is not above another, but for what reckoning with floating
+// point loses.
 func flooredTo(x, parts float64) float64 {
 	n := math.Round(x * parts)
-	for n/parts > x {
+	for n/parts > x+1e-12*math.Abs(x) {
 		n--
 	}
 	return n / parts

@@ -37,7 +37,11 @@ func Proposal(w io.Writer, r *audit.Result, job *remedy.Job) {
 		}
 	}
 	for _, stop := range job.StoppedBy {
-		fmt.Fprintf(w, "  %s: %s\n", stopWord(r, job), stop.Sentence)
+		of := ""
+		if len(r.Network.Lines[job.Line].Circuits) > 1 && stop.Circuit != 0 {
+			of = "circuit " + name(stop.Circuit) + ", "
+		}
+		fmt.Fprintf(w, "  %s%s: %s\n", of, stopWord(r, job), stop.Sentence)
 	}
 	for _, open := range job.Open {
 		state := "not assessed: " + reasonWithFaults(r, job, open.Reason)

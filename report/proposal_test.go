@@ -32,3 +32,19 @@ func TestProposal(t *testing.T) {
 	require.Contains(t, text, "open: puncture-margin, not assessed")
 	require.Contains(t, proposal("SD-132", "T-017"), "circuit 1, tension, phases A,B,C, back and ahead: ")
 }
+
+// Of several circuits that nothing serves each is named.
+func TestProposalNamesTheCircuitThatNothingServes(t *testing.T) {
+	r := judged(t, demo(t))
+	for line := range r.Network.Lines {
+		circuits := r.Network.Lines[line].Circuits
+		var text bytes.Buffer
+		job := remedy.Job{Line: line, Structure: r.Network.Lines[line].First, StoppedBy: []remedy.Stop{{Check: -1, Circuit: circuits[len(circuits)-1].Symbol, Sentence: "None."}}}
+		Proposal(&text, r, &job)
+		want := "\n  nothing serves: None.\n"
+		if len(circuits) > 1 {
+			want = "\n  circuit " + r.Project.Symbols.Text(circuits[len(circuits)-1].Symbol) + ", nothing serves: None.\n"
+		}
+		require.Contains(t, text.String(), want)
+	}
+}

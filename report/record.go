@@ -125,3 +125,11 @@ func originOf(p *audit.Project, s audit.Source) origin {
 	table := p.Tables[s.Table]
 	return origin{table.File, table.Sheet, s.Row}
 }
+
+// originOfFault is where the figure stands that is wrong: of the project file its row is the line.
+func originOfFault(p *audit.Project, f *audit.Fault) origin {
+	if f.ProjectLine > 0 {
+		return origin{f.ProjectFile, "", uint32(f.ProjectLine)}
+	}
+	return originOf(p, f.At)
+}

@@ -207,7 +207,11 @@ func writeLinesAsRead(ctx context.Context, b *book, p *audit.Project, unread unr
 		if i == n {
 			return &nameless, registerRow{faulty: audit.Cells(0).With(audit.CellCircuits)}
 		}
-		return &p.Lines[i], registerRow{faulty: p.Lines[i].Faulty, at: p.Lines[i].Source}
+		of := registerRow{faulty: p.Lines[i].Faulty, at: p.Lines[i].Source}
+		if set := p.Lines[i].Set; set != nil {
+			of.faulty, of.taken = of.faulty&^set.Left, set.Taken
+		}
+		return &p.Lines[i], of
 	})
 }
 
@@ -234,11 +238,13 @@ func carriedCells[R any](p *audit.Project, columns []registerColumn[R], rows ite
 	return columns
 }
 
-// registerRow is what is known of a row of the register beside its values: its faulty cells, where it stood, the phase that it names.
+// registerRow is what is known of a row of the register beside its values: its faulty cells, where it stood, the phase that it names, and the
+// columns, by heading without a unit, that a scenario alone made unreadable.
 type registerRow struct {
 	faulty audit.Cells
 	at     audit.Source
 	phase  string
+	taken  map[string]bool
 }
 
 // writeAsRead writes a sheet of the register.
@@ -252,6 +258,9 @@ func writeAsRead[R any](ctx context.Context, b *book, name string, columns []reg
 		own, of := row(i)
 		cells := registerCells(columns, own, of.faulty, func(heading string) (string, bool) { return unread.of(of.at, heading, of.phase) })
 		for i, value := range cells {
+			if heading, _, _ := strings.Cut(columns[i].heading, " ("); of.taken[heading] {
+				value, cells[i] = unreadableCell, unreadableCell
+			}
 			if text, is := value.(string); is {
 				cells[i] = asRead(text)
 			}

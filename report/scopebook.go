@@ -31,7 +31,7 @@ func (s *Scope) writeBook(ctx context.Context, w io.Writer, r *audit.Result) (er
 			err = closing
 		}
 	}()
-	b := &scopeBook{book: &book{file: file, looks: looks{file, map[look]int{}}, limits: bookLimits{rows: 200_000}, result: r, about: "Upgrade scope", json: scopeFile}, scope: s}
+	b := &scopeBook{book: &book{file: file, looks: looks{file, map[look]int{}}, limits: bookLimits{rows: 200_000}, result: r, about: "Upgrade scope", json: scopeFile, scenarios: s.Scenarios}, scope: s}
 	b.cut = b.cutRemarks
 	var pages, tables []sheet
 	if len(s.Scenarios) > 0 {
@@ -96,7 +96,7 @@ func (b *scopeBook) writeScenarios(context.Context) error {
 	p.put(1, 1, 12, b.title(), look{bold: true, size: 18, bare: true, middle: true})
 	p.height(1, 30)
 	p.paragraph(2, 1, 12, Caution, look{bare: true, color: slateSoft})
-	p.paragraph(3, 1, 12, scopeUnits, look{bare: true, color: slateSoft})
+	p.paragraph(3, 1, 12, scopeUnits+" "+whatIsMended, look{bare: true, color: slateSoft})
 	row := 5
 	for _, s := range b.scope.Scenarios {
 		p.put(row, 1, 12, s.scenario.Name, look{bold: true, size: 14, bare: true})
@@ -150,7 +150,7 @@ func (b *scopeBook) writeScenarios(context.Context) error {
 
 // writeSideBySide writes the sheet that sets the scenarios beside today, by line and check.
 func (b *scopeBook) writeSideBySide(ctx context.Context) error {
-	count, high := look{format: asCount}, float64(headingHeight)
+	count, apart, high := look{format: asCount}, look{format: asCount, indent: 1}, float64(headingHeight) // headings of neighbours do not run into each other
 	columns := []column{{"Line", 14, look{bold: true, wrap: true}}, {"Check", 24, look{wrap: true}},
 		{"Today: meets", 9, count}, {"Today: falls short", 9, count}, {"Today: not assessed", 9.5, count}}
 	for _, s := range b.scope.Scenarios {
@@ -158,7 +158,7 @@ func (b *scopeBook) writeSideBySide(ctx context.Context) error {
 			heading := s.scenario.Name + ": " + what
 			width := max(10, float64(utf8.RuneCountInString(heading))/6) // half a dozen lines of text
 			high = max(high, heightOf(heading, width, bodySize))
-			columns = append(columns, column{heading, width, count})
+			columns = append(columns, column{heading, width + 1.5, apart})
 		}
 	}
 	t := b.newTableUnder(ctx, sideBySideSheet, 2, columns, high)
@@ -183,7 +183,7 @@ func (b *scopeBook) writeSideBySide(ctx context.Context) error {
 		for check := range r.Checks {
 			today := &r.Lines[line].Coverage[check]
 			idle := judgedNothing(today)
-			values := []any{r.Project.Symbols.Text(r.Network.Lines[line].Symbol), r.Checks[check].ID, today.Meets, shortLook(today.FallsShort), countOrNothing(today.Lacking())}
+			values := []any{r.Project.Symbols.Text(r.Network.Lines[line].Symbol), r.Checks[check].ID, today.Meets, shortLook(today.FallsShort, 0), countOrNothing(today.Lacking())}
 			for i := range found {
 				c := found[i].at
 				if c == nil || c.line != line || c.check != check {
@@ -191,7 +191,7 @@ func (b *scopeBook) writeSideBySide(ctx context.Context) error {
 					continue
 				}
 				idle = idle && judgedNothing(&c.then)
-				values = append(values, c.then.Meets, shortLook(c.then.FallsShort), countOrNothing(c.then.Lacking()), countOrNothing(c.newly), countOrNothing(c.mended))
+				values = append(values, c.then.Meets, shortLook(c.then.FallsShort, 1), countOrNothing(c.then.Lacking()), countOrNothing(c.newly), countOrNothing(c.mended))
 				found[i].at, _ = found[i].next()
 			}
 			if idle {
@@ -203,7 +203,7 @@ func (b *scopeBook) writeSideBySide(ctx context.Context) error {
 	}
 	t.remarkCut(rows, rows, "checks of lines")
 	t.remark("Blank: the scenario does not touch the line, or there is none.",
-		"Newly short are subjects that do not fall short today, or less gravely (an advisory that becomes a shortfall), mended those that do today and meet, or are not concerned, in the scenario.",
+		"Newly short are subjects that do not fall short today, or less gravely (an advisory that becomes a shortfall). "+whatIsMended,
 		"Not assessed counts what the project asks for and the inputs cannot tell; it is never counted as met.")
 	return t.finish()
 }
@@ -212,11 +212,11 @@ func (b *scopeBook) writeSideBySide(ctx context.Context) error {
 func judgedNothing(c *audit.Coverage) bool { return c.Meets+c.FallsShort+c.Lacking() == 0 }
 
 // shortLook is a number of subjects that fall short, marked where there are any.
-func shortLook(n int) any {
+func shortLook(n, indent int) any {
 	if n == 0 {
 		return nil
 	}
-	return styled{n, look{format: asCount, bold: true, color: ochre}}
+	return styled{n, look{format: asCount, bold: true, color: ochre, indent: indent}}
 }
 
 // writeChanges writes the sheet of the structures that need something in a scenario. What is planned by is printed, on one page across; what
@@ -267,6 +267,9 @@ const changesCut = "structures, along the lines; scope.json has all"
 
 // scopeUnits says which units remedies of scenarios choose from.
 const scopeUnits = "Units may be bought: remedies choose from those of the sheet Units and those in use on the line, in stock or not, and where none serves from the catalogue."
+
+// whatIsMended says what exceptions count as mended.
+const whatIsMended = "Exceptions mended are those of today that meet in the scenario, or that it does not concern any more, with what hangs today."
 
 // inStock is a cell.
 func (m *scopeMaterial) inStock() any {

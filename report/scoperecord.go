@@ -17,6 +17,7 @@ type ScopeOf struct {
 
 	scenario    *audit.Scenario
 	lines       []string // that it is about, in the order of the network
+	judged      []string // these, and those beside them that are judged again
 	assumptions []assumptionRecord
 	coverage    kept[scopeCoverage]
 	exceptions  *spool  // as audit.json has them
@@ -56,8 +57,12 @@ func NewScopeOf(l *scenarios.Look) *ScopeOf {
 	s.telling.Go(func() { s.addExceptions(l) })
 	s.telling.Go(func() { s.verdicts = s.addCoverage(l) })
 	for i := range l.Chosen {
+		name := r.Project.Symbols.Text(r.Network.Lines[i].Symbol)
 		if l.Chosen[i] {
-			s.lines = append(s.lines, r.Project.Symbols.Text(r.Network.Lines[i].Symbol))
+			s.lines = append(s.lines, name)
+		}
+		if r.Lines[i].Assessed {
+			s.judged = append(s.judged, name)
 		}
 	}
 	for _, x := range l.Scenario.Set {
@@ -147,6 +152,28 @@ func (s *ScopeOf) addStaying(l *scenarios.Look) {
 			s.notes = append(s.notes, fmt.Sprintf("Class e stays e at %s of %s, since no worse class has a figure: %s.", counted(len(x.Structures), "structure", "structures"), x.Line, enumerated(x.Structures, 20)))
 		}
 	}
+}
+
+// assumedBeside are the assumptions of a scenario that today's result does not make of the same lines; those of no lines are of all that are judged.
+func (s *ScopeOf) assumedBeside(today *audit.Result) (list []assumptionRecord) {
+	made := map[string][]string{} // by text, the lines
+	for _, a := range today.Run.Assumptions {
+		lines := names(today.Project, a.Lines)
+		if lines == nil {
+			lines = s.judged
+		}
+		made[a.Text] = append(made[a.Text], lines...)
+	}
+	for _, a := range s.assumptions[len(s.scenario.Set):] { // what it sets somebody stated
+		lines := a.Lines
+		if lines == nil {
+			lines = s.judged
+		}
+		if slices.ContainsFunc(lines, func(line string) bool { return !slices.Contains(made[a.Text], line) }) {
+			list = append(list, assumptionRecord{a.Text, lines})
+		}
+	}
+	return list
 }
 
 // changesInWords says what a scenario changes, a line of text each.

@@ -39,7 +39,10 @@ func ScopeID(today *audit.Result, list []*audit.Scenario, withHeadroom bool) str
 		fmt.Fprintln(hash, "headroom")
 	}
 	for _, s := range list {
-		fmt.Fprintf(hash, "%q %q %q", s.Name, names(today.Project, s.Lines), s.Set)
+		fmt.Fprintf(hash, "%q %q", s.Name, names(today.Project, s.Lines))
+		for _, x := range s.Set {
+			fmt.Fprintf(hash, " %q %q", x.Column, x.Value)
+		}
 		for _, c := range s.Criteria {
 			fmt.Fprintf(hash, " %q %q", c.Key, c.Value)
 		}
@@ -426,7 +429,7 @@ type scopeProperties struct {
 	Line      string   `json:"line"`
 	Structure string   `json:"structure"`
 	ChainageM metres   `json:"chainage_m"`
-	Needed    string   `json:"needed"`
+	Wrong     string   `json:"falls_short"`
 	Hangs     string   `json:"hangs"`
 	ToHang    string   `json:"to_hang"`
 	Units     int      `json:"units_to_fit"`

@@ -47,6 +47,8 @@ type book struct {
 	cut     func() []string // says which of its sheets do not hold all, and which outputs the run left out
 	json    string          // which output programs read
 	shown   bool            // its tables are tables of the spreadsheet, printed as large as they are shown
+
+	scenarios []*ScopeOf // whose assumptions stand beside those of the result
 }
 
 // The sheets, in their order: those for who acts, then those for who checks.

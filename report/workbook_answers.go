@@ -103,10 +103,23 @@ func (b *book) firstJobs(p *page, row, high int) int {
 			return row
 		}
 	}
-	if text := leftOutOfOrder(b.result, b.work, last); text != "" {
-		row = p.block(row, firstColumn, leftEnd, p.cutAt(firstColumn, leftEnd, text+"; see below and "+workSheet+".", jobRows, " … see "+workSheet), softLook)
+	if text := b.passedOver(p, last); text != "" {
+		row = p.block(row, firstColumn, leftEnd, p.cutAt(firstColumn, leftEnd, text, jobRows, " … see "+workSheet), softLook)
 	}
 	return p.block(row, firstColumn, leftEnd, countRows(b.result, b.work).inWords()+", see "+workSheet+"; why they stand in this order is there too.", softLook)
+}
+
+// passedOver names as many of the jobs that are left out of the order as there is room for.
+func (b *book) passedOver(p *page, last int) (text string) {
+	for most := listedPassed; most > 0; most-- {
+		if text = leftOutOfOrder(b.result, b.work, last, most); text == "" {
+			return ""
+		}
+		if text += "; see below and " + workSheet + "."; p.rowsOf(firstColumn, leftEnd, text) <= jobRows {
+			break
+		}
+	}
+	return text
 }
 
 // place is which job it is and where, before what is to be hung.

@@ -146,16 +146,27 @@ func (b *book) writeRun(ctx context.Context) error {
 		}
 	}
 
+	assumption := func(text, lines string) {
+		p.put(row, 1, 3, text, look{wrap: true})
+		p.put(row, 4, 4, lines, look{wrap: true, color: slateSoft})
+		p.height(row, max(heightOf(text, p.width(1, 3), bodySize), heightOf(lines, p.width(4, 4), bodySize)))
+		row++
+	}
 	section("Assumptions: what nobody stated and the result rests on")
 	for _, a := range r.Run.Assumptions {
-		lines := touched(r.Project, a, 20)
-		p.put(row, 1, 3, a.Text, look{wrap: true})
-		p.put(row, 4, 4, lines, look{wrap: true, color: slateSoft})
-		p.height(row, max(heightOf(a.Text, p.width(1, 3), bodySize), heightOf(lines, p.width(4, 4), bodySize)))
-		row++
+		assumption(a.Text, touched(r.Project, a, 20))
 	}
 	if len(r.Run.Assumptions) == 0 {
 		line("None", nil, "")
+	}
+	for _, s := range b.scenarios {
+		list := s.assumedBeside(r)
+		if len(list) > 0 {
+			section(fmt.Sprintf("Assumptions of scenario %q that are not among those above", s.scenario.Name))
+		}
+		for _, a := range list {
+			assumption(a.Text, touchedNames(a.Lines, 20))
+		}
 	}
 
 	section("Faults in the inputs by kind and column", "Kind", "Column", "Faults", "Listed in "+b.placeOf(faultsSheet))
@@ -192,13 +203,17 @@ func chosenLines(r *audit.Result) string {
 
 // touched says which lines an assumption touches.
 func touched(p *audit.Project, a audit.Assumption, most int) string {
-	switch len(a.Lines) {
+	return touchedNames(names(p, a.Lines), most)
+}
+
+func touchedNames(lines []string, most int) string {
+	switch len(lines) {
 	case 0:
 		return "All lines"
 	case 1:
-		return "Line " + p.Symbols.Text(a.Lines[0])
+		return "Line " + lines[0]
 	}
-	return counted(len(a.Lines), "line", "lines") + ": " + enumerated(names(p, a.Lines), most)
+	return counted(len(lines), "line", "lines") + ": " + enumerated(lines, most)
 }
 
 // enumerated lists at most so many texts, and says how many more there are.

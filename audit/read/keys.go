@@ -291,3 +291,6 @@ func wholeKey(to *int, low, high int) reader {
 		return nil
 	}
 }
+
+// lineOf is the line of the project file at which a value or key stands.
+func lineOf(node ast.Node) int { return wrong(node, "", "").Line }

@@ -68,7 +68,7 @@ func readLoadCase(c *audit.LoadCase, node ast.Node) *ProjectFileError {
 		{"ice_density", floatKey(&c.IceDensityKgPerM3, 100, 1000)},
 		{"temperature_C", numberKey(&c.TemperatureC, -60, 100)},
 		{"tension", func(name string, node ast.Node) *ProjectFileError {
-			tension = node
+			tension, c.ProjectLine = node, lineOf(node)
 			return readTension(c, name, node)
 		}},
 		{"load_factor", floatKey(&c.Factor, leastFactor, mostFactor)},

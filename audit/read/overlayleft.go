@@ -4,46 +4,61 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"dryarc/audit"
 	"dryarc/audit/basis"
 )
 
 // leftCell is what a scenario takes since it went with something that the scenario replaces.
-type leftCell struct{ what, with, until string }
+type leftCell struct {
+	what, with, until string
+	instead           string // what is taken in its place until then; empty where nothing is judged by it
+}
+
+func (c *leftCell) follows() string {
+	if c.instead != "" {
+		return c.instead
+	}
+	return "nothing is judged by it"
+}
 
 // ownSlip is the slip load that assemblies state for themselves.
-var ownSlip = leftCell{"assemblies may state a slip load, which", "conductor", "the register states that of the new clamps"}
+var ownSlip = leftCell{what: "assemblies may state a slip load, which", with: "conductor", until: "the register states that of the new clamps"}
 
 // givenTension is the tension that load cases give in kN.
-var givenTension = leftCell{"load cases give a tension in kN, which", "conductor", "its criteria state load_cases"}
+var givenTension = leftCell{what: "load cases give a tension in kN, which", with: "conductor", until: "its criteria state load_cases"}
 
 // leftOf is what a scenario takes of the row of a line, and what other inputs state for that line.
 type leftOf struct {
 	cells  []leftCell
 	others audit.Superseded
+	noUm   string // why no highest voltage goes by the nominal one that the scenario sets; empty where it does not set one without the other, or one does
 }
 
 // leave takes from a row what went with the voltage, the neutral, the conductor or the load that it had, where a scenario sets another and
-// not that: a level or a tension of today says nothing of what is looked at. was is the row of today, with the highest voltage of umOf; givesTension tells whether load
-// cases that are not the scenario's own give a tension in kN.
+// not that: a level or a tension of today says nothing of what is looked at. was is the row of today, with the highest voltage of umOf; table is that of
+// highest voltages in the scenario; givesTension tells whether load cases that are not the scenario's own give a tension in kN.
 //
 // A level, a tension, and of the nominal and the highest voltage the one that goes with the other are then not stated. A creepage voltage
 // is not known, since without one the row might ask for Um/√3, which may be less (beside a system that asks for one itself it is not
 // stated); nor is a clearance, a swing limit or a deviation limit, of the line or of a structure of it, since another voltage or load
 // asks for another, and without one something else might stand in for it.
-func (o *overlays) leave(was, row *audit.LineRow, givesTension bool) (left leftOf) {
+func (o *overlays) leave(was, row *audit.LineRow, table basis.VoltageTable, givesTension bool) (left leftOf) {
 	takes := func(cell leftCell) { left.cells = append(left.cells, cell) }
 	leave := func(heading, with, unit string, figure *float64) bool {
 		if row.Set.Columns[heading] || math.IsNaN(*figure) {
 			return false
 		}
 		*figure = math.NaN()
-		takes(leftCell{heading, with, setsColumn(heading, unit)})
+		takes(leftCell{what: heading, with: with, until: setsColumn(heading, unit)})
 		return true
 	}
 	unread := row.Faulty
 	defer func() { row.Set.Left = row.Faulty &^ unread }()
+	unknown := func(heading string, cell audit.Cell) {
+		row.Faulty, row.Set.Taken[heading] = row.Faulty.With(cell), true
+	}
 	other := o.otherThan(was, row)
 	if other.highest {
 		leave("Nominal voltage", voltageThat, kilovolts.name, &row.NominalKV)
@@ -57,19 +72,21 @@ func (o *overlays) leave(was, row *audit.LineRow, givesTension bool) (left leftO
 			with = "system"
 		}
 		if leave("Creepage voltage", with, kilovolts.name, &row.CreepageKV) && (other.voltage || row.System == audit.Earthed) {
-			row.Faulty = row.Faulty.With(audit.CellVoltage)
+			unknown("Creepage voltage", audit.CellVoltage)
 		}
 	}
 	if other.voltage {
 		leave("Lightning level", voltageThat, kilovolts.name, &row.LightningKV)
 		leave("Switching level", voltageThat, kilovolts.name, &row.SwitchingKV)
 		if !row.Set.Columns[clearanceHeading] && row.Room.AsksClearance() {
-			row.Room.ClearanceMM, row.Room.ClearancesMM, row.Faulty = math.NaN(), nil, row.Faulty.With(audit.CellLength)
-			takes(leftCell{clearanceHeading, voltageThat, setsColumn(clearanceHeading, millimetres.name)})
+			row.Room.ClearanceMM, row.Room.ClearancesMM = math.NaN(), nil
+			unknown(clearanceHeading, audit.CellLength)
+			takes(leftCell{what: clearanceHeading, with: voltageThat, until: setsColumn(clearanceHeading, millimetres.name)})
 		}
 		if !row.Set.Columns["Swing limit"] && (!math.IsNaN(row.SwingLimitDeg) || len(row.SwingLimitsDeg) > 0) {
-			row.SwingLimitDeg, row.SwingLimitsDeg, row.Faulty = math.NaN(), nil, row.Faulty.With(audit.CellLimits)
-			takes(leftCell{"Swing limit", voltageThat, setsColumn("Swing limit", degrees.name)})
+			row.SwingLimitDeg, row.SwingLimitsDeg = math.NaN(), nil
+			unknown("Swing limit", audit.CellLimits)
+			takes(leftCell{what: "Swing limit", with: voltageThat, until: setsColumn("Swing limit", degrees.name)})
 		}
 		left.others |= audit.ClearanceSuperseded
 	}
@@ -78,7 +95,7 @@ func (o *overlays) leave(was, row *audit.LineRow, givesTension bool) (left leftO
 		leave("Everyday tension", "conductor", kilonewtons.name, &row.EverydayTensionKN)
 		leave("Cold tension", "conductor", kilonewtons.name, &row.ColdTensionKN)
 		if leave("Slip load", "conductor", kilonewtons.name, &row.SlipKN) {
-			row.Faulty = row.Faulty.With(audit.CellAttachment)
+			unknown("Slip load", audit.CellAttachment)
 		}
 		if o.project.StatesSlip() {
 			takes(ownSlip)
@@ -91,11 +108,35 @@ func (o *overlays) leave(was, row *audit.LineRow, givesTension bool) (left leftO
 	}
 	if other.load {
 		if leave("Deviation limit", loadThat, degrees.name, &row.DeviationLimitDeg) {
-			row.Faulty = row.Faulty.With(audit.CellDeviationLimit)
+			unknown("Deviation limit", audit.CellDeviationLimit)
 		}
 		left.others |= audit.LimitSuperseded
 	}
+	left.standsIn(row, table)
 	return left
+}
+
+// standsIn says what is taken for a highest voltage where a scenario sets the nominal one alone, as an audit takes it.
+func (left *leftOf) standsIn(row *audit.LineRow, table basis.VoltageTable) {
+	if !row.Set.Columns["Nominal voltage"] || !math.IsNaN(row.HighestKV) || row.Faulty.Has(audit.CellVoltage) {
+		return
+	}
+	source := table.Source().Document
+	if row.System.IsRailway() {
+		source = basis.RailwayVoltageSource.Document
+	}
+	um, ok := row.System.HighestOf(row.NominalKV, table)
+	if !ok {
+		if left.noUm = fmt.Sprintf("%s has none for %g kV", source, row.NominalKV); row.System == audit.DirectCurrent {
+			left.noUm = "no table has one of direct current"
+		}
+		return
+	}
+	for i := range left.cells {
+		if left.cells[i].what == "Highest voltage" {
+			left.cells[i].instead = fmt.Sprintf("%g kV, of %s for the nominal one, is taken", um, source)
+		}
+	}
 }
 
 // What a figure went with, in the words of a note.
@@ -199,24 +240,56 @@ func bundleOf(row *audit.LineRow) int {
 // leftBehind are the lines whose figures a scenario takes since they went with what it changes.
 type leftBehind struct {
 	cells       []leftCell // in the order found
-	lines       map[leftCell]map[audit.Symbol]bool
+	lines       map[leftCell][]audit.Symbol
+	whyNoUm     []string // in the order found
+	noUm        map[string][]audit.Symbol
 	others      map[audit.Symbol]audit.Superseded // by line, what it takes of what other inputs state
 	superseded  map[audit.Symbol]audit.Superseded // by line, all that its rows call superseded then
-	keepLongest map[audit.Symbol]bool
+	keepLongest []audit.Symbol
 }
 
 func newLeftBehind() leftBehind {
-	return leftBehind{lines: map[leftCell]map[audit.Symbol]bool{}, others: map[audit.Symbol]audit.Superseded{}, superseded: map[audit.Symbol]audit.Superseded{}, keepLongest: map[audit.Symbol]bool{}}
+	return leftBehind{lines: map[leftCell][]audit.Symbol{}, noUm: map[string][]audit.Symbol{}, others: map[audit.Symbol]audit.Superseded{}, superseded: map[audit.Symbol]audit.Superseded{}}
 }
 
 func (l *leftBehind) note(line audit.Symbol, left leftOf) {
 	for _, cell := range left.cells {
 		if l.lines[cell] == nil {
-			l.cells, l.lines[cell] = append(l.cells, cell), map[audit.Symbol]bool{}
+			l.cells = append(l.cells, cell)
 		}
-		l.lines[cell][line] = true
+		l.lines[cell] = withLine(l.lines[cell], line)
+	}
+	if left.noUm != "" {
+		if l.noUm[left.noUm] == nil {
+			l.whyNoUm = append(l.whyNoUm, left.noUm)
+		}
+		l.noUm[left.noUm] = withLine(l.noUm[left.noUm], line)
 	}
 	l.others[line] |= left.others
+}
+
+// withLine adds a line to those found so far, of which each comes with all of its rows before the next.
+func withLine(lines []audit.Symbol, line audit.Symbol) []audit.Symbol {
+	if len(lines) > 0 && lines[len(lines)-1] == line {
+		return lines
+	}
+	return append(lines, line)
+}
+
+// namedAtOnce is how many lines a note names.
+const namedAtOnce = 20
+
+// linesNamed says how many lines a note is about, and which.
+func linesNamed(p *audit.Project, lines []audit.Symbol) string {
+	names := make([]string, min(len(lines), namedAtOnce))
+	for i := range names {
+		names[i] = p.Symbols.Text(lines[i])
+	}
+	text := fmt.Sprintf("%d (%s", len(lines), strings.Join(names, ", "))
+	if more := len(lines) - len(names); more > 0 {
+		text += fmt.Sprintf(" and %d more", more)
+	}
+	return text + ")"
 }
 
 // supersede writes into a row what the scenario takes of what other inputs state for its line: of structures what one of them states.
@@ -250,7 +323,10 @@ func statedByStructures(p *audit.Project) map[audit.Symbol]audit.Superseded {
 // notes says what is taken and what is kept.
 func (l *leftBehind) notes(p *audit.Project) (notes []string) {
 	for _, cell := range l.cells {
-		notes = append(notes, fmt.Sprintf("Lines whose %s went with the %s that they have, so that nothing is judged by it until %s: %d.", cell.what, cell.with, cell.until, len(l.lines[cell])))
+		notes = append(notes, fmt.Sprintf("Lines whose %s went with the %s that they have, so that %s until %s: %s.", cell.what, cell.with, cell.follows(), cell.until, linesNamed(p, l.lines[cell])))
+	}
+	for _, why := range l.whyNoUm {
+		notes = append(notes, fmt.Sprintf("Lines whose highest voltage is not known, since %s, so that nothing is judged by it until %s: %s.", why, setsColumn("Highest voltage", kilovolts.name), linesNamed(p, l.noUm[why])))
 	}
 	clearances, limits := 0, 0
 	for _, row := range p.Structures.All() {
@@ -269,8 +345,8 @@ func (l *leftBehind) notes(p *audit.Project) (notes []string) {
 		notes = append(notes, fmt.Sprintf("Structures whose deviation limit went with the %s that their line has, so that nothing is judged by it: %d.", loadThat, limits))
 	}
 	if len(l.keepLongest) > 0 {
-		notes = append(notes, fmt.Sprintf("Lines whose Longest string was stated for the clearances of the voltage that they have, and still judges here until %s: %d.",
-			setsColumn("Longest string", millimetres.name), len(l.keepLongest)))
+		notes = append(notes, fmt.Sprintf("Lines whose Longest string was stated for the clearances of the voltage that they have, and still judges here until %s: %s.",
+			setsColumn("Longest string", millimetres.name), linesNamed(p, l.keepLongest)))
 	}
 	return notes
 }

@@ -295,7 +295,7 @@ func (o *overlays) scenario(s *overlay, base func(audit.Symbol) []*overlay) (aud
 				return out, wrong(s.set[i].node, "set each column once", "%s is set twice, as %s and as %s", s.set[i].column.heading, before.key, s.set[i].key)
 			}
 		}
-		out.Set = append(out.Set, audit.Setting{Column: s.set[i].heading(), Value: s.set[i].text})
+		out.Set = append(out.Set, audit.Setting{Column: s.set[i].heading(), Value: s.set[i].text, ProjectLine: lineOf(s.set[i].node)})
 	}
 	left := newLeftBehind()
 	takesCases := s.sets("Conductor") && !slices.Contains(s.stated, "load_cases")
@@ -327,9 +327,9 @@ func (o *overlays) scenario(s *overlay, base func(audit.Symbol) []*overlay) (aud
 				return out, problem
 			}
 			row := &out.Sheet[at]
-			left.note(line, o.leave(&was, row, takesCases && o.givesTension(base(line))))
+			left.note(line, o.leave(&was, row, o.voltages(append(slices.Clone(base(line)), s)), takesCases && o.givesTension(base(line))))
 			if keepsLongest(&was, row) {
-				left.keepLongest[line] = true
+				left.keepLongest = withLine(left.keepLongest, line)
 			}
 			if fault, is := contradicts(row); is {
 				out.Faults = append(out.Faults, fault)
@@ -363,7 +363,7 @@ func (o *overlays) lay(s *overlay, row *audit.LineRow, cells *lineCells, columns
 		}
 		set[x.column.heading] = true
 	}
-	row.Set = &audit.SetColumns{Scenario: s.name, Columns: set}
+	row.Set = &audit.SetColumns{Scenario: s.name, Columns: set, Taken: map[string]bool{}}
 	for i := range columns {
 		if !set[columns[i].heading] {
 			continue
@@ -443,14 +443,14 @@ func (o *overlays) ownFittings(s *overlay, chosen map[audit.Symbol]bool) (notes 
 		fitting            audit.Fitting
 		heading, of, words string
 	}{{audit.Clamp, "Clamp rating", "Conductor", "the clamps of the conductor"}, {audit.Yoke, "Yoke rating", "Subconductors", "the yoke of the subconductors"}} {
-		lines := 0
+		var lines []audit.Symbol
 		for i := range o.project.Lines {
 			if row := &o.project.Lines[i]; chosen[row.Line] && !math.IsNaN(row.FittingsKN[of.fitting]) {
-				lines++
+				lines = append(lines, row.Line)
 			}
 		}
-		if lines > 0 && s.sets(of.of) && !s.sets(of.heading) {
-			notes = append(notes, fmt.Sprintf("Lines whose %s is stated for %s that they have, and still judges here until %s: %d.", of.heading, of.words, setsColumn(of.heading, kilonewtons.name), lines))
+		if len(lines) > 0 && s.sets(of.of) && !s.sets(of.heading) {
+			notes = append(notes, fmt.Sprintf("Lines whose %s is stated for %s that they have, and still judges here until %s: %s.", of.heading, of.words, setsColumn(of.heading, kilonewtons.name), linesNamed(o.project, lines)))
 		}
 	}
 	note(s.sets("Clamp rating") || s.sets("Conductor"), clamps, "a clamp rating")

@@ -151,8 +151,8 @@ func TestScenarioTellsOfTheFittingsThatStay(t *testing.T) {
 		set   string
 		notes []string
 	}{
-		"another conductor":           {"conductor: Zebra", []string{"Lines whose Clamp rating is stated for the clamps of the conductor that they have, and still judges here until clamp_rating_kN is set: 1.", "state a clamp rating of their own, which stays: 1."}},
-		"another bundle":              {"subconductors: 2", []string{"Lines whose Yoke rating is stated for the yoke of the subconductors that they have, and still judges here until yoke_rating_kN is set: 1.", "state a yoke rating of their own, which stays: 1."}},
+		"another conductor":           {"conductor: Zebra", []string{"Lines whose Clamp rating is stated for the clamps of the conductor that they have, and still judges here until clamp_rating_kN is set: 1 (L1).", "state a clamp rating of their own, which stays: 1."}},
+		"another bundle":              {"subconductors: 2", []string{"Lines whose Yoke rating is stated for the yoke of the subconductors that they have, and still judges here until yoke_rating_kN is set: 1 (L1).", "state a yoke rating of their own, which stays: 1."}},
 		"another conductor and clamp": {"conductor: Zebra, clamp_rating_kN: 90", []string{"state a clamp rating of their own, which stays: 1."}},
 		"another clamp":               {"clamp_rating_kN: 1", []string{"state a clamp rating of their own, which stays: 1."}},
 		"another yoke":                {"yoke_rating_kN: 1", []string{"state a yoke rating of their own, which stays: 1."}},

@@ -3,6 +3,7 @@ package remedy_test
 import (
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 
 	"dryarc/audit"
@@ -34,6 +35,18 @@ func TestNoUnitMendsAFitting(t *testing.T) {
 			unitOf(p, "U120B").RatingKN = 50
 		}, "", "No units mend it: the yoke is rated 70 kN and needs "},
 		"clamp": {audit.Ratings{70, unknown, unknown}, func(*audit.Project) {}, "", "No units mend it: the clamp is rated 70 kN and needs 75.08 kN. Stronger ones, of that or more, are needed on 3 assemblies, one for each subconductor."},
+		"clamp and yoke": {audit.Ratings{70, 72, unknown}, func(*audit.Project) {}, "", "No units mend it: the clamp is rated 70 kN and needs 75.08 kN. Stronger ones, of that or more, are needed on 3 assemblies, one for each subconductor. " +
+			"The yoke is too weak as well: it is rated 72 kN and needs 75.08 kN. Stronger ones, of that or more, are needed on 3 assemblies."},
+		"all of them": {audit.Ratings{71, 70, 60}, func(*audit.Project) {}, "", "No units mend it: the ball and socket is rated 60 kN and needs 75.08 kN. Stronger ones, of that or more, are needed on 3 assemblies, in each string. " +
+			"The yoke is too weak as well: it is rated 70 kN and needs 75.08 kN. Stronger ones, of that or more, are needed on 3 assemblies. The clamp is too weak as well: it is rated 71 kN and needs 75.08 kN. Stronger ones, of that or more, are needed on 3 assemblies, one for each subconductor."},
+		"clamp and arcing horns": {audit.Ratings{70, unknown, unknown}, func(p *audit.Project) {
+			for i := range p.Lines {
+				p.Lines[i].LightningKV = 650
+			}
+			for _, row := range rowsAt(p, "1") {
+				p.Direct[row.Direct-1].ArcingMM = 1000
+			}
+		}, "", "on 3 assemblies, one for each subconductor. 10 × U120B withstands 543 kV of lightning impulse"},
 		"ball and socket that needs more with a string broken": {audit.Ratings{unknown, unknown, 30}, func(p *audit.Project) {
 			p.Criteria.InsulatorFactor.Fitting, p.Criteria.InsulatorFactor.FittingOneStringBroken = 4.4, 3.1
 			for _, row := range rowsAt(p, "1") {
@@ -61,6 +74,7 @@ func TestNoUnitMendsAFitting(t *testing.T) {
 			if c.want == "" {
 				require.Empty(t, job.Remedies)
 				require.Contains(t, job.StoppedBy[0].Sentence, c.stop)
+				require.Equal(t, strings.Count(c.stop, "as well"), strings.Count(job.StoppedBy[0].Sentence, "as well"))
 				require.Equal(t, "fitting-strength", r.Checks[job.StoppedBy[0].Check].ID)
 				return
 			}

@@ -280,11 +280,28 @@ func (b *bench) fittingTooWeak(q *ask, check int, asm *audit.Assembly, v audit.V
 		}
 	}
 	fitting, _ := v.Fitting()
-	needs, sets := b.needsOf(q, fitting)
-	text := fmt.Sprintf("No units mend it: the %s is rated %.4g kN and needs %.2f kN.", fitting, v.Observed.Number, math.Max(needs, v.Required.Number))
-	if sets == 0 {
+	stronger := audit.Ratings{math.NaN(), math.NaN(), math.NaN()}
+	weak := b.needsOf(q, fitting, stronger)
+	weak.has, weak.needs = v.Observed.Number, math.Max(weak.needs, v.Required.Number)
+	text := fmt.Sprintf("No units mend it: the %s is rated %.4g kN and needs %.2f kN.", fitting, weak.has, weak.needs)
+	if weak.sets == 0 {
 		return text
 	}
+	text += b.strongerNeeded(q, fitting, weak.sets)
+	for { // with those that are named replaced
+		stronger[fitting] = weak.needs
+		next, is := b.weakestBeside(q, stronger)
+		if !is || !math.IsNaN(stronger[next]) {
+			break
+		}
+		fitting, weak = next, b.needsOf(q, next, stronger)
+		text += fmt.Sprintf(" The %s is too weak as well: it is rated %.4g kN and needs %.2f kN.", fitting, weak.has, weak.needs) + b.strongerNeeded(q, fitting, weak.sets)
+	}
+	return text + b.hornsBeside(q)
+}
+
+// strongerNeeded says on how many assemblies stronger fittings are needed.
+func (b *bench) strongerNeeded(q *ask, fitting audit.Fitting, sets int) string {
 	on := "on 1 assembly"
 	if sets > 1 {
 		on = fmt.Sprintf("on %d assemblies", sets)
@@ -292,27 +309,76 @@ func (b *bench) fittingTooWeak(q *ask, check int, asm *audit.Assembly, v audit.V
 	if len(b.site.Line().Circuits) > 1 {
 		on += " of circuit " + b.network.Project.Symbols.Text(q.circuit)
 	}
-	return text + " Stronger ones, of that or more, are needed " + on + map[audit.Fitting]string{audit.Clamp: ", one for each subconductor", audit.BallAndSocket: ", in each string"}[fitting] + "."
+	return " Stronger ones, of that or more, are needed " + on + map[audit.Fitting]string{audit.Clamp: ", one for each subconductor", audit.BallAndSocket: ", in each string"}[fitting] + "."
 }
 
-// needsOf is the rating in kN that the checks ask of a fitting which is too weak by one of them, the most of all that hangs there, and of how many assemblies it is.
-func (b *bench) needsOf(q *ask, fitting audit.Fitting) (kN float64, sets int) {
+// hornsBeside says what falls short of what hangs there by its arcing horns, whatever its fittings are; empty where nothing does.
+func (b *bench) hornsBeside(q *ask) string {
 	for i := range q.old {
-		tooWeak := false
-		for check := range b.result.Checks {
-			if b.result.Checks[check].Rests&audit.RestsOnFitting == 0 {
+		for _, check := range b.checks {
+			if b.result.Checks[check].Rests&audit.RestsOnWithstand == 0 {
 				continue
 			}
-			v := b.site.Put(check, &q.old[i], false)
-			if f, is := v.Fitting(); is && f == fitting && v.Outcome == audit.FallsShort {
-				kN, tooWeak = math.Max(kN, v.Required.Number), true
+			if v := b.site.Put(check, &q.old[i], true); b.isByHorns(check, &q.old[i], &v) {
+				return " " + b.sentence(q, check, q.old[i])
 			}
 		}
+	}
+	return ""
+}
+
+// weakFitting is a fitting that is too weak on some of what hangs there: the least rating of those that are, the most that is asked, and of how many
+// assemblies they are.
+type weakFitting struct {
+	has, needs float64 // kN
+	sets       int
+}
+
+// needsOf is how weak a fitting is on what hangs there, with others that have some ratings, NaN for those that stay as they are.
+func (b *bench) needsOf(q *ask, fitting audit.Fitting, others audit.Ratings) (weak weakFitting) {
+	weak.has = math.Inf(1)
+	for i := range q.old {
+		tooWeak := false
+		b.tooWeak(q.old[i], others, func(f audit.Fitting, v *audit.Verdict) {
+			if f == fitting {
+				weak.has, weak.needs, tooWeak = math.Min(weak.has, v.Observed.Number), math.Max(weak.needs, v.Required.Number), true
+			}
+		})
 		if tooWeak {
-			sets += b.setsOf(&q.old[i])
+			weak.sets += b.setsOf(&q.old[i])
 		}
 	}
-	return kN, sets
+	return weak
+}
+
+// weakestBeside is a fitting of what hangs there that is too weak with others that have some ratings.
+func (b *bench) weakestBeside(q *ask, others audit.Ratings) (fitting audit.Fitting, is bool) {
+	for i := range q.old {
+		b.tooWeak(q.old[i], others, func(f audit.Fitting, _ *audit.Verdict) {
+			if !is {
+				fitting, is = f, true
+			}
+		})
+	}
+	return fitting, is
+}
+
+// tooWeak tells the fitting by which each check falls short of an assembly whose other fittings have some ratings.
+func (b *bench) tooWeak(asm audit.Assembly, others audit.Ratings, tell func(audit.Fitting, *audit.Verdict)) {
+	for f, kN := range others {
+		if !math.IsNaN(kN) {
+			asm.Direct.FittingsKN[f] = kN
+		}
+	}
+	for check := range b.result.Checks {
+		if b.result.Checks[check].Rests&audit.RestsOnFitting == 0 {
+			continue
+		}
+		v := b.site.Put(check, &asm, false)
+		if f, is := v.Fitting(); is && v.Outcome == audit.FallsShort {
+			tell(f, &v)
+		}
+	}
 }
 
 // statedOfAnother says what is not known of a string on trial only because what is stated is of what hangs there; empty where that is not why a check

@@ -300,7 +300,7 @@ func withdraw(r *audit.Result, jobs []Job, list []refuted) (any bool) {
 func (j *Job) withdraw(r *audit.Result) {
 	const why = "What serves here by itself does not together with the work on the other structures of the line."
 	j.rows, j.dropped, j.Remedies, j.Alternatives = nil, nil, nil, nil
-	j.StoppedBy = append(j.StoppedBy, Stop{Check: -1, Sentence: why})
+	j.StoppedBy = append(j.StoppedBy, Stop{Check: -1, Unjudged: true, Lacks: lacksTogether, Sentence: why}) // nothing else was tried
 	j.Trace = append(j.Trace, why)
 	for _, i := range j.Exceptions {
 		e := &r.Exceptions[i]

@@ -130,6 +130,7 @@ const (
 	lacksRole      = "role of the structure not known"
 	lacksCircuits  = "circuits of the line not known"
 	lacksPhases    = "phases of the circuit not known"
+	lacksTogether  = "what serves beside the work at other structures not known"
 	lacksRow       = "which of the rows is right is not known"
 	lacksMeasure   = "whether less than what hangs there serves not known"
 	lacksOwnArcing = "whether the arcing distance stated is of horns not known"

@@ -2,6 +2,7 @@ package scope
 
 import (
 	"fmt"
+	"path/filepath"
 	"slices"
 	"strings"
 
@@ -13,6 +14,7 @@ import (
 func (l *Look) told() *audit.Scenario {
 	told := *l.Scenario
 	told.Notes = append(slices.Clone(told.Notes), l.faults()...)
+	told.Notes = append(told.Notes, l.todaysCases()...)
 	told.Notes = append(told.Notes, l.otherCases()...)
 	if idle := l.idle(); len(idle) > 0 {
 		told.Notes = append(told.Notes, fmt.Sprintf("No verdict rests on %s, and scenarios rank no risk and tell of no standard errors: an audit of a project that states them does.", strings.Join(idle, ", ")))
@@ -21,6 +23,41 @@ func (l *Look) told() *audit.Scenario {
 		told.Notes = append(told.Notes, note)
 	}
 	return &told
+}
+
+// todaysCases says which load cases of today the criteria of the scenario do not have or have with other figures. What they state themselves
+// stands beside it.
+func (l *Look) todaysCases() (notes []string) {
+	if !slices.ContainsFunc(l.Scenario.Criteria, func(c audit.InForce) bool { return c.Key == "load_cases" }) {
+		return nil
+	}
+	var gone, other []string
+	note := func(list *[]string, text string) {
+		if !slices.Contains(*list, text) {
+			*list = append(*list, text)
+		}
+	}
+	for line, chosen := range l.Chosen {
+		if !chosen {
+			continue
+		}
+		for _, c := range l.Today.Network.Criteria(line).LoadCases {
+			then := l.Then.Network.Criteria(line).LoadCases
+			switch at := slices.IndexFunc(then, func(x audit.LoadCase) bool { return audit.IsSameLoadCase(x.Name, c.Name) }); {
+			case at < 0:
+				note(&gone, c.Name)
+			case then[at].Figures() != c.Figures():
+				note(&other, c.String())
+			}
+		}
+	}
+	if len(other) > 0 {
+		notes = append(notes, fmt.Sprintf("Load cases that have other figures today: %s.", strings.Join(other, ", ")))
+	}
+	if len(gone) > 0 {
+		notes = append(notes, fmt.Sprintf("Load cases of today that its criteria do not have, so that nothing is looked at in them: %s.", strings.Join(gone, ", ")))
+	}
+	return notes
 }
 
 // otherCases says which load cases of today the criteria of the scenario do not have although something states a figure by them.
@@ -118,7 +155,11 @@ func (l *Look) faults() (notes []string) {
 			at = f.Where(then.Tables)
 		}
 		if slices.ContainsFunc(then.Lines, func(row audit.LineRow) bool { return row.Source == f.At && row.Set != nil && row.Set.Columns[f.Column] }) {
-			at += ", as the scenario sets it" // and the cell there says otherwise
+			for _, set := range l.Scenario.Set { // and the cell there says otherwise
+				if heading, _, _ := strings.Cut(set.Column, " ("); heading == f.Column {
+					at = fmt.Sprintf("%s line %d, as the scenario sets it for %s", filepath.Base(then.File), set.ProjectLine, at)
+				}
+			}
 		}
 		notes = append(notes, fmt.Sprintf("A fault that it brings (%s): %s: %s.", f.Weight, at, strings.TrimSuffix(f.Message(), ".")))
 	}

@@ -16,11 +16,11 @@ import (
 // says so; what it sets judges.
 func TestScenarioThatLacksADatumMeetsNothingByIt(t *testing.T) {
 	t.Parallel()
-	const givenCase, givenNote = "[{name: high wind, wind_Pa: 400, tension: 30}]", "Lines whose load cases give a tension in kN, which went with the conductor that they have, so that nothing is judged by it until its criteria state load_cases: 1."
+	const givenCase, givenNote = "[{name: high wind, wind_Pa: 400, tension: 30}]", "Lines whose load cases give a tension in kN, which went with the conductor that they have, so that nothing is judged by it until its criteria state load_cases: 1 (SD-132)."
 	given := [2]string{"load_cases", givenCase}
 	levels := []string{"lightning-withstand", "wet-withstand"}
 	limited, turns := map[string]string{"Deviation limit": "10"}, []string{"tension-at-deviation"}
-	const limitNote = "Lines whose Deviation limit went with the conductors and tensions that they have, so that nothing is judged by it until deviation_limit_deg is set: 1."
+	const limitNote = "Lines whose Deviation limit went with the conductors and tensions that they have, so that nothing is judged by it until deviation_limit_deg is set: 1 (SD-132)."
 	for name, c := range map[string]struct {
 		state map[string]string // of the line's row
 		today [2]string         // a criterion of the project
@@ -31,20 +31,23 @@ func TestScenarioThatLacksADatumMeetsNothingByIt(t *testing.T) {
 		note  string
 		not   string // what the notes do not say
 	}{
-		"a voltage without the highest":         {set: "nominal_voltage_kV: 220", by: append(levels, "creepage"), stays: []string{"strength"}, note: "until lightning_level_kV is set: 1."},
-		"a voltage without a level":             {set: "nominal_voltage_kV: 138, highest_voltage_kV: 170", by: levels, stays: []string{"creepage", "strength"}, note: "until lightning_level_kV is set: 1."},
-		"a highest voltage without a level":     {set: "highest_voltage_kV: 170", by: levels, stays: []string{"creepage", "strength"}, note: "until lightning_level_kV is set: 1."},
-		"a highest voltage without a nominal":   {set: "highest_voltage_kV: 170", by: []string{"units-for-voltage"}, note: "until nominal_voltage_kV is set: 1."},
-		"a nominal voltage without a highest":   {state: map[string]string{"Highest voltage": "145"}, set: "nominal_voltage_kV: 140, lightning_level_kV: 550", by: []string{"creepage"}, stays: []string{"strength"}, note: "Lines whose Highest voltage went with the voltage that they have, so that nothing is judged by it until highest_voltage_kV is set: 1."},
+		"a voltage without the highest":         {set: "nominal_voltage_kV: 220", by: append(levels, "creepage"), stays: []string{"strength"}, note: "until lightning_level_kV is set: 1 (SD-132)."},
+		"a voltage without a level":             {set: "nominal_voltage_kV: 138, highest_voltage_kV: 170", by: levels, stays: []string{"creepage", "strength"}, note: "until lightning_level_kV is set: 1 (SD-132)."},
+		"a highest voltage without a level":     {set: "highest_voltage_kV: 170", by: levels, stays: []string{"creepage", "strength"}, note: "until lightning_level_kV is set: 1 (SD-132)."},
+		"a highest voltage without a nominal":   {set: "highest_voltage_kV: 170", by: []string{"units-for-voltage"}, note: "until nominal_voltage_kV is set: 1 (SD-132)."},
+		"a nominal voltage without a highest":   {state: map[string]string{"Highest voltage": "145"}, set: "nominal_voltage_kV: 140, lightning_level_kV: 550", by: []string{"creepage"}, stays: []string{"strength"}, note: "Lines whose Highest voltage went with the voltage that they have, so that nothing is judged by it until highest_voltage_kV is set: 1 (SD-132)."},
+		"a nominal voltage in no table":         {state: map[string]string{"Highest voltage": ""}, set: "nominal_voltage_kV: 140, lightning_level_kV: 550", by: []string{"creepage"}, note: "Lines whose highest voltage is not known, since IEC 60038 has none for 140 kV, so that nothing is judged by it until highest_voltage_kV is set: 1 (SD-132)."},
+		"the highest voltage of a table":        {state: map[string]string{"Highest voltage": "145"}, set: "nominal_voltage_kV: 220, lightning_level_kV: 550", note: "Lines whose Highest voltage went with the voltage that they have, so that 245 kV, of IEC 60038 for the nominal one, is taken until highest_voltage_kV is set: 1 (SD-132).", not: "is not known"},
+		"a table that the scenario chooses":     {state: map[string]string{"Highest voltage": "145"}, set: "nominal_voltage_kV: 220, lightning_level_kV: 550", more: ", criteria: {voltages: north american}", by: []string{"creepage"}, note: "since RUS Bulletin 1724E-200 has none for 220 kV"},
 		"the highest voltage that stood in":     {state: map[string]string{"Highest voltage": "", "Lightning level": "qqq"}, set: "highest_voltage_kV: 145", stays: []string{"units-for-voltage"}, not: "went with"},
-		"one that may be another":               {state: map[string]string{"Highest voltage": "qqq"}, set: "highest_voltage_kV: 145", by: []string{"units-for-voltage"}, note: "until nominal_voltage_kV is set: 1."},
+		"one that may be another":               {state: map[string]string{"Highest voltage": "qqq"}, set: "highest_voltage_kV: 145", by: []string{"units-for-voltage"}, note: "until nominal_voltage_kV is set: 1 (SD-132)."},
 		"both voltages":                         {set: "nominal_voltage_kV: 110, highest_voltage_kV: 123", stays: []string{"units-for-voltage"}, not: "Nominal"},
-		"a voltage without a swing limit":       {state: map[string]string{"Clearance": ""}, set: "nominal_voltage_kV: 138, highest_voltage_kV: 170", by: []string{"swing"}, note: "until swing_limit_deg is set: 1."},
-		"a voltage, and a clearance alone":      {set: "nominal_voltage_kV: 138, highest_voltage_kV: 170, clearance_mm: 500", by: []string{"swing"}, note: "until swing_limit_deg is set: 1."},
+		"a voltage without a swing limit":       {state: map[string]string{"Clearance": ""}, set: "nominal_voltage_kV: 138, highest_voltage_kV: 170", by: []string{"swing"}, note: "until swing_limit_deg is set: 1 (SD-132)."},
+		"a voltage, and a clearance alone":      {set: "nominal_voltage_kV: 138, highest_voltage_kV: 170, clearance_mm: 500", by: []string{"swing"}, note: "until swing_limit_deg is set: 1 (SD-132)."},
 		"a voltage and a swing limit":           {state: map[string]string{"Clearance": ""}, set: "nominal_voltage_kV: 138, highest_voltage_kV: 170, swing_limit_deg: 70", stays: []string{"swing"}, note: "Structures whose clearance went with the voltage that their line has, so that no swing is judged there: 2."},
-		"a neutral without a creepage voltage":  {state: map[string]string{"Creepage voltage": "84"}, set: "system: isolated", by: []string{"creepage"}, stays: levels, note: "Lines whose Creepage voltage went with the system that they have, so that nothing is judged by it until creepage_voltage_kV is set: 1."},
+		"a neutral without a creepage voltage":  {state: map[string]string{"Creepage voltage": "84"}, set: "system: isolated", by: []string{"creepage"}, stays: levels, note: "Lines whose Creepage voltage went with the system that they have, so that nothing is judged by it until creepage_voltage_kV is set: 1 (SD-132)."},
 		"a neutral and a creepage voltage":      {state: map[string]string{"Creepage voltage": "84"}, set: "system: isolated, creepage_voltage_kV: 90", stays: []string{"creepage"}, not: "went with"},
-		"a conductor without its tensions":      {set: "conductor: Zebra", by: []string{"strength"}, stays: []string{"creepage", "lightning-withstand"}, note: "until maximum_tension_kN is set: 1."},
+		"a conductor without its tensions":      {set: "conductor: Zebra", by: []string{"strength"}, stays: []string{"creepage", "lightning-withstand"}, note: "until maximum_tension_kN is set: 1 (SD-132)."},
 		"a conductor, and load cases in kN":     {today: given, set: "conductor: Zebra, maximum_tension_kN: 40", by: []string{"strength", "swing"}, stays: []string{"creepage"}, note: givenNote},
 		"a conductor and load cases of its own": {today: given, set: "conductor: Zebra", more: ", criteria: {load_cases: " + givenCase + "}", stays: []string{"strength", "swing"}, not: "load cases give"},
 		"another tension, and load cases in kN": {today: given, set: "maximum_tension_kN: 40", stays: []string{"strength", "swing"}, not: "load cases give"},

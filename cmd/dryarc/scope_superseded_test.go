@@ -272,3 +272,46 @@ func TestSupersedingClearsNothing(t *testing.T) {
 	}
 	require.Positive(t, found)
 }
+
+// Of the row of a scenario that cell alone is unreadable which the scenario took: what is blank today is so, and the figure in its place judges.
+func TestSheetOfAScenarioLeavesBlankWhatIsBlank(t *testing.T) {
+	t.Parallel()
+	const note = "Lines whose Clearance went with the voltage"
+	files := hamlet()
+	files["lines.csv"] = "Line,Nominal voltage (kV),Highest voltage (kV),Creepage voltage (kV),Conductor,Maximum tension (kN),Wall distance (mm),Clearance (mm)\nL1,132,145,90,Panther,20,2500,1000\n"
+	files["assemblies.csv"] = "Line,Structure,Circuit,Phase,Side,Duty,Unit,Units per string,Strings,Length (mm)\nL1,2,1,\"A,B,C\",,suspension,U120B,10,1,1700\n"
+	files["audit.yaml"] = strings.NewReplacer("creepage_basis: unified", "load_cases: [{name: wind, wind_Pa: 400, tension: maximum}]", "criteria: {default_class: d}", "set: {nominal_voltage_kV: 220}").Replace(files["audit.yaml"])
+	out, ended, said := scopeOfFiles(t, files, "--also", "lines")
+	require.Equal(t, exitDone, ended, said)
+	require.Contains(t, said, note)
+
+	path := filepath.Join(out, "scope-lines.xlsx")
+	book, err := excelize.OpenFile(path)
+	require.NoError(t, err)
+	rows, err := book.GetRows("Lines")
+	require.NoError(t, err)
+	for i, heading := range rows[0] {
+		cell, taken := "", slices.Contains([]string{"Clearance (mm)", "Creepage voltage (kV)"}, heading)
+		if i < len(rows[1]) {
+			cell = rows[1][i]
+		}
+		require.Equal(t, taken, cell == "#N/A", "%s: %q", heading, cell)
+		if taken {
+			at, err := excelize.CoordinatesToCellName(i+1, 2)
+			require.NoError(t, err)
+			require.NoError(t, book.SetCellValue("Lines", at, map[string]float64{"Clearance (mm)": 1500, "Creepage voltage (kV)": 140}[heading]))
+		}
+	}
+	require.NoError(t, book.Save())
+	require.NoError(t, book.Close())
+
+	folder := filepath.Dir(out)
+	project := strings.Replace(files["audit.yaml"], "register: {file: [assemblies.csv, lines.csv]}", "register: {file: [assemblies.csv, "+path+"]}", 1)
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "audit.yaml"), []byte(project[:strings.Index(project, "scenarios:")]), 0o600))
+	audited, err := runInFolder(folder, nil)
+	require.NoError(t, err)
+	require.Empty(t, audited.faults)
+	require.True(t, slices.ContainsFunc(audited.findings, func(f finding) bool {
+		return f.check == "swing" && (f.outcome == audit.Meets || f.outcome == audit.FallsShort)
+	}))
+}

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -15,6 +16,7 @@ import (
 func TestScenarioTellsWhatItBringsAndThatItChangesNothing(t *testing.T) {
 	t.Parallel()
 	const brings, nothing = "A fault that it brings (matters): ", "It changes nothing: "
+	const casesToday = "{name: High wind, wind_Pa: 500, tension: maximum}, {name: ice, ice_mm: 15, ice_density: 900, temperature_C: -5, tension: calculated}, {name: cold, tension: cold, uplift: true}, {name: mean, tension: {share: 0.2}}"
 	const holds, class = "what it sets and states is what holds already", "no structure of its lines comes into another class"
 	for name, c := range map[string]struct {
 		lines  string // of the sheet, in place of that of the hamlet
@@ -23,11 +25,12 @@ func TestScenarioTellsWhatItBringsAndThatItChangesNothing(t *testing.T) {
 		not    string
 	}{
 		"a nominal above the highest":  {change: "set: {nominal_voltage_kV: 220}", says: []string{"Lines whose Highest voltage went with the voltage that they have"}, not: brings}, // which goes
-		"both, of which one is wrong":  {change: "set: {nominal_voltage_kV: 220, highest_voltage_kV: 145}", says: []string{brings + `lines.csv row 2, as the scenario sets it: highest voltage "145" is below the nominal voltage 220.`}, not: nothing},
-		"a highest that is no more":    {change: "set: {nominal_voltage_kV: 145, highest_voltage_kV: 145}", says: []string{brings + `lines.csv row 2, as the scenario sets it: highest voltage "145" is implausible`}, not: nothing},
-		"an implausible clearance":     {change: "set: {clearance_mm: 10}", says: []string{brings + `lines.csv row 2, as the scenario sets it: clearance "10" mm is implausible`}, not: nothing},
-		"an implausible level":         {change: "set: {lightning_level_kV: 5000}", says: []string{brings + `lines.csv row 2, as the scenario sets it: lightning level "5000" is implausible`}, not: nothing},
-		"a line without a row":         {lines: "Line,Nominal voltage (kV)\n", change: "set: {nominal_voltage_kV: 220, highest_voltage_kV: 145}", says: []string{brings + `a line without a row in the sheet Lines, as the scenario sets it: highest voltage "145" is below`}, not: nothing},
+		"both, of which one is wrong":  {change: "set: {nominal_voltage_kV: 220, highest_voltage_kV: 145}", says: []string{brings + `audit.yaml line 5, as the scenario sets it for lines.csv row 2: highest voltage "145" is below the nominal voltage 220.`}, not: nothing},
+		"a highest that is no more":    {change: "set: {nominal_voltage_kV: 145, highest_voltage_kV: 145}", says: []string{brings + `audit.yaml line 5, as the scenario sets it for lines.csv row 2: highest voltage "145" is implausible`}, not: nothing},
+		"an implausible clearance":     {change: "set: {clearance_mm: 10}", says: []string{brings + `audit.yaml line 5, as the scenario sets it for lines.csv row 2: clearance "10" mm is implausible`}, not: nothing},
+		"an implausible level":         {change: "set: {lightning_level_kV: 5000}", says: []string{brings + `audit.yaml line 5, as the scenario sets it for lines.csv row 2: lightning level "5000" is implausible`}, not: nothing},
+		"a load case in another unit":  {lines: "Line,Nominal voltage (kV),Conductor\nL1,132,Lynx\n", change: "criteria: {load_cases: [{name: gale, tension: 300}]}", says: []string{brings + `audit.yaml line 5: load case tension "300" kN of load case "gale" is implausible`}, not: "lines.csv row"},
+		"a line without a row":         {lines: "Line,Nominal voltage (kV)\n", change: "set: {nominal_voltage_kV: 220, highest_voltage_kV: 145}", says: []string{brings + `audit.yaml line 5, as the scenario sets it for a line without a row in the sheet Lines: highest voltage "145" is below`}, not: nothing},
 		"a fault of today is not new":  {lines: "Line,Nominal voltage (kV),Highest voltage (kV)\nL1,220,145\n", change: "set: {section_limit_km: 3}", not: "A fault"},
 		"a fault of today that stays":  {lines: "Line,Nominal voltage (kV),Highest voltage (kV),Lightning level (kV)\nL1,132,145,5000\n", change: "set: {section_limit_km: 3}", not: "A fault"},
 		"the same figure":              {change: "set: {lightning_level_kV: 550}", says: []string{nothing + holds + "."}, not: class},
@@ -41,6 +44,9 @@ func TestScenarioTellsWhatItBringsAndThatItChangesNothing(t *testing.T) {
 		"a figure that nobody is told": {change: "set: {section_limit_km: 3}", not: nothing},
 		"figures of risk":              {change: "criteria: {risk: {lightning: {mean_kV: 700}}, height_accuracy_m: 1}", says: []string{"No verdict rests on height_accuracy_m, risk, and scenarios rank no risk and tell of no standard errors"}},
 		"a criterion":                  {change: "criteria: {long_span_m: 3000}", not: nothing},
+		"another wind alone": {change: "criteria: {load_cases: [{name: high wind, wind_Pa: 800, tension: maximum}, {name: ice, ice_mm: 15, ice_density: 900, temperature_C: -5, tension: calculated}]}", not: nothing, says: []string{
+			"Load cases that have other figures today: High wind (wind 500 Pa; tension maximum).", "Load cases of today that its criteria do not have, so that nothing is looked at in them: cold, mean."}},
+		"the same load cases": {change: "criteria: {load_cases: [" + casesToday + "]}", says: []string{nothing + holds + "."}, not: "Load cases"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			files := hamlet()
@@ -49,6 +55,7 @@ func TestScenarioTellsWhatItBringsAndThatItChangesNothing(t *testing.T) {
 			}
 			files["assemblies.csv"] = "Line,Structure,Circuit,Phase,Side,Duty,Unit,Units per string,Strings\nL1,1,1,\"A,B,C\",both,tension,U120B,10,1\n"
 			files["audit.yaml"] = strings.Replace(files["audit.yaml"], "criteria: {default_class: d}", c.change, 1)
+			files["audit.yaml"] = strings.Replace(files["audit.yaml"], "creepage_basis: unified", "creepage_basis: unified, load_cases: ["+casesToday+"]", 1)
 			out, ended, said := scopeOfFiles(t, files, "--also", "lines")
 			require.Equal(t, exitDone, ended, said)
 			content, err := os.ReadFile(filepath.Join(out, "scope.json"))
@@ -125,6 +132,41 @@ func TestNoLineHasWhatRowsOfAssembliesHave(t *testing.T) {
 			require.Equal(t, exitUsage, ended, said)
 			require.Equal(t, 1, strings.Count(said, "no line has one of"))
 			require.Contains(t, said, c.says)
+		})
+	}
+}
+
+// What a scenario itself assumes stands in the workbook as it does in scope.json, without what today's result assumes of the same lines.
+func TestWorkbookTellsWhatAScenarioAssumes(t *testing.T) {
+	t.Parallel()
+	const um = "The highest voltage for equipment is taken from IEC 60038 for the nominal voltage"
+	const own = `Assumptions of scenario "up" that are not among those above`
+	for name, c := range map[string]struct {
+		lines, set string
+		says, own  bool
+	}{
+		"of no line today":        {"L1,132,145\nL2,132,145\n", "nominal_voltage_kV: 220", true, true},
+		"of another line today":   {"L1,132,145\nL2,132,\n", "nominal_voltage_kV: 220", true, true},
+		"of the same line today":  {"L1,132,\nL2,132,145\n", "nominal_voltage_kV: 220, highest_voltage_kV: 245", false, false},
+		"of the same line always": {"L1,132,\nL2,132,145\n", "nominal_voltage_kV: 110", true, false},
+	} {
+		t.Run(name, func(t *testing.T) {
+			files := hamlet()
+			files["towers.csv"] += "L2,1,77.100,12.9,100\nL2,2,77.103,12.9,100\n"
+			files["lines.csv"] = "Line,Nominal voltage (kV),Highest voltage (kV)\n" + c.lines
+			files["assemblies.csv"] = "Line,Structure,Circuit,Phase,Side,Duty,Unit,Units per string,Strings\nL1,1,1,\"A,B,C\",both,tension,U120B,10,1\n"
+			files["audit.yaml"] = strings.Replace(files["audit.yaml"], "{name: d, lines: [L1], criteria: {default_class: d}}", "{name: up, lines: [L1], set: {"+c.set+"}}", 1)
+			out, ended, said := scopeOfFiles(t, files)
+			require.Equal(t, exitDone, ended, said)
+			content, err := os.ReadFile(filepath.Join(out, "scope.json"))
+			require.NoError(t, err)
+			var told struct {
+				Scenarios []struct{ Assumptions []struct{ Text string } }
+			}
+			require.NoError(t, json.Unmarshal(content, &told))
+			require.Equal(t, c.says, slices.ContainsFunc(told.Scenarios[0].Assumptions, func(a struct{ Text string }) bool { return strings.HasPrefix(a.Text, um) }))
+			_, ofScenario, _ := strings.Cut(textOfSheet(t, filepath.Join(out, "scope.xlsx"), "Run"), own)
+			require.Equal(t, c.own, strings.Contains(ofScenario, um+" (value from memory).\n\n\nLine L1"), ofScenario)
 		})
 	}
 }

@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"encoding/json"
 	"os"
 	"path/filepath"
 	"strings"
@@ -155,5 +156,48 @@ func TestHowMuchLongerAndLowerIsToldOfTheString(t *testing.T) {
 			require.NoError(t, err)
 			require.Contains(t, string(layer), `"longer_mm":438,`)
 		})
+	}
+}
+
+// A site of class f has no figure, so that what serves there is not known: no limit, whatever a circuit that is not registered is to get beside it.
+func TestASiteWithoutAFigureIsNoLimit(t *testing.T) {
+	t.Parallel()
+	files := hamlet()
+	files["lines.csv"] = "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Lightning level (kV)\nL1,2,ABC,110,123,550\n"
+	files["assemblies.csv"] = "Line,Structure,Circuit,Phase,Duty,Unit,Units per string\n" +
+		"L1,1,1,ABC,tension,U70BL,9\nL1,2,1,ABC,suspension,U70BL,8\nL1,3,1,ABC,suspension,U70BL,8\nL1,4,1,ABC,tension,U70BL,9\n" +
+		"L1,1,2,ABC,tension,U70BL,9\nL1,3,2,ABC,suspension,U70BL,8\nL1,4,2,ABC,tension,U70BL,9\n"
+	files["audit.yaml"] = strings.NewReplacer("default_class: c, creepage_basis: unified", "default_class: b", "criteria: {default_class: d}", "classes: {b: f}").Replace(files["audit.yaml"])
+	out, ended, said := scopeOfFiles(t, files)
+	require.Equal(t, exitDone, ended, said)
+	content, err := os.ReadFile(filepath.Join(out, "scope.json"))
+	require.NoError(t, err)
+	var told scopeOut
+	require.NoError(t, json.Unmarshal(content, &told))
+	require.Empty(t, told.Scenarios[0].Stopped, said)
+	require.Contains(t, said, "it cannot be judged what serves 4 of 4 structures")
+	require.NotContains(t, said, "no remedy serves")
+}
+
+// The layer tells what falls short under a name that says so, and the first sheet that what a scenario does not concern counts as mended.
+func TestLayerTellsWhatFallsShortByThatName(t *testing.T) {
+	t.Parallel()
+	files := hamlet()
+	files["assemblies.csv"] = "Line,Structure,Circuit,Phase,Side,Duty,Unit,Units per string,Strings\nL1,2,1,\"A,B,C\",,suspension,U120B,10,1\n"
+	out, ended, said := scopeOfFiles(t, files)
+	require.Equal(t, exitDone, ended, said)
+	content, err := os.ReadFile(filepath.Join(out, "scope.geojson"))
+	require.NoError(t, err)
+	var layer struct {
+		Features []struct{ Properties map[string]any }
+	}
+	require.NoError(t, json.Unmarshal(content, &layer))
+	require.NotEmpty(t, layer.Features)
+	for _, f := range layer.Features {
+		require.NotEmpty(t, f.Properties["falls_short"])
+		require.NotContains(t, f.Properties, "needed")
+	}
+	for _, sheet := range []string{"Scenarios", "Side by side"} {
+		require.Contains(t, textOfSheet(t, filepath.Join(out, "scope.xlsx"), sheet), "or that it does not concern any more")
 	}
 }

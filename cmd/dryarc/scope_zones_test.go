@@ -203,7 +203,7 @@ func TestLimitsOfTodaysVoltageAreNoted(t *testing.T) {
 		require.NoError(t, err)
 		return strings.Join(p.Scenarios[0].Notes, " ")
 	}
-	const longest = "still judges here until longest_string_mm is set: 1."
+	const longest = "still judges here until longest_string_mm is set: 1 ("
 	require.Contains(t, notes("nominal_voltage_kV: 220, highest_voltage_kV: 245"), longest)
 	require.NotContains(t, notes("highest_voltage_kV: 245, longest_string_mm: 2600"), longest)
 	require.NotContains(t, notes("conductor: Zebra"), longest)
@@ -212,8 +212,8 @@ func TestLimitsOfTodaysVoltageAreNoted(t *testing.T) {
 // A clearance and a swing limit stated for the voltage of today tell nothing of another, be it the line's, of one load case or of a
 // structure; those of structures are not known there alone.
 func TestClearancesOfTodaysVoltageAreNotKnown(t *testing.T) {
-	const left = "Lines whose Clearance went with the voltage that they have, so that nothing is judged by it until clearance_mm is set: 1."
-	const limit = "Lines whose Swing limit went with the voltage that they have, so that nothing is judged by it until swing_limit_deg is set: 1."
+	const left = "Lines whose Clearance went with the voltage that they have, so that nothing is judged by it until clearance_mm is set: 1 ("
+	const limit = "Lines whose Swing limit went with the voltage that they have, so that nothing is judged by it until swing_limit_deg is set: 1 ("
 	const ofStructures = "Structures whose clearance went with the voltage that their line has, so that no swing is judged there: 2."
 	for name, c := range map[string]struct {
 		line, column, value, set string
