@@ -116,7 +116,7 @@ func (b *bench) stands(q *ask, at []int, a *answer, anew bool) bool {
 	for i, row := range a.rows {
 		b.rows[at[i]] = row
 	}
-	sizesOpen := false
+	var sizesOpen audit.Rests
 	after, afterByRow := verdicts()
 	for of, v := range afterByRow {
 		was, is := beforeByRow[of]
@@ -138,7 +138,9 @@ func (b *bench) stands(q *ask, at []int, a *answer, anew bool) bool {
 		case now.open && !now.asksNothing && !was.open && (was.fell || was.met):
 			return false
 		}
-		sizesOpen = sizesOpen || now.open && b.result.Checks[check].Sizes
+		if now.open && b.result.Checks[check].Sizes {
+			sizesOpen |= b.result.Checks[check].Rests | audit.RestsOnLength
+		}
 	}
 	for i := range a.rows {
 		asm := b.site.Assembly(&a.rows[i])

@@ -66,7 +66,7 @@ func (b *bench) mayStand(q *ask, u, units, strings int, anew bool) (open string)
 	for i := range q.members {
 		row := b.remake(q, i, u, units, strings, anew)
 		asm := b.site.Assembly(&row)
-		if behind, _ := b.behind(q, &asm, isOwn, true); behind != "" {
+		if behind, _ := b.behind(q, &asm, isOwn, audit.RestsOnCreepage|audit.RestsOnLength); behind != "" {
 			return ""
 		}
 		for _, check := range b.checks {

@@ -47,7 +47,7 @@ func (b *bench) least(q *ask, u, strings int, anew bool) (serving *answer, stopp
 // tryString puts the checks to strings of some units, on every side, until one stops them: what cannot be judged only where nothing falls short.
 func (b *bench) tryString(q *ask, u, units, strings int, anew bool) (stopped int, v audit.Verdict, asm audit.Assembly) {
 	var seen [kindsOfMembers][audit.BothSides + 1]bool
-	sizesOpen := false
+	var sizesOpen audit.Rests // on what the checks rest that decide how long strings are and could not judge one
 	stopped = serves
 	var open audit.Verdict // of what cannot be judged
 	var openOf audit.Assembly
@@ -105,7 +105,9 @@ func (b *bench) tryString(q *ask, u, units, strings int, anew bool) (stopped int
 				b.stoppedAt = i
 				return check, v, asm
 			}
-			sizesOpen = sizesOpen || leavesSizeOpen(b.result.Checks[check], &v)
+			if leavesSizeOpen(b.result.Checks[check], &v) {
+				sizesOpen |= b.result.Checks[check].Rests | audit.RestsOnLength
+			}
 		}
 	}
 	b.hung = hung
@@ -113,7 +115,7 @@ func (b *bench) tryString(q *ask, u, units, strings int, anew bool) (stopped int
 		return stopped, open, openOf
 	}
 	w := &b.memory.watch
-	w.served, w.spoilt = append(w.served, units), w.spoilt || sizesOpen
+	w.served, w.spoilt = append(w.served, units), w.spoilt || sizesOpen != 0
 	isOwn := b.isOwn(q, b.unit(u), units, strings, anew)
 	for i := range hung {
 		if b.less, b.lessWhatever = b.behind(q, &hung[i], isOwn, sizesOpen); b.less != "" {

@@ -16,9 +16,9 @@ func inWords(v *audit.Verdict) bool {
 	return math.IsNaN(v.Observed.Number) || math.IsNaN(v.Required.Number)
 }
 
-// behind says in what a string is less than the best of those it is measured by, where the checks cannot judge that; empty where it is
+// behind says in what a string is less than the best of those it is measured by, where the checks cannot judge that (sizesOpen: on what those rest that could not); empty where it is
 // not, as strings of the very units are in nothing but what tension asks for. noUnits tells that no number of units changes it.
-func (b *bench) behind(q *ask, asm *audit.Assembly, isOwn, sizesOpen bool) (text string, noUnits bool) {
+func (b *bench) behind(q *ask, asm *audit.Assembly, isOwn bool, sizesOpen audit.Rests) (text string, noUnits bool) {
 	if text = b.dryForWet(q, asm); text != "" {
 		return text, true
 	}
@@ -30,15 +30,19 @@ func (b *bench) behind(q *ask, asm *audit.Assembly, isOwn, sizesOpen bool) (text
 			return text, true
 		}
 	}
-	if sizesOpen || q.horned {
-		if text = lessThanHangs(q.floor, asm); text != "" {
+	isOpen, asksCreepage := sizesOpen != 0, sizesOpen&audit.RestsOnCreepage != 0
+	if isOpen || q.horned {
+		if text = lessThanHangs(q.floor, asm, asksCreepage); text != "" {
 			return text, false
 		}
 	}
-	if isOwn || !sizesOpen {
+	if isOwn || !isOpen {
 		return "", false
 	}
-	return cmp.Or(shorter(q.models, asm), less(q.models, asm, "creepage", "mm", func(a *audit.Assembly) float64 { return a.CreepageMM })), false
+	if text = shorter(q.models, asm); text == "" && asksCreepage {
+		text = less(q.models, asm, "creepage", "mm", func(a *audit.Assembly) float64 { return a.CreepageMM })
+	}
+	return text, false
 }
 
 // isFixed tells whether assemblies of a duty stand on the structure or are bolted to it, and hang in no string.
@@ -72,13 +76,13 @@ func (b *bench) dryForWet(q *ask, asm *audit.Assembly) string {
 		asm.Hanging(), mine.KV, q.old[i].Hanging(), has.KV)
 }
 
-// lessThanHangs says that a string has less creepage or length than what it takes the place of, as far as that is known.
-func lessThanHangs(floor []audit.Assembly, asm *audit.Assembly) string {
+// lessThanHangs says that a string has less length, or creepage where that is not judged, than what it takes the place of, as far as that is known.
+func lessThanHangs(floor []audit.Assembly, asm *audit.Assembly, asksCreepage bool) string {
 	for _, of := range [...]struct {
 		what   string
 		figure func(a *audit.Assembly) float64
 	}{{"creepage", func(a *audit.Assembly) float64 { return a.CreepageMM }}, {"length", (*audit.Assembly).LengthMM}} {
-		if slices.ContainsFunc(floor, func(a audit.Assembly) bool { return !math.IsNaN(of.figure(&a)) }) {
+		if (asksCreepage || of.what != "creepage") && slices.ContainsFunc(floor, func(a audit.Assembly) bool { return !math.IsNaN(of.figure(&a)) }) {
 			if text := less(floor, asm, of.what, "mm", of.figure); text != "" {
 				return text
 			}

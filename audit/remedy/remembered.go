@@ -365,7 +365,7 @@ func (b *bench) bears(q *ask, of question, f *finding) bool {
 				continue
 			}
 			b.tryAgain(q, of, i, units)
-			if less, _ := b.behind(q, &b.tried, isOwn, false); less != "" {
+			if less, _ := b.behind(q, &b.tried, isOwn, 0); less != "" {
 				return false
 			}
 		}

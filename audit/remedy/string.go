@@ -187,9 +187,9 @@ func (q *ask) isCounted(i int) bool { return q.contrary[i] == nil && isCounted(&
 // isIdle tells whether an answer asks for no work: it is what one of the rows of an assembly says already.
 func (a *answer) isIdle() bool { return len(a.fit)+len(a.remove)+len(a.more) == 0 && !a.removeUnknown }
 
-// unknownCoupling is what speaks for strings of units of which it is not known whether they couple with what hangs there: that one would serve or may, else what stops them, whatever
-// their coupling.
-func (b *bench) unknownCoupling(q *ask) (blocks []block) {
+// unknownCoupling is what speaks for strings of units of which it is not known whether they couple with what hangs there: that one would serve; where there are no others, that one may,
+// else what stops them, whatever their coupling.
+func (b *bench) unknownCoupling(q *ask, noOthers bool) (blocks []block) {
 	var may []block
 	for _, tier := range b.tiers {
 		for _, unit := range tier {
@@ -205,6 +205,7 @@ func (b *bench) unknownCoupling(q *ask) (blocks []block) {
 				switch {
 				case stopped == nil:
 					return []block{{check: -1, margin: math.Inf(1), mayServe: true, sentence: func() string { return text }}}
+				case !noOthers:
 				case open != nil:
 					may = append(may, *open)
 				default:

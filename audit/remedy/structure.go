@@ -105,7 +105,7 @@ func (b *bench) mendAssemblies(circuit audit.Symbol, goals []fall) bool {
 			b.take(&q, serve, at)
 			continue
 		}
-		blocks = append(blocks, b.unknownCoupling(&q)...)
+		blocks = append(blocks, b.unknownCoupling(&q, len(blocks) == 0)...)
 		tells, whatever := b.dutyTells(&q, goals)
 		if duty == audit.Tension || duty == audit.Jumper || !tells || !whatever && mayStay(blocks) {
 			return b.stop(&q, blocks)
@@ -298,10 +298,15 @@ func oneOrBoth(sides []audit.Side) (audit.Side, bool) {
 	return audit.BothSides, true
 }
 
+// isLeftAlone tells whether what falls short is of a row of which nobody knows which assembly it is.
+func (b *bench) isLeftAlone(f *fall) bool {
+	return f.row >= 0 && b.rows[f.row].Row.Faulty&audit.KeyCells != 0
+}
+
 // holds puts every check to the structure with all that is changed, and tells whether the circuit stands.
 func (b *bench) holds(circuit audit.Symbol) bool {
 	for _, f := range b.falls() {
-		if f.circuit != circuit || f.kind == audit.OfStructure || b.allows(circuit, f.check, &f.verdict, false) {
+		if f.circuit != circuit || f.kind == audit.OfStructure || b.isLeftAlone(&f) || b.allows(circuit, f.check, &f.verdict, false) {
 			continue
 		}
 		text := f.verdict.Sentence

@@ -255,7 +255,8 @@ func (b *bench) close(goals []fall) {
 	for _, i := range j.Exceptions {
 		e := &b.result.Exceptions[i]
 		if slices.ContainsFunc(left, func(f fall) bool {
-			return f.check == e.Check && f.circuit == e.Circuit && !math.IsInf(f.verdict.Margin, 1)
+			ofOther := b.isLeftAlone(&f) && b.rows[f.row].At != e.Assembly
+			return f.check == e.Check && f.circuit == e.Circuit && !ofOther && !math.IsInf(f.verdict.Margin, 1)
 		}) {
 			j.Open = append(j.Open, Open{Check: e.Check, Circuit: e.Circuit, Exception: i})
 		}

@@ -120,7 +120,7 @@ func TestLimitsOfRemediesAreThoseThatHold(t *testing.T) {
 		"why not fewer": { // an arcing distance of a post that nobody can read may be of horns
 			"default_class: d, deviation_limit_deg: 3, pin_deviation_limit_deg: 3", "Unit,Kind,Material,Spacing (mm),Creepage (mm),Arcing (mm),Stocked\nPO,post,porcelain,1500,4200,1380,no\nU120B,,,,,,yes\nU120BP,,,,,,no\n", of132,
 			"Line,Structure,Phase,Duty,Unit,Units per string,Arcing (mm)\nA,1,ABC,tension,U120BP,14,\nA,2,ABC,post,PO,1,?\nA,3,ABC,post,PO,1,\nA,4,ABC,tension,U120BP,14,\n",
-			[]string{"21 × U120B (another duty)", "Not fewer: 20 × U120B has 5900 mm of creepage, what hangs there or on the line"}, nil,
+			[]string{"14 × U120B (another duty)", "Not fewer: 13 × U120B has 1898 mm of length, what hangs there or on the line 2044"}, nil,
 		},
 		"a rod that is too long, and whose creepage is too little however long a string may be": {
 			"default_class: d", "Unit,Kind,Material,Rating (kN),Spacing (mm),Creepage (mm),Arcing (mm),Coupling,Stocked\nLR,long rod,porcelain,120,1300,3000,1060,16,yes\nU120BP,,,,,,,,yes\n",
@@ -172,6 +172,15 @@ func TestLimitsOfRemediesAreThoseThatHold(t *testing.T) {
 		"horns that are wider than another insulator by itself": { // 597 kV at its 1100 mm, 624 kV at 1150 mm (computed)
 			"default_class: c", ended + "CL,composite,silicone rubber,120,1500,2000,1250,,16,no\nCL2,composite,silicone rubber,120,1500,4000,1100,,16,yes\n", strings.Replace(of132, "650", "610", 1), stated + "A,2,ABC,suspension,CL,,,,,1150,\n",
 			[]string{"1 × CL2 withstands 597 kV"}, []string{"(another unit)"},
+		},
+		"a row whose phases cannot be read, beside others": {
+			"default_class: c", "Unit,Stocked\nU120B,yes\n", of132, "Line,Structure,Phase,Duty,Unit,Units per string\nA,1,ABC,tension,U120B,10\nA,2,A,suspension,U120B,9\nA,2,B,suspension,U120B,9\nA,2,?,suspension,U120B,9\nA,3,ABC,suspension,U120B,10\nA,4,ABC,tension,U120B,10\n",
+			[]string{"phases A,B: 10 × U120B (more units)", "open: creepage, still falls short"}, []string{"nothing serves", "open: creepage, still falls short\n  open: creepage, still falls short"},
+		},
+		"a creepage that is judged, beside other discs that have more": {
+			"default_class: c, insulator_factor: {basis: own, tension: 3, suspension: 2}, load_cases: [{name: wind, wind_Pa: 300, tension: maximum}]", "Unit,Stocked\nU120B,yes\nU70BLP,no\n", "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Conductor,Maximum tension (kN)\nA,1,ABC,132,145,Zebra,50\n",
+			"Line,Structure,Phase,Duty,Side,Unit,Units per string,Strings,Arrangement\nA,1,ABC,tension,,U120B,10,2,parallel\nA,2,ABC,tension,both,U70BLP,10,2,parallel\nA,3,ABC,suspension,,U120B,10,,\nA,4,ABC,tension,,U120B,10,2,parallel\n",
+			[]string{"2 strings of 10 × U120B (another unit)"}, nil,
 		},
 		"horns, and a coupling that is not stated": {
 			"default_class: c", ended + "CL,composite,silicone rubber,120,1500,2000,1200,,,no\nCL2,composite,silicone rubber,120,1500,4000,1200,,,yes\n", strings.Replace(of132, "650", "550", 1), stated + "A,2,ABC,suspension,CL,,,,,1000,\n",
