@@ -45,12 +45,14 @@ type Check struct {
 	BySpans   bool // its verdict rests on the spans beside a structure: where one may be missing there, none meets
 	// KeepsDuty tells that another duty does not answer it: it does not concern tension assemblies, by which the structure bears more.
 	KeepsDuty bool
-	Strings   bool  // more strings side by side may answer it; others would take them for their weight alone
-	Headroom  bool  // it is counted once more with every class one worse
-	AnyCount  bool  // its verdict on strings of like units is the same whatever their number in each, from two on, and their figures
-	AnyMake   bool  // its verdict on an assembly is the same whatever strings make it up, of units that are made for its duty
-	Compares  bool  // its verdict on an assembly rests on Assembly.Odd, which is not found where no such check is put
-	Rests     Rests // on what kinds of figures; none is on any
+	// ByAttachments tells that longer or shorter strings change its verdict by where they are attached, which no unit does: as an advisory it is told and stops none.
+	ByAttachments bool
+	Strings       bool  // more strings side by side may answer it; others would take them for their weight alone
+	Headroom      bool  // it is counted once more with every class one worse
+	AnyCount      bool  // its verdict on strings of like units is the same whatever their number in each, from two on, and their figures
+	AnyMake       bool  // its verdict on an assembly is the same whatever strings make it up, of units that are made for its duty
+	Compares      bool  // its verdict on an assembly rests on Assembly.Odd, which is not found where no such check is put
+	Rests         Rests // on what kinds of figures; none is on any
 	// Reads is on what of its structure its verdict on an assembly rests; none is on anything.
 	Reads SiteReads
 	// OfLine is on which figures of its line its verdict rests; none is on any.

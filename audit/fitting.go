@@ -104,6 +104,18 @@ func (a *Assembly) doubtsFitting(f Fitting, kN float64) Reason {
 	return NoReason
 }
 
+// DoubtedFittings tells of which fittings of an assembly the row, or else the line, states a rating that is not believed beside its strings.
+func (s *Site) DoubtedFittings(a *Assembly) (doubted [fittings]bool) {
+	for f := range doubted {
+		kN := a.Direct.FittingsKN[f]
+		if math.IsNaN(kN) {
+			kN = s.one.Line.Row.FittingsKN[f]
+		}
+		doubted[f] = kN > 0 && a.doubtsFitting(Fitting(f), kN) != NoReason
+	}
+	return doubted
+}
+
 // statesFitting tells whether a rating of one of some fittings is stated, or may be in a cell that cannot be read.
 func (s *Subject) statesFitting(of ...Fitting) bool {
 	for _, f := range of {

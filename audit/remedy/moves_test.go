@@ -362,6 +362,7 @@ func TestNoUnitWinsByABlankWindArea(t *testing.T) {
 		}, true},
 		"V sets": {0.3, math.NaN(), func(p *audit.Project) {
 			windy(p)
+			p.Lines[0].FittingsMM = 300
 			for _, row := range rowsAt(p, "3") {
 				row.Arrangement, row.Strings, row.VAngleDeg = audit.VSet, 2, 90
 			}

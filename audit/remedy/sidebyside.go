@@ -110,17 +110,14 @@ func (b *bench) hidesFittings(q *ask, i int, to *audit.AssemblyRow) bool {
 	return q.old[i].FittingsMM() != 0 && isSetKnown(&q.old[i]) && int(to.Strings) != q.old[i].Strings
 }
 
-// spread is the angle of a V set on trial: other legs on the same attachments make another one. Where a clearance asks for it, it is not known
-// where legs are longer or shorter and their length with fittings is not stated, or is no length that meets; where none does, it stays as it is stated then.
+// spread is the angle of a V set on trial: other legs on the same attachments make another one. It is not known
+// where legs are longer or shorter and their length with fittings is not stated, or is no length that meets.
 func (b *bench) spread(q *ask, i int, to *audit.TrialRow) {
 	if q.newcomer || i >= len(q.old) || to.Row.Arrangement != audit.VSet || q.old[i].Arrangement != audit.VSet {
 		return
 	}
 	old, asm := &q.old[i], b.site.Assembly(to)
 	areFittingsKnown := old.FittingsMM() > 0 || b.site.Line().Row.FittingsMM > 0
-	if !areFittingsKnown && !b.site.Structure().Room.AsksClearance() {
-		return
-	}
 	longer := longerMM(old, &asm)
 	if longer == 0 && q.contrary[i] == nil {
 		return

@@ -186,12 +186,15 @@ func (b *bench) falls() []fall {
 }
 
 // allows tells whether a verdict on a trial may stand: what met still meets or is not concerned, what is to be mended meets, what
-// falls short without being asked for is no worse than it was, or not judged, and what was judged otherwise still can be. newcomer tells that the assembly is of a duty that did not hang
+// falls short without being asked for is no worse than it was, but for what goes by attachments, or not judged, and what was judged otherwise still can be. newcomer tells that the assembly is of a duty that did not hang
 // there, so that what cannot be judged of it was not judged before either.
 func (b *bench) allows(circuit audit.Symbol, check int, v *audit.Verdict, newcomer bool) bool {
 	switch v.Outcome {
 	case audit.FallsShort:
 		if v.Severity == audit.Note {
+			return true
+		}
+		if b.result.Checks[check].ByAttachments && v.Severity > b.want {
 			return true
 		}
 		s := b.state(circuit, check)
@@ -207,5 +210,6 @@ func (b *bench) allows(circuit audit.Symbol, check int, v *audit.Verdict, newcom
 // mayBeHidden tells whether a verdict that cannot be judged for want of a figure is of an advisory that is not to be mended: a test of what hangs there says nothing of other strings,
 // and keeps none from serving by what is no shortfall.
 func (b *bench) mayBeHidden(check int, v *audit.Verdict) bool {
-	return b.result.Checks[check].Severity > b.want && v.Reason == audit.FaultyField
+	of := b.result.Checks[check]
+	return of.Severity > b.want && (of.ByAttachments || v.Reason == audit.FaultyField)
 }

@@ -151,6 +151,13 @@ func (b *bench) isOwn(q *ask, unit *basis.Unit, units, strings int, anew bool) b
 func (b *bench) remake(q *ask, i, u, units, strings int, anew bool) audit.TrialRow {
 	to := b.restrung(q, i, u, units, strings, anew)
 	b.spread(q, i, &to)
+	if i < len(q.old) {
+		for f, isDoubted := range b.site.DoubtedFittings(&q.old[i]) { // which another string does not make believable
+			if isDoubted {
+				to.Figures.FittingsKN[f], to.Row.Faulty = math.NaN(), to.Row.Faulty.With(audit.CellMounting)
+			}
+		}
+	}
 	return to
 }
 

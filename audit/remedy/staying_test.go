@@ -364,10 +364,11 @@ func TestWhatIsSaidOfAStringHoldsAsLongAsItsUnitsHang(t *testing.T) {
 		"an arcing distance of the strings of a V set": {
 			func(p *audit.Project) {
 				row := rowsAt(p, "3")[0]
+				p.Lines[0].FittingsMM = 300
 				row.Strings, row.Arrangement, row.VAngleDeg = 2, audit.VSet, 90
 				ownArcing(func(d *audit.DirectValues) { d.ArcingMM = 1030 })(p)
 			},
-			"more units 2 strings of 10 × U120B, a V set of 90° [{U120B 6}] [] false", arcing("3"), "1468 mm", "",
+			"more units 2 strings of 10 × U120B, a V set of 64.16° [{U120B 6}] [] false", arcing("3"), "1468 mm", "",
 		},
 		"an arcing distance of the string itself, with sound units for defective ones": {
 			func(p *audit.Project) {

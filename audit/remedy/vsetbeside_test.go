@@ -9,9 +9,10 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// Beside single strings a V set stays one, and its change says so; cells of Defective units that were blank say nothing of units that stay.
+// Beside single strings a V set stays one, at 2·asin(1322·sin 45°/1760) = 64.16° on the same attachments (computed), and its change says so; cells of Defective units that were blank say nothing of units that stay.
 func TestVSetBesideSingleStringsIsTold(t *testing.T) {
 	p := sample(t)
+	p.Lines[0].FittingsMM = 300
 	rows := rowsAt(p, "3")
 	for _, row := range rows {
 		row.UnitsPerString, row.Blank = 7, audit.BlankDefective
@@ -23,12 +24,12 @@ func TestVSetBesideSingleStringsIsTold(t *testing.T) {
 	require.Len(t, x.Changes, 3)
 	for i, c := range x.Changes {
 		if i == 1 {
-			require.Equal(t, "2 strings of 10 × U120B, a V set of 90°", c.To.String())
+			require.Equal(t, "2 strings of 10 × U120B, a V set of 64.16°", c.To.String())
 			continue
 		}
 		require.Equal(t, "10 × U120B", c.To.String())
 	}
-	require.Contains(t, job.Trace[len(job.Trace)-1], "10 × U120B and 2 strings of 10 × U120B, a V set of 90°")
+	require.Contains(t, job.Trace[len(job.Trace)-1], "10 × U120B and 2 strings of 10 × U120B, a V set of 64.16°")
 	require.Contains(t, x.From, "2 strings of 7 × U120B, a V set of 90°")
 	done := remedy.Apply(p, jobs)
 	for _, row := range rowsAt(done, "3") {

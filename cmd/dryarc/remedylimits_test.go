@@ -182,6 +182,11 @@ func TestLimitsOfRemediesAreThoseThatHold(t *testing.T) {
 			"Line,Structure,Phase,Duty,Side,Unit,Units per string,Strings,Arrangement\nA,1,ABC,tension,,U120B,10,2,parallel\nA,2,ABC,tension,both,U70BLP,10,2,parallel\nA,3,ABC,suspension,,U120B,10,,\nA,4,ABC,tension,,U120B,10,2,parallel\n",
 			[]string{"2 strings of 10 × U120B (another unit)"}, nil,
 		},
+		"a rating of a clamp that is not believed": { // five times the 70 kN of what hangs there is less than its 400 kN
+			"default_class: c, insulator_factor: {basis: own, tension: 2, suspension: 2, fitting: 2}, load_cases: [{name: wind, wind_Pa: 300, tension: maximum}], deviation_limit_deg: 3", "Unit,Stocked\nU160BL,yes\n", "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Conductor,Maximum tension (kN)\nA,1,ABC,132,145,Zebra,42\n",
+			"Line,Structure,Phase,Duty,Unit,Units per string,Clamp rating (kN)\nA,1,ABC,tension,U160BL,10,\nA,2,ABC,suspension,U70BL,10,400\nA,3,ABC,suspension,U160BL,10,\nA,4,ABC,tension,U160BL,10,\n",
+			[]string{"× U160BL (another duty)", "open: fitting-strength, not assessed"}, nil,
+		},
 		"horns, and a coupling that is not stated": {
 			"default_class: c", ended + "CL,composite,silicone rubber,120,1500,2000,1200,,,no\nCL2,composite,silicone rubber,120,1500,4000,1200,,,yes\n", strings.Replace(of132, "650", "550", 1), stated + "A,2,ABC,suspension,CL,,,,,1000,\n",
 			[]string{"The gap of the arcing horns, 1000 mm, governs"}, []string{"No unit to choose from"},
