@@ -94,10 +94,25 @@ func (s *seeker) next(units int) int {
 	return s.fallShort(&t)
 }
 
-// trial puts the checks to strings of some units.
-func (s *seeker) trial(units int) trial {
+// asked is how many units the check that stopped a trial asks for, at least one more.
+func (t *trial) asked() int {
+	observed, required := t.verdict.Observed.Number, t.verdict.Required.Number
+	if !(observed > 0) || !(required > observed) {
+		return t.units + 1
+	}
+	return max(t.units+1, int(math.Ceil(float64(t.units)*required/observed*(1-basis.Tolerance))))
+}
+
+// trialOf puts the checks to strings of some units.
+func (s *seeker) trialOf(units int) trial {
 	t := trial{units: units}
 	t.check, t.verdict, t.asm = s.tryString(s.q, s.u, units, s.strings, s.anew)
+	return t
+}
+
+// trial is trialOf with what the line allows and what is by horns.
+func (s *seeker) trial(units int) trial {
+	t := s.trialOf(units)
 	t.tooLong = s.tooLong(s.q, s.u, units, s.strings, s.anew)
 	t.byHorns = t.check >= 0 && s.isByHorns(t.check, &t.asm, &t.verdict)
 	t.saysTooLong = t.verdict.Outcome == audit.FallsShort && t.verdict.Required.Number == s.site.Line().Row.LongestStringMM
@@ -145,9 +160,32 @@ func (s *seeker) isOver(t *trial) bool {
 			s.may = cmp.Or(s.may, horns)
 		}
 	case isTooLong && !t.saysTooLong:
-		s.stopped = cmp.Or(s.behind, t.tooLong)
+		if s.stopped = cmp.Or(s.behind, t.tooLong); s.stopped == t.tooLong {
+			s.stopped = cmp.Or(s.shortHoweverLong(t), t.tooLong)
+		}
 	}
 	return s.stopped != nil
+}
+
+// shortHoweverLong is what strings fall short by that are as long as what decides their length asks for, and the longest that is tried too, whatever the line allows; nil where there is no
+// such check.
+func (s *seeker) shortHoweverLong(t *trial) *block {
+	by := s.nearest
+	if s.result.Checks[t.check].Sizes {
+		at := s.trialOf(t.asked())
+		if by = nil; at.check >= 0 && at.verdict.Outcome == audit.FallsShort && !s.result.Checks[at.check].Sizes {
+			by = s.blockedBy(s.q, at.check, at.units, at.asm, &at.verdict, s.isByHorns(at.check, &at.asm, &at.verdict))
+		}
+	} else if by != nil && by.check != t.check {
+		by = nil
+	}
+	if by == nil {
+		return nil
+	}
+	if longest := s.trialOf(s.last); longest.check != by.check || longest.verdict.Outcome != audit.FallsShort {
+		return nil
+	}
+	return by
 }
 
 // fallBehind notes a string that nothing stops but that it may be less than what hangs there.
@@ -196,11 +234,10 @@ func (s *seeker) fallShort(t *trial) (next int) {
 		s.nearest = s.blocked
 	}
 	s.before = t.stop
-	observed, required := t.verdict.Observed.Number, t.verdict.Required.Number
-	if s.isStepwise || !sizes || !(observed > 0) || !(required > observed) {
+	if s.isStepwise || !sizes {
 		return t.units + 1
 	}
-	next = max(t.units+1, int(math.Ceil(float64(t.units)*required/observed*(1-basis.Tolerance))))
+	next = t.asked()
 	if s.unit.Kind.HasUnitCount() {
 		s.last = max(s.last, min(next, audit.MostUnitsAsked))
 	}

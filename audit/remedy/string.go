@@ -73,6 +73,7 @@ type answer struct {
 type block struct {
 	check    int // −1: the longest string of the line
 	margin   float64
+	tier     int  // of the units that are chosen from
 	tooLong  bool // for the line
 	inWords  bool // falls short by words of a check
 	assessed bool
@@ -117,6 +118,7 @@ func (b *bench) answers(q *ask) (serve []answer, blocks []block) {
 					if k := len(blocks); k > own && blocks[k-1].check != stopped.check {
 						blocks = blocks[:own] // more strings get past it
 					}
+					stopped.tier = t
 					blocks = append(blocks, *stopped)
 					if len(open) == 0 && hopeless(blocks) {
 						return serve, blocks

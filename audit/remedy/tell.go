@@ -203,13 +203,13 @@ func (b *bench) couplingsKept(q *ask) (couplings []string) {
 	return couplings
 }
 
-// nearestOf is what came nearest to serving: of all that arcing horns stop, where they stop any, since with others that would go further.
+// nearestOf is what came nearest to serving, of the units that are chosen from first: of all that arcing horns stop, where they stop any, since with others that would go further.
 func nearestOf(blocks []block) (nearest block, ok bool) {
 	if len(blocks) == 0 {
 		return nearest, false
 	}
 	return slices.MinFunc(blocks, func(x, y block) int {
-		return cmp.Or(-compareBool(x.byHorns, y.byHorns), compareUnknownLast(-x.margin, -y.margin))
+		return cmp.Or(-compareBool(x.byHorns, y.byHorns), cmp.Compare(x.tier, y.tier), compareUnknownLast(-x.margin, -y.margin))
 	}), true
 }
 
