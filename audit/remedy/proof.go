@@ -5,6 +5,7 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"strings"
 
 	"dryarc/audit"
 )
@@ -76,7 +77,7 @@ func (s *stock) prove(ctx context.Context, r *audit.Result, jobs []Job, o Option
 				jobs = accept(jobs, &refuted[i], again)
 			}
 		}
-		if !withdraw(r, jobs, refuted) {
+		if !withdraw(r, jobs, refuted, again) {
 			noteBeside(r, fell, jobs, again.beside)
 			return jobs, nil
 		}
@@ -277,7 +278,7 @@ func find(jobs []Job, line, structure int) (int, bool) {
 
 // withdraw takes back the jobs of structures whose promise does not hold, and where there is none all of the line; false where
 // nothing is left to take back.
-func withdraw(r *audit.Result, jobs []Job, list []refuted) (any bool) {
+func withdraw(r *audit.Result, jobs []Job, list []refuted, again secondAudit) (any bool) {
 	for k := range list {
 		at := &list[k]
 		if !at.grave {
@@ -288,7 +289,7 @@ func withdraw(r *audit.Result, jobs []Job, list []refuted) (any bool) {
 		own := known && len(jobs[i].rows) > 0
 		for k := range jobs {
 			if j := &jobs[k]; len(j.rows) > 0 && (own && k == i || !own && j.Line == at.line) {
-				j.withdraw(r)
+				j.withdraw(r, again.toldOf(at))
 				any = true
 			}
 		}
@@ -296,9 +297,22 @@ func withdraw(r *audit.Result, jobs []Job, list []refuted) (any bool) {
 	return any
 }
 
-// withdraw leaves the structure as it is.
-func (j *Job) withdraw(r *audit.Result) {
-	const why = "What serves here by itself does not together with the work on the other structures of the line."
+// toldOf says what an audit with the work done found at a structure first.
+func (again *secondAudit) toldOf(at *refuted) string {
+	e := again.found[at.found[0]]
+	text := strings.TrimSuffix(e.Verdict.Sentence, ".")
+	if e.Verdict.Outcome == audit.NotAssessed || text == "" {
+		text = fmt.Sprintf("%s cannot be judged then (%s)", again.checks[e.Check].ID, e.Verdict.Reason)
+		if e.Verdict.Reason.IsFaulty() { // the inputs are as they were
+			text = again.checks[e.Check].ID + " cannot be judged then, since what the register would say is doubted; where that is as many strings as phases, a row for each phase tells it without doubt"
+		}
+	}
+	return fmt.Sprintf("at structure %s %s", again.network.Number(at.structure), text)
+}
+
+// withdraw leaves the structure as it is, since with all work done an audit found what is told.
+func (j *Job) withdraw(r *audit.Result, told string) {
+	why := "What serves here by itself does not together with the work on the other structures of the line: " + told + "."
 	j.rows, j.dropped, j.Remedies, j.Alternatives = nil, nil, nil, nil
 	j.StoppedBy = append(j.StoppedBy, Stop{Check: -1, Unjudged: true, Lacks: lacksTogether, Sentence: why}) // nothing else was tried
 	j.Trace = append(j.Trace, why)

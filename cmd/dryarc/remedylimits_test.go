@@ -187,6 +187,11 @@ func TestLimitsOfRemediesAreThoseThatHold(t *testing.T) {
 			"Line,Structure,Phase,Duty,Unit,Units per string,Clamp rating (kN)\nA,1,ABC,tension,U160BL,10,\nA,2,ABC,suspension,U70BL,10,400\nA,3,ABC,suspension,U160BL,10,\nA,4,ABC,tension,U160BL,10,\n",
 			[]string{"× U160BL (another duty)", "open: fitting-strength, not assessed"}, nil,
 		},
+		"as many strings as phases, on all rows": {
+			"default_class: b, insulator_factor: {basis: own, tension: 2, suspension: 2}, load_cases: [{name: wind, wind_Pa: 300, tension: maximum}]", "Unit,Stocked\nU70BL,yes\n", "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Conductor,Maximum tension (kN)\nA,1,ABC,132,145,Zebra,85\n",
+			"Line,Structure,Phase,Duty,Side,Unit,Units per string,Strings,Arrangement\nA,1,ABC,tension,,U70BL,10,2,parallel\nA,2,ABC,tension,both,U70BL,10,2,parallel\nA,3,ABC,tension,both,U70BL,10,2,parallel\nA,4,ABC,tension,,U70BL,10,2,parallel\n",
+			[]string{"3 strings of 10 × U70BL", "a row for each phase tells it without doubt"}, nil,
+		},
 		"horns, and a coupling that is not stated": {
 			"default_class: c", ended + "CL,composite,silicone rubber,120,1500,2000,1200,,,no\nCL2,composite,silicone rubber,120,1500,4000,1200,,,yes\n", strings.Replace(of132, "650", "550", 1), stated + "A,2,ABC,suspension,CL,,,,,1000,\n",
 			[]string{"The gap of the arcing horns, 1000 mm, governs"}, []string{"No unit to choose from"},
