@@ -12,15 +12,26 @@ import (
 
 // A decision has ended where a run saw what it is of meet: what falls short there later is another exception, of which nobody has decided, be
 // its figures what they were. The figures of the decision note the day. What is not there for another reason, since it cannot be judged, is gone
-// or does not apply, is what was decided of when it comes back, and so is what met by another rule alone. A report that something is done hides
+// or does not apply, is what was decided of when it comes back, and so is what met by another rule alone, until it meets by its own. A report that something is done hides
 // nothing, and is told beside what falls short again.
 
-// metByRule stands in place of a day where only another rule let something meet, so that it is not asked again whether it does.
+// metByRule stands in place of a day where only another rule let something meet, with behind it, where that is known, the rule by which it fell short: by no
+// other it is asked again whether it does.
 const metByRule = "rule"
+
+// ruleEnds is between metByRule and the rule.
+const ruleEnds = ":"
+
+// ownRule tells whether only another rule let meet what the figures are of, and by which rule it fell short; empty where that is not known.
+func (f *held) ownRule() (rule string, is bool) {
+	word, rule, _ := strings.Cut(f.met, ruleEnds)
+	return rule, word == metByRule
+}
 
 // metOn tells whether a run saw meet what the figures are of, and on which day.
 func (f *held) metOn() (day string, is bool) {
-	return f.met, f.met != "" && f.met != metByRule
+	_, byRule := f.ownRule()
+	return f.met, f.met != "" && !byRule
 }
 
 // metBefore tells whether an exception that is there came after what the figures are of had met. Where it is known since before, the run that
@@ -41,7 +52,9 @@ func (d *deciding) noteCleared(decision *Decision) {
 		case cleared.Why == Meets && !(met && f.met > d.r.Run.AsOf):
 			f.met = d.r.Run.AsOf
 		case cleared.Why == RuleChanged && !met:
-			f.met = metByRule
+			if f.met = metByRule; cleared.own != "" {
+				f.met += ruleEnds + cleared.own
+			}
 		}
 		return f.met != was
 	})
@@ -105,10 +118,11 @@ func (d *deciding) noteMet(decision *Decision) {
 		if there {
 			f.of.phases &^= d.metBeside(f, i)
 		}
+		own, byRule := f.ownRule()
 		switch {
-		case there && f.met == metByRule, there && f.met == d.r.Run.AsOf && d.changes.Exceptions[i].FirstSeen < f.met:
+		case there && byRule, there && f.met == d.r.Run.AsOf && d.changes.Exceptions[i].FirstSeen < f.met:
 			f.met = ""
-		case !there && f.met == "" && d.places.cleared[f.id] == nil && d.meets(decision, f):
+		case !there && (f.met == "" || own != "") && d.places.cleared[f.id] == nil && d.meets(decision, f, own):
 			f.met = d.r.Run.AsOf
 		}
 		return f.met != was || f.of.phases != phases
@@ -135,8 +149,9 @@ func (d *deciding) metBeside(f *held, exception int) (met holds) {
 	return met
 }
 
-// meets tells whether what figures are of is judged, and meets. Of several rows with one key all have to.
-func (d *deciding) meets(decision *Decision, f *held) bool {
+// meets tells whether what figures are of is judged, and meets; where a rule is named by that, which asks for what it asked for then, as in another zone it
+// does not. Of several rows with one key all have to.
+func (d *deciding) meets(decision *Decision, f *held, rule string) bool {
 	line, there := d.places.lines[decision.Line]
 	if !there || !d.r.Lines[line].Assessed {
 		return false
@@ -158,6 +173,9 @@ func (d *deciding) meets(decision *Decision, f *held) bool {
 			key.Structure = decision.Structure // it may have another number since
 		}
 		if key.ID() == id {
+			if rule != "" && (rule != d.changes.RuleOf(d.r, key.Check, line) || !sameText(valueText(t.verdict.Required), f.required)) {
+				return false
+			}
 			outcomes[t.verdict.Outcome] = true
 		}
 	}
