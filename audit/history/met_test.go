@@ -30,7 +30,8 @@ func TestADecisionEndsWithWhatMet(t *testing.T) {
 		less   = "less"  // is asked for, as in a lighter zone
 		away   = "away"  // the structure is not among the inputs
 		older  = "older" // the file of decisions is as an earlier version wrote it
-		aside  = "aside" // of other data, with the same file of decisions: goes on from the chain, and the chain not from it
+		since  = "since" // compares with the run before the chain, by its name
+		aside  = "aside" // of another project, with the same file of decisions: goes on from the chain, and the chain not from it
 	)
 	const back = "lapsed: short-string, structure 4, circuit 1, A met on 2026-04-02, and what falls short since is another"
 	for name, c := range map[string]struct {
@@ -47,10 +48,14 @@ func TestADecisionEndsWithWhatMet(t *testing.T) {
 		"repeated with other data":      {nights: []night{{"04-02", "", 10, "settled"}, {"04-02", repeat, 8, "in force"}, {"04-03", "", 8, "in force"}}},
 		"repeated, it meets":            {nights: []night{{"04-02", "", 8, "in force"}, {"04-02", repeat, 10, "settled"}, {"04-02", repeat, 10, "settled"}, {"04-03", "", 8, back}}},
 		"repeated, then lost and back":  {nights: []night{{"04-02", "", 10, "settled"}, {"04-02", repeat, 8, "in force"}, {"04-03", away, 8, "settled: gone"}, {"04-04", "", 8, "in force"}}},
-		"a run that was cut short":      {nights: []night{{"04-02", cut, 10, "settled"}, {"04-03", "", 8, "in force"}, {"04-04", "", 8, "in force"}}},
+		"a run that was cut short":      {nights: []night{{"04-02", cut, 10, "settled"}, {"04-03", "", 8, back}, {"04-04", "", 8, back}}},
 		"of other data":                 {nights: []night{{"04-02", aside, 10, "settled"}, {"04-03", "", 8, "in force"}}},
 		"runs are skipped":              {nights: []night{{"04-02", "", 10, "settled"}, {"06-30", "", 8, back}}},
-		"against the order of time":     {nights: []night{{"04-02", "", 10, "settled"}, {"04-01", "", 8, "in force"}, {"04-03", "", 8, "in force"}}},
+		"against the order of time":     {nights: []night{{"04-02", "", 10, "settled"}, {"04-01", "", 8, "in force"}, {"04-03", "", 8, back}, {"04-04", "", 8, back}}},
+		"from a fixed run":              {nights: []night{{"04-02", since, 10, "settled"}, {"04-03", since, 8, back}, {"04-04", since, 8, back}, {"04-05", "", 8, back}}},
+		"fixed, repeated":               {nights: []night{{"04-02", since, 10, "settled"}, {"04-02", since, 8, "in force"}, {"04-03", since, 8, "in force"}}},
+		"met here and elsewhere":        {nights: []night{{"04-02", "", 10, "settled"}, {"04-03", "", 8, back}, {"04-04", aside, 10, "settled"}, {"04-05", "", 8, back}}},
+		"elsewhere, then here":          {nights: []night{{"04-02", aside, 10, "settled"}, {"04-03", "", 8, "in force"}, {"04-04", "", 10, "settled"}, {"04-05", "", 8, "lapsed"}}},
 		"audit.json lost, it is there":  {nights: []night{{"04-02", lost, 8, "in force"}, {"04-03", "", 8, "in force"}}},
 		"audit.json lost, it meets":     {nights: []night{{"04-02", lost, 10, "settled"}, {"04-03", "", 8, back}}},
 		"audit.json lost, not judged":   {nights: []night{{"04-02", lost, -1, "settled"}, {"04-03", "", 8, "in force"}}},
@@ -85,7 +90,7 @@ func TestADecisionEndsWithWhatMet(t *testing.T) {
 			}
 			first := audited(night{day: "03-31"}, 8)
 			earlier, before := earlierOf(first, Alone(first)), (*Earlier)(nil)
-			of := c.of
+			monday, of := earlier, c.of
 			if of == "" {
 				of = first.ExceptionIDs()[at(first, "4")[0]] + ",L,4,short-string"
 			}
@@ -109,7 +114,13 @@ func TestADecisionEndsWithWhatMet(t *testing.T) {
 					text = []byte(strings.ReplaceAll(string(text), " met=2026-04-01", ""))
 				}
 				r := audited(n, n.units)
-				changes, err := Compare(context.Background(), r, from, false)
+				if n.run == since {
+					from = monday
+				}
+				if n.run == aside {
+					r.Project.File = "planned.yaml"
+				}
+				changes, err := Compare(context.Background(), r, from, n.run == since)
 				require.NoError(t, err)
 				for range 2 { // as a run that is cut short before its outputs, and done again
 					store, err := ParseStore(text)

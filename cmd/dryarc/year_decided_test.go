@@ -227,7 +227,7 @@ func (y *year) statusOf(d *yearDecision, now fact) string {
 	case d.word == "done":
 		return "still there though reported done"
 	case d.until != "" && d.until < y.asOf,
-		d.met != "" && d.met != byRule && now.firstSeen > d.met,
+		d.met != "" && d.met != byRule && y.asOf > d.met,
 		d.word == "data wrong" && (now.observed != d.was.observed || now.required != d.was.required),
 		d.word != "data wrong" && now.observed/now.required < d.was.observed/d.was.required: // neither holds where nothing is registered
 		return "lapsed"
