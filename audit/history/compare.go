@@ -69,6 +69,7 @@ type Cleared struct {
 	State State
 	Was   *Record
 	from  string // its id before its line or structure got another name, or its row other phases; empty where that did not happen
+	own   string // the rule by which it fell short, where it is cleared by another rule or zone
 	into  int    // 1 + the exception that its row was joined into with the row of that; 0 for none
 }
 

@@ -345,7 +345,7 @@ func (d *deciding) lapse(decision *Decision, verb Word, exceptions []int) string
 			return fmt.Sprintf("%s was not there when it was decided", d.inWords(i))
 		case then.other != "":
 			return fmt.Sprintf("%s is another than was decided of, which was not there any more on %s", d.inWords(i), then.other)
-		case then.metBefore(&d.changes.Exceptions[i]):
+		case d.metBefore(&then, i):
 			return fmt.Sprintf("%s met on %s, and what falls short since is another, of which nobody has decided", d.inWords(i), then.met)
 		case verb != DataWrong && now.of.beyond(then.of) != "":
 			return fmt.Sprintf("%s is more than what was decided: %s", d.inWords(i), now.of.beyond(then.of))

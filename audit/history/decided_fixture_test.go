@@ -22,6 +22,7 @@ type strung struct {
 	asOf  string
 	// version is that of the program, which is part of each rule.
 	version string
+	enough  float64        // units; 10 where it is 0
 	rows    map[int][]hung // in place of the three rows of a structure
 }
 
@@ -87,7 +88,7 @@ func (s strung) result(t *testing.T) *audit.Result {
 		ID: "short-string", Title: "String too short", Of: audit.OfAssembly, Basis: []basis.Clause{basis.CommonPractice}, Needs: []audit.Need{audit.NeedsUnitsPerString},
 		Remedy: "Add units.", Method: audit.Method{Formula: "n ≥ 10", Limits: "Invented, for tests.", Example: audit.Example{Subject: func() audit.Subject { return audit.Subject{} }}},
 		Judge: func(a *audit.Subject, _ *audit.Trace) audit.Verdict {
-			return audit.AtLeast(float64(a.Assembly.UnitsPerString), 10, "units").Saying("It is short.")
+			return audit.AtLeast(float64(a.Assembly.UnitsPerString), cmp.Or(s.enough, 10), "units").Saying("It is short.")
 		},
 	}}, audit.Options{Version: cmp.Or(s.version, "test"), AsOf: s.asOf, Workers: 1})
 	require.NoError(t, err)

@@ -22,6 +22,7 @@ type held struct {
 	at                 orb.Point // where its structure stood; NaN where that is not known
 	of                 extent
 	met                string // day of the run that saw it meet, or metByRule; empty for none
+	metIn              string // the project of that run, see projectOf; empty for none, or as an earlier version wrote it
 	other              string // day of the run since which another exception has the id; empty for none
 	named              string // day of the run since which it has the id that another of its key had; empty for none
 }
@@ -43,7 +44,7 @@ func FiguresOf(r *audit.Result, exceptions []int) string {
 
 func figuresAt(r *audit.Result, exception int) held {
 	v := &r.Exceptions[exception].Verdict
-	return held{r.ExceptionIDs()[exception], v.Severity, known(v.Margin), valueText(v.Observed), valueText(v.Required), positionOf(r.Network, r.Exceptions[exception].Structure), extentOf(r, exception), "", "", ""}
+	return held{r.ExceptionIDs()[exception], v.Severity, known(v.Margin), valueText(v.Observed), valueText(v.Required), positionOf(r.Network, r.Exceptions[exception].Structure), extentOf(r, exception), "", "", "", ""}
 }
 
 func (f held) String() string {
@@ -52,9 +53,9 @@ func (f held) String() string {
 		text += " " + numberText(f.at[0]) + "/" + numberText(f.at[1])
 	}
 	text += f.of.String()
-	for k, day := range [...]string{f.met, f.other, f.named} {
-		if day != "" {
-			text += " " + dayFields[k] + day
+	for k, note := range [...]string{f.met, f.metIn, f.other, f.named} {
+		if note != "" {
+			text += " " + noteFields[k] + note
 		}
 	}
 	return text
@@ -73,8 +74,9 @@ func (d *Decision) eachHeld(change func(*held) (changed bool)) {
 	}
 }
 
-// dayFields stand before the days of figures: on which what they are of met, and since which another has its id, or it has that of another.
-var dayFields = [...]string{"met=", "other=", "named="}
+// noteFields stand before what is noted of figures: the day on which what they are of met and in which project, and the days since which another has its id, or it
+// has that of another.
+var noteFields = [...]string{"met=", "in=", "other=", "named="}
 
 // unknownFigure stands for a figure that is not known.
 const unknownFigure = "?"
@@ -102,12 +104,12 @@ func parseFigures(text string) map[string]held {
 		fields := strings.Fields(part)
 		at := noPosition
 		var of extent
-		var days [len(dayFields)]string
+		var notes [len(noteFields)]string
 		for len(fields) > figureFields {
 			last := fields[len(fields)-1]
-			k := slices.IndexFunc(dayFields[:], func(field string) bool { return strings.HasPrefix(last, field) })
+			k := slices.IndexFunc(noteFields[:], func(field string) bool { return strings.HasPrefix(last, field) })
 			if k >= 0 {
-				days[k] = strings.TrimPrefix(last, dayFields[k])
+				notes[k] = strings.TrimPrefix(last, noteFields[k])
 			} else if !of.parse(last) {
 				break
 			}
@@ -127,7 +129,7 @@ func parseFigures(text string) map[string]held {
 			}
 		}
 		if is {
-			all[fields[0]] = held{fields[0], severity, margin, fields[3], fields[4], at, of, days[0], days[1], days[2]}
+			all[fields[0]] = held{fields[0], severity, margin, fields[3], fields[4], at, of, notes[0], notes[1], notes[2], notes[3]}
 		}
 	}
 	return all

@@ -2,7 +2,10 @@ package history
 
 import (
 	"cmp"
+	"crypto/sha256"
+	"encoding/hex"
 	"fmt"
+	"path/filepath"
 	"slices"
 	"strings"
 
@@ -12,38 +15,69 @@ import (
 
 // A decision has ended where a run saw what it is of meet: what falls short there later is another exception, of which nobody has decided, be
 // its figures what they were. The figures of the decision note the day. What is not there for another reason, since it cannot be judged, is gone
-// or does not apply, is what was decided of when it comes back, and so is what met by another rule alone. A report that something is done hides
+// or does not apply, is what was decided of when it comes back, and so is what met by another rule alone, until it meets by its own. A report that something is done hides
 // nothing, and is told beside what falls short again.
 
-// metByRule stands in place of a day where only another rule let something meet, so that it is not asked again whether it does.
+// metByRule stands in place of a day where only another rule let something meet, with behind it, where that is known, the rule by which it fell short: by no
+// other it is asked again whether it does.
 const metByRule = "rule"
+
+// ruleEnds is between metByRule and the rule.
+const ruleEnds = ":"
+
+// ownRule tells whether only another rule let meet what the figures are of, and by which rule it fell short; empty where that is not known.
+func (f *held) ownRule() (rule string, is bool) {
+	word, rule, _ := strings.Cut(f.met, ruleEnds)
+	return rule, word == metByRule
+}
 
 // metOn tells whether a run saw meet what the figures are of, and on which day.
 func (f *held) metOn() (day string, is bool) {
-	return f.met, f.met != "" && f.met != metByRule
+	_, byRule := f.ownRule()
+	return f.met, f.met != "" && !byRule
 }
 
-// metBefore tells whether an exception that is there came after what the figures are of had met. Where it is known since before, the run that
-// saw it meet is none of those that this one goes on from: it was repeated with other data, cut short, or was of another project.
-func (f *held) metBefore(c *Change) bool {
+// metBefore tells whether an exception that is there came after what the figures are of had met: a run of this project saw that on an earlier day, or what is
+// there is known since a later one. Else the run that saw it meet was repeated with other data, or is of another project.
+func (d *deciding) metBefore(f *held, exception int) bool {
 	day, met := f.metOn()
-	return met && c.FirstSeen > day
+	return met && (d.changes.Exceptions[exception].FirstSeen > day || f.metIn == projectOf(d.r) && d.r.Run.AsOf > day)
+}
+
+// noteDay notes that a run saw meet what figures are of. What a run of another project saw stays: what is there since is known from a later day.
+func (d *deciding) noteDay(f *held) {
+	project := projectOf(d.r)
+	if _, met := f.metOn(); !met || f.metIn == "" || f.metIn == project {
+		f.met, f.metIn = d.r.Run.AsOf, project
+	}
+}
+
+// projectOf is a short hash of where the project file is, from the file of decisions, which may serve several.
+func projectOf(r *audit.Result) string {
+	file := filepath.Base(r.Project.File)
+	if from, err := filepath.Rel(filepath.Dir(r.Project.Decisions), r.Project.File); err == nil {
+		file = from
+	}
+	sum := sha256.Sum256([]byte(filepath.ToSlash(file)))
+	return hex.EncodeToString(sum[:])[:hashDigits]
 }
 
 // noteCleared notes in a decision what met since the run compared with, by the names that that one knew.
 func (d *deciding) noteCleared(decision *Decision) {
 	decision.eachHeld(func(f *held) bool {
-		cleared, was := d.places.cleared[f.id], f.met
+		cleared, was, in := d.places.cleared[f.id], f.met, f.metIn
 		if cleared == nil || located(f.at) && located(cleared.Position) && !geo.Within(f.at, cleared.Position, surveyedM) {
 			return false
 		}
 		switch _, met := f.metOn(); {
 		case cleared.Why == Meets && !(met && f.met > d.r.Run.AsOf):
-			f.met = d.r.Run.AsOf
+			d.noteDay(f)
 		case cleared.Why == RuleChanged && !met:
-			f.met = metByRule
+			if f.met = metByRule; cleared.own != "" {
+				f.met += ruleEnds + cleared.own
+			}
 		}
-		return f.met != was
+		return f.met != was || f.metIn != in
 	})
 }
 
@@ -100,18 +134,19 @@ func (d *deciding) takenFrom(id string) (was string, taken bool) {
 // takes back what is not so: of a rule where the exception is there again, of a run of this day where this one repeats it and finds it.
 func (d *deciding) noteMet(decision *Decision) {
 	decision.eachHeld(func(f *held) bool {
-		was, phases := f.met, f.of.phases
+		was, in, phases := f.met, f.metIn, f.of.phases
 		i, there := d.places.byID[f.id]
 		if there {
 			f.of.phases &^= d.metBeside(f, i)
 		}
+		own, byRule := f.ownRule()
 		switch {
-		case there && f.met == metByRule, there && f.met == d.r.Run.AsOf && d.changes.Exceptions[i].FirstSeen < f.met:
-			f.met = ""
-		case !there && f.met == "" && d.places.cleared[f.id] == nil && d.meets(decision, f):
-			f.met = d.r.Run.AsOf
+		case there && byRule, there && f.met == d.r.Run.AsOf && d.changes.Exceptions[i].FirstSeen < f.met:
+			f.met, f.metIn = "", ""
+		case !there && (f.met == "" || own != "") && d.places.cleared[f.id] == nil && d.meets(decision, f, own):
+			d.noteDay(f)
 		}
-		return f.met != was || f.of.phases != phases
+		return f.met != was || f.metIn != in || f.of.phases != phases
 	})
 }
 
@@ -135,8 +170,9 @@ func (d *deciding) metBeside(f *held, exception int) (met holds) {
 	return met
 }
 
-// meets tells whether what figures are of is judged, and meets. Of several rows with one key all have to.
-func (d *deciding) meets(decision *Decision, f *held) bool {
+// meets tells whether what figures are of is judged, and meets; where a rule is named by that, which asks for what it asked for then, as in another zone it
+// does not. Of several rows with one key all have to.
+func (d *deciding) meets(decision *Decision, f *held, rule string) bool {
 	line, there := d.places.lines[decision.Line]
 	if !there || !d.r.Lines[line].Assessed {
 		return false
@@ -158,6 +194,9 @@ func (d *deciding) meets(decision *Decision, f *held) bool {
 			key.Structure = decision.Structure // it may have another number since
 		}
 		if key.ID() == id {
+			if rule != "" && (rule != d.changes.RuleOf(d.r, key.Check, line) || !sameText(valueText(t.verdict.Required), f.required)) {
+				return false
+			}
 			outcomes[t.verdict.Outcome] = true
 		}
 	}
@@ -179,7 +218,7 @@ func (d *deciding) toldAt(line, structure int) []told {
 func (d *deciding) backSince(decision *Decision, exceptions []int) string {
 	was := parseFigures(decision.Was)
 	for _, i := range exceptions {
-		if then := was[d.ids[i]]; then.metBefore(&d.changes.Exceptions[i]) {
+		if then := was[d.ids[i]]; d.metBefore(&then, i) {
 			return fmt.Sprintf("%s met on %s, and falls short again", d.inWords(i), then.met)
 		}
 	}
@@ -205,9 +244,9 @@ func settledSince(decision *Decision) string {
 func keepMet(figures, earlier string) string {
 	then, d := parseFigures(earlier), Decision{Was: figures}
 	d.eachHeld(func(f *held) bool {
-		was := f.met
-		f.met = then[f.id].met
-		return f.met != was
+		was := *f
+		f.met, f.metIn = then[f.id].met, then[f.id].metIn
+		return f.met != was.met || f.metIn != was.metIn
 	})
 	return d.Was
 }

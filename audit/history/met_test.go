@@ -22,13 +22,16 @@ type night struct {
 // ends where a run saw it meet, and with nothing else.
 func TestADecisionEndsWithWhatMet(t *testing.T) {
 	const (
-		repeat = "repeats"    // the last night, from the same run before it
-		lost   = "lost"       // without the audit.json of the run before
-		cut    = "cut"        // comes to its file of decisions and not to its audit.json
-		ruled  = "other rule" // from here on
-		away   = "away"       // the structure is not among the inputs
-		older  = "older"      // the file of decisions is as an earlier version wrote it
-		aside  = "aside"      // of other data, with the same file of decisions: goes on from the chain, and the chain not from it
+		repeat = "repeats" // the last night, from the same run before it
+		lost   = "lost"    // without the audit.json of the run before
+		cut    = "cut"     // comes to its file of decisions and not to its audit.json
+		ruled  = "other rule"
+		third  = "third rule"
+		less   = "less"  // is asked for, as in a lighter zone
+		away   = "away"  // the structure is not among the inputs
+		older  = "older" // the file of decisions is as an earlier version wrote it
+		since  = "since" // compares with the run before the chain, by its name
+		aside  = "aside" // of another project, with the same file of decisions: goes on from the chain, and the chain not from it
 	)
 	const back = "lapsed: short-string, structure 4, circuit 1, A met on 2026-04-02, and what falls short since is another"
 	for name, c := range map[string]struct {
@@ -45,10 +48,14 @@ func TestADecisionEndsWithWhatMet(t *testing.T) {
 		"repeated with other data":      {nights: []night{{"04-02", "", 10, "settled"}, {"04-02", repeat, 8, "in force"}, {"04-03", "", 8, "in force"}}},
 		"repeated, it meets":            {nights: []night{{"04-02", "", 8, "in force"}, {"04-02", repeat, 10, "settled"}, {"04-02", repeat, 10, "settled"}, {"04-03", "", 8, back}}},
 		"repeated, then lost and back":  {nights: []night{{"04-02", "", 10, "settled"}, {"04-02", repeat, 8, "in force"}, {"04-03", away, 8, "settled: gone"}, {"04-04", "", 8, "in force"}}},
-		"a run that was cut short":      {nights: []night{{"04-02", cut, 10, "settled"}, {"04-03", "", 8, "in force"}, {"04-04", "", 8, "in force"}}},
+		"a run that was cut short":      {nights: []night{{"04-02", cut, 10, "settled"}, {"04-03", "", 8, back}, {"04-04", "", 8, back}}},
 		"of other data":                 {nights: []night{{"04-02", aside, 10, "settled"}, {"04-03", "", 8, "in force"}}},
 		"runs are skipped":              {nights: []night{{"04-02", "", 10, "settled"}, {"06-30", "", 8, back}}},
-		"against the order of time":     {nights: []night{{"04-02", "", 10, "settled"}, {"04-01", "", 8, "in force"}, {"04-03", "", 8, "in force"}}},
+		"against the order of time":     {nights: []night{{"04-02", "", 10, "settled"}, {"04-01", "", 8, "in force"}, {"04-03", "", 8, back}, {"04-04", "", 8, back}}},
+		"from a fixed run":              {nights: []night{{"04-02", since, 10, "settled"}, {"04-03", since, 8, back}, {"04-04", since, 8, back}, {"04-05", "", 8, back}}},
+		"fixed, repeated":               {nights: []night{{"04-02", since, 10, "settled"}, {"04-02", since, 8, "in force"}, {"04-03", since, 8, "in force"}}},
+		"met here and elsewhere":        {nights: []night{{"04-02", "", 10, "settled"}, {"04-03", "", 8, back}, {"04-04", aside, 10, "settled"}, {"04-05", "", 8, back}}},
+		"elsewhere, then here":          {nights: []night{{"04-02", aside, 10, "settled"}, {"04-03", "", 8, "in force"}, {"04-04", "", 10, "settled"}, {"04-05", "", 8, "lapsed"}}},
 		"audit.json lost, it is there":  {nights: []night{{"04-02", lost, 8, "in force"}, {"04-03", "", 8, "in force"}}},
 		"audit.json lost, it meets":     {nights: []night{{"04-02", lost, 10, "settled"}, {"04-03", "", 8, back}}},
 		"audit.json lost, not judged":   {nights: []night{{"04-02", lost, -1, "settled"}, {"04-03", "", 8, "in force"}}},
@@ -56,6 +63,10 @@ func TestADecisionEndsWithWhatMet(t *testing.T) {
 		"settled by an earlier version": {nights: []night{{"04-01", "", 10, "settled"}, {"04-02", older, 10, "settled"}, {"04-03", "", 8, back}}},
 		"back by an earlier version":    {nights: []night{{"04-01", "", 10, "settled"}, {"04-02", older, 8, "in force"}, {"04-03", "", 8, "in force"}}},
 		"another rule":                  {nights: []night{{"04-02", ruled, 10, "settled: rule changed"}, {"04-03", ruled, 10, "settled"}, {"04-04", "", 8, "in force"}, {"04-05", "", 10, "settled"}, {"04-06", "", 8, "lapsed: met on 2026-04-05"}}},
+		"another rule, then its own":    {nights: []night{{"04-02", ruled, 10, "settled: rule changed"}, {"04-03", "", 10, "settled: it met on 2026-04-03"}, {"04-04", "", 10, "settled"}, {"04-05", "", 8, "lapsed: met on 2026-04-03"}}},
+		"its own after many nights":     {nights: []night{{"04-02", ruled, 10, "settled"}, {"04-03", ruled, 10, "settled"}, {"04-04", lost, 10, "settled"}, {"04-05", lost, 8, "lapsed: met on 2026-04-04"}}},
+		"a third rule":                  {nights: []night{{"04-02", ruled, 10, "settled"}, {"04-03", third, 10, "settled"}, {"04-04", "", 8, "in force"}}},
+		"by its own, asking for less":   {nights: []night{{"04-02", ruled, 10, "settled"}, {"04-03", less, 8, "settled"}, {"04-04", "", 8, "in force"}}},
 		"plan":                          {word: "plan", nights: []night{{"04-02", "", 10, "settled"}, {"04-03", "", 8, back}}},
 		"data wrong":                    {word: "data wrong", nights: []night{{"04-02", "", 10, "settled"}, {"04-03", "", 8, back}}},
 		"done":                          {word: "done", nights: []night{{"04-01", "", 8, "still there though reported done"}, {"04-02", "", 10, "settled"}, {"04-03", "", 8, "still there though reported done: met on 2026-04-02, and falls short again"}}},
@@ -69,14 +80,17 @@ func TestADecisionEndsWithWhatMet(t *testing.T) {
 				if n.run == away {
 					s.units = s.units[:3]
 				}
-				if n.run == ruled {
-					s.version = "other"
+				if n.run == ruled || n.run == third {
+					s.version = n.run
+				}
+				if n.run == less {
+					s.enough = 8
 				}
 				return s.result(t)
 			}
 			first := audited(night{day: "03-31"}, 8)
 			earlier, before := earlierOf(first, Alone(first)), (*Earlier)(nil)
-			of := c.of
+			monday, of := earlier, c.of
 			if of == "" {
 				of = first.ExceptionIDs()[at(first, "4")[0]] + ",L,4,short-string"
 			}
@@ -100,7 +114,13 @@ func TestADecisionEndsWithWhatMet(t *testing.T) {
 					text = []byte(strings.ReplaceAll(string(text), " met=2026-04-01", ""))
 				}
 				r := audited(n, n.units)
-				changes, err := Compare(context.Background(), r, from, false)
+				if n.run == since {
+					from = monday
+				}
+				if n.run == aside {
+					r.Project.File = "planned.yaml"
+				}
+				changes, err := Compare(context.Background(), r, from, n.run == since)
 				require.NoError(t, err)
 				for range 2 { // as a run that is cut short before its outputs, and done again
 					store, err := ParseStore(text)

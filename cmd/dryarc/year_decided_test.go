@@ -28,6 +28,7 @@ type yearDecision struct {
 	as      named
 	filled  bool   // the last run wrote it into the workbook
 	met     string // the day of the run that saw it meet, or byRule
+	heavier bool   // with byRule the rule by which it fell short
 }
 
 // byRule stands in place of the day where another rule let something meet.
@@ -209,11 +210,11 @@ func (y *year) noteMet(spot spotOf, d *yearDecision, judged bool) {
 		d.met = y.asOf
 	case cleared:
 		if gone.why == "rule changed" && d.met == "" {
-			d.met = byRule
+			d.met, d.heavier = byRule, gone.heavier
 		}
 	case there && judged && (d.met == byRule || d.met == y.asOf && now.firstSeen < d.met):
 		d.met = ""
-	case !there && judged && d.met == "" && slices.Contains(spot.tower.line.towers, spot.tower) && !unread[spot] &&
+	case !there && judged && (d.met == "" || d.met == byRule && y.heavier == d.heavier && (spot.phase < 0 || d.was.required == y.required())) && slices.Contains(spot.tower.line.towers, spot.tower) && !unread[spot] &&
 		(spot.phase < 0 && spot.tower.units != [3]int{} || spot.phase >= 0 && spot.tower.units[spot.phase] > 0):
 		d.met = y.asOf
 	}
@@ -226,7 +227,7 @@ func (y *year) statusOf(d *yearDecision, now fact) string {
 	case d.word == "done":
 		return "still there though reported done"
 	case d.until != "" && d.until < y.asOf,
-		d.met != "" && d.met != byRule && now.firstSeen > d.met,
+		d.met != "" && d.met != byRule && y.asOf > d.met,
 		d.word == "data wrong" && (now.observed != d.was.observed || now.required != d.was.required),
 		d.word != "data wrong" && now.observed/now.required < d.was.observed/d.was.required: // neither holds where nothing is registered
 		return "lapsed"
