@@ -155,3 +155,29 @@ func TestStringsAreCountedOverThePhasesByDuty(t *testing.T) {
 		})
 	}
 }
+
+// At Um 123 kV class e asks for 53.7·123/√3 = 3813 mm, 13 discs of 295 mm (IEC TS 60815-1, published; computed); beyond 26 no string of the line is believed where its other duties have no such strings.
+func TestUnitsAreCountedOverThePhasesByDuty(t *testing.T) {
+	of := func(rows int, duty Duty, units int16) counting { return counting{rows, "ABC", duty, units, 1} }
+	for name, c := range map[string]struct {
+		rows    []counting
+		doubted int
+		on      string
+	}{
+		"suspension strings":                   {[]counting{of(9, Suspension, 27), of(4, Tension, 10)}, 9, "as on every row of suspension"},
+		"tension strings":                      {[]counting{of(9, Suspension, 9), of(4, Tension, 30)}, 4, "as on every row of tension"},
+		"suspension strings of some rows":      {[]counting{of(9, Suspension, 27), of(2, Suspension, 9), of(4, Tension, 10)}, 0, ""},
+		"twice class e and no more":            {[]counting{of(9, Suspension, 24), of(4, Tension, 10)}, 0, ""},
+		"none that divides by the phases":      {[]counting{of(9, Suspension, 28), of(4, Tension, 10)}, 0, ""},
+		"a line of long strings":               {[]counting{of(9, Suspension, 27), of(4, Tension, 28)}, 0, ""},
+		"tension strings of a clean stretch":   {[]counting{of(9, Suspension, 27), of(4, Tension, 17)}, 0, ""},
+		"rows of one phase are no others":      {[]counting{of(9, Suspension, 27), {4, "A", Tension, 10, 1}}, 9, "such row"},
+		"strings as long as that of one phase": {[]counting{of(9, Suspension, 27), {1, "A", Tension, 27, 1}, of(4, Tension, 10)}, 0, ""},
+	} {
+		t.Run(name, func(t *testing.T) {
+			doubted, fault := doubtedOfKV(t, 110, c.rows, CellUnitsPerString, "Units per string")
+			require.Equal(t, c.doubted, doubted)
+			require.Contains(t, fault.Expected, c.on)
+		})
+	}
+}
