@@ -20,16 +20,24 @@ type counting struct {
 
 // doubtedOf lays the rows out on a line of 33 kV and tells how many are doubted in a column, and what the fault says.
 func doubtedOf(t *testing.T, all []counting, cell Cell, column string) (doubted int, fault Fault) {
+	return doubtedOfKV(t, 33, all, cell, column)
+}
+
+// doubtedOfKV is doubtedOf on a line of a nominal voltage; strings of −1 are not stated.
+func doubtedOfKV(t *testing.T, kV float64, all []counting, cell Cell, column string) (doubted int, fault Fault) {
 	s := newSketch(t)
 	s.p.Units[0].SpacingMM, s.p.Units[0].CreepageMM, s.p.Units[0].Kind = 146, 295, basis.CapAndPin
 	s.straight("L", 70)
-	s.line("L").NominalKV = 33
+	s.line("L").NominalKV = kV
 	at := 0
 	for _, c := range all {
 		for range c.rows {
 			at++
 			row := s.assembly("L", strconv.Itoa(at), "1", c.phases, c.duty, NoSide)
 			row.Source, row.UnitsPerString, row.Strings, row.Makeup = Source{1, uint32(at + 1)}, c.units, c.strings, 1
+			if c.strings < 0 { // blank, for which one is assumed
+				row.Strings, row.Blank = 1, BlankStrings
+			}
 		}
 	}
 	s.network()
@@ -98,6 +106,76 @@ func TestNearlyEveryRowCountsUnitsOverThePhases(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			doubted, fault := doubtedOf(t, c.rows, CellUnitsPerString, "Units per string")
+			require.Equal(t, c.doubted, doubted)
+			require.Contains(t, fault.Expected, c.on)
+		})
+	}
+}
+
+// Pins, posts and shackles do not stand three side by side for one phase, whatever hangs at the tension structures; triple tension strings are built; six in parallel hang on no line of
+// range I, Um 245 kV or less (common practice).
+func TestStringsAreCountedOverThePhasesByDuty(t *testing.T) {
+	of := func(rows int, duty Duty, strings int16) counting { return counting{rows, "ABC", duty, 3, strings} }
+	for name, c := range map[string]struct {
+		rows    []counting
+		kV      float64
+		doubted int
+		on      string
+	}{
+		"three pins, single tension strings":          {[]counting{of(9, Pin, 3), of(4, Tension, 1)}, 33, 9, "the number of phases, on this as on every pin row"},
+		"three posts, double tension strings":         {[]counting{of(9, Post, 3), of(4, Tension, 2)}, 33, 9, "on every post row"},
+		"three shackles, beside pins":                 {[]counting{of(5, Shackle, 3), of(9, Pin, 1)}, 33, 5, "on every shackle row"},
+		"six pins of double poles too":                {[]counting{of(7, Pin, 3), of(2, Pin, 6), of(4, Tension, 1)}, 33, 9, "or a multiple of it, on this as on every pin row"},
+		"nine pins of ten":                            {[]counting{of(9, Pin, 3), of(1, Pin, 1), of(4, Tension, 1)}, 33, 9, "on nearly every pin row"},
+		"three pins on a few poles":                   {[]counting{of(9, Pin, 1), of(3, Pin, 3), of(4, Tension, 1)}, 33, 0, ""},
+		"two pins at some poles":                      {[]counting{of(9, Pin, 3), of(1, Pin, 2), of(4, Tension, 1)}, 33, 0, ""},
+		"double pins":                                 {[]counting{of(9, Pin, 2), of(4, Tension, 1)}, 33, 0, ""},
+		"double pins on two phases":                   {[]counting{{9, "AB", Pin, 3, 2}, {4, "AB", Tension, 3, 1}}, 33, 0, ""},
+		"two rows of pins":                            {[]counting{of(2, Pin, 3), of(4, Tension, 1)}, 33, 0, ""},
+		"triple tension strings":                      {[]counting{of(9, Suspension, 1), of(4, Tension, 3)}, 400, 0, ""},
+		"triple tension strings at 110 kV":            {[]counting{of(9, Suspension, 1), of(4, Tension, 3)}, 110, 0, ""},
+		"double tension strings at 110 kV":            {[]counting{of(9, Suspension, 1), of(4, Tension, 2)}, 110, 0, ""},
+		"six tension strings at 110 kV":               {[]counting{of(9, Suspension, 1), of(4, Tension, 6)}, 110, 4, "on every tension row"},
+		"six, and three at the ends, at 110 kV":       {[]counting{of(9, Suspension, 1), of(4, Tension, 6), of(2, Tension, 3)}, 110, 6, "on every tension row"},
+		"six tension strings at 400 kV":               {[]counting{of(9, Suspension, 1), of(4, Tension, 6)}, 400, 0, ""},
+		"triple suspension beside single tension":     {[]counting{of(9, Suspension, 3), of(4, Tension, 1)}, 110, 9, "on every suspension row"},
+		"triple suspension beside double tension":     {[]counting{of(9, Suspension, 3), of(4, Tension, 2)}, 110, 0, ""},
+		"six in suspension beside double tension":     {[]counting{of(9, Suspension, 6), of(4, Tension, 2)}, 110, 9, "on every suspension row"},
+		"triple suspension at crossings":              {[]counting{of(9, Suspension, 1), of(5, Suspension, 3), of(4, Tension, 1)}, 110, 0, ""},
+		"tension that counts, suspension that is not": {[]counting{of(9, Suspension, -1), of(4, Tension, 3)}, 110, 4, "on this as on every row of line \"L\" that states them"},
+		"six, suspension that is not stated":          {[]counting{of(9, Suspension, -1), of(4, Tension, 6)}, 110, 4, "or a multiple of it, on this as on every row"},
+		"two rows, suspension that is not stated":     {[]counting{of(9, Suspension, -1), of(2, Tension, 6)}, 110, 0, ""},
+		"double tension, suspension not stated":       {[]counting{of(9, Suspension, -1), of(4, Tension, 2)}, 110, 0, ""},
+		"three and two, suspension not stated":        {[]counting{of(9, Suspension, -1), of(4, Tension, 3), of(1, Tension, 2)}, 110, 0, ""},
+	} {
+		t.Run(name, func(t *testing.T) {
+			doubted, fault := doubtedOfKV(t, c.kV, c.rows, CellStrings, "Strings")
+			require.Equal(t, c.doubted, doubted)
+			require.Contains(t, fault.Expected, c.on)
+		})
+	}
+}
+
+// At Um 123 kV class e asks for 53.7·123/√3 = 3813 mm, 13 discs of 295 mm (IEC TS 60815-1, published; computed); beyond 26 no string of the line is believed where its other duties have no such strings.
+func TestUnitsAreCountedOverThePhasesByDuty(t *testing.T) {
+	of := func(rows int, duty Duty, units int16) counting { return counting{rows, "ABC", duty, units, 1} }
+	for name, c := range map[string]struct {
+		rows    []counting
+		doubted int
+		on      string
+	}{
+		"suspension strings":                   {[]counting{of(9, Suspension, 27), of(4, Tension, 10)}, 9, "as on every row of suspension"},
+		"tension strings":                      {[]counting{of(9, Suspension, 9), of(4, Tension, 30)}, 4, "as on every row of tension"},
+		"suspension strings of some rows":      {[]counting{of(9, Suspension, 27), of(2, Suspension, 9), of(4, Tension, 10)}, 0, ""},
+		"twice class e and no more":            {[]counting{of(9, Suspension, 24), of(4, Tension, 10)}, 0, ""},
+		"none that divides by the phases":      {[]counting{of(9, Suspension, 28), of(4, Tension, 10)}, 0, ""},
+		"a line of long strings":               {[]counting{of(9, Suspension, 27), of(4, Tension, 28)}, 0, ""},
+		"tension strings of a clean stretch":   {[]counting{of(9, Suspension, 27), of(4, Tension, 17)}, 0, ""},
+		"rows of one phase are no others":      {[]counting{of(9, Suspension, 27), {4, "A", Tension, 10, 1}}, 9, "such row"},
+		"strings as long as that of one phase": {[]counting{of(9, Suspension, 27), {1, "A", Tension, 27, 1}, of(4, Tension, 10)}, 0, ""},
+	} {
+		t.Run(name, func(t *testing.T) {
+			doubted, fault := doubtedOfKV(t, 110, c.rows, CellUnitsPerString, "Units per string")
 			require.Equal(t, c.doubted, doubted)
 			require.Contains(t, fault.Expected, c.on)
 		})

@@ -232,58 +232,130 @@ func (p *Project) restate(r uint32, row *AssemblyRow, figures DirectValues) {
 // fewestRows is how many rows a line must have before what they have in common is telling (a choice of this program).
 const fewestRows = 3
 
+// stringsCounted is what rows of a line tell of whether their strings are counted over the phases.
+type stringsCounted struct {
+	judged      int  // have as many as phases, or a multiple of that
+	open, blank int  // may have; say no number
+	ones        int  // say one string, of more than two phases
+	isOther     bool // some row has a number that cannot be counted so
+	isMultiple  bool // some row has a multiple
+	isSeveral   bool // some row has twice as many as its three phases, or more
+	first       AssemblyRow
+}
+
+// areOverPhases tells whether nearly each row that says a number has one that is likely counted over the phases. A blank cell says none: it makes up the rows that
+// are needed where it is not one of most.
+func (c *stringsCounted) areOverPhases() bool {
+	stated := c.judged + c.open
+	return c.judged > 0 && !c.isOther && (stated >= fewestRows || c.blank <= stated && stated+c.blank >= fewestRows) && basis.AreNearlyAll(c.judged, c.ones)
+}
+
 // doubtStrings makes one fault of the strings of a line where nearly each row has as many as phases, or a multiple of that, as twice where a
 // tension structure counts both sides: they are then likely counted over the phases. A row that leaves them blank, or that is of one phase, tells
-// nothing of how the others count; where most are blank, those that are not are likely the strings that are several. A row that has several strings, and no
+// nothing of how the others count. A row that has several strings, and no
 // such number of them, cannot count them so, and one of two phases tells by 1 that the others have two strings, as is common: either takes the doubt from all. A row of more
 // phases that says 1 may count otherwise than nearly all do.
+//
+// Where the line as a whole leaves no doubt, each duty is asked for itself, on three phases or more, as far as no set of it would be so: see mayBeOverPhases.
 func (n *Network) doubtStrings(line *Line, rows []uint32) {
 	p := n.Project
-	judged, open, blank, how, on := 0, 0, 0, "the number of phases", "every"
-	ones := 0 // of more than two phases that say one string
-	var first AssemblyRow
+	var all stringsCounted
+	var ofDuty [Shackle + 1]stringsCounted
 	for _, r := range rows {
 		row := p.Assemblies.saidOf(r)
 		if !row.mayCarryPhase() {
 			continue
 		}
-		phases := line.phasesOfRow(row)
+		n.countStrings(line, r, &all)
 		switch {
-		case row.Faulty.Has(CellDuty), row.Faulty.Has(CellStrings), row.Strings > 1 && row.Faulty&phaseCells != 0:
-			open++
-			continue
-		case row.Blank&BlankStrings != 0:
-			blank++
-			continue
-		case phases == 1, row.Strings == 1 && row.Faulty&phaseCells != 0: // there is nothing to count over, or may be
-			continue
-		case phases > 2 && row.Strings == 1:
-			ones++
-			continue
-		case phases < 2 || row.Strings < 1 || int(row.Strings)%phases != 0:
-			return
-		case row.hasLeastStrings():
-			continue
-		}
-		if int(row.Strings) != phases {
-			how = "the number of phases, or a multiple of it"
-		}
-		if judged++; judged == 1 || p.Assemblies.ownOf(r).Source.Before(first.Source) {
-			first = p.Assemblies.At(int(r))
+		case row.Faulty.Has(CellDuty):
+			for duty := range ofDuty {
+				ofDuty[duty].open++
+			}
+		case line.phasesOfRow(row) != 2: // which may well be double strings
+			n.countStrings(line, r, &ofDuty[row.Duty])
 		}
 	}
-	switch {
-	case judged == 0 || judged+open+blank < fewestRows || blank > judged || !basis.AreNearlyAll(judged, ones):
+	if all.areOverPhases() {
+		n.doubtStringsOf(line, rows, &all, DutyUnknown)
 		return
-	case ones > 0:
+	}
+	for duty := range ofDuty {
+		if c := &ofDuty[duty]; c.areOverPhases() && line.mayBeOverPhases(Duty(duty), c, &all) {
+			n.doubtStringsOf(line, rows, c, Duty(duty))
+		}
+	}
+}
+
+// mayBeOverPhases tells whether strings of a duty that are so many each are counted over the phases though rows of other duties count otherwise. Pins, posts and shackles do not
+// stand three side by side for one phase, a line of single tension strings has no triple ones in suspension, which bear less, and six in parallel hang on no line of range I; triple tension strings
+// are built (common practice).
+func (l *Line) mayBeOverPhases(duty Duty, c, all *stringsCounted) bool {
+	switch duty {
+	case Pin, Post, Shackle:
+		return true
+	case Suspension:
+		return !all.isOther || c.isSeveral && basis.IsRangeOne(l.HighestKV)
+	}
+	return c.isSeveral && basis.IsRangeOne(l.HighestKV)
+}
+
+// countStrings adds what a row tells.
+func (n *Network) countStrings(line *Line, r uint32, c *stringsCounted) {
+	p := n.Project
+	row := p.Assemblies.saidOf(r)
+	phases := line.phasesOfRow(row)
+	switch {
+	case row.Faulty.Has(CellDuty), row.Faulty.Has(CellStrings), row.Strings > 1 && row.Faulty&phaseCells != 0:
+		c.open++
+		return
+	case row.Blank&BlankStrings != 0:
+		c.blank++
+		return
+	case phases == 1, row.Strings == 1 && row.Faulty&phaseCells != 0: // there is nothing to count over, or may be
+		return
+	case phases > 2 && row.Strings == 1:
+		c.ones++
+		return
+	case phases < 2 || row.Strings < 1 || int(row.Strings)%phases != 0:
+		c.isOther = true
+		return
+	case row.hasLeastStrings():
+		return
+	}
+	c.isMultiple = c.isMultiple || int(row.Strings) != phases
+	c.isSeveral = c.isSeveral || phases > 2 && int(row.Strings) >= 2*phases
+	if c.judged++; c.judged == 1 || p.Assemblies.ownOf(r).Source.Before(c.first.Source) {
+		c.first = p.Assemblies.At(int(r))
+	}
+}
+
+// doubtStringsOf makes the strings of a duty unknown, of rows of more than two phases, or those of all duties.
+func (n *Network) doubtStringsOf(line *Line, rows []uint32, c *stringsCounted, duty Duty) {
+	p := n.Project
+	how, on, stated := "the number of phases", "every", ""
+	if c.isMultiple {
+		how = "the number of phases, or a multiple of it"
+	}
+	if c.ones > 0 {
 		on = "nearly every"
 	}
-	p.Faults.Add(Fault{Kind: Implausible, At: first.Source, Column: "Strings", Value: fmt.Sprint(first.Strings), Rows: judged,
-		Expected: fmt.Sprintf("is %s, on this as on %s row of line %q; are they counted over all phases? Expected those of one, of which a row for each phase leaves no doubt; what rests on them is not assessed",
-			how, on, p.Symbols.Text(line.Symbol))})
+	if duty != DutyUnknown {
+		on += " " + duty.String()
+	}
+	if c.blank > c.judged {
+		stated = " that states them"
+	}
+	p.Faults.Add(Fault{Kind: Implausible, At: c.first.Source, Column: "Strings", Value: fmt.Sprint(c.first.Strings), Rows: c.judged,
+		Expected: fmt.Sprintf("is %s, on this as on %s row of line %q%s; are they counted over all phases? Expected those of one, of which a row for each phase leaves no doubt; what rests on them is not assessed",
+			how, on, p.Symbols.Text(line.Symbol), stated)})
 	for _, r := range rows {
 		said := p.Assemblies.saidOf(r)
-		if row := p.Assemblies.At(int(r)); row.mayCarryPhase() && !row.hasLeastStrings() && row.Blank&BlankStrings == 0 && row.Strings != 1 && line.phasesOfRow(said) != 1 {
+		phases := line.phasesOfRow(said)
+		if duty != DutyUnknown && !said.Faulty.Has(CellDuty) && (said.Duty != duty || phases == 2) {
+			continue
+		}
+		if row := p.Assemblies.At(int(r)); row.mayCarryPhase() && !row.hasLeastStrings() && row.Blank&BlankStrings == 0 && row.Strings != 1 && phases != 1 {
 			row.Strings, row.Faulty = -1, row.Faulty.With(CellStrings)
 			p.Assemblies.Set(int(r), row)
 		}

@@ -16,8 +16,9 @@ type counted struct {
 	units                 int16 // unread where the cell cannot be read, or which unit or duty it is
 	strings               int16 // −1 where that is blank, unread where it cannot be read
 	phases                int16 // 0 where that is not known, unread where it cannot be read
-	maybe                 bool  // whether it is a row of discs cannot be read, or is not stated
-	unstated              bool  // nobody states the kind of its units, of which it has several
+	duty                  Duty
+	maybe                 bool // whether it is a row of discs cannot be read, or is not stated
+	unstated              bool // nobody states the kind of its units, of which it has several
 }
 
 // unread is a number that a cell would tell that cannot be read.
@@ -59,10 +60,13 @@ func (n *Network) doubtTotals(line *Line, rows []uint32) {
 	areNearlyAll, on := nearlyAllAreTotals(all)
 	switch {
 	case overPhases && areNearlyAll:
-		n.doubtTotal(line, slices.DeleteFunc(withoutOthers(all, ofPhases), isOfOne), on, "phases")
+		n.doubtTotal(line, slices.DeleteFunc(withoutOthers(all, ofPhases), isOfOne), on+" such row", "phases")
 	case overStrings && areTotals(all, strings):
-		n.doubtTotal(line, withoutOthers(all, strings), "every", "strings")
+		n.doubtTotal(line, withoutOthers(all, strings), "every such row", "strings")
 	default:
+		if overPhases {
+			n.doubtTotalOfDuties(line, all)
+		}
 		for strings := int16(2); strings <= mostStringsOfATotal; strings++ {
 			several := ofStrings(all, strings)
 			if len(several) < fewestRows {
@@ -70,7 +74,27 @@ func (n *Network) doubtTotals(line *Line, rows []uint32) {
 			}
 			known := slices.DeleteFunc(slices.Clone(all), func(c counted) bool { return c.unstated })
 			if areTimesThe(ofStrings(all, 1), several, strings) || areTimesThe(ofStrings(known, 1), ofStrings(known, strings), strings) {
-				n.doubtTotal(line, several, "every", "strings")
+				n.doubtTotal(line, several, "every such row", "strings")
+			}
+		}
+	}
+}
+
+// doubtTotalOfDuties does so of the units of each duty for itself, where nearly each of its rows has twice those of class e that are likely counted over all phases, and no row of the line has so many
+// for a string that is so long.
+func (n *Network) doubtTotalOfDuties(line *Line, all []counted) {
+	if slices.ContainsFunc(all, func(c counted) bool { return isFarBeyond(c) && !isTotal(c, ofPhases) && !c.maybe }) {
+		return
+	}
+	for duty := Suspension; duty <= Shackle; duty++ {
+		rows := slices.DeleteFunc(slices.Clone(all), func(c counted) bool { return c.duty != duty && c.duty != DutyUnknown })
+		if areNearlyAll, on := nearlyAllAre(rows, isTwiceTotal); areNearlyAll {
+			rows = slices.DeleteFunc(rows, isOfOne)
+			n.doubtTotal(line, rows, on+" row of "+duty.String(), "phases")
+			for i := range all {
+				if slices.ContainsFunc(rows, func(c counted) bool { return c.row == all[i].row }) {
+					all[i].units, all[i].maybe = unread, true
+				}
 			}
 		}
 	}
@@ -103,7 +127,10 @@ func (n *Network) countDiscs(line *Line, r uint32) (c counted, is bool) {
 	if !row.mayCarryPhase() {
 		return c, false
 	}
-	c = counted{row: r, units: row.UnitsPerString, strings: row.Strings, phases: int16(line.phasesOfRow(row))}
+	c = counted{row: r, units: row.UnitsPerString, strings: row.Strings, phases: int16(line.phasesOfRow(row)), duty: row.Duty}
+	if row.Faulty.Has(CellDuty) {
+		c.duty = DutyUnknown
+	}
 	if row.Faulty.Has(CellStrings) {
 		c.strings = unread
 	}
@@ -148,10 +175,15 @@ func areTotals(all []counted, of func(c counted) int16) bool {
 // count, and one whose units a string may well have may count otherwise than nearly all. One far beyond any string that is no such number, or of one phase, shows that the
 // strings of the line are so long, and takes the doubt from all.
 func nearlyAllAreTotals(all []counted) (are bool, on string) {
+	return nearlyAllAre(all, func(c counted) bool { return isTotal(c, ofPhases) })
+}
+
+// nearlyAllAre is nearlyAllAreTotals of such totals as it is told.
+func nearlyAllAre(all []counted, isTotal func(c counted) bool) (are bool, on string) {
 	totals, open, others := 0, 0, 0
 	for _, c := range all {
 		switch {
-		case isTotal(c, ofPhases):
+		case isTotal(c):
 			totals++
 		case c.maybe:
 			open++
@@ -165,7 +197,7 @@ func nearlyAllAreTotals(all []counted) (are bool, on string) {
 	if others > 0 {
 		on = "nearly every"
 	}
-	return totals+open >= fewestRows && basis.AreNearlyAll(totals, others), on
+	return totals > 0 && totals+open >= fewestRows && basis.AreNearlyAll(totals, others), on
 }
 
 func ofPhases(c counted) int16 { return c.phases }
@@ -179,6 +211,11 @@ func isOfOne(c counted) bool {
 func isTotal(c counted, of func(c counted) int16) bool {
 	over := of(c)
 	return isRead(c) && (over == unread || over >= 2 && c.units%over == 0) && isFarBeyond(c)
+}
+
+// isTwiceTotal tells whether a row has a number of units that can be shared out over its phases and is more than twice what class e asks for.
+func isTwiceTotal(c counted) bool {
+	return isTotal(c, ofPhases) && c.ofClassE > basis.MostUnitsShare
 }
 
 // isFarBeyond tells whether a row has more units than are believed of one string.
@@ -220,7 +257,7 @@ func (n *Network) doubtTotal(line *Line, rows []counted, on, over string) {
 		}
 	}
 	n.Project.Faults.Add(Fault{Kind: Implausible, At: first.Source, Column: "Units per string", Value: fmt.Sprint(first.UnitsPerString), Rows: len(rows),
-		Expected: fmt.Sprintf("is too many for one string of line %q, as on %s such row, and divides by the number of %s; are they counted over all %s? Expected those of one string; what rests on them is not assessed",
+		Expected: fmt.Sprintf("is too many for one string of line %q, as on %s, and divides by the number of %s; are they counted over all %s? Expected those of one string; what rests on them is not assessed",
 			n.Project.Symbols.Text(line.Symbol), on, over, over)})
 	for _, c := range rows {
 		n.unknownUnits(c.row)

@@ -37,14 +37,17 @@ func (n *Network) resolveVoltages(line *Line) {
 	line.WetKV = wetLevel(line)
 }
 
-// doubtVoltages finds a highest voltage that is no more than the nominal one, or far above it. Which of the two is wrong nobody can tell, so neither is
+// doubtVoltages finds a highest voltage that is hardly more than the nominal one, or less, or far above it. Which of the two is wrong nobody can tell, so neither is
 // used, but for what is the same by either: that a line of less than 300 kV has no bundles.
 func (n *Network) doubtVoltages(line *Line) {
 	row := &line.Row
 	if row.System == DirectCurrent || basis.IsHighestOf(row.HighestKV, row.NominalKV) {
 		return
 	}
-	expected, built := "more than the nominal voltage", ""
+	expected, built := fmt.Sprintf("at least %g times the nominal voltage", basis.LeastHighestShare), ""
+	if !(row.HighestKV > row.NominalKV) {
+		expected = "more than the nominal voltage"
+	}
 	if basis.IsFarAbove(row.HighestKV, row.NominalKV) {
 		expected, built = fmt.Sprintf("no more than %g times the nominal voltage", basis.MostHighestShare), "; of a line that is built for more, state the nominal voltage that it is built for"
 	}

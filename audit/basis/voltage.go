@@ -92,14 +92,20 @@ var railwayNominalToHighest = [...]struct {
 	nominalKV, highestKV float64
 }{{false, 15, 17.25}, {false, 25, 27.5}, {true, 0.6, 0.72}, {true, 0.75, 0.9}, {true, 1.5, 1.8}, {true, 3, 3.6}}
 
+// LeastHighestShare is how many times its nominal voltage the highest voltage for equipment is at least: 1.04 in the lists of VoltageTable, in EN 50163 and of 735 kV with 765, and beyond them
+// 1.02 (240 kV with 245, 120 with 123, 35 with 36; common practice). What is nearer is likely the highest at which the line is run, or a slip.
+//
+// Source: a choice of this program.
+const LeastHighestShare = 1.02
+
 // IsHighestOf reports whether a voltage may be the highest for equipment of a nominal one, both in kV: above low voltage it is always
-// more, by 4 % at least in the lists of VoltageTable; and IsFarAbove it. An unknown voltage may be anything.
+// more, by 2 % at least; and not IsFarAbove it. An unknown voltage may be anything.
 //
-//	Um > Un
+//	Um ≥ 1.02·Un
 //
-// Source: IEC 60038 (value from memory, H).
+// Source: IEC 60038 (value from memory, H) for more; see LeastHighestShare for by how much.
 func IsHighestOf(umKV, nominalKV float64) bool {
-	return (!(umKV <= nominalKV*(1+Tolerance)) || IsLowVoltage(nominalKV)) && !IsFarAbove(umKV, nominalKV)
+	return (!(umKV < LeastHighestShare*nominalKV*(1-Tolerance)) || IsLowVoltage(nominalKV)) && !IsFarAbove(umKV, nominalKV)
 }
 
 // MostHighestShare is how many times its nominal voltage the highest voltage of a line may be: 1.05 to 1.2 in the lists of VoltageTable, and more

@@ -58,13 +58,18 @@ func TestHighestIsAboveNominal(t *testing.T) {
 	for _, r := range nominalToHighest {
 		require.True(t, IsHighestOf(r.umKV, r.nominalKV), r)
 		require.False(t, IsHighestOf(r.nominalKV, r.nominalKV), r)
+		require.False(t, IsHighestOf(1.018*r.nominalKV, r.nominalKV), r)
+	}
+	for _, r := range railwayNominalToHighest {
+		require.True(t, IsHighestOf(r.highestKV, r.nominalKV), r)
 	}
 	nan := math.NaN()
 	for _, c := range []struct {
 		um, nominal float64
 		want        bool
 	}{{132, 138, false}, {0.4, 0.4, true}, {1, 1, true}, {nan, 132, true}, {145, nan, true},
-		{145, 13.2, false}, {145, 33, true}, {145, 24, false}, {145, 66, true}, {24, 10, true}, {12, 0.4, true}, {24, 0.4, false}} {
+		{145, 13.2, false}, {145, 33, true}, {145, 24, false}, {145, 66, true}, {24, 10, true}, {12, 0.4, true}, {24, 0.4, false},
+		{111, 110, false}, {112, 110, false}, {25.2, 25, false}, {10.1, 10, false}, {1.01, 1, true}, {123, 120, true}, {245, 240, true}, {36, 35, true}, {765, 735, true}, {1200, 1150, true}, {525, 500, true}} {
 		require.Equal(t, c.want, IsHighestOf(c.um, c.nominal), c)
 	}
 }

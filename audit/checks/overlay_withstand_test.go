@@ -186,7 +186,9 @@ func TestImplausibleVoltages(t *testing.T) {
 		{"a highest voltage far above the nominal one", func(row *audit.LineRow) { row.NominalKV = 13.2 },
 			`highest voltage "145" is implausible, expected no more than 6 times the nominal voltage, 13.2 kV; nothing is judged by either; of a line that is built for more, state the nominal voltage that it is built for`, []string{"lightning-withstand", "wet-withstand", "creepage"}},
 		{"a highest voltage of a line that is run at a lower one", func(row *audit.LineRow) { row.NominalKV = 66 }, "", nil},
-		{"a highest voltage just above the nominal one", func(row *audit.LineRow) { row.NominalKV = 144 }, "", nil},
+		{"a highest voltage just above the nominal one", func(row *audit.LineRow) { row.NominalKV = 144 },
+			`highest voltage "145" is implausible, expected at least 1.02 times the nominal voltage, 144 kV; nothing is judged by either`, []string{"lightning-withstand", "wet-withstand", "creepage"}},
+		{"a highest voltage 2 % above the nominal one", func(row *audit.LineRow) { row.NominalKV = 142 }, "", nil},
 		{"the lowest creepage voltage that is believed", func(row *audit.LineRow) { row.CreepageKV = 0.99 * 145 / math.Sqrt(3) }, "", nil},
 		{"the lowest creepage voltage that is believed beside a nominal one alone", func(row *audit.LineRow) { row.HighestKV, row.CreepageKV = math.NaN(), 0.99*132/math.Sqrt(3) }, "", nil},
 	} {

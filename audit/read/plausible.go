@@ -150,8 +150,12 @@ func (r *register) doubtString(a *assembly) {
 		if basis.MostInSeries(of) == 1 {
 			expected = fmt.Sprintf("expected one alone where it is a %s, on which nothing stands; those side by side are strings", of)
 		}
-		r.unknown(a, cell, audit.Implausible, column, value, "is implausible, "+expected)
-		a.UnitsPerString, a.Faulty = -1, a.Faulty.With(audit.CellUnitsPerString)
+		trouble := trouble{kind: audit.Implausible, expected: "is implausible, " + expected}
+		if basis.MostInSeries(of) == 1 { // as a column that counts those of all phases is on each row
+			trouble.gathered = fmt.Sprint(a.Line, " ", value, " ", expected)
+		}
+		r.trouble(audit.Fault{At: a.Source, Column: column, Value: value}, &trouble)
+		a.UnitsPerString, a.Faulty = -1, a.Faulty.With(cell).With(audit.CellUnitsPerString)
 		if a.Makeup == 0 || basis.MostInSeries(of) > 1 {
 			return
 		}

@@ -108,6 +108,29 @@ func TestFiguresOfARowThatContradict(t *testing.T) {
 	}
 }
 
+// A register that counts the pins of all phases does so on every row: one fault for the rows of a line that say the same, and each of them is doubted.
+func TestPinsOfAllPhasesAreOneFaultOfALine(t *testing.T) {
+	b := newBase()
+	b.units = append(b.units, []any{"P1", "pin", 500})
+	b.assemblies = b.assemblies[:1]
+	for _, units := range []int{3, 3, 6, 3, 1} {
+		b.assemblies = append(b.assemblies, []any{"L1", len(b.assemblies), 1, "ABC", nil, "pin", "P1", units, nil, nil})
+	}
+	b.assemblies = append(b.assemblies, []any{"L2", 1, 1, "ABC", nil, "pin", "P1", 3, nil, nil})
+	p := b.mustRead(t)
+	rows := map[string][]int{}
+	for _, fault := range p.Faults.List() {
+		if fault.Column == "Units per string" {
+			require.Contains(t, fault.Expected, "expected one alone where it is a pin")
+			rows[fault.Value] = append(rows[fault.Value], max(fault.Rows, 1))
+		}
+	}
+	require.Equal(t, map[string][]int{"3": {3, 1}, "6": {1}}, rows)
+	for i, row := range p.Assemblies.All() {
+		require.Equal(t, i != 4, row.Faulty.Has(audit.CellUnitsPerString), "row %d", i)
+	}
+}
+
 // A kind that is left blank believes no more than that of discs does: ten of them are a string.
 func TestFiguresOfAStringOfNoStatedKind(t *testing.T) {
 	for heading, c := range map[string]struct {
