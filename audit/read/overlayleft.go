@@ -44,7 +44,7 @@ type leftOf struct {
 // is not known, since without one the row might ask for Um/√3, which may be less (beside a system that asks for one itself it is not
 // stated); nor is a clearance, a swing limit or a deviation limit, of the line or of a structure of it, since another voltage or load
 // asks for another, and without one something else might stand in for it.
-func (o *overlays) leave(was, row *audit.LineRow, table basis.VoltageTable, givesTension bool) (left leftOf) {
+func (o *overlays) leave(s *overlay, was, row *audit.LineRow, table basis.VoltageTable, givesTension bool) (left leftOf) {
 	takes := func(cell leftCell) { left.cells = append(left.cells, cell) }
 	leave := func(heading, with, unit string, figure *float64) bool {
 		if row.Set.Columns[heading] || math.IsNaN(*figure) {
@@ -109,6 +109,9 @@ func (o *overlays) leave(was, row *audit.LineRow, table basis.VoltageTable, give
 	if other.load {
 		if leave("Deviation limit", loadThat, degrees.name, &row.DeviationLimitDeg) {
 			unknown("Deviation limit", audit.CellDeviationLimit)
+			if slices.Contains(s.stated, "deviation_limit_deg") {
+				left.cells[len(left.cells)-1].until = "set states deviation_limit_deg, since the criterion of that name is for lines that state none"
+			}
 		}
 		left.others |= audit.LimitSuperseded
 	}

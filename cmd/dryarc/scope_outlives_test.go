@@ -54,6 +54,7 @@ func TestScenarioThatLacksADatumMeetsNothingByIt(t *testing.T) {
 		"a conductor and load cases of its own": {today: given, set: "conductor: Zebra", more: ", criteria: {load_cases: " + givenCase + "}", stays: []string{"strength", "swing"}, not: "load cases give"},
 		"another tension, and load cases in kN": {today: given, set: "maximum_tension_kN: 40", stays: []string{"strength", "swing"}, not: "load cases give"},
 		"a conductor without a limit":           {state: limited, set: "conductor: Zebra, maximum_tension_kN: 40", by: turns, note: limitNote},
+		"a conductor and a limit as criterion":  {state: limited, set: "conductor: Zebra, maximum_tension_kN: 40", more: ", criteria: {deviation_limit_deg: 8}", by: turns, note: "so that nothing is judged by it until set states deviation_limit_deg, since the criterion of that name is for lines that state none: 1 (SD-132)."},
 		"a tension without a limit":             {state: limited, set: "maximum_tension_kN: 40", by: turns, note: limitNote},
 		"the one conductor that stood in":       {state: map[string]string{"Deviation limit": "10", "Subconductors": ""}, set: "subconductors: 1", stays: turns, not: "went with"},
 		"one conductor of a bundle":             {state: map[string]string{"Deviation limit": "10", "Subconductors": "2"}, set: "subconductors: 1", by: turns, note: limitNote},
