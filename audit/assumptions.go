@@ -248,8 +248,8 @@ func (r *Result) ruleAssumed(rules *Rules) (list []Assumption) {
 	}
 	project := r.Project.Criteria.List()
 	for i, k := range rules.Criteria.List() {
-		if rules.States(k.Key) {
-			list = append(list, Assumption{Lines: lines, Text: fmt.Sprintf("The criterion %s is %s on these lines (%s); elsewhere it is %s.", k.Key, k.Shown(), rules.From, project[i].Shown())})
+		if at := slices.Index(rules.Keys, k.Key); at >= 0 {
+			list = append(list, Assumption{Lines: lines, Text: fmt.Sprintf("The criterion %s is %s on these lines (%s); elsewhere it is %s.", k.Key, k.Shown(), rules.by[at], project[i].Shown())})
 		}
 	}
 	return list

@@ -76,14 +76,15 @@ func TestAssumptionsNameTheLinesTheyTouch(t *testing.T) {
 		"combined loads of a pin": {"across and along its axis are added", loads(cases, assembly(func(a *AssemblyRow) { a.Duty = Pin })), "A"},
 		"combined loads, stated": {"across and along its axis are added", loads(cases, assembly(func(a *AssemblyRow) { a.Duty = Pin }),
 			func(s *sketch) { s.p.Criteria.CombinedLoadsStated = true }), none},
-		"combined loads of no pin":       {"across and along its axis are added", loads(cases), none},
-		"a pin is upright":               {"Pins are taken to stand upright", loads(cases, assembly(func(a *AssemblyRow) { a.Duty = Pin })), "A"},
-		"a pin that is said to be":       {"Pins are taken to stand upright", loads(cases, assembly(func(a *AssemblyRow) { a.Duty, a.Mounting = Pin, Upright })), none},
-		"a post may be either":           {"Pins are taken to stand upright", loads(cases, assembly(func(a *AssemblyRow) { a.Duty = Post })), none},
-		"deviation limit of the line":    {"bear a deviation up to 2°", row(func(row *LineRow) { row.DeviationLimitDeg = 3 }), "B"},
-		"deviation limit of neither":     {"bear a deviation up to 2°", func(*sketch) {}, all},
-		"deviation limit of the project": {"bear a deviation up to", func(s *sketch) { s.p.Criteria.DeviationLimitDeg = Stated(2) }, none},
-		"tees among two lines":           {"makes a tee there", func(*sketch) {}, all},
+		"combined loads of no pin":         {"across and along its axis are added", loads(cases), none},
+		"a pin is upright":                 {"Pins are taken to stand upright", loads(cases, assembly(func(a *AssemblyRow) { a.Duty = Pin })), "A"},
+		"a pin that is said to be":         {"Pins are taken to stand upright", loads(cases, assembly(func(a *AssemblyRow) { a.Duty, a.Mounting = Pin, Upright })), none},
+		"a post may be either":             {"Pins are taken to stand upright", loads(cases, assembly(func(a *AssemblyRow) { a.Duty = Post })), none},
+		"deviation limit of the line":      {"bear a deviation up to 2°", row(func(row *LineRow) { row.DeviationLimitDeg = 3 }), "B"},
+		"deviation limit that is not read": {"bear a deviation up to 2°", row(func(row *LineRow) { row.Faulty = row.Faulty.With(CellDeviationLimit) }), "B"},
+		"deviation limit of neither":       {"bear a deviation up to 2°", func(*sketch) {}, all},
+		"deviation limit of the project":   {"bear a deviation up to", func(s *sketch) { s.p.Criteria.DeviationLimitDeg = Stated(2) }, none},
+		"tees among two lines":             {"makes a tee there", func(*sketch) {}, all},
 		"tees of one line": {"makes a tee there", func(s *sketch) {
 			s.p.Lines, s.p.Assemblies = s.p.Lines[:1], AssemblyRows{}
 			var kept StructureRows

@@ -103,7 +103,10 @@ func AllCriteria() []Criterion {
 			Meaning: "largest deviation for suspension assemblies",
 			In:      func(c *Criteria) any { return &c.DeviationLimitDeg },
 			assumed: "Suspension assemblies are taken to bear a deviation up to {value}° ({source}); nobody stated a limit, so what exceeds it is an advisory.",
-			touches: func(r *Result, l int) bool { return math.IsNaN(r.line(l).Row.DeviationLimitDeg) },
+			touches: func(r *Result, l int) bool {
+				row := &r.line(l).Row
+				return math.IsNaN(row.DeviationLimitDeg) && !row.Faulty.Has(CellDeviationLimit)
+			},
 		},
 		{
 			Key: "pin_deviation_limit_deg", Name: "deviation limit of pins and posts", Measure: "degrees", Low: 0, High: 180, Example: "5",

@@ -17,6 +17,7 @@ type Rules struct {
 	From     string   // who says so, in words
 	Criteria Criteria // all of them, as they stand on these lines
 	Keys     []string // the criteria that From states, in the order of the table
+	by       []string // who of From states each of Keys, the last one
 	// Classes, where set, takes the place of each pollution class; a class that stays stands for itself. Criteria.DefaultClass
 	// has it applied.
 	Classes *[basis.ClassF + 1]basis.Class
@@ -39,8 +40,9 @@ func (r *Rules) Lay(criteria Criteria, keys []string, by string) {
 			number.Clause = basis.Clause{Document: by, Tag: basis.Own}
 		}
 		if !r.States(k.Key) {
-			r.Keys = append(r.Keys, k.Key)
+			r.Keys, r.by = append(r.Keys, k.Key), append(r.by, by)
 		}
+		r.by[slices.Index(r.Keys, k.Key)] = by
 	}
 }
 

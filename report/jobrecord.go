@@ -24,7 +24,7 @@ type (
 		Open       []string       `json:"open"` // ids of exceptions that stay
 		OpenChecks []openRecord   `json:"open_checks"`
 		StoppedBy  string         `json:"stopped_by"`
-		NeededBy   []string       `json:"needed_by"` // structures of the line whose work needs this done before
+		NeededBy   []string       `json:"needed_by"` // structures of the line whose work needs this done before, or with it where each is in needs too
 		Needs      []string       `json:"needs"`     // structures of the line with such work for this one
 		Priority   *weighedRecord `json:"priority"`  // null where the project states no weights
 		Decision   *workDecision  `json:"decision"`  // null where nothing was decided

@@ -342,11 +342,11 @@ func (b *scopeBook) writeStops(ctx context.Context) error {
 		{"Structures", 10, look{format: asCount}},
 		{"Of the line (km)", 9, look{format: asTenths}},
 		{"Of the line (%)", 9, look{format: asPercent}},
-		{"Which", 46, look{wrap: true, indent: 1}},
-		{"At the first of them", 54, look{wrap: true, indent: 1}},
+		{"Which", 42, look{wrap: true, indent: 1}},
+		{"At the first of them", 48, look{wrap: true, indent: 1}},
 		{"Limit, or not known", 10, look{wrap: true, indent: 1}},
 	})
-	t.printed, t.large = 8, true
+	t.large = true
 	rows := 0
 	for _, s := range b.scope.Scenarios {
 		for i := range s.stops {

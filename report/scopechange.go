@@ -50,7 +50,8 @@ func (s *ScopeOf) addWork(l *scenarios.Look, order []orderedJob, most int) {
 		line, work, changes := told.line, told.work, told.changes
 		material.add(work)
 		of := &r.Network.Lines[line]
-		sum, said := s.newLineSum(r, line), lineSaid{gone: levelsGone(&l.Today.Network.Lines[line].Row, &of.Row)}
+		today := &l.Today.Network.Lines[line]
+		sum, said := s.newLineSum(r, line), lineSaid{gone: levelsGone(&today.Row, &of.Row), unstated: lacksSwitching(today, of)}
 		places.begin(line)
 		for structure := of.First; structure < of.End; structure++ {
 			var c *scopeChange

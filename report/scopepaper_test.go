@@ -56,6 +56,7 @@ func TestScopeOnPaper(t *testing.T) {
 	require.Contains(t, printed, "What stays open, what stops it")
 	require.NotContains(t, printed, "What falls short")
 	require.NotContains(t, printed, "Longitude (deg)")
+	require.NotContains(t, areas, stopsSheet, "all of it is printed")
 
 	high, err := file.GetRowHeight(sideBySideSheet, 1)
 	require.NoError(t, err)

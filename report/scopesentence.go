@@ -9,6 +9,7 @@ import (
 	"unicode/utf8"
 
 	"dryarc/audit"
+	"dryarc/audit/basis"
 	"dryarc/audit/remedy"
 )
 
@@ -92,6 +93,7 @@ type lineSaid struct {
 	advised   int                 // of the rest: that have an advisory
 	sizesOpen int                 // that need work of which a check that sizes strings could not be judged
 	gone      []string            // levels that the line states today and not in the scenario, so that nothing is held against them
+	unstated  float64             // the highest voltage in kV that asks for a switching level where none is known, 0 for none
 }
 
 // levelsGone are the levels that went with the voltage which a scenario replaces. Their checks are not asked for then and count nowhere as not
@@ -106,6 +108,15 @@ func levelsGone(today, then *audit.LineRow) (gone []string) {
 		}
 	}
 	return gone
+}
+
+// lacksSwitching is the highest voltage in kV that a scenario gives a line and that asks for a switching level where none is known today or
+// then, 0 for none. Its check asks for nothing then either.
+func lacksSwitching(today, then *audit.Line) float64 {
+	if basis.IsRangeTwo(then.HighestKV) && then.HighestKV != today.HighestKV && !then.Row.System.IsDirect() && unknown(today.Row.SwitchingKV) && unknown(then.Row.SwitchingKV) {
+		return then.HighestKV
+	}
+	return 0
 }
 
 // gravestOf are the gravest of what is no note at each structure, 1 more than the severity; 0 where there is nothing.
@@ -199,6 +210,9 @@ func (l *scopeLine) told(s *ScopeOf, written func(name string) string) string {
 	add(said.restInWords(l, len(parts) == 0))
 	if len(said.gone) > 0 {
 		add("no string is held against a " + strings.Join(said.gone, " or ") + ", since the scenario states none in place of today's")
+	}
+	if said.unstated > 0 {
+		add(fmt.Sprintf("no string is held against a switching level, which Um %g kV asks for, since none is known", said.unstated))
 	}
 	add(l.unjudgedInWords())
 	return s.about(l.line, written) + ": " + strings.Join(parts, "; ") + "."

@@ -41,6 +41,8 @@ func TestSentenceOfALine(t *testing.T) {
 			"L, x: none of 60 structures needs work; 375 verdicts that are asked for today are not asked for."},
 		"levels that went with the voltage": {"x", []string{"L"}, scopeLine{structures: 60, needing: 2, certain: takesSum{units: 6, price: nan}}, lineSaid{kinds: at(map[workKinds]int{longerStrings: 2}), rest: 58, gone: []string{"lightning level", "switching level"}}, nil,
 			"L, x: 2 of 60 structures need work (6 units to fit): longer strings at 2; the other 58 need none; no string is held against a lightning level or switching level, since the scenario states none in place of today's."},
+		"no switching level": {"x", []string{"L"}, scopeLine{structures: 60}, lineSaid{rest: 60, unstated: 362}, nil,
+			"L, x: none of 60 structures needs work; no string is held against a switching level, which Um 362 kV asks for, since none is known."},
 		"one": {"x", []string{"L"}, scopeLine{structures: 60, needing: 1, certain: takesSum{units: 1, sets: 1, price: 20.4}}, lineSaid{kinds: at(map[workKinds]int{tensionSets: 1}), rest: 59}, nil,
 			"L, x: 1 of 60 structures needs work (1 unit to fit, 1 set to add, the units for 20): tension sets at 1; the other 59 need none."},
 		"many, of which some are stopped": {"x", []string{"L"}, scopeLine{structures: 60, needing: 51, certain: takesSum{units: 1612, price: nan}, stopped: 7, stoppedKM: 3.14, lengthKM: 18.87, lineVerdicts: lineVerdicts{notJudged: 1}},
@@ -194,6 +196,31 @@ func TestLevelsThatWentWithTheVoltage(t *testing.T) {
 			return &audit.LineRow{LightningKV: levels[0], SwitchingKV: levels[1]}
 		}
 		require.Equal(t, c.want, levelsGone(row(c.was), row(c.then)))
+	}
+}
+
+// A scenario whose highest voltage asks for a switching level says that none is known, unless that is so today or of what went with the voltage.
+func TestSwitchingLevelThatAScenarioLacks(t *testing.T) {
+	nan := math.NaN()
+	for _, c := range []struct {
+		was, then [2]float64 // highest voltage and switching level
+		system    audit.System
+		want      float64
+	}{
+		{[2]float64{245, nan}, [2]float64{362, nan}, audit.Earthed, 362},
+		{[2]float64{nan, nan}, [2]float64{362, nan}, audit.Earthed, 362},
+		{[2]float64{245, nan}, [2]float64{362, 950}, audit.Earthed, 0},
+		{[2]float64{145, nan}, [2]float64{245, nan}, audit.Earthed, 0},
+		{[2]float64{145, nan}, [2]float64{252, nan}, audit.Earthed, 0},
+		{[2]float64{362, nan}, [2]float64{362, nan}, audit.Earthed, 0},
+		{[2]float64{362, 950}, [2]float64{420, nan}, audit.Earthed, 0},
+		{[2]float64{245, nan}, [2]float64{nan, nan}, audit.Earthed, 0},
+		{[2]float64{245, nan}, [2]float64{500, nan}, audit.DirectCurrent, 0},
+	} {
+		line := func(of [2]float64) *audit.Line {
+			return &audit.Line{HighestKV: of[0], Row: audit.LineRow{SwitchingKV: of[1], System: c.system}}
+		}
+		require.Equal(t, c.want, lacksSwitching(line(c.was), line(c.then)), "%v %v", c.was, c.then)
 	}
 }
 

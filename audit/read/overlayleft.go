@@ -33,7 +33,7 @@ var givenTension = leftCell{what: "load cases give a tension in kN, which", with
 type leftOf struct {
 	cells  []leftCell
 	others audit.Superseded
-	noUm   string // why no highest voltage goes by the nominal one that the scenario sets; empty where it does not set one without the other, or one does
+	um     string // what goes by the nominal voltage that the scenario sets, or why nothing does, where no note of a cell says so
 }
 
 // leave takes from a row what went with the voltage, the neutral, the conductor or the load that it had, where a scenario sets another and
@@ -44,7 +44,7 @@ type leftOf struct {
 // is not known, since without one the row might ask for Um/√3, which may be less (beside a system that asks for one itself it is not
 // stated); nor is a clearance, a swing limit or a deviation limit, of the line or of a structure of it, since another voltage or load
 // asks for another, and without one something else might stand in for it.
-func (o *overlays) leave(was, row *audit.LineRow, table basis.VoltageTable, givesTension bool) (left leftOf) {
+func (o *overlays) leave(s *overlay, was, row *audit.LineRow, table basis.VoltageTable, givesTension bool) (left leftOf) {
 	takes := func(cell leftCell) { left.cells = append(left.cells, cell) }
 	leave := func(heading, with, unit string, figure *float64) bool {
 		if row.Set.Columns[heading] || math.IsNaN(*figure) {
@@ -109,15 +109,19 @@ func (o *overlays) leave(was, row *audit.LineRow, table basis.VoltageTable, give
 	if other.load {
 		if leave("Deviation limit", loadThat, degrees.name, &row.DeviationLimitDeg) {
 			unknown("Deviation limit", audit.CellDeviationLimit)
+			if slices.Contains(s.stated, "deviation_limit_deg") {
+				left.cells[len(left.cells)-1].until = "set states deviation_limit_deg, since the criterion of that name is for lines that state none"
+			}
 		}
 		left.others |= audit.LimitSuperseded
 	}
-	left.standsIn(row, table)
+	left.standsIn(row, table, other.nominal)
 	return left
 }
 
-// standsIn says what is taken for a highest voltage where a scenario sets the nominal one alone, as an audit takes it.
-func (left *leftOf) standsIn(row *audit.LineRow, table basis.VoltageTable) {
+// standsIn says what is taken for a highest voltage where a scenario sets the nominal one alone, as an audit takes it; isOther tells whether to
+// another than it was.
+func (left *leftOf) standsIn(row *audit.LineRow, table basis.VoltageTable, isOther bool) {
 	if !row.Set.Columns["Nominal voltage"] || !math.IsNaN(row.HighestKV) || row.Faulty.Has(audit.CellVoltage) {
 		return
 	}
@@ -127,15 +131,22 @@ func (left *leftOf) standsIn(row *audit.LineRow, table basis.VoltageTable) {
 	}
 	um, ok := row.System.HighestOf(row.NominalKV, table)
 	if !ok {
-		if left.noUm = fmt.Sprintf("%s has none for %g kV", source, row.NominalKV); row.System == audit.DirectCurrent {
-			left.noUm = "no table has one of direct current"
+		why := fmt.Sprintf("%s has none for %g kV", source, row.NominalKV)
+		if row.System == audit.DirectCurrent {
+			why = "no table has one of direct current"
 		}
+		left.um = "Lines whose highest voltage is not known, since " + why + ", so that nothing is judged by it"
 		return
 	}
+	instead := fmt.Sprintf("%g kV, of %s for the nominal one, is taken", um, source)
 	for i := range left.cells {
 		if left.cells[i].what == "Highest voltage" {
-			left.cells[i].instead = fmt.Sprintf("%g kV, of %s for the nominal one, is taken", um, source)
+			left.cells[i].instead = instead
+			return
 		}
+	}
+	if isOther {
+		left.um = "Lines that state no highest voltage, so that " + instead
 	}
 }
 
@@ -241,15 +252,15 @@ func bundleOf(row *audit.LineRow) int {
 type leftBehind struct {
 	cells       []leftCell // in the order found
 	lines       map[leftCell][]audit.Symbol
-	whyNoUm     []string // in the order found
-	noUm        map[string][]audit.Symbol
+	aboutUm     []string // in the order found
+	um          map[string][]audit.Symbol
 	others      map[audit.Symbol]audit.Superseded // by line, what it takes of what other inputs state
 	superseded  map[audit.Symbol]audit.Superseded // by line, all that its rows call superseded then
 	keepLongest []audit.Symbol
 }
 
 func newLeftBehind() leftBehind {
-	return leftBehind{lines: map[leftCell][]audit.Symbol{}, noUm: map[string][]audit.Symbol{}, others: map[audit.Symbol]audit.Superseded{}, superseded: map[audit.Symbol]audit.Superseded{}}
+	return leftBehind{lines: map[leftCell][]audit.Symbol{}, um: map[string][]audit.Symbol{}, others: map[audit.Symbol]audit.Superseded{}, superseded: map[audit.Symbol]audit.Superseded{}}
 }
 
 func (l *leftBehind) note(line audit.Symbol, left leftOf) {
@@ -259,11 +270,11 @@ func (l *leftBehind) note(line audit.Symbol, left leftOf) {
 		}
 		l.lines[cell] = withLine(l.lines[cell], line)
 	}
-	if left.noUm != "" {
-		if l.noUm[left.noUm] == nil {
-			l.whyNoUm = append(l.whyNoUm, left.noUm)
+	if left.um != "" {
+		if l.um[left.um] == nil {
+			l.aboutUm = append(l.aboutUm, left.um)
 		}
-		l.noUm[left.noUm] = withLine(l.noUm[left.noUm], line)
+		l.um[left.um] = withLine(l.um[left.um], line)
 	}
 	l.others[line] |= left.others
 }
@@ -325,8 +336,8 @@ func (l *leftBehind) notes(p *audit.Project) (notes []string) {
 	for _, cell := range l.cells {
 		notes = append(notes, fmt.Sprintf("Lines whose %s went with the %s that they have, so that %s until %s: %s.", cell.what, cell.with, cell.follows(), cell.until, linesNamed(p, l.lines[cell])))
 	}
-	for _, why := range l.whyNoUm {
-		notes = append(notes, fmt.Sprintf("Lines whose highest voltage is not known, since %s, so that nothing is judged by it until %s: %s.", why, setsColumn("Highest voltage", kilovolts.name), linesNamed(p, l.noUm[why])))
+	for _, text := range l.aboutUm {
+		notes = append(notes, fmt.Sprintf("%s until %s: %s.", text, setsColumn("Highest voltage", kilovolts.name), linesNamed(p, l.um[text])))
 	}
 	clearances, limits := 0, 0
 	for _, row := range p.Structures.All() {

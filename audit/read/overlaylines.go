@@ -327,7 +327,7 @@ func (o *overlays) scenario(s *overlay, base func(audit.Symbol) []*overlay) (aud
 				return out, problem
 			}
 			row := &out.Sheet[at]
-			left.note(line, o.leave(&was, row, o.voltages(append(slices.Clone(base(line)), s)), takesCases && o.givesTension(base(line))))
+			left.note(line, o.leave(s, &was, row, o.voltages(append(slices.Clone(base(line)), s)), takesCases && o.givesTension(base(line))))
 			if keepsLongest(&was, row) {
 				left.keepLongest = withLine(left.keepLongest, line)
 			}

@@ -21,13 +21,14 @@ type Job struct {
 	Alternatives []Alternative
 	Candidates   Candidates
 	// NeededBy are the structures of the line whose work makes this job necessary, or more of it, or does not serve without it, so that it has to be done before; Needs
-	// are those with such jobs for this one.
+	// are those with such jobs for this one. Jobs that need each other, at once or by way of others, are done together.
 	NeededBy, Needs []int
 	Trace           []string // what was tried and why this was taken, a step each
 
 	beside  []string // of Trace: what the audit with all work done tells
 	keepsUp keepsUp
 	restsOn []int            // structures of the line without whose work it would not serve
+	inRing  []int            // of NeededBy and Needs, those that need this job too and are needed, so that none is first
 	holds   []audit.Symbol   // circuits that it holds in tension to divide a section
 	rows    []audit.TrialRow // changed and new ones
 	dropped []repeated

@@ -62,6 +62,7 @@ func nameTogether(r *audit.Result, jobs []Job) {
 			jobs[k].Needs = append(jobs[k].Needs, j.Structure)
 		}
 	}
+	nameRings(jobs)
 	for i := range jobs {
 		j := &jobs[i]
 		for _, text := range [...]string{NeededByInWords(r, j), NeedsInWords(r, j)} {
@@ -102,23 +103,104 @@ func nearestCuts(jobs []Job, i int) (nearest []int) {
 	return nearest
 }
 
+// nameRings notes in the jobs which of those that they need, or that need them, they are in a ring with, in which each needs the next: none of
+// them is first.
+func nameRings(jobs []Job) {
+	w := ringWalk{jobs: jobs, at: make([]int, len(jobs)), ring: make([]int, len(jobs))}
+	for i := range jobs {
+		if w.at[i] == 0 && w.mayBeInRing(i) {
+			w.walk(i)
+		}
+	}
+	for i := range jobs {
+		j := &jobs[i]
+		for _, others := range [...][]int{j.NeededBy, j.Needs} {
+			for _, structure := range others {
+				if k, _ := find(jobs, j.Line, structure); w.ring[i] > 0 && w.ring[k] == w.ring[i] && !slices.Contains(j.inRing, structure) {
+					j.inRing = append(j.inRing, structure)
+				}
+			}
+		}
+		slices.Sort(j.inRing)
+	}
+}
+
+// ringWalk finds the jobs that need each other, at once or by way of others, in one walk along those that need them (Tarjan's algorithm).
+type ringWalk struct {
+	jobs   []Job
+	at     []int // from 1, in the order in which they are come to; 0 before
+	ring   []int // from 1, those of one ring alike; 0 while it is open
+	open   []int // come to and in no ring yet
+	walked int
+}
+
+// mayBeInRing tells whether a job both needs another and is needed.
+func (w *ringWalk) mayBeInRing(i int) bool {
+	return len(w.jobs[i].NeededBy) > 0 && len(w.jobs[i].Needs) > 0
+}
+
+// walk closes the rings that are come to from a job, and returns the earliest job of an open one that it leads back to.
+func (w *ringWalk) walk(i int) (back int) {
+	w.walked++
+	w.at[i], w.open, back = w.walked, append(w.open, i), w.walked
+	for _, structure := range w.jobs[i].NeededBy {
+		k, _ := find(w.jobs, w.jobs[i].Line, structure)
+		switch {
+		case !w.mayBeInRing(k):
+		case w.at[k] == 0:
+			back = min(back, w.walk(k))
+		case w.ring[k] == 0:
+			back = min(back, w.at[k])
+		}
+	}
+	if back == w.at[i] {
+		first := slices.Index(w.open, i)
+		for _, k := range w.open[first:] {
+			w.ring[k] = back
+		}
+		w.open = w.open[:first]
+	}
+	return back
+}
+
+// apart leaves those structures that are in no ring with a job.
+func (j *Job) apart(structures []int) []int {
+	return slices.DeleteFunc(slices.Clone(structures), func(s int) bool { return slices.Contains(j.inRing, s) })
+}
+
 // NeededByInWords says which work a job has to be done before, empty for none.
 func NeededByInWords(r *audit.Result, j *Job) string {
-	if len(j.NeededBy) == 0 {
+	after := j.apart(j.NeededBy)
+	at := structuresInWords(r, after)
+	switch {
+	case len(j.NeededBy) == 0, j.keepsUp == 0 && len(after) == 0:
 		return ""
-	}
-	if at := structuresInWords(r, j.NeededBy); j.keepsUp == 0 {
+	case j.keepsUp == 0:
 		return "to be done before the work at " + at + ", which does not serve without it"
 	}
-	return "to keep up with the work at " + structuresInWords(r, j.NeededBy) + ", and to be done before it"
+	text := "to keep up with the work at " + structuresInWords(r, j.NeededBy)
+	switch len(after) {
+	case 0:
+		return text
+	case len(j.NeededBy):
+		return text + ", and to be done before it"
+	}
+	return text + ", and to be done before that at " + at
 }
 
 // NeedsInWords says which work a job is to be done with, empty for none.
 func NeedsInWords(r *audit.Result, j *Job) string {
-	if len(j.Needs) == 0 {
+	var parts []string
+	if first := j.apart(j.Needs); len(first) > 0 {
+		parts = append(parts, structuresInWords(r, first)+", which comes first")
+	}
+	if len(j.inRing) > 0 {
+		parts = append(parts, structuresInWords(r, j.inRing)+", of which none comes first")
+	}
+	if len(parts) == 0 {
 		return ""
 	}
-	return "only together with the work at " + structuresInWords(r, j.Needs) + ", which comes first"
+	return "only together with the work at " + strings.Join(parts, ", and with that at ")
 }
 
 // structuresInWords lists structures by their numbers, the first few.

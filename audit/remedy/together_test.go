@@ -54,3 +54,23 @@ func TestWorkThatOtherWorkNeeds(t *testing.T) {
 	}
 	require.Positive(t, keeping)
 }
+
+// Of jobs that need each other none is said to come first; of the others it is said.
+func TestWordsOfJobsThatNeedEachOther(t *testing.T) {
+	r := audited(t, sample(t))
+	for name, c := range map[string]struct {
+		job             *remedy.Job
+		needed, needing string
+	}{
+		"before another":          {remedy.WithRing(remedy.Job{NeededBy: []int{1}}, false), "to be done before the work at 2, which does not serve without it", ""},
+		"keeping up":              {remedy.WithRing(remedy.Job{NeededBy: []int{1}}, true), "to keep up with the work at 2, and to be done before it", ""},
+		"after another":           {remedy.WithRing(remedy.Job{Needs: []int{1}}, false), "", "only together with the work at 2, which comes first"},
+		"in a ring":               {remedy.WithRing(remedy.Job{NeededBy: []int{1}, Needs: []int{1, 2}}, false, 1, 2), "", "only together with the work at 2, 3, of which none comes first"},
+		"keeping up in a ring":    {remedy.WithRing(remedy.Job{NeededBy: []int{1}, Needs: []int{1}}, true, 1), "to keep up with the work at 2", "only together with the work at 2, of which none comes first"},
+		"in a ring between":       {remedy.WithRing(remedy.Job{NeededBy: []int{1, 3}, Needs: []int{0, 1}}, false, 1), "to be done before the work at 4, which does not serve without it", "only together with the work at 1, which comes first, and with that at 2, of which none comes first"},
+		"keeping up, and between": {remedy.WithRing(remedy.Job{NeededBy: []int{1, 3}, Needs: []int{0, 1}}, true, 1), "to keep up with the work at 2, 4, and to be done before that at 4", "only together with the work at 1, which comes first, and with that at 2, of which none comes first"},
+	} {
+		require.Equal(t, c.needed, remedy.NeededByInWords(r, c.job), name)
+		require.Equal(t, c.needing, remedy.NeedsInWords(r, c.job), name)
+	}
+}
