@@ -21,6 +21,8 @@ type Changes struct {
 	Remarks []string
 	// decided are the decisions that the earlier run showed, and those that it missed where this run repeats it.
 	decided []Decision
+	// began tells that the earlier run compared with nothing, so that all that it found is known since that day alone.
+	began bool
 	// ofLines are the hashes of checks on lines that have rules of their own, see RuleOf.
 	ofLines map[*audit.Rules]map[string]string
 	// moved are, by line, the numbers that stand where others stood, by those.
@@ -96,6 +98,7 @@ func Compare(ctx context.Context, r *audit.Result, earlier *Earlier, named bool)
 	}
 	c.index()
 	c.since(earlier, repeats && earlier.Since != nil)
+	c.out.began = !repeats && earlier.Since == nil
 	if earlier.AsOf > r.Run.AsOf {
 		c.out.Remarks = append(c.out.Remarks, "the earlier run is as of "+earlier.AsOf+", later than this one: what is new and what is cleared is told against the order of time")
 	}

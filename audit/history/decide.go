@@ -59,7 +59,8 @@ type Decided struct {
 	over      map[thing][]*Decision
 	places    *places
 	judged    map[*Decision]int
-	since     string // as of which day the run was that this one is compared with
+	found     []Change // by the exceptions of the result
+	since     string   // as of which day the run was that this one is compared with
 	// Lost are rows of the workbook, with what the run before had filled in there of its store and this one neither has nor has seen ended, under
 	// whatever name.
 	Lost []string
@@ -148,7 +149,7 @@ func (j *Decided) stateOf(of thing) string { return state(j.standing[of], j.over
 // Decide says what the decisions of a store are worth for a result. The store follows what has another name now, and keeps the figures
 // of what a decision is of where it had none yet.
 func (s *Store) Decide(r *audit.Result, c *Changes) *Decided {
-	j := &Decided{r: r, ids: r.ExceptionIDs(), of: make([]int32, len(r.Exceptions)), standing: map[thing][]*Decision{}, over: map[thing][]*Decision{}, judged: map[*Decision]int{}}
+	j := &Decided{r: r, ids: r.ExceptionIDs(), of: make([]int32, len(r.Exceptions)), standing: map[thing][]*Decision{}, over: map[thing][]*Decision{}, judged: map[*Decision]int{}, found: c.Exceptions}
 	for i := range j.of {
 		j.of[i] = -1
 	}
@@ -163,12 +164,14 @@ func (s *Store) Decide(r *audit.Result, c *Changes) *Decided {
 			d.noteExtents(&s.Decisions[i])
 			d.noteCleared(&s.Decisions[i])
 			d.noteOthers(&s.Decisions[i])
+			d.noteSeen(&s.Decisions[i])
 		}
 	}
 	d.noteSaid(s.Decisions)
 	for i := range s.Decisions {
 		if s.Decisions[i].stands() {
 			more := d.followParts(&s.Decisions[i])
+			d.noteSeen(&s.Decisions[i]) // by the name that it has now
 			d.noteMet(&s.Decisions[i])
 			s.Decisions = append(s.Decisions, more...)
 		}

@@ -22,14 +22,28 @@ func (j *Decided) Mark(filled Said, exceptions []int, place Place) string {
 	for k, i := range exceptions {
 		states[k] = j.stateOf(thing{exception: j.ids[i]})
 	}
-	return strings.Join([]string{filled.Hash(), strings.Join(states, " "), FiguresOf(j.r, exceptions), place.hashes()}, markEnds)
+	return strings.Join([]string{filled.Hash(), strings.Join(states, " "), j.figuresSeen(exceptions), place.hashes()}, markEnds)
 }
 
 // MarkOfStructure is the mark of a row of a structure, with the figures of all its exceptions.
 func (j *Decided) MarkOfStructure(filled Said, line, structure string) string {
 	of := thing{line: line, structure: structure}
 	place := Place{Line: line, Structure: structure}
-	return strings.Join([]string{filled.Hash(), j.stateOf(of), FiguresOf(j.r, j.covered(of)), place.hashes()}, markEnds)
+	return strings.Join([]string{filled.Hash(), j.stateOf(of), j.figuresSeen(j.covered(of)), place.hashes()}, markEnds)
+}
+
+// figuresSeen are the figures of exceptions, with the days since which they are known.
+func (j *Decided) figuresSeen(exceptions []int) string {
+	if len(exceptions) == 0 {
+		return nothing
+	}
+	parts := make([]string, len(exceptions))
+	for k, i := range exceptions {
+		f := figuresAt(j.r, i)
+		f.seen = j.found[i].FirstSeen
+		parts[k] = f.String()
+	}
+	return strings.Join(parts, "; ")
 }
 
 const markEnds = "|"

@@ -24,6 +24,7 @@ type held struct {
 	met                string // day of the run that saw it meet, or metByRule; empty for none
 	metIn              string // the project of that run, see projectOf; empty for none, or as an earlier version wrote it
 	other              string // day of the run since which another exception has the id; empty for none
+	seen               string // since which day the row showed it on which it was decided of, until a run has held it against that; empty for none
 	named              string // day of the run since which it has the id that another of its key had; empty for none
 }
 
@@ -44,7 +45,7 @@ func FiguresOf(r *audit.Result, exceptions []int) string {
 
 func figuresAt(r *audit.Result, exception int) held {
 	v := &r.Exceptions[exception].Verdict
-	return held{r.ExceptionIDs()[exception], v.Severity, known(v.Margin), valueText(v.Observed), valueText(v.Required), positionOf(r.Network, r.Exceptions[exception].Structure), extentOf(r, exception), "", "", "", ""}
+	return held{r.ExceptionIDs()[exception], v.Severity, known(v.Margin), valueText(v.Observed), valueText(v.Required), positionOf(r.Network, r.Exceptions[exception].Structure), extentOf(r, exception), "", "", "", "", ""}
 }
 
 func (f held) String() string {
@@ -53,7 +54,7 @@ func (f held) String() string {
 		text += " " + numberText(f.at[0]) + "/" + numberText(f.at[1])
 	}
 	text += f.of.String()
-	for k, note := range [...]string{f.met, f.metIn, f.other, f.named} {
+	for k, note := range [...]string{f.met, f.metIn, f.other, f.named, f.seen} {
 		if note != "" {
 			text += " " + noteFields[k] + note
 		}
@@ -74,9 +75,9 @@ func (d *Decision) eachHeld(change func(*held) (changed bool)) {
 	}
 }
 
-// noteFields stand before what is noted of figures: the day on which what they are of met and in which project, and the days since which another has its id, or it
-// has that of another.
-var noteFields = [...]string{"met=", "in=", "other=", "named="}
+// noteFields stand before what is noted of figures: the day on which what they are of met and in which project, and the days since which another has its id, it has
+// that of another, or a row showed it.
+var noteFields = [...]string{"met=", "in=", "other=", "named=", "seen="}
 
 // unknownFigure stands for a figure that is not known.
 const unknownFigure = "?"
@@ -129,7 +130,7 @@ func parseFigures(text string) map[string]held {
 			}
 		}
 		if is {
-			all[fields[0]] = held{fields[0], severity, margin, fields[3], fields[4], at, of, notes[0], notes[1], notes[2], notes[3]}
+			all[fields[0]] = held{fields[0], severity, margin, fields[3], fields[4], at, of, notes[0], notes[1], notes[2], notes[4], notes[3]}
 		}
 	}
 	return all

@@ -11,6 +11,8 @@ import (
 
 	"dryarc/audit"
 	"dryarc/geo"
+
+	"github.com/paulmach/orb"
 )
 
 // A decision has ended where a run saw what it is of meet: what falls short there later is another exception, of which nobody has decided, be
@@ -103,6 +105,32 @@ func (d *deciding) noteOthers(decision *Decision) {
 			f.other = ""
 		}
 		return f.other != was.other || f.named != was.named
+	})
+}
+
+// noteSeen holds what a decision of a workbook is of against the day since which the row showed it, once: what is known only since a later day, or was not there
+// when the run compared with was, is another, and what was decided of met before it came, or was away. From then on the file follows it.
+func (d *deciding) noteSeen(decision *Decision) {
+	decision.eachHeld(func(f *held) bool {
+		seen, since := f.seen, d.changes.Since
+		if seen == "" {
+			return false
+		}
+		stoodAt := func(p orb.Point) bool { return !located(f.at) || !located(p) || geo.Within(f.at, p, surveyedM) } // else its number is that of another structure now
+		rec := d.places.was[f.id]
+		var known string
+		if i, there := d.places.byID[f.id]; rec != nil && stoodAt(rec.Position) {
+			known = rec.FirstSeen
+		} else if there && stoodAt(positionOf(d.r.Network, d.r.Exceptions[i].Structure)) {
+			rec, known = d.found[i].Was, d.found[i].FirstSeen
+		} else {
+			return false
+		}
+		f.seen = ""
+		if since != nil && f.other == "" && f.met == "" && known > seen && (rec != nil && !d.changes.began || rec == nil && since.AsOf >= seen) {
+			f.other = known
+		}
+		return true
 	})
 }
 

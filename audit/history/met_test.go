@@ -147,7 +147,7 @@ func TestADecisionEndsWithWhatMet(t *testing.T) {
 
 // earlierOf is what a run leaves.
 func earlierOf(r *audit.Result, c *Changes) *Earlier {
-	e := &Earlier{Run: r.Run.ID, AsOf: r.Run.AsOf, Rules: Rules(r), Lines: []string{"L"}}
+	e := &Earlier{Run: r.Run.ID, AsOf: r.Run.AsOf, Since: c.Since, Rules: Rules(r), Lines: []string{"L"}}
 	for i := range r.Exceptions {
 		rec := RecordOf(r, i, c.Exceptions[i].FirstSeen, e.Rules["short-string"])
 		e.entries = append(e.entries, entry{now: &rec, was: c.Exceptions[i].Was, state: c.Exceptions[i].State})
@@ -211,6 +211,73 @@ func TestDecidedAnewAfterItMet(t *testing.T) {
 			store.Take([]Edit{c.edit(then, now)}, "2026-04-03")
 			d := store.Decide(r, changes)
 			require.Equal(t, c.want.String(), d.Of(0).Status.String(), d.Of(0).Detail)
+			require.Equal(t, c.want != InForce, d.Open(0))
+		})
+	}
+}
+
+// A workbook that comes back late says nothing of what came after what it shows had met: its rows tell since when that was known.
+func TestDecidedOnARowOfBeforeItMet(t *testing.T) {
+	const gone = -2 // what is away
+	for name, c := range map[string]struct {
+		nights []int16 // units of the nights after that of the workbook, from which the last decides
+		taken  int     // the night after which it comes back
+		fixed  bool    // all nights compare with that of the workbook
+		fresh  bool    // or with one of before it was there, as that does
+		lost   int     // the night that has no audit.json to compare with
+		want   Status
+	}{
+		"the next night":               {nights: []int16{8}, taken: 0, want: InForce},
+		"some nights later":            {nights: []int16{8, 8, 8}, taken: 2, want: InForce},
+		"met, taken, back":             {nights: []int16{10, 8}, taken: 1, want: Lapsed},
+		"met, back, taken":             {nights: []int16{10, 8, 8}, taken: 2, want: Lapsed},
+		"and a night more":             {nights: []int16{10, 8, 8, 8}, taken: 2, want: Lapsed},
+		"taken, met, back":             {nights: []int16{8, 10, 8}, taken: 1, want: Lapsed},
+		"taken, away, back":            {nights: []int16{8, gone, 8}, taken: 1, want: InForce},
+		"from a fixed run":             {nights: []int16{8, 8, 8}, taken: 2, fixed: true, want: InForce},
+		"new since a fixed run":        {nights: []int16{8, 8}, taken: 1, fresh: true, want: InForce},
+		"lost, and it stood":           {nights: []int16{8, 8}, taken: 1, lost: 2, want: InForce},
+		"lost the night before":        {nights: []int16{8, 8}, taken: 1, lost: 1, want: InForce},
+		"not judged":                   {nights: []int16{-1, 8}, taken: 1, want: InForce},
+		"came back, then nothing kept": {nights: []int16{10, 8, 8, 8}, taken: 2, lost: 4, want: Lapsed},
+	} {
+		t.Run(name, func(t *testing.T) {
+			line := func(day int, units int16) *audit.Result {
+				s := strung{units: []int16{10, 10, 8}, rows: map[int][]hung{3: {{"A", units}}}, asOf: fmt.Sprintf("2026-04-%02d", day)}
+				if units == gone {
+					s.units = s.units[:2]
+				}
+				return s.result(t)
+			}
+			before := line(1, map[bool]int16{false: 8, true: 10}[c.fresh]) // so that the run of the workbook is none that begins a chain
+			changes, err := Compare(context.Background(), line(2, 8), earlierOf(before, Alone(before)), false)
+			require.NoError(t, err)
+			r, store := line(2, 8), &Store{}
+			first, key := earlierOf(r, changes), r.Key(0)
+			seen := Edit{Exceptions: []string{r.ExceptionIDs()[0]}, Place: placeOf(key), Mark: store.Decide(r, changes).Mark(Said{}, []int{0}, placeOf(key)), Where: "row"}
+			earlier := first
+			var d *Decided
+			for k, units := range c.nights {
+				if k == c.taken {
+					store.Take([]Edit{seen.saying(Said{Word: "accept"})}, r.Run.AsOf)
+				}
+				switch {
+				case c.fixed:
+					earlier = first
+				case c.fresh:
+					earlier = earlierOf(before, Alone(before))
+				case c.lost == k+1:
+					earlier = nil
+				}
+				r = line(k+3, units)
+				changes, err = Compare(context.Background(), r, earlier, c.fixed || c.fresh)
+				require.NoError(t, err)
+				for range 2 {
+					d = store.Decide(r, changes)
+				}
+				earlier = earlierOf(r, changes)
+			}
+			require.Equal(t, c.want.String(), d.Of(0).Status.String(), "%+v", store.Decisions)
 			require.Equal(t, c.want != InForce, d.Open(0))
 		})
 	}

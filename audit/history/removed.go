@@ -31,7 +31,7 @@ func (d *Decision) Of() string {
 
 // shown is a decision of an exception as audit.json shows it.
 func shown(rec *Record, of string, said Said) (d Decision, is bool) {
-	f := held{rec.ID, rec.Severity, rec.Margin, valueText(rec.Observed), valueText(rec.Required), rec.Position, extent{}, "", "", "", ""}
+	f := held{rec.ID, rec.Severity, rec.Margin, valueText(rec.Observed), valueText(rec.Required), rec.Position, extent{}, "", "", "", "", ""}
 	d = Decision{Line: rec.Line, Structure: rec.Structure, Check: rec.Check, Said: said, Was: f.String()}
 	switch of {
 	case OfException:
