@@ -235,6 +235,10 @@ func TestScopePageInABrowser(t *testing.T) {
 			require.LessOrEqual(t, see[int](p, `document.documentElement.scrollWidth - window.innerWidth`), 0, "the page is wider than a window of %d pixels: %v", width,
 				see[[]string](p, `[...document.querySelectorAll('main *, header *')].filter((e) => e.getBoundingClientRect().right > window.innerWidth + 1 && !e.closest('svg')).map((e) => e.tagName + '#' + e.id + '.' + e.className).slice(0, 5)`))
 			require.Empty(t, see[[]string](p, `[...document.querySelectorAll('.scenario:not([hidden]) .scroll, .headroom .scroll, .below > section')].filter((e) => e.scrollWidth > e.clientWidth + 1).map((e) => e.className + ' ' + e.textContent.slice(0, 40))`), "scrolls sideways at %d pixels", width)
+			require.Equal(t, width <= 900, see[bool](p, `(() => { const box = document.querySelector('.scenario:not([hidden]) .sentences'), list = box.firstElementChild;
+				const more = Array.from({ length: 7 }, () => list.appendChild(list.firstElementChild.cloneNode(true))), whole = box.scrollHeight <= box.clientHeight;
+				for (const one of more) one.remove();
+				return whole; })()`), "the sentences of a few lines are seen whole in a window of %d pixels", width)
 			if width == 1920 { // in narrow windows the table is cards
 				require.Empty(t, see[[]string](p, `(() => { const name = document.createRange(), out = [];
 					for (const th of document.querySelectorAll('.scenario:not([hidden]) .changes thead th')) for (const word of th.textContent.matchAll(/[^\s-]+/g)) { name.setStart(th.firstChild, word.index); name.setEnd(th.firstChild, word.index + word[0].length); if (name.getClientRects().length > 1) out.push(word[0]); }
