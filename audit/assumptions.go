@@ -249,7 +249,7 @@ func (r *Result) ruleAssumed(rules *Rules) (list []Assumption) {
 	project := r.Project.Criteria.List()
 	for i, k := range rules.Criteria.List() {
 		if at := slices.Index(rules.Keys, k.Key); at >= 0 {
-			list = append(list, Assumption{Lines: lines, Text: fmt.Sprintf("The criterion %s is %s on these lines (%s); elsewhere it is %s.", k.Key, k.Shown(), rules.by[at], project[i].Shown())})
+			list = append(list, Assumption{Lines: lines, Text: fmt.Sprintf("The criterion %s is %s on these lines (%s); elsewhere it is %s.", k.Key, k.Shown(), rules.statedBy(at), project[i].Shown())})
 		}
 	}
 	return list

@@ -17,13 +17,21 @@ type Rules struct {
 	From     string   // who says so, in words
 	Criteria Criteria // all of them, as they stand on these lines
 	Keys     []string // the criteria that From states, in the order of the table
-	by       []string // who of From states each of Keys, the last one
+	by       []string // who of From states each of Keys, the last one; From itself where that is not told
 	// Classes, where set, takes the place of each pollution class; a class that stays stands for itself. Criteria.DefaultClass
 	// has it applied.
 	Classes *[basis.ClassF + 1]basis.Class
 	// Zones are the zones of these lines in place of those of the project, where ZonesGiven.
 	Zones      []Zone
 	ZonesGiven bool
+}
+
+// statedBy says who states a criterion, by its number in Keys.
+func (r *Rules) statedBy(key int) string {
+	if key < len(r.by) {
+		return r.by[key]
+	}
+	return r.From
 }
 
 // States tells whether the rules state a criterion.
