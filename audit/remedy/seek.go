@@ -170,6 +170,9 @@ func (s *seeker) isOver(t *trial) bool {
 // shortHoweverLong is what strings fall short by that are as long as what decides their length asks for, and the longest that is tried too, whatever the line allows; nil where there is no
 // such check.
 func (s *seeker) shortHoweverLong(t *trial) *block {
+	if t.check < 0 { // no check stopped it
+		return nil
+	}
 	by := s.nearest
 	if s.result.Checks[t.check].Sizes {
 		at := s.trialOf(t.asked())

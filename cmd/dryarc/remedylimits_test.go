@@ -192,6 +192,11 @@ func TestLimitsOfRemediesAreThoseThatHold(t *testing.T) {
 			"Line,Structure,Phase,Duty,Side,Unit,Units per string,Strings,Arrangement\nA,1,ABC,tension,,U70BL,10,2,parallel\nA,2,ABC,tension,both,U70BL,10,2,parallel\nA,3,ABC,tension,both,U70BL,10,2,parallel\nA,4,ABC,tension,,U70BL,10,2,parallel\n",
 			[]string{"3 strings of 10 × U70BL", "a row for each phase tells it without doubt"}, nil,
 		},
+		"a length that cannot be read, beside a longest string": {
+			"default_class: c", "", "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Conductor,Everyday tension (kN),Maximum tension (kN),Cold tension (kN),Longest string (mm)\nA,1,ABC,132,145,Zebra,25,40,32,1500\n",
+			"Line,Structure,Phase,Duty,Unit,Units per string,Strings,Length (mm)\nA,1,ABC,tension,U120B,11,1,\nA,2,ABC,suspension,U120B,8,2,?\nA,3,ABC,suspension,U120B,10,2,\nA,4,ABC,tension,U120B,11,1,\n",
+			[]string{"not known what serves"}, nil,
+		},
 		"horns, and a coupling that is not stated": {
 			"default_class: c", ended + "CL,composite,silicone rubber,120,1500,2000,1200,,,no\nCL2,composite,silicone rubber,120,1500,4000,1200,,,yes\n", strings.Replace(of132, "650", "550", 1), stated + "A,2,ABC,suspension,CL,,,,,1000,\n",
 			[]string{"The gap of the arcing horns, 1000 mm, governs"}, []string{"No unit to choose from"},
