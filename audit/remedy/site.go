@@ -201,15 +201,15 @@ func (b *bench) allows(circuit audit.Symbol, check int, v *audit.Verdict, newcom
 		return s.fell && s.worst <= v.Severity && v.Severity > b.want && !(v.Margin < s.margin-1e-9*math.Abs(s.margin))
 	case audit.NotAssessed:
 		s := b.state(circuit, check)
-		said := s.fell && s.worst <= b.want || !newcomer && s.met && !b.mayBeHidden(check, v)
+		said := s.fell && s.worst <= b.want || !newcomer && s.met && !b.mayStayOpen(check, v)
 		return s.unassessed || v.Reason.AskedBy() != "" || !said
 	}
 	return true
 }
 
-// mayBeHidden tells whether a verdict that cannot be judged for want of a figure is of an advisory that is not to be mended: a test of what hangs there says nothing of other strings,
-// and keeps none from serving by what is no shortfall.
-func (b *bench) mayBeHidden(check int, v *audit.Verdict) bool {
+// mayStayOpen tells whether a verdict that cannot be judged is of an advisory that is not to be mended, and keeps no string from serving: for want of a figure, as where a
+// test of what hangs there says nothing of other strings, or by attachments.
+func (b *bench) mayStayOpen(check int, v *audit.Verdict) bool {
 	of := b.result.Checks[check]
 	return of.Severity > b.want && (of.ByAttachments || v.Reason == audit.FaultyField)
 }

@@ -196,6 +196,12 @@ func (b *bench) restrung(q *ask, i, u, units, strings int, anew bool) (to audit.
 		if unread.Has(audit.CellCreepage) {
 			to.Figures.CreepageMM = math.NaN()
 		}
+		if unread.Has(audit.CellRating) {
+			to.Figures.RatingKN = math.NaN()
+		}
+		if unread&testCells != 0 {
+			forgetTests(&to, &to.Figures)
+		}
 		to.Row.Faulty |= unread | b.hidden(q, i, &to)
 		return to
 	}
@@ -370,5 +376,5 @@ func (b *bench) leavesOpen(q *ask, i, check int, v *audit.Verdict) bool {
 		return false
 	}
 	today := b.site.Put(check, &q.old[i], false)
-	return today.Outcome == audit.FallsShort && today.Severity <= b.want || !q.newcomer && today.Outcome == audit.Meets && !b.mayBeHidden(check, v)
+	return today.Outcome == audit.FallsShort && today.Severity <= b.want || !q.newcomer && today.Outcome == audit.Meets && !b.mayStayOpen(check, v)
 }

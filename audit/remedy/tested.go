@@ -16,12 +16,14 @@ const testCells = audit.Cells(1<<audit.CellTested | 1<<audit.CellTestedWet | 1<<
 
 // statedTests are the cells of tests that figures state.
 func statedTests(f *audit.DirectValues) (cells audit.Cells) {
-	for cell, figures := range map[audit.Cell][]float64{audit.CellTested: {f.LightningKV}, audit.CellLimits: {f.SwitchingKV, f.WetSwitchingKV}, audit.CellTestedWet: {f.WetKV}} {
-		for _, kV := range figures {
-			if !math.IsNaN(kV) {
-				cells |= 1 << cell
-			}
-		}
+	if !math.IsNaN(f.LightningKV) {
+		cells = cells.With(audit.CellTested)
+	}
+	if !math.IsNaN(f.SwitchingKV) || !math.IsNaN(f.WetSwitchingKV) {
+		cells = cells.With(audit.CellLimits)
+	}
+	if !math.IsNaN(f.WetKV) {
+		cells = cells.With(audit.CellTestedWet)
 	}
 	return cells
 }
