@@ -273,7 +273,7 @@ func TestFiguresOfThePlaceStayAfterTheWork(t *testing.T) {
 		if stated := p.Figures(row); stated != nil {
 			figures = *stated
 		}
-		figures.SlipKN, figures.FittingsKN = 12, audit.Ratings{90, 180, 120}
+		figures.SlipKN, figures.FittingsKN = 12, audit.Ratings{90, 110, 100}
 		row.Direct = p.AddFigures(figures)
 	}
 	n, err := audit.Arrange(p)
@@ -291,7 +291,7 @@ func TestFiguresOfThePlaceStayAfterTheWork(t *testing.T) {
 			replaced++
 		}
 		figures := after.Figures(row)
-		if figures == nil || figures.SlipKN != 12 || figures.FittingsKN != (audit.Ratings{90, 180, 120}) {
+		if figures == nil || figures.SlipKN != 12 || figures.FittingsKN != (audit.Ratings{90, 110, 100}) {
 			without++
 		}
 	}
