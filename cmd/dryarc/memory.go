@@ -13,6 +13,8 @@ const (
 	garbageBytes   = 16 << 20
 	garbagePercent = 8
 	mostPercent    = 50 // of what is held; a choice of this program, as the others
+
+	returnedBytes = 64 << 20 // a run that took less has little to give back, and soon asks for it again
 )
 
 // garbagePercentOf is the garbage that is let pile up, in per cent of what is held.
@@ -23,10 +25,16 @@ func garbagePercentOf(heldBytes uint64) int {
 	return int(min(mostPercent, garbagePercent+100*garbageBytes/heldBytes))
 }
 
+// isPaced tells whether somebody decided with GOGC how much garbage a run lets pile up.
+func isPaced() bool {
+	_, set := os.LookupEnv("GOGC")
+	return set
+}
+
 // paceCollections lets less garbage pile up the more a run holds, after every collection anew. Whoever sets GOGC decides instead, and a
 // GOMEMLIMIT holds beside it.
 func paceCollections() {
-	if _, set := os.LookupEnv("GOGC"); set {
+	if isPaced() {
 		return
 	}
 	held := []metrics.Sample{{Name: "/gc/heap/live:bytes"}}
@@ -44,5 +52,10 @@ func paceCollections() {
 	pace()
 }
 
-// returnMemory gives back to the system what a stage took that has ended.
-func returnMemory() { debug.FreeOSMemory() }
+// returnMemory gives back to the system what a stage took that has ended, where that is much and nobody set GOGC.
+func returnMemory() {
+	taken := []metrics.Sample{{Name: "/memory/classes/total:bytes"}, {Name: "/memory/classes/heap/released:bytes"}}
+	if metrics.Read(taken); !isPaced() && taken[0].Value.Uint64()-taken[1].Value.Uint64() > returnedBytes {
+		debug.FreeOSMemory()
+	}
+}
