@@ -6,9 +6,9 @@ import (
 	"dryarc/audit"
 )
 
-// meets is a verdict by which what figures are of meets, nil where it does not, or nobody can tell. Of several rows with one key all have to, and the verdict
-// is one by which it would not have met what was required when it was decided, where there is one.
-func (d *deciding) meets(decision *Decision, f *held) (found *audit.Verdict) {
+// meets is a verdict by which what figures are of meets, nil where it does not, or nobody can tell: where no row has its key, by the rows that have its phases and
+// sides now. Where it is only not known which row it is, no row of its own is asked.
+func (d *deciding) meets(decision *Decision, f *held, whichUnknown bool) *audit.Verdict {
 	line, there := d.places.lines[decision.Line]
 	if !there || !d.r.Lines[line].Assessed {
 		return nil
@@ -22,25 +22,74 @@ func (d *deciding) meets(decision *Decision, f *held) (found *audit.Verdict) {
 			return nil
 		}
 	}
-	id, _, _ := strings.Cut(f.id, "-")
-	all := d.toldAt(line, structure)
-	for i := range all {
-		t := &all[i]
+	var own, parts []told
+	for _, t := range d.toldAt(line, structure) {
 		key := d.r.KeyOf(t.check, &t.at, t.verdict.Missing)
 		if decision.Structure != "" {
 			key.Structure = decision.Structure // it may have another number since
 		}
-		if key.ID() != id {
-			continue
-		}
-		if t.verdict.Outcome != audit.Meets {
-			return nil
-		}
-		if found == nil || f.weighed().metBy(found) {
-			found = &t.verdict
+		switch id, _, _ := strings.Cut(f.id, "-"); {
+		case key.ID() == id:
+			own = append(own, t)
+		case d.r.Checks[t.check].Of == audit.OfAssembly && extentOfKey(key).phases&f.of.phases != 0 && f.of.wouldHave(key, id) && (key.Phase != "" || d.r.MayBeOf("", &t.at)):
+			parts = append(parts, t)
 		}
 	}
-	return found
+	switch {
+	case len(own) > 0 && whichUnknown, len(own) == 0 && !d.cover(parts, f.of.phases):
+		return nil
+	case len(own) > 0:
+		return f.leastMet(own)
+	}
+	return f.leastMet(parts)
+}
+
+// leastMet is the verdict of some rows that all meet by which what figures are of would least have met what was required when it was decided; nil where one does not meet.
+func (f *held) leastMet(rows []told) (least *audit.Verdict) {
+	for i := range rows {
+		v := &rows[i].verdict
+		if v.Outcome != audit.Meets {
+			return nil
+		}
+		if least == nil || f.weighed().metBy(least) {
+			least = v
+		}
+	}
+	return least
+}
+
+// wouldHave tells whether a row of an extent, of the check and circuit of another row and of a side where that is of one, would have an id.
+func (e extent) wouldHave(key audit.Key, id string) bool {
+	back, ahead := audit.Phases(e.phases), audit.Phases(e.phases>>aheadShift)
+	switch {
+	case key.Side == "" && back != ahead, key.Side != "" && back != ahead && back != 0 && ahead != 0:
+		return false
+	case key.Side != "" && back == ahead:
+		key.Side = audit.BothSides.String()
+	case key.Side != "" && back != 0:
+		key.Side = audit.Back.String()
+	case key.Side != "":
+		key.Side = audit.Ahead.String()
+	}
+	for _, between := range [...]string{",", ""} { // as rows write phases
+		if key.Phase = strings.ReplaceAll((back | ahead).String(), ",", between); key.ID() == id {
+			return true
+		}
+	}
+	return false
+}
+
+// cover tells whether rows have all phases of something, and no other row may have any.
+func (d *deciding) cover(rows []told, phases holds) bool {
+	if len(rows) == 0 {
+		return false
+	}
+	at := make([]audit.Location, len(rows))
+	for i := range rows {
+		at[i] = rows[i].at
+		phases &^= extentOfKey(d.r.KeyOf(rows[i].check, &at[i], 0)).phases
+	}
+	return (phases == 0 || audit.Phases(phases).Count() > mostPhases && d.r.Cover(at, true, true)) && !d.r.MayHoldMore(at[0].Line, at[0].Structure, at...)
 }
 
 // toldAt are the verdicts on a structure, or with one below 0 on a line and its sections.

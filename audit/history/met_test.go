@@ -3,6 +3,7 @@ package history
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -364,6 +365,56 @@ func TestPhasesThatMetAreDecidedOfNoMore(t *testing.T) {
 				got = append(got, d.Of(i).Status)
 			}
 			require.Equal(t, c.want, got, "%+v", store.Decisions)
+		})
+	}
+}
+
+// What was decided of a row and meets in a row of more phases, or in rows of some of them, has met, whether the audit.json of the night before is there or not.
+func TestMetInARowOfOtherPhases(t *testing.T) {
+	type rows = []hung
+	abc := func(units int16) rows { return rows{{"A", units}, {"B", units}, {"C", units}} }
+	for name, c := range map[string]struct {
+		first rows
+		of    int // of its exceptions
+		night []rows
+		lost  []int // nights without the audit.json before them
+		want  Status
+	}{
+		"joined and mended":           {abc(8), 0, []rows{{{"ABC", 10}}, abc(8)}, nil, Lapsed},
+		"and audit.json lost":         {abc(8), 0, []rows{{{"ABC", 10}}, abc(8)}, []int{1}, Lapsed},
+		"lost, joined before":         {abc(8), 1, []rows{{{"ABC", 8}}, {{"ABC", 10}}, abc(8)}, []int{1}, Lapsed},
+		"lost, joined and short":      {abc(8), 0, []rows{{{"ABC", 8}}, abc(8)}, []int{1}, InForce},
+		"lost, joined and not told":   {abc(8), 0, []rows{{{"ABC", -1}}, abc(8)}, []int{1}, InForce},
+		"lost, parted and mended":     {rows{{"ABC", 8}}, 0, []rows{abc(10), {{"ABC", 8}}}, []int{1}, Lapsed},
+		"lost, parted, one short":     {rows{{"ABC", 8}}, 0, []rows{{{"A", 10}, {"B", 8}, {"C", 10}}, {{"ABC", 8}}}, []int{1}, InForce},
+		"lost, parted, one away":      {rows{{"ABC", 8}}, 0, []rows{{{"A", 10}, {"B", 10}}, {{"ABC", 8}}}, []int{1}, InForce},
+		"lost, others meet":           {abc(8), 0, []rows{{{"B", 10}, {"C", 10}}, abc(8)}, []int{1}, InForce},
+		"lost, of both sides":         {rows{{"A/back", 8}, {"A/ahead", 10}}, 0, []rows{{{"A/both", 10}}, {{"A/back", 8}, {"A/ahead", 10}}}, []int{1}, Lapsed},
+		"lost, of the other side":     {rows{{"A/back", 8}, {"A/ahead", 10}}, 0, []rows{{{"A/ahead", 10}}, {{"A/back", 8}, {"A/ahead", 10}}}, []int{1}, InForce},
+		"in a row of no phase":        {abc(8), 0, []rows{{{"", 10}}, abc(8)}, nil, Lapsed},
+		"and lost":                    {abc(8), 0, []rows{{{"", 10}}, abc(8)}, []int{1}, Lapsed},
+		"in a row of no phase, short": {abc(8), 0, []rows{{{"", 8}}, abc(8)}, nil, InForce},
+	} {
+		t.Run(name, func(t *testing.T) {
+			r := rephasedLine("2026-03-31", c.first...).result(t)
+			store := &Store{Decisions: []Decision{{Exception: r.ExceptionIDs()[c.of], Said: Said{Word: "accept"}}}}
+			changes := Alone(r)
+			store.Decide(r, changes)
+			var d *Decided
+			for k, rows := range c.night {
+				earlier := earlierOf(r, changes)
+				if slices.Contains(c.lost, k+1) {
+					earlier = nil
+				}
+				r = rephasedLine(fmt.Sprintf("2026-04-%02d", k+1), rows...).result(t)
+				var err error
+				changes, err = Compare(context.Background(), r, earlier, false)
+				require.NoError(t, err)
+				for range 2 {
+					d = store.Decide(r, changes)
+				}
+			}
+			require.Equal(t, c.want.String(), d.Decisions[0].Status.String(), "%+v", store.Decisions)
 		})
 	}
 }
