@@ -6,21 +6,14 @@ import (
 	"dryarc/audit"
 )
 
-// meets is a verdict by which what figures are of meets, nil where it does not, or nobody can tell: where no row has its key, by the rows that have its phases and
-// sides now. Where it is only not known which row it is, no row of its own is asked.
-func (d *deciding) meets(decision *Decision, f *held, whichUnknown bool) *audit.Verdict {
-	line, there := d.places.lines[decision.Line]
-	if !there || !d.r.Lines[line].Assessed {
+// meetsAnew is a verdict by which meets what figures are of and of which the comparison does not say what became of it, or not in which row it is; nil where it does
+// not, or nobody can tell. Where no row has its key the rows are asked that have its phases and sides now.
+func (d *deciding) meetsAnew(decision *Decision, f *held) *audit.Verdict {
+	cleared := d.places.cleared[f.id]
+	whichUnknown := cleared != nil && cleared.Why == NotAssessed && cleared.Detail == whichRow
+	line, structure, found := d.siteOf(decision, f)
+	if !found || cleared != nil && !whichUnknown {
 		return nil
-	}
-	structure := -1
-	if check := d.checkCalled(decision.Check); check == nil || check.Of != audit.OfSection && check.Of != audit.OfLine {
-		if structure = d.structureOf(line, decision.Structure, f.at); structure < 0 {
-			return nil
-		}
-		if located(f.at) && !mayBeMeasuredAnew(d.r.Network, line, structure, f.at) {
-			return nil
-		}
 	}
 	var own, parts []told
 	for _, t := range d.toldAt(line, structure) {
@@ -36,12 +29,25 @@ func (d *deciding) meets(decision *Decision, f *held, whichUnknown bool) *audit.
 		}
 	}
 	switch {
-	case len(own) > 0 && whichUnknown, len(own) == 0 && !d.cover(parts, f.of.phases):
-		return nil
-	case len(own) > 0:
+	case len(own) > 0 && !whichUnknown:
 		return f.leastMet(own)
+	case len(own) == 0 && d.cover(parts, f.of.phases):
+		return f.leastMet(parts)
 	}
-	return f.leastMet(parts)
+	return nil
+}
+
+// siteOf is the line that what figures are of is judged with, and its structure, or -1 for a check of lines and their sections.
+func (d *deciding) siteOf(decision *Decision, f *held) (line, structure int, found bool) {
+	line, there := d.places.lines[decision.Line]
+	if !there || !d.r.Lines[line].Assessed {
+		return 0, 0, false
+	}
+	if check := d.checkCalled(decision.Check); check != nil && (check.Of == audit.OfSection || check.Of == audit.OfLine) {
+		return line, -1, true
+	}
+	structure = d.structureOf(line, decision.Structure, f.at)
+	return line, structure, structure >= 0 && (!located(f.at) || mayBeMeasuredAnew(d.r.Network, line, structure, f.at))
 }
 
 // leastMet is the verdict of some rows that all meet by which what figures are of would least have met what was required when it was decided; nil where one does not meet.

@@ -61,21 +61,12 @@ func (d *deciding) noteMet(decision *Decision) {
 		case there && (byLess && day == "" || day == d.r.Run.AsOf && d.changes.Exceptions[i].FirstSeen < day):
 			f.met, f.metIn = "", ""
 		case !there && !met:
-			if asks, whichUnknown := d.asksAnew(f.id); !asks {
-				break
-			} else if v := d.meets(decision, f, whichUnknown); v != nil {
+			if v := d.meetsAnew(decision, f); v != nil {
 				d.noteVerdict(f, v)
 			}
 		}
 		return f.met != was || f.metIn != in || f.of.phases != phases
 	})
-}
-
-// asksAnew tells whether it is asked of what is not there whether it meets: the comparison does not say what became of it, or not in which row it is.
-func (d *deciding) asksAnew(id string) (asks, whichUnknown bool) {
-	cleared := d.places.cleared[id]
-	whichUnknown = cleared != nil && cleared.Why == NotAssessed && cleared.Detail == whichRow
-	return cleared == nil || whichUnknown, whichUnknown
 }
 
 // metBeside are the phases that figures are of and an exception that is there is not, since they have rows of their own now, which meet: what falls short of them
