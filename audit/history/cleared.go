@@ -191,13 +191,13 @@ func (c *comparison) answered(b *before, t *told) {
 		c.out.Cleared[len(c.out.Cleared)-1].NothingLost = b.Rests != "" && !lost.any() && !v.Reason.IsFaulty() &&
 			c.r.ZoneLost(b.Stated, &t.at) == "" && c.r.NearZoneLost(b.Stated, &t.at) == ""
 	case v.Outcome == audit.Meets && c.r.ZoneLost(b.Stated, &t.at) != "":
-		c.clearedByRule(b, c.r.ZoneLost(b.Stated, &t.at)+": "+figures(v))
+		c.clearedByRule(b, v, c.r.ZoneLost(b.Stated, &t.at)+": "+figures(v))
 	case v.Outcome != audit.NotAssessed && c.r.NearZoneLost(b.Stated, &t.at) != "":
-		c.cleared(b, RuleChanged, c.r.NearZoneLost(b.Stated, &t.at))
+		c.clearedByRule(b, v, c.r.NearZoneLost(b.Stated, &t.at))
 	case v.Outcome == audit.Meets && c.r.LevelFromRaster(t.check, &t.at) && c.otherRasters(b.Rests) != "":
-		c.cleared(b, RuleChanged, "the ground level is from a raster, and the run before had "+c.otherRasters(b.Rests)+": "+figures(v))
+		c.clearedByRule(b, v, "the ground level is from a raster, and the run before had "+c.otherRasters(b.Rests)+": "+figures(v))
 	case changed:
-		c.clearedByRule(b, cmp.Or(detail, figures(v)))
+		c.clearedByRule(b, v, cmp.Or(detail, figures(v)))
 	case v.Outcome == audit.NotApplicable:
 		c.cleared(b, DoesNotApply, detail)
 	default:
@@ -329,10 +329,12 @@ func (c *comparison) cleared(b *before, why Why, detail string) {
 	c.out.Cleared = append(c.out.Cleared, out)
 }
 
-// clearedByRule notes that an exception is not there any more by another rule or zone, and by which rule it fell short: one day it may meet by that.
-func (c *comparison) clearedByRule(b *before, detail string) {
+// clearedByRule notes that an exception is not there any more by another rule or zone, and the verdict where it meets: it may do so by what was required before too.
+func (c *comparison) clearedByRule(b *before, v *audit.Verdict, detail string) {
 	c.cleared(b, RuleChanged, detail)
-	c.out.Cleared[len(c.out.Cleared)-1].own = b.Rule
+	if v.Outcome == audit.Meets {
+		c.out.Cleared[len(c.out.Cleared)-1].met = v
+	}
 }
 
 // order brings what the comparison found into an order that rests on nothing but what it says.

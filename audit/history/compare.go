@@ -70,9 +70,9 @@ type Cleared struct {
 	// State is of one whose line was left out, Was of that and of one that cannot be judged: what the last run that judged it said.
 	State State
 	Was   *Record
-	from  string // its id before its line or structure got another name, or its row other phases; empty where that did not happen
-	own   string // the rule by which it fell short, where it is cleared by another rule or zone
-	into  int    // 1 + the exception that its row was joined into with the row of that; 0 for none
+	from  string         // its id before its line or structure got another name, or its row other phases; empty where that did not happen
+	met   *audit.Verdict // by which it meets, where it is cleared by another rule or zone; nil else
+	into  int            // 1 + the exception that its row was joined into with the row of that; 0 for none
 }
 
 // Renamed is a structure, or with empty numbers a line, that has another name where it stood.

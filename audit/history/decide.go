@@ -343,13 +343,14 @@ func (d *deciding) lapse(decision *Decision, verb Word, exceptions []int) string
 	for _, i := range exceptions {
 		now := figuresAt(d.r, i)
 		then, there := was[now.id]
+		metOn, met := d.metBefore(&then, i)
 		switch {
 		case !there:
 			return fmt.Sprintf("%s was not there when it was decided", d.inWords(i))
 		case then.other != "":
 			return fmt.Sprintf("%s is another than was decided of, which was not there any more on %s", d.inWords(i), then.other)
-		case d.metBefore(&then, i):
-			return fmt.Sprintf("%s met on %s, and what falls short since is another, of which nobody has decided", d.inWords(i), then.met)
+		case met:
+			return fmt.Sprintf("%s met on %s, and what falls short since is another, of which nobody has decided", d.inWords(i), metOn)
 		case verb != DataWrong && now.of.beyond(then.of) != "":
 			return fmt.Sprintf("%s is more than what was decided: %s", d.inWords(i), now.of.beyond(then.of))
 		case d.elsewhere(i, then):

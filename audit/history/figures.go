@@ -21,7 +21,7 @@ type held struct {
 	observed, required string
 	at                 orb.Point // where its structure stood; NaN where that is not known
 	of                 extent
-	met                string // day of the run that saw it meet, or metByRule; empty for none
+	met                string // day of the run that saw it meet, or metByLess and what that says; empty for none
 	metIn              string // the project of that run, see projectOf; empty for none, or as an earlier version wrote it
 	other              string // day of the run since which another exception has the id; empty for none
 	seen               string // since which day the row showed it on which it was decided of, until a run has held it against that; empty for none

@@ -3,6 +3,7 @@ package history
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -22,12 +23,14 @@ type night struct {
 // ends where a run saw it meet, and with nothing else.
 func TestADecisionEndsWithWhatMet(t *testing.T) {
 	const (
-		repeat = "repeats" // the last night, from the same run before it
-		lost   = "lost"    // without the audit.json of the run before
-		cut    = "cut"     // comes to its file of decisions and not to its audit.json
-		ruled  = "other rule"
-		third  = "third rule"
+		repeat = "repeats"    // the last night, from the same run before it
+		lost   = "lost"       // without the audit.json of the run before
+		cut    = "cut"        // comes to its file of decisions and not to its audit.json
+		ruled  = "other rule" // that asks for the same
+		eased  = "less by another rule"
+		third  = "less by a third rule"
 		less   = "less"  // is asked for, as in a lighter zone
+		plain  = "plain" // the file of decisions has met=rule and no more, as earlier versions wrote it
 		away   = "away"  // the structure is not among the inputs
 		older  = "older" // the file of decisions is as an earlier version wrote it
 		since  = "since" // compares with the run before the chain, by its name
@@ -62,11 +65,22 @@ func TestADecisionEndsWithWhatMet(t *testing.T) {
 		"met, then audit.json lost":     {nights: []night{{"04-02", "", 10, "settled"}, {"04-03", lost, 8, back}, {"04-04", lost, 8, back}}},
 		"settled by an earlier version": {nights: []night{{"04-01", "", 10, "settled"}, {"04-02", older, 10, "settled"}, {"04-03", "", 8, back}}},
 		"back by an earlier version":    {nights: []night{{"04-01", "", 10, "settled"}, {"04-02", older, 8, "in force"}, {"04-03", "", 8, "in force"}}},
-		"another rule":                  {nights: []night{{"04-02", ruled, 10, "settled: rule changed"}, {"04-03", ruled, 10, "settled"}, {"04-04", "", 8, "in force"}, {"04-05", "", 10, "settled"}, {"04-06", "", 8, "lapsed: met on 2026-04-05"}}},
-		"another rule, then its own":    {nights: []night{{"04-02", ruled, 10, "settled: rule changed"}, {"04-03", "", 10, "settled: it met on 2026-04-03"}, {"04-04", "", 10, "settled"}, {"04-05", "", 8, "lapsed: met on 2026-04-03"}}},
-		"its own after many nights":     {nights: []night{{"04-02", ruled, 10, "settled"}, {"04-03", ruled, 10, "settled"}, {"04-04", lost, 10, "settled"}, {"04-05", lost, 8, "lapsed: met on 2026-04-04"}}},
-		"a third rule":                  {nights: []night{{"04-02", ruled, 10, "settled"}, {"04-03", third, 10, "settled"}, {"04-04", "", 8, "in force"}}},
-		"by its own, asking for less":   {nights: []night{{"04-02", ruled, 10, "settled"}, {"04-03", less, 8, "settled"}, {"04-04", "", 8, "in force"}}},
+		"another rule":                  {nights: []night{{"04-02", ruled, 10, "settled: rule changed"}, {"04-03", ruled, 8, back}, {"04-04", "", 8, back}}},
+		"another rule, two nights":      {nights: []night{{"04-02", ruled, 10, "settled: rule changed"}, {"04-03", ruled, 10, "settled: it met on 2026-04-02"}, {"04-04", ruled, 8, back}}},
+		"another rule, then its own":    {nights: []night{{"04-02", ruled, 10, "settled"}, {"04-03", "", 8, back}}},
+		"another rule, repeated":        {nights: []night{{"04-02", ruled, 10, "settled"}, {"04-02", repeat, 8, "in force"}, {"04-03", "", 8, "in force"}}},
+		"less required":                 {nights: []night{{"04-02", eased, 8, "settled: rule changed"}, {"04-03", eased, 8, "settled"}, {"04-04", "", 8, "in force"}, {"04-05", "", 10, "settled"}, {"04-06", "", 8, "lapsed: met on 2026-04-05"}}},
+		"less required, and mended":     {nights: []night{{"04-02", eased, 10, "settled: rule changed"}, {"04-03", "", 8, back}}},
+		"less required, mended later":   {nights: []night{{"04-02", eased, 8, "settled"}, {"04-03", eased, 10, "settled: it met on 2026-04-03"}, {"04-04", "", 8, "lapsed: met on 2026-04-03"}}},
+		"less required, part mended":    {nights: []night{{"04-02", eased, 9, "settled"}, {"04-03", "", 9, "in force"}, {"04-04", "", 8, "in force"}}},
+		"less required, its own later":  {nights: []night{{"04-02", eased, 8, "settled"}, {"04-03", eased, 8, "settled"}, {"04-04", lost, 10, "settled"}, {"04-05", lost, 8, "lapsed: met on 2026-04-04"}}},
+		"less required, by two rules":   {nights: []night{{"04-02", eased, 8, "settled"}, {"04-03", third, 8, "settled"}, {"04-04", "", 8, "in force"}}},
+		"less required, then by zone":   {nights: []night{{"04-02", eased, 8, "settled"}, {"04-03", less, 8, "settled"}, {"04-04", "", 8, "in force"}}},
+		"less required, short of that":  {nights: []night{{"04-02", eased, 8, "settled"}, {"04-03", eased, 7, back}, {"04-04", eased, 7, back}}},
+		"and once more short of it":     {nights: []night{{"04-02", eased, 8, "settled"}, {"04-03", "", 8, "in force"}, {"04-04", eased, 7, back}}},
+		"less required, repeated":       {nights: []night{{"04-02", eased, 8, "settled"}, {"04-02", repeat, 8, "in force"}, {"04-03", "", 8, "in force"}, {"04-04", eased, 7, "in force"}}},
+		"by an earlier version, mended": {nights: []night{{"04-02", eased, 8, "settled"}, {"04-03", plain, 10, "settled"}, {"04-04", "", 8, "lapsed: met on 2026-04-03"}}},
+		"by an earlier version, there":  {nights: []night{{"04-02", eased, 8, "settled"}, {"04-03", plain, 8, "in force"}, {"04-04", "", 8, "in force"}}},
 		"plan":                          {word: "plan", nights: []night{{"04-02", "", 10, "settled"}, {"04-03", "", 8, back}}},
 		"data wrong":                    {word: "data wrong", nights: []night{{"04-02", "", 10, "settled"}, {"04-03", "", 8, back}}},
 		"done":                          {word: "done", nights: []night{{"04-01", "", 8, "still there though reported done"}, {"04-02", "", 10, "settled"}, {"04-03", "", 8, "still there though reported done: met on 2026-04-02, and falls short again"}}},
@@ -80,10 +94,10 @@ func TestADecisionEndsWithWhatMet(t *testing.T) {
 				if n.run == away {
 					s.units = s.units[:3]
 				}
-				if n.run == ruled || n.run == third {
+				if n.run == ruled || n.run == eased || n.run == third {
 					s.version = n.run
 				}
-				if n.run == less {
+				if n.run == eased || n.run == third || n.run == less {
 					s.enough = 8
 				}
 				return s.result(t)
@@ -112,6 +126,9 @@ func TestADecisionEndsWithWhatMet(t *testing.T) {
 					from = nil
 				case older:
 					text = []byte(strings.ReplaceAll(string(text), " met=2026-04-01", ""))
+				case plain:
+					text = []byte(strings.ReplaceAll(string(text), " met=rule:2026-04-02/8/8", " met=rule"))
+					require.Contains(t, string(text), " met=rule ")
 				}
 				r := audited(n, n.units)
 				if n.run == since {
@@ -142,6 +159,36 @@ func TestADecisionEndsWithWhatMet(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+// What would have met what was required then met; what hangs as it did, or is mended and still too little for that, meets since less is required.
+func TestMetByWhatWasRequired(t *testing.T) {
+	for name, c := range map[string]struct {
+		short weighed
+		now   audit.Verdict
+		want  bool
+	}{
+		"the same is required":          {weighed{"8", "10"}, audit.AtLeast(10, 10, ""), true},
+		"and more is observed of it":    {weighed{"8", "10"}, audit.AtLeast(8, 10, ""), true}, // as by another assumption
+		"enough for then":               {weighed{"8", "10"}, audit.AtLeast(10, 9, ""), true},
+		"more is required":              {weighed{"8", "10"}, audit.AtLeast(11, 11, ""), true},
+		"as it hung":                    {weighed{"8", "10"}, audit.AtLeast(8, 7, ""), false},
+		"too little for then":           {weighed{"8", "10"}, audit.AtLeast(9, 9, ""), false},
+		"less than then":                {weighed{"8", "10"}, audit.AtLeast(7, 7, ""), true}, // another part of it governs now
+		"at most, little enough":        {weighed{"12", "10"}, audit.AtMost(10, 11, ""), true},
+		"at most, as it hung":           {weighed{"12", "10"}, audit.AtMost(12, 12, ""), false},
+		"at most, too much for then":    {weighed{"12", "10"}, audit.AtMost(11, 12, ""), false},
+		"at most, more than then":       {weighed{"12", "10"}, audit.AtMost(13, 14, ""), true},
+		"a fitting as it hung":          {weighed{"8", "10"}, audit.AtLeast(8, 7, "").OfFitting(audit.Yoke), false},
+		"a fitting that may be another": {weighed{"8", "10"}, audit.AtLeast(9, 7, "").OfFitting(audit.Yoke), true},
+		"the same word is required":     {weighed{"none", "both+ends"}, audit.IsWord(true, "both ends", "both ends"), true},
+		"another word, as it hung":      {weighed{"line+end", "both+ends"}, audit.IsWord(true, "line end", "line end"), false},
+		"another word, another string":  {weighed{"none", "both+ends"}, audit.IsWord(true, "line end", "line end"), true},
+		"no figures then":               {weighed{unknownFigure, unknownFigure}, audit.AtLeast(9, 9, ""), true},
+		"no figures now":                {weighed{"2", "3"}, audit.Verdict{}, true},
+	} {
+		t.Run(name, func(t *testing.T) { require.Equal(t, c.want, c.short.metBy(&c.now)) })
 	}
 }
 
@@ -318,6 +365,56 @@ func TestPhasesThatMetAreDecidedOfNoMore(t *testing.T) {
 				got = append(got, d.Of(i).Status)
 			}
 			require.Equal(t, c.want, got, "%+v", store.Decisions)
+		})
+	}
+}
+
+// What was decided of a row and meets in a row of more phases, or in rows of some of them, has met, whether the audit.json of the night before is there or not.
+func TestMetInARowOfOtherPhases(t *testing.T) {
+	type rows = []hung
+	abc := func(units int16) rows { return rows{{"A", units}, {"B", units}, {"C", units}} }
+	for name, c := range map[string]struct {
+		first rows
+		of    int // of its exceptions
+		night []rows
+		lost  []int // nights without the audit.json before them
+		want  Status
+	}{
+		"joined and mended":           {abc(8), 0, []rows{{{"ABC", 10}}, abc(8)}, nil, Lapsed},
+		"and audit.json lost":         {abc(8), 0, []rows{{{"ABC", 10}}, abc(8)}, []int{1}, Lapsed},
+		"lost, joined before":         {abc(8), 1, []rows{{{"ABC", 8}}, {{"ABC", 10}}, abc(8)}, []int{1}, Lapsed},
+		"lost, joined and short":      {abc(8), 0, []rows{{{"ABC", 8}}, abc(8)}, []int{1}, InForce},
+		"lost, joined and not told":   {abc(8), 0, []rows{{{"ABC", -1}}, abc(8)}, []int{1}, InForce},
+		"lost, parted and mended":     {rows{{"ABC", 8}}, 0, []rows{abc(10), {{"ABC", 8}}}, []int{1}, Lapsed},
+		"lost, parted, one short":     {rows{{"ABC", 8}}, 0, []rows{{{"A", 10}, {"B", 8}, {"C", 10}}, {{"ABC", 8}}}, []int{1}, InForce},
+		"lost, parted, one away":      {rows{{"ABC", 8}}, 0, []rows{{{"A", 10}, {"B", 10}}, {{"ABC", 8}}}, []int{1}, InForce},
+		"lost, others meet":           {abc(8), 0, []rows{{{"B", 10}, {"C", 10}}, abc(8)}, []int{1}, InForce},
+		"lost, of both sides":         {rows{{"A/back", 8}, {"A/ahead", 10}}, 0, []rows{{{"A/both", 10}}, {{"A/back", 8}, {"A/ahead", 10}}}, []int{1}, Lapsed},
+		"lost, of the other side":     {rows{{"A/back", 8}, {"A/ahead", 10}}, 0, []rows{{{"A/ahead", 10}}, {{"A/back", 8}, {"A/ahead", 10}}}, []int{1}, InForce},
+		"in a row of no phase":        {abc(8), 0, []rows{{{"", 10}}, abc(8)}, nil, Lapsed},
+		"and lost":                    {abc(8), 0, []rows{{{"", 10}}, abc(8)}, []int{1}, Lapsed},
+		"in a row of no phase, short": {abc(8), 0, []rows{{{"", 8}}, abc(8)}, nil, InForce},
+	} {
+		t.Run(name, func(t *testing.T) {
+			r := rephasedLine("2026-03-31", c.first...).result(t)
+			store := &Store{Decisions: []Decision{{Exception: r.ExceptionIDs()[c.of], Said: Said{Word: "accept"}}}}
+			changes := Alone(r)
+			store.Decide(r, changes)
+			var d *Decided
+			for k, rows := range c.night {
+				earlier := earlierOf(r, changes)
+				if slices.Contains(c.lost, k+1) {
+					earlier = nil
+				}
+				r = rephasedLine(fmt.Sprintf("2026-04-%02d", k+1), rows...).result(t)
+				var err error
+				changes, err = Compare(context.Background(), r, earlier, false)
+				require.NoError(t, err)
+				for range 2 {
+					d = store.Decide(r, changes)
+				}
+			}
+			require.Equal(t, c.want.String(), d.Decisions[0].Status.String(), "%+v", store.Decisions)
 		})
 	}
 }

@@ -27,12 +27,15 @@ type yearDecision struct {
 	was     fact
 	as      named
 	filled  bool   // the last run wrote it into the workbook
-	met     string // the day of the run that saw it meet, or byRule
-	heavier bool   // with byRule the rule by which it fell short
+	met     string // the day of the run that saw it meet
+	less    metLess
 }
 
-// byRule stands in place of the day where another rule let something meet.
-const byRule = "rule"
+// metLess is that something met only since less was required: the day, and what was observed.
+type metLess struct {
+	day      string
+	observed float64
+}
 
 // toldDecision is what audit.json says of the decision on an exception.
 type toldDecision struct{ Decision, Status string }
@@ -139,7 +142,7 @@ func (y *year) take(spot spotOf, said yearSaid) {
 	}
 	y.decided[spot] = &yearDecision{yearSaid: said, was: y.known[spot], as: y.names[spot]}
 	if d != nil && d.filled {
-		y.decided[spot].met = d.met
+		y.decided[spot].met, y.decided[spot].less = d.met, d.less
 	}
 }
 
@@ -209,14 +212,37 @@ func (y *year) noteMet(spot spotOf, d *yearDecision, judged bool) {
 	case cleared && gone.why == "meets":
 		d.met = y.asOf
 	case cleared:
-		if gone.why == "rule changed" && d.met == "" {
-			d.met, d.heavier = byRule, gone.heavier
+		if gone.why == "rule changed" {
+			y.noteVerdict(spot, d, gone.last)
 		}
-	case there && judged && (d.met == byRule || d.met == y.asOf && now.firstSeen < d.met):
-		d.met = ""
-	case !there && judged && (d.met == "" || d.met == byRule && y.heavier == d.heavier && (spot.phase < 0 || d.was.required == y.required())) && slices.Contains(spot.tower.line.towers, spot.tower) && !unread[spot] &&
+	case there && judged:
+		if d.met == y.asOf && now.firstSeen < d.met {
+			d.met = ""
+		}
+		if d.less.day == y.asOf && now.firstSeen < d.less.day {
+			d.less = metLess{}
+		}
+	case !there && judged && d.met == "" && slices.Contains(spot.tower.line.towers, spot.tower) && !unread[spot] &&
 		(spot.phase < 0 && spot.tower.units != [3]int{} || spot.phase >= 0 && spot.tower.units[spot.phase] > 0):
-		d.met = y.asOf
+		y.noteVerdict(spot, d)
+	}
+}
+
+// noteVerdict notes that something meets: by what was required when it was decided, or last, or by less alone, with what hung then or more. Less than that met by is
+// told as if it met, since nobody can tell of what it is.
+func (y *year) noteVerdict(spot spotOf, d *yearDecision, last ...fact) {
+	observed := 0.0
+	if spot.phase >= 0 {
+		observed = float64(spot.tower.units[spot.phase]) * 295
+	}
+	short := func(was fact) bool { // still, by what was required then
+		return spot.phase >= 0 && was.observed <= observed && observed < was.required
+	}
+	switch {
+	case !short(d.was) || slices.ContainsFunc(last, func(was fact) bool { return !short(was) }):
+		d.met, d.less = y.asOf, metLess{}
+	case d.met == "" && observed > d.less.observed:
+		d.less = metLess{y.asOf, observed}
 	}
 }
 
@@ -227,7 +253,8 @@ func (y *year) statusOf(d *yearDecision, now fact) string {
 	case d.word == "done":
 		return "still there though reported done"
 	case d.until != "" && d.until < y.asOf,
-		d.met != "" && d.met != byRule && y.asOf > d.met,
+		d.met != "" && y.asOf > d.met,
+		d.met == "" && d.less.day != "" && d.less.observed >= now.required && y.asOf > d.less.day,
 		d.word == "data wrong" && (now.observed != d.was.observed || now.required != d.was.required),
 		d.word != "data wrong" && now.observed/now.required < d.was.observed/d.was.required: // neither holds where nothing is registered
 		return "lapsed"

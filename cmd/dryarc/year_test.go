@@ -82,9 +82,9 @@ type fact struct {
 
 // goneSpot is what the model says of a spot that is not there any more.
 type goneSpot struct {
-	why     string
-	as      named
-	heavier bool // the rule by which it fell short
+	why  string
+	as   named
+	last fact // by which it fell short
 }
 
 // named is how the outputs name a spot.
@@ -365,7 +365,7 @@ func (y *year) predict(chosen []*yearLine) (want map[named]became, cleared map[n
 			if _, still := short[spot]; still || spot.tower.line != line {
 				continue
 			}
-			gone := goneSpot{"meets", y.before[spot], was.heavier}
+			gone := goneSpot{"meets", y.before[spot], was}
 			switch {
 			case !slices.Contains(line.towers, spot.tower), spot.phase >= 0 && spot.tower.units[spot.phase] == 0, spot.phase == -1 && spot.tower.units == [3]int{}:
 				gone.why = "gone"

@@ -1,0 +1,90 @@
+package history
+
+import (
+	"slices"
+
+	"dryarc/audit"
+	"dryarc/geo"
+)
+
+// noteCleared notes in a decision what met since the run compared with, by the names that that one knew.
+func (d *deciding) noteCleared(decision *Decision) {
+	decision.eachHeld(func(f *held) bool {
+		cleared, was, in := d.places.cleared[f.id], f.met, f.metIn
+		if cleared == nil || located(f.at) && located(cleared.Position) && !geo.Within(f.at, cleared.Position, surveyedM) {
+			return false
+		}
+		switch {
+		case cleared.Why == Meets:
+			d.noteDay(f)
+		case cleared.met != nil:
+			d.noteVerdict(f, cleared.met, weighed{valueText(cleared.Observed), valueText(cleared.Required)})
+		}
+		return f.met != was || f.metIn != in
+	})
+}
+
+// noteVerdict notes that something meets by a verdict: with the day where it would have met what was required when it was decided, or when it last fell short.
+func (d *deciding) noteVerdict(f *held, v *audit.Verdict, last ...weighed) {
+	byThat := func(short weighed) bool { return short.metBy(v) }
+	if f.weighed().metBy(v) || slices.ContainsFunc(last, byThat) {
+		d.noteDay(f)
+	} else if _, met := f.metOn(); !met {
+		d.noteLess(f, v)
+	}
+}
+
+// noteDay notes that a run saw meet what figures are of, but where one of a later day did. What a run of another project saw stays: what is there since is known from
+// a later day.
+func (d *deciding) noteDay(f *held) {
+	project := projectOf(d.r)
+	if _, met := f.metOn(); !met || f.met <= d.r.Run.AsOf && (f.metIn == "" || f.metIn == project) {
+		f.met, f.metIn = d.r.Run.AsOf, project
+	}
+}
+
+// noteMet notes in a decision what meets and of which the run compared with knew nothing, as where its file was lost or the decision came late, and
+// takes back what is not so: what was noted by a run of this day where this one repeats it and finds the exception.
+func (d *deciding) noteMet(decision *Decision) {
+	decision.eachHeld(func(f *held) bool {
+		was, in, phases := f.met, f.metIn, f.of.phases
+		i, there := d.places.byID[f.id]
+		if there {
+			f.of.phases &^= d.metBeside(f, i)
+		}
+		day, met := f.metOn()
+		less, byLess := f.metLess()
+		if byLess {
+			day = less.day
+		}
+		switch {
+		case there && (byLess && day == "" || day == d.r.Run.AsOf && d.changes.Exceptions[i].FirstSeen < day):
+			f.met, f.metIn = "", ""
+		case !there && !met:
+			if v := d.meetsAnew(decision, f); v != nil {
+				d.noteVerdict(f, v)
+			}
+		}
+		return f.met != was || f.metIn != in || f.of.phases != phases
+	})
+}
+
+// metBeside are the phases that figures are of and an exception that is there is not, since they have rows of their own now, which meet: what falls short of them
+// later is more than was decided of.
+func (d *deciding) metBeside(f *held, exception int) (met holds) {
+	e, key := &d.r.Exceptions[exception], d.r.Key(exception)
+	now := extentOf(d.r, exception)
+	if now.phases == 0 || f.of.phases&^now.phases == 0 {
+		return 0
+	}
+	for _, t := range d.toldAt(e.Line, e.Structure) {
+		row := d.r.KeyOf(t.check, &t.at, 0)
+		if kept := d.places.cleared[row.ID()]; t.check != e.Check || t.verdict.Outcome != audit.Meets || kept != nil && kept.Why == NotAssessed || row.Circuit != key.Circuit || !d.r.MayBeOf(d.r.Left(&e.Location), &t.at) {
+			continue
+		}
+		if phases, known := heldBy(row); known {
+			met |= phases &^ now.phases
+		}
+	}
+	return met
+}
