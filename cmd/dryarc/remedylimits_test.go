@@ -210,6 +210,11 @@ func TestLimitsOfRemediesAreThoseThatHold(t *testing.T) {
 			"Line,Structure,Phase,Duty,Unit,Units per string\nA,1,ABC,tension,U120B,14\nA,2,ABC,suspension,U120B,17\nA,3,ABC,suspension,U120B,14\nA,4,ABC,tension,U120B,14\n",
 			[]string{"not known what serves: 15 × U120B has 2190 mm of length, what hangs there or on the line 2482, and the checks cannot judge whether less would do"}, []string{"the line allows"},
 		},
+		// What the line states of fittings is of any set, and a length that is the units' and that is no other.
+		"strings side by side, and a stated length that is the units' and the line's fittings": { // 16 × 146 mm and 250 mm
+			swings + "], crossing_rules: {road: double}", "", strings.Replace(room, "Clamp rating (kN)", "Remarks", 1) + "650,250,,Lynx,31,14,,high wind: 700; still air: 1200,4000,4500,\n", "Line,Structure,Phase,Duty,Unit,Units per string,Length (mm)\nA,1,ABC,tension,U120B,16,\nA,2,ABC,suspension,U120B,16,2586\nA,3,ABC,suspension,U120B,16,\nA,4,ABC,tension,U120B,16,\n",
+			[]string{"2 strings of 16 × U120B (more strings side by side)"}, nil,
+		},
 		"clamps of two circuits": {
 			"default_class: b, insulator_factor: {basis: own, tension: 2.5, suspension: 2.5, fitting: 2.5}, load_cases: [{name: high wind, wind_Pa: 500, tension: maximum}]", "", "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Conductor,Maximum tension (kN),Clamp rating (kN)\nA,2,ABC,110,123,Lynx,31,60\n",
 			"Line,Structure,Circuit,Phase,Duty,Unit,Units per string\nA,1,1,ABC,tension,U120B,9\nA,1,2,ABC,tension,U120B,9\nA,2,1,ABC,tension,U120B,9\nA,2,2,ABC,tension,U120B,9\nA,3,1,ABC,suspension,U120B,9\nA,3,2,ABC,suspension,U120B,9\nA,4,1,ABC,tension,U120B,9\nA,4,2,ABC,tension,U120B,9\n",
