@@ -215,6 +215,13 @@ func TestLimitsOfRemediesAreThoseThatHold(t *testing.T) {
 			swings + "], crossing_rules: {road: double}", "", strings.Replace(room, "Clamp rating (kN)", "Remarks", 1) + "650,250,,Lynx,31,14,,high wind: 700; still air: 1200,4000,4500,\n", "Line,Structure,Phase,Duty,Unit,Units per string,Length (mm)\nA,1,ABC,tension,U120B,16,\nA,2,ABC,suspension,U120B,16,2586\nA,3,ABC,suspension,U120B,16,\nA,4,ABC,tension,U120B,16,\n",
 			[]string{"2 strings of 16 × U120B (more strings side by side)"}, nil,
 		},
+		"an advisory that the work brings on the side that had none": { // creepage of 3835 mm beside 9 × 445 mm
+			"default_class: d, insulator_factor: {basis: own, tension: 2, suspension: 2, one_string_broken: 1.5}, load_cases: [{name: high wind, wind_Pa: 400, tension: maximum}], crossing_rules: {road: double}",
+			"Unit,Kind,Material,Rating (kN),Spacing (mm),Creepage (mm),Diameter (mm),Weight (kg),Coupling,Arcing (mm),Stocked\nU120F,cap-and-pin,glass,120,146,445,280,6,16,,yes\nP70,cap-and-pin,porcelain,70,146,295,255,4.5,16,,no\nCR145,composite,silicone rubber,120,1500,4600,120,6,16,1280,no\n",
+			"Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Lightning level (kV),Conductor,Maximum tension (kN),Everyday tension (kN)\nA,1,ABC,132,145,550,Wolf,22,15\n",
+			"Line,Structure,Phase,Side,Duty,Arrangement,Unit,Units per string,Strings\nA,1,ABC,,tension,parallel,U120F,13,2\nA,2,ABC,back,tension,parallel,P70,13,2\nA,2,ABC,ahead,tension,parallel,CR145,1,2\nA,3,ABC,,suspension,,P70,13,1\nA,4,ABC,,tension,parallel,U120F,13,2\n",
+			[]string{"With the work on the line, and left as what falls short by the same here already: The tension string 2 strings of 13 × P70 has 3835 mm of creepage"}, nil,
+		},
 		"clamps of two circuits": {
 			"default_class: b, insulator_factor: {basis: own, tension: 2.5, suspension: 2.5, fitting: 2.5}, load_cases: [{name: high wind, wind_Pa: 500, tension: maximum}]", "", "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Conductor,Maximum tension (kN),Clamp rating (kN)\nA,2,ABC,110,123,Lynx,31,60\n",
 			"Line,Structure,Circuit,Phase,Duty,Unit,Units per string\nA,1,1,ABC,tension,U120B,9\nA,1,2,ABC,tension,U120B,9\nA,2,1,ABC,tension,U120B,9\nA,2,2,ABC,tension,U120B,9\nA,3,1,ABC,suspension,U120B,9\nA,3,2,ABC,suspension,U120B,9\nA,4,1,ABC,tension,U120B,9\nA,4,2,ABC,tension,U120B,9\n",
