@@ -222,6 +222,16 @@ func TestLimitsOfRemediesAreThoseThatHold(t *testing.T) {
 			"Line,Structure,Phase,Side,Duty,Arrangement,Unit,Units per string,Strings\nA,1,ABC,,tension,parallel,U120F,13,2\nA,2,ABC,back,tension,parallel,P70,13,2\nA,2,ABC,ahead,tension,parallel,CR145,1,2\nA,3,ABC,,suspension,,P70,13,1\nA,4,ABC,,tension,parallel,U120F,13,2\n",
 			[]string{"With the work on the line, and left as what falls short by the same here already: The tension string 2 strings of 13 × P70 has 3835 mm of creepage"}, nil,
 		},
+		"fittings in a stated length of a suspension string that gives way to tension": { // by 240 mm it is more than 10 × 146 mm
+			"default_class: b, deviation_limit_deg: 3", "Unit,Stocked\nU120B,yes\n", "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Lightning level (kV),Longest string (mm)\nA,1,ABC,132,145,650,1600\n",
+			"Line,Structure,Phase,Duty,Unit,Units per string,Length (mm)\nA,1,ABC,tension,U120B,10,\nA,2,ABC,suspension,U120B,10,1700\nA,3,ABC,suspension,U120B,10,\nA,4,ABC,tension,U120B,10,\n",
+			[]string{"not known what serves", "10 × U120B is 1460 mm without fittings", "what fittings add in another duty is not known"}, []string{"to fit"},
+		},
+		"the same, where as much as they are has room": {
+			"default_class: b, deviation_limit_deg: 3", "Unit,Stocked\nU120B,yes\n", "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Lightning level (kV),Longest string (mm)\nA,1,ABC,132,145,650,1700\n",
+			"Line,Structure,Phase,Duty,Unit,Units per string,Length (mm)\nA,1,ABC,tension,U120B,10,\nA,2,ABC,suspension,U120B,10,1700\nA,3,ABC,suspension,U120B,10,\nA,4,ABC,tension,U120B,10,\n",
+			[]string{"10 × U120B (another duty)"}, nil,
+		},
 		"clamps of two circuits": {
 			"default_class: b, insulator_factor: {basis: own, tension: 2.5, suspension: 2.5, fitting: 2.5}, load_cases: [{name: high wind, wind_Pa: 500, tension: maximum}]", "", "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Conductor,Maximum tension (kN),Clamp rating (kN)\nA,2,ABC,110,123,Lynx,31,60\n",
 			"Line,Structure,Circuit,Phase,Duty,Unit,Units per string\nA,1,1,ABC,tension,U120B,9\nA,1,2,ABC,tension,U120B,9\nA,2,1,ABC,tension,U120B,9\nA,2,2,ABC,tension,U120B,9\nA,3,1,ABC,suspension,U120B,9\nA,3,2,ABC,suspension,U120B,9\nA,4,1,ABC,tension,U120B,9\nA,4,2,ABC,tension,U120B,9\n",
