@@ -248,7 +248,10 @@ func (s *stock) solveAgain(r *audit.Result, again secondAudit, jobs []Job, list 
 		case !at.grave && (!known && len(job.StoppedBy) > 0 || known && len(job.StoppedBy) > len(jobs[i].StoppedBy)):
 			jobs = accept(jobs, at, again, notToBeHelped)
 		case known:
-			job.restsOn = jobs[i].restsOn
+			job.restsOn, job.without = jobs[i].restsOn, jobs[i].without
+			if !at.grave && len(job.without) == 0 && len(jobs[i].rows) > 0 && !job.doesAs(&jobs[i]) {
+				job.without = []Job{jobs[i]}
+			}
 			if job.keepsUp = jobs[i].keepsUp; !job.doesAs(&jobs[i]) {
 				job.keepsUp |= whyAgain(r, &again, at)
 			}
@@ -299,8 +302,8 @@ func find(jobs []Job, line, structure int) (int, bool) {
 	})
 }
 
-// withdraw takes back the jobs of structures whose promise does not hold, and where there is none all of the line; false where
-// nothing is left to take back.
+// withdraw takes back the jobs of structures whose promise does not hold, and where there is none all of the line, those that do more than they did for an advisory to what they did;
+// false where nothing is left to take back.
 func withdraw(r *audit.Result, jobs []Job, list []refuted, again secondAudit) (any bool) {
 	for k := range list {
 		at := &list[k]
@@ -311,10 +314,16 @@ func withdraw(r *audit.Result, jobs []Job, list []refuted, again secondAudit) (a
 		i, known := find(jobs, at.line, at.structure)
 		own := known && len(jobs[i].rows) > 0
 		for k := range jobs {
-			if j := &jobs[k]; len(j.rows) > 0 && (own && k == i || !own && j.Line == at.line) {
-				j.withdraw(r, again.toldOf(at))
-				any = true
+			j := &jobs[k]
+			if len(j.rows) == 0 || own && k != i || !own && j.Line != at.line {
+				continue
 			}
+			if any = true; len(j.without) > 0 { // an advisory keeps nothing from being mended
+				*j = j.without[0]
+				j.Trace = append(slices.Clone(j.Trace), fmt.Sprintf("More, for what the other work on the line brings, does not serve together with it: %s.", again.toldOf(at)))
+				continue
+			}
+			j.withdraw(r, again.toldOf(at))
 		}
 	}
 	return any

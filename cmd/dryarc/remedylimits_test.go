@@ -239,29 +239,7 @@ func TestLimitsOfRemediesAreThoseThatHold(t *testing.T) {
 		},
 	} {
 		t.Run(name, func(t *testing.T) {
-			dir := t.TempDir()
-			project := "structures: {file: towers.csv}\nregister: {file: [Assemblies.csv, Lines.csv"
-			files := map[string]string{"Assemblies.csv": c.rows, "Lines.csv": c.lines,
-				"towers.csv": "Line,Structure,Sequence,Longitude,Latitude,Ground level (m)\nA,1,1,9.000,48,300\nA,2,2,9.004,48,300\nA,3,3,9.008,48,300\nA,4,4,9.012,48,300\n"}
-			if c.units != "" {
-				files["Units.csv"], project = c.units, project+", Units.csv"
-			}
-			project += "]}\n"
-			if strings.Contains(c.criteria, "crossing_rules") {
-				files["crossings.geojson"] = `{"type":"FeatureCollection","features":[{"type":"Feature","properties":{"kind":"road"},"geometry":{"type":"LineString","coordinates":[[9.006,47.99],[9.006,48.01]]}}]}`
-				project += "crossings: {file: crossings.geojson}\n"
-			}
-			files["audit.yaml"] = project + "criteria: {" + c.criteria + "}\n"
-			if strings.Contains(c.criteria, "deviation_limit_deg") { // the line turns
-				files["towers.csv"] = strings.Replace(files["towers.csv"], "A,2,2,9.004,48,", "A,2,2,9.004,48.001,", 1)
-			}
-			for name, text := range files {
-				require.NoError(t, os.WriteFile(filepath.Join(dir, name), []byte(text), 0o600))
-			}
-			var stdout, stderr bytes.Buffer
-			require.Equal(t, exitDone, run(t.Context(), []string{"explain", filepath.Join(dir, "audit.yaml"), "A", "2"}, &stdout, &stderr), stderr.String())
-			_, proposed, found := strings.Cut(stdout.String(), "proposed work")
-			require.True(t, found, stdout.String())
+			proposed := proposedFor(t, c.criteria, c.units, c.lines, c.rows, "2")
 			for _, text := range c.want {
 				require.Contains(t, proposed, text)
 			}
@@ -270,4 +248,45 @@ func TestLimitsOfRemediesAreThoseThatHold(t *testing.T) {
 			}
 		})
 	}
+}
+
+// proposedFor is what explain proposes for a structure of a line of four, which turns at the second if the criteria state a limit for that, and crosses a road between
+// the second and the third if they have rules for crossings.
+func proposedFor(t *testing.T, criteria, units, lines, rows, structure string) string {
+	t.Helper()
+	dir := t.TempDir()
+	project := "structures: {file: towers.csv}\nregister: {file: [Assemblies.csv, Lines.csv"
+	files := map[string]string{"Assemblies.csv": rows, "Lines.csv": lines,
+		"towers.csv": "Line,Structure,Sequence,Longitude,Latitude,Ground level (m)\nA,1,1,9.000,48,300\nA,2,2,9.004,48,300\nA,3,3,9.008,48,300\nA,4,4,9.012,48,300\n"}
+	if units != "" {
+		files["Units.csv"], project = units, project+", Units.csv"
+	}
+	project += "]}\n"
+	if strings.Contains(criteria, "crossing_rules") {
+		files["crossings.geojson"] = `{"type":"FeatureCollection","features":[{"type":"Feature","properties":{"kind":"road"},"geometry":{"type":"LineString","coordinates":[[9.006,47.99],[9.006,48.01]]}}]}`
+		project += "crossings: {file: crossings.geojson}\n"
+	}
+	files["audit.yaml"] = project + "criteria: {" + criteria + "}\n"
+	if strings.Contains(criteria, "deviation_limit_deg") { // the line turns
+		files["towers.csv"] = strings.Replace(files["towers.csv"], "A,2,2,9.004,48,", "A,2,2,9.004,48.001,", 1)
+	}
+	for name, text := range files {
+		require.NoError(t, os.WriteFile(filepath.Join(dir, name), []byte(text), 0o600))
+	}
+	var stdout, stderr bytes.Buffer
+	require.Equal(t, exitDone, run(t.Context(), []string{"explain", filepath.Join(dir, "audit.yaml"), "A", structure}, &stdout, &stderr), stderr.String())
+	_, proposed, found := strings.Cut(stdout.String(), "proposed work")
+	require.True(t, found, stdout.String())
+	return proposed
+}
+
+// A shortfall is mended by as much as it asks for where more, for an advisory that other work on the line brings, does not serve.
+func TestAdvisoriesOfOtherWorkStopNoRemedy(t *testing.T) {
+	proposed := proposedFor(t, "default_class: d, insulator_factor: {basis: own, tension: 2, suspension: 2, one_string_broken: 1.5}, load_cases: [{name: high wind, wind_Pa: 400, tension: maximum}], crossing_rules: {road: double}",
+		"Unit,Kind,Material,Rating (kN),Spacing (mm),Creepage (mm),Weight (kg),Coupling,Arcing (mm),Stocked,Price\nU70,cap-and-pin,glass,70,146,320,3.5,16,,yes,10\nCR145,composite,silicone rubber,120,1500,4600,6,16,1280,yes,140\n",
+		"Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Conductor,Maximum tension (kN),Everyday tension (kN)\nA,1,ABC,33,36,Wolf,14,4\n",
+		"Line,Structure,Phase,Duty,Unit,Units per string,Strings\nA,1,ABC,tension,U70,2,1\nA,2,ABC,suspension,U70,2,1\nA,3,ABC,suspension,U70,2,1\nA,4,ABC,tension,U70,2,1\n", "1")
+	require.Contains(t, proposed, "3 × U70 (more units)")
+	require.Contains(t, proposed, "More, for what the other work on the line brings, does not serve together with it: ")
+	require.Contains(t, proposed, "With the work on the line, and not to be helped here: The tension string 3 × U70 has 960 mm of creepage")
 }
