@@ -232,6 +232,9 @@ func TestLimitsOfRemediesAreThoseThatHold(t *testing.T) {
 			"Line,Structure,Phase,Duty,Unit,Units per string,Length (mm)\nA,1,ABC,tension,U120B,10,\nA,2,ABC,suspension,U120B,10,1700\nA,3,ABC,suspension,U120B,10,\nA,4,ABC,tension,U120B,10,\n",
 			[]string{"10 × U120B (another duty)"}, nil,
 		},
+		"a single pin beside a crossing that asks for double strings": {
+			"default_class: b, crossing_rules: {road: double}", pins, of33, onPins + "A,2,ABC,pin,PIN33,,0\n", []string{"not known what serves", "Two pins side by side would answer that", "no input tells whether the structure has room for them"}, nil,
+		},
 		"clamps of two circuits": {
 			"default_class: b, insulator_factor: {basis: own, tension: 2.5, suspension: 2.5, fitting: 2.5}, load_cases: [{name: high wind, wind_Pa: 500, tension: maximum}]", "", "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Conductor,Maximum tension (kN),Clamp rating (kN)\nA,2,ABC,110,123,Lynx,31,60\n",
 			"Line,Structure,Circuit,Phase,Duty,Unit,Units per string\nA,1,1,ABC,tension,U120B,9\nA,1,2,ABC,tension,U120B,9\nA,2,1,ABC,tension,U120B,9\nA,2,2,ABC,tension,U120B,9\nA,3,1,ABC,suspension,U120B,9\nA,3,2,ABC,suspension,U120B,9\nA,4,1,ABC,tension,U120B,9\nA,4,2,ABC,tension,U120B,9\n",
