@@ -235,6 +235,11 @@ func TestLimitsOfRemediesAreThoseThatHold(t *testing.T) {
 		"a single pin beside a crossing that asks for double strings": {
 			"default_class: b, crossing_rules: {road: double}", pins, of33, onPins + "A,2,ABC,pin,PIN33,,0\n", []string{"not known what serves", "Two pins side by side would answer that", "no input tells whether the structure has room for them"}, nil,
 		},
+		"a rating that one row states and another has that cannot be read, of the same discs in tension": {
+			"default_class: c, deviation_limit_deg: 3, insulator_factor: {basis: own, tension: 2, suspension: 2}, load_cases: [{name: wind, wind_Pa: 300, tension: maximum}]", "Unit,Stocked\nU120B,yes\n", "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Lightning level (kV),Conductor,Maximum tension (kN)\nA,1,ABC,132,145,650,Panther,25\n",
+			"Line,Structure,Phase,Duty,Unit,Units per string,Rating (kN)\nA,1,ABC,tension,U120B,10,\nA,4,ABC,tension,U120B,10,\nA,3,ABC,suspension,U120B,10,\nA,2,ABC,suspension,U120B,10,100\nA,2,ABC,suspension,U120B,10,?\n",
+			[]string{"(another duty)", "open: strength, not assessed"}, nil,
+		},
 		"clamps of two circuits": {
 			"default_class: b, insulator_factor: {basis: own, tension: 2.5, suspension: 2.5, fitting: 2.5}, load_cases: [{name: high wind, wind_Pa: 500, tension: maximum}]", "", "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Conductor,Maximum tension (kN),Clamp rating (kN)\nA,2,ABC,110,123,Lynx,31,60\n",
 			"Line,Structure,Circuit,Phase,Duty,Unit,Units per string\nA,1,1,ABC,tension,U120B,9\nA,1,2,ABC,tension,U120B,9\nA,2,1,ABC,tension,U120B,9\nA,2,2,ABC,tension,U120B,9\nA,3,1,ABC,suspension,U120B,9\nA,3,2,ABC,suspension,U120B,9\nA,4,1,ABC,tension,U120B,9\nA,4,2,ABC,tension,U120B,9\n",
