@@ -117,6 +117,8 @@ type RowSaid struct {
 	Numeric        bool // Number stands as a number in its cell
 	Foreign        Foreign
 	Blank          Blanks
+	// Unbelieved are the fittings, a bit each, whose rating is not believed beside the strings that hang there and is no better known of others.
+	Unbelieved uint8
 }
 
 // Foreign says which names of a row can be read, but are none that its line is known to have, or are those of another row in part: what they

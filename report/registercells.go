@@ -15,9 +15,9 @@ type registerColumn[R any] struct {
 	value   func(*R) any
 }
 
-// registerCells are the cells of a row. Of each kind of cell that is faulty what is not known is unreadable, and where all of it has a
-// value the one that could not be read, else the last; unread is the text that stood there, where that is known. Of dates and remarks
-// nothing is unreadable but such a text.
+// registerCells are the cells of a row. Of each kind of cell that is faulty those are unreadable that could not be read, by unread, which is the text that
+// stood there, or are not believed; where that is not known, and of tests, of which more may be forgotten, all that have no value, and where all have one the one
+// that could not be read, else the last. Of dates and remarks nothing is unreadable but such a text.
 func registerCells[R any](columns []registerColumn[R], row *R, faulty audit.Cells, unread func(heading string) (text string, ok bool)) []any {
 	cells := make([]any, len(columns))
 	for i := range columns {
@@ -33,15 +33,21 @@ func registerCells[R any](columns []registerColumn[R], row *R, faulty audit.Cell
 				continue
 			}
 			stood, ok := unread(columns[i].heading)
-			switch blank := isBlank(cells[i]); {
-			case ok && blank:
+			switch {
+			case ok && isBlank(cells[i]):
 				cells[i], any = stood, true
-			case blank && c != audit.CellRemarks:
-				cells[i], any = unreadableCell, true
 			case ok:
 				instead, text = i, stood
+			case cells[i] == unreadableCell:
+				any = true
 			case text == unreadableCell:
 				instead = i
+			}
+		}
+		areAllToldOf := any && c != audit.CellLimits || c == audit.CellRemarks
+		for i := range columns {
+			if columns[i].cell == c && !areAllToldOf && isBlank(cells[i]) {
+				cells[i], any = unreadableCell, true
 			}
 		}
 		if instead >= 0 && !any {
@@ -87,6 +93,15 @@ func assemblyCells(p *audit.Project) []registerColumn[audit.AssemblyRow] {
 				return nil
 			}
 			return at(figures)
+		}
+	}
+	fitting := func(f audit.Fitting) func(*row) any {
+		rated := direct(func(d *audit.DirectValues) float64 { return d.FittingsKN[f] })
+		return func(a *row) any {
+			if a.Unbelieved&(1<<f) != 0 {
+				return unreadableCell
+			}
+			return rated(a)
 		}
 	}
 	return []registerColumn[row]{
@@ -135,9 +150,9 @@ func assemblyCells(p *audit.Project) []registerColumn[audit.AssemblyRow] {
 		{"Wet withstand (kV)", audit.CellTestedWet, direct(func(d *audit.DirectValues) float64 { return d.WetKV })},
 		{"Wet switching withstand (kV)", audit.CellLimits, direct(func(d *audit.DirectValues) float64 { return d.WetSwitchingKV })},
 		{"Slip load (kN)", audit.CellAttachment, direct(func(d *audit.DirectValues) float64 { return d.SlipKN })},
-		{"Clamp rating (kN)", audit.CellMounting, direct(func(d *audit.DirectValues) float64 { return d.FittingsKN[audit.Clamp] })},
-		{"Yoke rating (kN)", audit.CellMounting, direct(func(d *audit.DirectValues) float64 { return d.FittingsKN[audit.Yoke] })},
-		{"Ball and socket rating (kN)", audit.CellMounting, direct(func(d *audit.DirectValues) float64 { return d.FittingsKN[audit.BallAndSocket] })},
+		{"Clamp rating (kN)", audit.CellMounting, fitting(audit.Clamp)},
+		{"Yoke rating (kN)", audit.CellMounting, fitting(audit.Yoke)},
+		{"Ball and socket rating (kN)", audit.CellMounting, fitting(audit.BallAndSocket)},
 	}
 }
 

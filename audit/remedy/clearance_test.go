@@ -139,7 +139,7 @@ func TestNoSecondStringForItsWeight(t *testing.T) {
 	require.Equal(t, 3, job.Remedies[0].To.Strings)
 
 	for _, row := range rowsAt(p, "3") {
-		p.Direct[row.Direct-1].LengthMM = 10*146 + 300
+		p.Direct[row.Direct-1].LengthMM = 10*146 + 350 // by more than the line states
 	}
 	r, jobs := searched(t, p)
 	job = at3(t, jobs)

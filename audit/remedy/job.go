@@ -27,6 +27,8 @@ type Job struct {
 
 	beside  []string // of Trace: what the audit with all work done tells
 	keepsUp keepsUp
+	// without is the job that it was before advisories that other work brings asked for more; none where they did not.
+	without []Job
 	restsOn []int            // structures of the line without whose work it would not serve
 	inRing  []int            // of NeededBy and Needs, those that need this job too and are needed, so that none is first
 	holds   []audit.Symbol   // circuits that it holds in tension to divide a section

@@ -181,6 +181,13 @@ func (b *bench) tooLong(q *ask, u, units, strings int, anew bool) *block {
 			}
 		}
 	}
+	if q.newcomer { // which brings fittings of its own
+		for i := range q.old {
+			if its := q.old[i].FittingsMM(); its != 0 && !(own+its <= limit) {
+				length, of = math.NaN(), q.old[i].Hanging()
+			}
+		}
+	}
 	if math.IsNaN(length) && own > limit && audit.AtMost(own, limit, "mm").Outcome == audit.FallsShort {
 		length = own // whatever its fittings
 	}
@@ -192,6 +199,8 @@ func (b *bench) tooLong(q *ask, u, units, strings int, anew bool) *block {
 	switch {
 	case math.IsNaN(own):
 		text = fmt.Sprintf("the length of %d × %s is not known, and the line allows %g mm.", units, b.unit(u).Name, limit)
+	case math.IsNaN(length) && q.newcomer:
+		text = fmt.Sprintf("%d × %s is %.0f mm without fittings, and the line allows %g mm; what fittings add in another duty is not known, and with as much as the length of %s tells of it would be longer, or may be.", units, b.unit(u).Name, own, limit, of)
 	case math.IsNaN(length):
 		text = fmt.Sprintf("%d × %s is %.0f mm without fittings; what those of %s add cannot be told from the register, and the line allows %g mm.", units, b.unit(u).Name, own, of, limit)
 	case length > own:

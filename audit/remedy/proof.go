@@ -46,10 +46,16 @@ func (s *stock) prove(ctx context.Context, r *audit.Result, jobs []Job, o Option
 			fell[spotOf(e)] = e.Verdict.Severity
 		}
 	}
+	had := map[spotRow]bool{} // what is milder than jobs are for, by row
+	for i := range r.Exceptions {
+		if e := &r.Exceptions[i]; isOfRow(e) && e.Verdict.Severity > wanted(o) {
+			had[spotRow{spotOf(e), e.Assembly}] = true
+		}
+	}
 	var proved []Job // that an audit bore out before some were sought again
 	barred, sought, back := map[int]bool{}, 0, 0
 	for round := 0; ; round++ {
-		again, err := s.auditWith(ctx, r, fell, jobs, o)
+		again, err := s.auditWith(ctx, r, fell, had, jobs, o)
 		if err != nil {
 			return nil, err
 		}
@@ -74,7 +80,7 @@ func (s *stock) prove(ctx context.Context, r *audit.Result, jobs []Job, o Option
 		}
 		for i := range refuted {
 			if !refuted[i].grave {
-				jobs = accept(jobs, &refuted[i], again)
+				jobs = accept(jobs, &refuted[i], again, notToBeHelped)
 			}
 		}
 		if !withdraw(r, jobs, refuted, again) {
@@ -109,13 +115,13 @@ type secondAudit struct {
 }
 
 // auditWith audits the lines of the jobs as they are with the work done.
-func (s *stock) auditWith(ctx context.Context, r *audit.Result, fell map[spot]audit.Severity, jobs []Job, o Options) (again secondAudit, err error) {
+func (s *stock) auditWith(ctx context.Context, r *audit.Result, fell map[spot]audit.Severity, had map[spotRow]bool, jobs []Job, o Options) (again secondAudit, err error) {
 	again.checks = r.Checks
 	if again.network, err = s.networkWith(ctx, r, jobs, o); err != nil {
 		return again, err
 	}
 	lines := linesOf(jobs)
-	isRefuting, isBeside := refutes(r, fell, jobs, o), isBeside(fell, jobs)
+	isRefuting, isBeside := refutes(r, fell, had, jobs, o), isBeside(fell, jobs)
 	all, err := r.Reassess(ctx, again.network, lines, o.Workers, func(e *audit.Exception) bool { return isRefuting(e) || isBeside(e) })
 	again.beside = all[:0]
 	for _, e := range all {
@@ -162,14 +168,25 @@ func (s *stock) withoutOpenBefore(r *audit.Result, found []*audit.Exception, o O
 }
 
 // refutes returns a function that tells whether an exception after the work is one that the jobs say there will not be, or may be one: at the
-// place of a job what it does not say stays open.
-func refutes(r *audit.Result, fell map[spot]audit.Severity, jobs []Job, o Options) func(e *audit.Exception) bool {
-	open, isJob := map[spot]bool{}, map[int]bool{}
+// place of a job what it does not say stays open. What is milder than jobs are for is one too on a row that no job touches and that had it not, as on one side of a structure of which
+// the other had.
+func refutes(r *audit.Result, fell map[spot]audit.Severity, had map[spotRow]bool, jobs []Job, o Options) func(e *audit.Exception) bool {
+	open, accepted, isJob := map[spot]bool{}, map[spot]bool{}, map[int]bool{}
 	for i := range jobs {
 		isJob[jobs[i].Structure] = true
 		for _, left := range jobs[i].Open {
-			open[spotAt(left.Check, jobs[i].Line, jobs[i].Structure, left.Circuit)] = true
+			at := spotAt(left.Check, jobs[i].Line, jobs[i].Structure, left.Circuit)
+			if open[at] = true; left.Exception < 0 {
+				accepted[at] = true
+			}
 		}
+	}
+	isNewOnRow := func(e *audit.Exception) bool {
+		if !isOfRow(e) || accepted[spotOf(e)] || had[spotRow{spotOf(e), e.Assembly}] {
+			return false
+		}
+		i, known := find(jobs, e.Line, e.Structure)
+		return !known || !jobs[i].touches(e.Assembly, r.Project.Assemblies.Len())
 	}
 	want := wanted(o)
 	return func(e *audit.Exception) bool {
@@ -180,6 +197,8 @@ func refutes(r *audit.Result, fell map[spot]audit.Severity, jobs []Job, o Option
 		stands, mild := known && before <= e.Verdict.Severity, e.Verdict.Severity > want
 		switch ofStructure := r.Checks[e.Check].Of == audit.OfStructure; {
 		case e.Verdict.Severity == audit.Note:
+		case mild && isNewOnRow(e):
+			return true
 		case open[spotOf(e)] && (stands || ofStructure || mild):
 		case stands && (mild || ofStructure):
 		default:
@@ -223,11 +242,16 @@ func (s *stock) solveAgain(r *audit.Result, again secondAudit, jobs []Job, list 
 			r.NoteErrors(b.then.Errors())
 		}
 		switch {
+		case job == nil && !at.grave && !known: // and more of it here is not looked for
+			jobs = accept(jobs, at, again, "With the work on the line, and left as what falls short by the same here already")
 		case job == nil:
 		case !at.grave && (!known && len(job.StoppedBy) > 0 || known && len(job.StoppedBy) > len(jobs[i].StoppedBy)):
-			jobs = accept(jobs, at, again)
+			jobs = accept(jobs, at, again, notToBeHelped)
 		case known:
-			job.restsOn = jobs[i].restsOn
+			job.restsOn, job.without = jobs[i].restsOn, jobs[i].without
+			if !at.grave && len(job.without) == 0 && len(jobs[i].rows) > 0 && !job.doesAs(&jobs[i]) {
+				job.without = []Job{jobs[i]}
+			}
 			if job.keepsUp = jobs[i].keepsUp; !job.doesAs(&jobs[i]) {
 				job.keepsUp |= whyAgain(r, &again, at)
 			}
@@ -247,8 +271,10 @@ func (j *Job) doesAs(other *Job) bool {
 	})
 }
 
-// accept names what the work brings at a structure in its job.
-func accept(jobs []Job, at *refuted, again secondAudit) []Job {
+const notToBeHelped = "With the work on the line, and not to be helped here"
+
+// accept names what the work brings at a structure in its job, and how that comes.
+func accept(jobs []Job, at *refuted, again secondAudit, how string) []Job {
 	i, known := find(jobs, at.line, at.structure)
 	if !known {
 		jobs = slices.Insert(jobs, i, Job{Line: at.line, Structure: at.structure})
@@ -265,7 +291,7 @@ func accept(jobs []Job, at *refuted, again secondAudit) []Job {
 			text = fmt.Sprintf("%s cannot be judged any more: %s.", again.checks[e.Check].ID, reason)
 		}
 		j.Open = append(j.Open, Open{Check: e.Check, Circuit: e.Circuit, Exception: -1, Reason: reason})
-		j.Trace = append(j.Trace, fmt.Sprintf("With the work on the line, and not to be helped here: %s", text))
+		j.Trace = append(j.Trace, fmt.Sprintf("%s: %s", how, text))
 	}
 	return jobs
 }
@@ -276,8 +302,8 @@ func find(jobs []Job, line, structure int) (int, bool) {
 	})
 }
 
-// withdraw takes back the jobs of structures whose promise does not hold, and where there is none all of the line; false where
-// nothing is left to take back.
+// withdraw takes back the jobs of structures whose promise does not hold, and where there is none all of the line, those that do more than they did for an advisory to what they did;
+// false where nothing is left to take back.
 func withdraw(r *audit.Result, jobs []Job, list []refuted, again secondAudit) (any bool) {
 	for k := range list {
 		at := &list[k]
@@ -288,10 +314,16 @@ func withdraw(r *audit.Result, jobs []Job, list []refuted, again secondAudit) (a
 		i, known := find(jobs, at.line, at.structure)
 		own := known && len(jobs[i].rows) > 0
 		for k := range jobs {
-			if j := &jobs[k]; len(j.rows) > 0 && (own && k == i || !own && j.Line == at.line) {
-				j.withdraw(r, again.toldOf(at))
-				any = true
+			j := &jobs[k]
+			if len(j.rows) == 0 || own && k != i || !own && j.Line != at.line {
+				continue
 			}
+			if any = true; len(j.without) > 0 { // an advisory keeps nothing from being mended
+				*j = j.without[0]
+				j.Trace = append(slices.Clone(j.Trace), fmt.Sprintf("More, for what the other work on the line brings, does not serve together with it: %s.", again.toldOf(at)))
+				continue
+			}
+			j.withdraw(r, again.toldOf(at))
 		}
 	}
 	return any

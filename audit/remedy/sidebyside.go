@@ -102,13 +102,18 @@ func (b *bench) wasAsked(row *audit.TrialRow) bool {
 }
 
 // hidesFittings tells whether the fittings of a suspension string are not known on trial, where a clearance asks for its length with them: what
-// the length of the row tells of fittings is of the set that hangs there, and another number of strings has others. What the line states is of any set, as the audit takes it.
+// the length of the row tells of fittings is of the set that hangs there, and another number of strings has others. What the line states is of any set, as the audit takes it, and
+// a length that is the units' and that tells no more.
 func (b *bench) hidesFittings(q *ask, i int, to *audit.AssemblyRow) bool {
 	if q.newcomer || i >= len(q.old) || to.Duty != audit.Suspension || !b.site.Structure().Room.AsksClearance() {
 		return false
 	}
-	return q.old[i].FittingsMM() != 0 && isSetKnown(&q.old[i]) && int(to.Strings) != q.old[i].Strings
+	old := &q.old[i]
+	return int(to.Strings) != old.Strings && isSetKnown(old) && old.FittingsMM() != 0 && !(math.Abs(old.FittingsMM()-b.site.Line().Row.FittingsMM) <= asWrittenMM)
 }
+
+// asWrittenMM is by how much lengths that are written in whole millimetres may differ and be the same.
+const asWrittenMM = 0.5
 
 // spread is the angle of a V set on trial: other legs on the same attachments make another one. It is not known
 // where legs are longer or shorter and their length with fittings is not stated, or is no length that meets.

@@ -155,6 +155,7 @@ func (b *bench) remake(q *ask, i, u, units, strings int, anew bool) audit.TrialR
 		for f, isDoubted := range b.site.DoubtedFittings(&q.old[i]) { // which another string does not make believable
 			if isDoubted {
 				to.Figures.FittingsKN[f], to.Row.Faulty = math.NaN(), to.Row.Faulty.With(audit.CellMounting)
+				to.Row.Unbelieved |= 1 << f
 			}
 		}
 	}

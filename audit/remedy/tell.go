@@ -134,6 +134,7 @@ const (
 	lacksRow       = "which of the rows is right is not known"
 	lacksMeasure   = "whether less than what hangs there serves not known"
 	lacksOwnArcing = "whether the arcing distance stated is of horns not known"
+	lacksBeside    = "whether two can stand side by side not known"
 	lacksDivision  = "whether tension sets that divide the section serve is not known"
 )
 
@@ -160,6 +161,10 @@ func (b *bench) stop(q *ask, blocks []block) bool {
 		if nearest.check >= 0 && nearest.units >= mostUnits {
 			s.Sentence += " Strings of more units were not tried."
 		}
+		if isFixed(q.duty) && nearest.check >= 0 && b.metBesideAnother(q, &nearest) {
+			s.Unjudged, s.Lacks = true, lacksBeside
+			s.Sentence += fmt.Sprintf(" Two %ss side by side would answer that, as is common practice; they are not proposed, since no input tells whether the structure has room for them. Enter them with 2 under Strings to have them judged.", q.duty)
+		}
 	}
 	if !s.Unjudged {
 		if s.Couplings = b.couplingsKept(q); len(s.Couplings) > 0 {
@@ -170,6 +175,16 @@ func (b *bench) stop(q *ask, blocks []block) bool {
 	b.job.StoppedBy = append(b.job.StoppedBy, s)
 	b.job.Trace = append(b.job.Trace, fmt.Sprintf("Circuit %s, %s: nothing serves. %s", b.network.Project.Symbols.Text(q.circuit), q.duty, s.Sentence))
 	return false
+}
+
+// metBesideAnother tells whether the check that stopped a post or the like meets of two of them side by side.
+func (b *bench) metBesideAnother(q *ask, at *block) bool {
+	if !b.result.Checks[at.check].Strings || at.member >= len(q.old) {
+		return false
+	}
+	two := q.old[at.member]
+	two.Strings, two.Arrangement = 2, audit.Parallel
+	return b.site.Put(at.check, &two, false).Outcome == audit.Meets
 }
 
 // soughtAlone says that units of some couplings alone were looked at; empty for none.

@@ -298,3 +298,53 @@ func TestFiguresOfThePlaceStayAfterTheWork(t *testing.T) {
 	require.Greater(t, replaced, 5)
 	require.Equal(t, after.Assemblies.Len()-p.Assemblies.Len(), without, "only what is hung where nothing hung states none")
 }
+
+// Of several cells of one kind those alone are unreadable in the register after the work that could not be read, or are not believed: what the line states holds for others.
+func TestRegisterAfterTheWorkKeepsCellsBesideUnreadOnes(t *testing.T) {
+	for name, c := range map[string]struct {
+		line, row string // ratings: of the clamp that the line states; yoke, ball and socket of the row
+		want      []string
+		more      int // faults
+	}{
+		"one that cannot be read":                {"40", ",?", []string{"", "", "", "", "?"}, 0},
+		"one that is not believed":               {"40", "900,", []string{"", "", "", "#N/A", ""}, 1},
+		"one that the line states, not believed": {"900", ",16", []string{"", "", "#N/A", "", "16"}, 1},
+		"one of each":                            {"40", "900,?", []string{"", "", "", "#N/A", "?"}, 1},
+	} {
+		t.Run(name, func(t *testing.T) {
+			folder, out := t.TempDir(), t.TempDir()
+			for name, text := range map[string]string{
+				"audit.yaml":         "structures: {file: structures.geojson}\nregister: {file: [Assemblies.csv, Lines.csv]}\ncriteria: {default_class: c}\n",
+				"structures.geojson": `{"type":"FeatureCollection","features":[` + pointOf("L", "1", 0) + "," + pointOf("L", "2", 1) + "," + pointOf("L", "3", 2) + `]}`,
+				"Assemblies.csv":     "Line,Structure,Phase,Duty,Unit,Units per string,Yoke rating (kN),Ball and socket rating (kN)\nL,1,ABC,tension,U120B,11,,\nL,2,ABC,suspension,U120B,8," + c.row + "\nL,3,ABC,tension,U120B,11,,\n",
+				"Lines.csv":          "Line,Nominal voltage (kV),Highest voltage (kV),Clamp rating (kN)\nL,132,145," + c.line + "\n",
+			} {
+				require.NoError(t, os.WriteFile(filepath.Join(folder, name), []byte(text), 0o600))
+			}
+			r := assessedProject(t, filepath.Join(folder, "audit.yaml"))
+			jobs, err := remedy.Search(context.Background(), r, remedy.Options{Workers: 2})
+			require.NoError(t, err)
+			_, err = report.Write(context.Background(), out, r, jobs, report.How{Also: []string{"remedied"}})
+			require.NoError(t, err)
+			book, err := excelize.OpenFile(filepath.Join(out, "remedied.xlsx"))
+			require.NoError(t, err)
+			defer book.Close()
+			rows, err := book.GetRows("Assemblies")
+			require.NoError(t, err)
+			at := func(heading string) string {
+				if column := slices.Index(rows[0], heading); column < len(rows[2]) {
+					return rows[2][column]
+				}
+				return ""
+			}
+			require.Equal(t, "10", at("Units per string"))
+			var cells []string
+			for _, heading := range []string{"Mounting", "Grading rings", "Clamp rating (kN)", "Yoke rating (kN)", "Ball and socket rating (kN)"} {
+				cells = append(cells, at(heading))
+			}
+			require.Equal(t, c.want, cells)
+			after := withRemedied(t, r, jobs, folder, "[Assemblies.csv, Lines.csv]")
+			require.Len(t, after.Project.Faults.List(), len(r.Project.Faults.List())+c.more)
+		})
+	}
+}

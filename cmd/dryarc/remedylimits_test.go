@@ -210,6 +210,36 @@ func TestLimitsOfRemediesAreThoseThatHold(t *testing.T) {
 			"Line,Structure,Phase,Duty,Unit,Units per string\nA,1,ABC,tension,U120B,14\nA,2,ABC,suspension,U120B,17\nA,3,ABC,suspension,U120B,14\nA,4,ABC,tension,U120B,14\n",
 			[]string{"not known what serves: 15 × U120B has 2190 mm of length, what hangs there or on the line 2482, and the checks cannot judge whether less would do"}, []string{"the line allows"},
 		},
+		// What the line states of fittings is of any set, and a length that is the units' and that is no other.
+		"strings side by side, and a stated length that is the units' and the line's fittings": { // 16 × 146 mm and 250 mm
+			swings + "], crossing_rules: {road: double}", "", strings.Replace(room, "Clamp rating (kN)", "Remarks", 1) + "650,250,,Lynx,31,14,,high wind: 700; still air: 1200,4000,4500,\n", "Line,Structure,Phase,Duty,Unit,Units per string,Length (mm)\nA,1,ABC,tension,U120B,16,\nA,2,ABC,suspension,U120B,16,2586\nA,3,ABC,suspension,U120B,16,\nA,4,ABC,tension,U120B,16,\n",
+			[]string{"2 strings of 16 × U120B (more strings side by side)"}, nil,
+		},
+		"an advisory that the work brings on the side that had none": { // creepage of 3835 mm beside 9 × 445 mm
+			"default_class: d, insulator_factor: {basis: own, tension: 2, suspension: 2, one_string_broken: 1.5}, load_cases: [{name: high wind, wind_Pa: 400, tension: maximum}], crossing_rules: {road: double}",
+			"Unit,Kind,Material,Rating (kN),Spacing (mm),Creepage (mm),Diameter (mm),Weight (kg),Coupling,Arcing (mm),Stocked\nU120F,cap-and-pin,glass,120,146,445,280,6,16,,yes\nP70,cap-and-pin,porcelain,70,146,295,255,4.5,16,,no\nCR145,composite,silicone rubber,120,1500,4600,120,6,16,1280,no\n",
+			"Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Lightning level (kV),Conductor,Maximum tension (kN),Everyday tension (kN)\nA,1,ABC,132,145,550,Wolf,22,15\n",
+			"Line,Structure,Phase,Side,Duty,Arrangement,Unit,Units per string,Strings\nA,1,ABC,,tension,parallel,U120F,13,2\nA,2,ABC,back,tension,parallel,P70,13,2\nA,2,ABC,ahead,tension,parallel,CR145,1,2\nA,3,ABC,,suspension,,P70,13,1\nA,4,ABC,,tension,parallel,U120F,13,2\n",
+			[]string{"With the work on the line, and left as what falls short by the same here already: The tension string 2 strings of 13 × P70 has 3835 mm of creepage"}, nil,
+		},
+		"fittings in a stated length of a suspension string that gives way to tension": { // by 240 mm it is more than 10 × 146 mm
+			"default_class: b, deviation_limit_deg: 3", "Unit,Stocked\nU120B,yes\n", "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Lightning level (kV),Longest string (mm)\nA,1,ABC,132,145,650,1600\n",
+			"Line,Structure,Phase,Duty,Unit,Units per string,Length (mm)\nA,1,ABC,tension,U120B,10,\nA,2,ABC,suspension,U120B,10,1700\nA,3,ABC,suspension,U120B,10,\nA,4,ABC,tension,U120B,10,\n",
+			[]string{"not known what serves", "10 × U120B is 1460 mm without fittings", "what fittings add in another duty is not known"}, []string{"to fit"},
+		},
+		"the same, where as much as they are has room": {
+			"default_class: b, deviation_limit_deg: 3", "Unit,Stocked\nU120B,yes\n", "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Lightning level (kV),Longest string (mm)\nA,1,ABC,132,145,650,1700\n",
+			"Line,Structure,Phase,Duty,Unit,Units per string,Length (mm)\nA,1,ABC,tension,U120B,10,\nA,2,ABC,suspension,U120B,10,1700\nA,3,ABC,suspension,U120B,10,\nA,4,ABC,tension,U120B,10,\n",
+			[]string{"10 × U120B (another duty)"}, nil,
+		},
+		"a single pin beside a crossing that asks for double strings": {
+			"default_class: b, crossing_rules: {road: double}", pins, of33, onPins + "A,2,ABC,pin,PIN33,,0\n", []string{"not known what serves", "Two pins side by side would answer that", "no input tells whether the structure has room for them"}, nil,
+		},
+		"a rating that one row states and another has that cannot be read, of the same discs in tension": {
+			"default_class: c, deviation_limit_deg: 3, insulator_factor: {basis: own, tension: 2, suspension: 2}, load_cases: [{name: wind, wind_Pa: 300, tension: maximum}]", "Unit,Stocked\nU120B,yes\n", "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Lightning level (kV),Conductor,Maximum tension (kN)\nA,1,ABC,132,145,650,Panther,25\n",
+			"Line,Structure,Phase,Duty,Unit,Units per string,Rating (kN)\nA,1,ABC,tension,U120B,10,\nA,4,ABC,tension,U120B,10,\nA,3,ABC,suspension,U120B,10,\nA,2,ABC,suspension,U120B,10,100\nA,2,ABC,suspension,U120B,10,?\n",
+			[]string{"(another duty)", "open: strength, not assessed"}, nil,
+		},
 		"clamps of two circuits": {
 			"default_class: b, insulator_factor: {basis: own, tension: 2.5, suspension: 2.5, fitting: 2.5}, load_cases: [{name: high wind, wind_Pa: 500, tension: maximum}]", "", "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Conductor,Maximum tension (kN),Clamp rating (kN)\nA,2,ABC,110,123,Lynx,31,60\n",
 			"Line,Structure,Circuit,Phase,Duty,Unit,Units per string\nA,1,1,ABC,tension,U120B,9\nA,1,2,ABC,tension,U120B,9\nA,2,1,ABC,tension,U120B,9\nA,2,2,ABC,tension,U120B,9\nA,3,1,ABC,suspension,U120B,9\nA,3,2,ABC,suspension,U120B,9\nA,4,1,ABC,tension,U120B,9\nA,4,2,ABC,tension,U120B,9\n",
@@ -217,29 +247,7 @@ func TestLimitsOfRemediesAreThoseThatHold(t *testing.T) {
 		},
 	} {
 		t.Run(name, func(t *testing.T) {
-			dir := t.TempDir()
-			project := "structures: {file: towers.csv}\nregister: {file: [Assemblies.csv, Lines.csv"
-			files := map[string]string{"Assemblies.csv": c.rows, "Lines.csv": c.lines,
-				"towers.csv": "Line,Structure,Sequence,Longitude,Latitude,Ground level (m)\nA,1,1,9.000,48,300\nA,2,2,9.004,48,300\nA,3,3,9.008,48,300\nA,4,4,9.012,48,300\n"}
-			if c.units != "" {
-				files["Units.csv"], project = c.units, project+", Units.csv"
-			}
-			project += "]}\n"
-			if strings.Contains(c.criteria, "crossing_rules") {
-				files["crossings.geojson"] = `{"type":"FeatureCollection","features":[{"type":"Feature","properties":{"kind":"road"},"geometry":{"type":"LineString","coordinates":[[9.006,47.99],[9.006,48.01]]}}]}`
-				project += "crossings: {file: crossings.geojson}\n"
-			}
-			files["audit.yaml"] = project + "criteria: {" + c.criteria + "}\n"
-			if strings.Contains(c.criteria, "deviation_limit_deg") { // the line turns
-				files["towers.csv"] = strings.Replace(files["towers.csv"], "A,2,2,9.004,48,", "A,2,2,9.004,48.001,", 1)
-			}
-			for name, text := range files {
-				require.NoError(t, os.WriteFile(filepath.Join(dir, name), []byte(text), 0o600))
-			}
-			var stdout, stderr bytes.Buffer
-			require.Equal(t, exitDone, run(t.Context(), []string{"explain", filepath.Join(dir, "audit.yaml"), "A", "2"}, &stdout, &stderr), stderr.String())
-			_, proposed, found := strings.Cut(stdout.String(), "proposed work")
-			require.True(t, found, stdout.String())
+			proposed := proposedFor(t, c.criteria, c.units, c.lines, c.rows, "2")
 			for _, text := range c.want {
 				require.Contains(t, proposed, text)
 			}
@@ -248,4 +256,45 @@ func TestLimitsOfRemediesAreThoseThatHold(t *testing.T) {
 			}
 		})
 	}
+}
+
+// proposedFor is what explain proposes for a structure of a line of four, which turns at the second if the criteria state a limit for that, and crosses a road between
+// the second and the third if they have rules for crossings.
+func proposedFor(t *testing.T, criteria, units, lines, rows, structure string) string {
+	t.Helper()
+	dir := t.TempDir()
+	project := "structures: {file: towers.csv}\nregister: {file: [Assemblies.csv, Lines.csv"
+	files := map[string]string{"Assemblies.csv": rows, "Lines.csv": lines,
+		"towers.csv": "Line,Structure,Sequence,Longitude,Latitude,Ground level (m)\nA,1,1,9.000,48,300\nA,2,2,9.004,48,300\nA,3,3,9.008,48,300\nA,4,4,9.012,48,300\n"}
+	if units != "" {
+		files["Units.csv"], project = units, project+", Units.csv"
+	}
+	project += "]}\n"
+	if strings.Contains(criteria, "crossing_rules") {
+		files["crossings.geojson"] = `{"type":"FeatureCollection","features":[{"type":"Feature","properties":{"kind":"road"},"geometry":{"type":"LineString","coordinates":[[9.006,47.99],[9.006,48.01]]}}]}`
+		project += "crossings: {file: crossings.geojson}\n"
+	}
+	files["audit.yaml"] = project + "criteria: {" + criteria + "}\n"
+	if strings.Contains(criteria, "deviation_limit_deg") { // the line turns
+		files["towers.csv"] = strings.Replace(files["towers.csv"], "A,2,2,9.004,48,", "A,2,2,9.004,48.001,", 1)
+	}
+	for name, text := range files {
+		require.NoError(t, os.WriteFile(filepath.Join(dir, name), []byte(text), 0o600))
+	}
+	var stdout, stderr bytes.Buffer
+	require.Equal(t, exitDone, run(t.Context(), []string{"explain", filepath.Join(dir, "audit.yaml"), "A", structure}, &stdout, &stderr), stderr.String())
+	_, proposed, found := strings.Cut(stdout.String(), "proposed work")
+	require.True(t, found, stdout.String())
+	return proposed
+}
+
+// A shortfall is mended by as much as it asks for where more, for an advisory that other work on the line brings, does not serve.
+func TestAdvisoriesOfOtherWorkStopNoRemedy(t *testing.T) {
+	proposed := proposedFor(t, "default_class: d, insulator_factor: {basis: own, tension: 2, suspension: 2, one_string_broken: 1.5}, load_cases: [{name: high wind, wind_Pa: 400, tension: maximum}], crossing_rules: {road: double}",
+		"Unit,Kind,Material,Rating (kN),Spacing (mm),Creepage (mm),Weight (kg),Coupling,Arcing (mm),Stocked,Price\nU70,cap-and-pin,glass,70,146,320,3.5,16,,yes,10\nCR145,composite,silicone rubber,120,1500,4600,6,16,1280,yes,140\n",
+		"Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Conductor,Maximum tension (kN),Everyday tension (kN)\nA,1,ABC,33,36,Wolf,14,4\n",
+		"Line,Structure,Phase,Duty,Unit,Units per string,Strings\nA,1,ABC,tension,U70,2,1\nA,2,ABC,suspension,U70,2,1\nA,3,ABC,suspension,U70,2,1\nA,4,ABC,tension,U70,2,1\n", "1")
+	require.Contains(t, proposed, "3 × U70 (more units)")
+	require.Contains(t, proposed, "More, for what the other work on the line brings, does not serve together with it: ")
+	require.Contains(t, proposed, "With the work on the line, and not to be helped here: The tension string 3 × U70 has 960 mm of creepage")
 }
