@@ -96,7 +96,7 @@ func (b *scopeBook) writeScenarios(context.Context) error {
 	p.put(1, 1, 12, b.title(), look{bold: true, size: 18, bare: true, middle: true})
 	p.height(1, 30)
 	p.paragraph(2, 1, 12, Caution, look{bare: true, color: slateSoft})
-	p.paragraph(3, 1, 12, scopeUnits+" "+whatIsMended, look{bare: true, color: slateSoft})
+	p.paragraph(3, 1, 12, scopeUnits+" "+costsInWords(b.scope.Scenarios)+" "+whatIsMended, look{bare: true, color: slateSoft})
 	row := 5
 	for _, s := range b.scope.Scenarios {
 		p.put(row, 1, 12, s.scenario.Name, look{bold: true, size: 14, bare: true})

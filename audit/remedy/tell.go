@@ -44,7 +44,7 @@ func (b *bench) tell(q *ask, serve []answer) {
 	best := &serve[0]
 	text := fmt.Sprintf("Circuit %s, %s: %s, %s", b.network.Project.Symbols.Text(q.circuit), q.duty, best.said(), b.setsInWords(best))
 	if len(serve) > 1 {
-		text += fmt.Sprintf(", the first of %d that serve by %s; next %s, %s", len(serve), preferred(b.prefer), serve[1].said(), b.setsInWords(&serve[1]))
+		text += fmt.Sprintf(", the first of %d that serve by %s; next %s, %s", len(serve), audit.OrderInWords(b.prefer), serve[1].said(), b.setsInWords(&serve[1]))
 	} else {
 		text += ", the one that serves"
 	}
@@ -72,14 +72,6 @@ func (b *bench) setsInWords(a *answer) string {
 		return a.to.String()
 	}
 	return strings.Join(words, " and ")
-}
-
-func preferred(order []audit.Preference) string {
-	words := make([]string, len(order))
-	for i, p := range order {
-		words[i] = p.String()
-	}
-	return strings.Join(words, ", then ")
 }
 
 // String says what a set is: "2 strings of 13 × U120B", "2 strings of 13 × U120B, a V set of 90°".
