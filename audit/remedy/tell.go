@@ -246,11 +246,16 @@ func (b *bench) close(goals []fall) {
 	}
 	for _, i := range j.Exceptions {
 		e := &b.result.Exceptions[i]
-		if slices.ContainsFunc(left, func(f fall) bool {
-			ofOther := b.isLeftAlone(&f) && b.rows[f.row].At != e.Assembly
-			return f.check == e.Check && f.circuit == e.Circuit && !ofOther && !math.IsInf(f.verdict.Margin, 1)
-		}) {
-			j.Open = append(j.Open, Open{Check: e.Check, Circuit: e.Circuit, Exception: i})
+		still, advisory := false, e.Verdict.Severity == audit.Shortfall
+		for k := range left {
+			f := &left[k]
+			ofOther := b.isLeftAlone(f) && b.rows[f.row].At != e.Assembly
+			if f.check == e.Check && f.circuit == e.Circuit && !ofOther && !math.IsInf(f.verdict.Margin, 1) {
+				still, advisory = true, advisory && f.verdict.Severity == audit.Advisory
+			}
+		}
+		if still {
+			j.Open = append(j.Open, Open{Check: e.Check, Circuit: e.Circuit, Exception: i, Advisory: advisory})
 		}
 	}
 }
