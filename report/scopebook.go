@@ -92,7 +92,7 @@ func (b *scopeBook) cutRemarks() []string {
 
 // writeScenarios writes the page that says what the scenarios are and what they come to, in words.
 func (b *scopeBook) writeScenarios(context.Context) error {
-	p := b.newPage(scenariosSheet, 26, 11, 11, 16, 11, 20, 12, 12, 12, 9, 12, 9)
+	p := b.newPage(scenariosSheet, 23, 11, 11, 16, 11, 20, 13, 12, 12, 9, 14, 9)
 	p.put(1, 1, 12, b.title(), look{bold: true, size: 18, bare: true, middle: true})
 	p.height(1, 30)
 	p.paragraph(2, 1, 12, Caution, look{bare: true, color: slateSoft})
