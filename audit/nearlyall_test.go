@@ -166,7 +166,11 @@ func TestUnitsAreCountedOverThePhasesByDuty(t *testing.T) {
 	}{
 		"suspension strings":                   {[]counting{of(9, Suspension, 27), of(4, Tension, 10)}, 9, "as on every row of suspension"},
 		"tension strings":                      {[]counting{of(9, Suspension, 9), of(4, Tension, 30)}, 4, "as on every row of tension"},
-		"suspension strings of some rows":      {[]counting{of(9, Suspension, 27), of(2, Suspension, 9), of(4, Tension, 10)}, 0, ""},
+		"of most rows, others have a third":    {[]counting{of(9, Suspension, 27), of(2, Suspension, 9), of(4, Tension, 10)}, 9, "as on others of suspension beside rows that have the share of one phase, and divides"},
+		"of half, tension has a third":         {[]counting{of(9, Suspension, 30), of(9, Suspension, 9), of(4, Tension, 10)}, 9, "as on others of suspension beside rows that have the share of one phase"},
+		"of most rows, none has a third":       {[]counting{of(9, Suspension, 27), of(2, Suspension, 11), of(4, Tension, 10)}, 0, ""},
+		"a third, but a few long strings":      {[]counting{of(9, Suspension, 27), of(2, Suspension, 9), of(1, Tension, 28)}, 0, ""},
+		"a third of strings that are believed": {[]counting{of(9, Suspension, 24), of(2, Suspension, 8), of(4, Tension, 10)}, 0, ""},
 		"twice class e and no more":            {[]counting{of(9, Suspension, 24), of(4, Tension, 10)}, 0, ""},
 		"none that divides by the phases":      {[]counting{of(9, Suspension, 28), of(4, Tension, 10)}, 0, ""},
 		"a line of long strings":               {[]counting{of(9, Suspension, 27), of(4, Tension, 28)}, 0, ""},

@@ -80,24 +80,38 @@ func (n *Network) doubtTotals(line *Line, rows []uint32) {
 	}
 }
 
-// doubtTotalOfDuties does so of the units of each duty for itself, where nearly each of its rows has twice those of class e that are likely counted over all phases, and no row of the line has so many
-// for a string that is so long.
+// doubtTotalOfDuties does so of the units of each duty for itself, where nearly each of its rows has twice those of class e that are likely counted over all phases, or several have that many and other
+// rows just the share of one phase, and no row of the line has so many for a string that is so long.
 func (n *Network) doubtTotalOfDuties(line *Line, all []counted) {
 	if slices.ContainsFunc(all, func(c counted) bool { return isFarBeyond(c) && !isTotal(c, ofPhases) && !c.maybe }) {
 		return
 	}
 	for duty := Suspension; duty <= Shackle; duty++ {
 		rows := slices.DeleteFunc(slices.Clone(all), func(c counted) bool { return c.duty != duty && c.duty != DutyUnknown })
-		if areNearlyAll, on := nearlyAllAre(rows, isTwiceTotal); areNearlyAll {
-			rows = slices.DeleteFunc(rows, isOfOne)
-			n.doubtTotal(line, rows, on+" row of "+duty.String(), "phases")
-			for i := range all {
-				if slices.ContainsFunc(rows, func(c counted) bool { return c.row == all[i].row }) {
-					all[i].units, all[i].maybe = unread, true
-				}
+		areNearlyAll, on := nearlyAllAre(rows, isTwiceTotal)
+		if on += " row of " + duty.String(); !areNearlyAll {
+			rows, on = timesWhatOthersHave(rows, all), "others of "+duty.String()+" beside rows that have the share of one phase"
+		}
+		if rows = slices.DeleteFunc(rows, isOfOne); !areNearlyAll && len(rows) < fewestRows {
+			continue
+		}
+		n.doubtTotal(line, rows, on, "phases")
+		for i := range all {
+			if slices.ContainsFunc(rows, func(c counted) bool { return c.row == all[i].row }) {
+				all[i].units, all[i].maybe = unread, true
 			}
 		}
 	}
+}
+
+// timesWhatOthersHave are the rows of three phases or more that have twice those of class e, and for each phase just as many as a string of some row that is believed.
+func timesWhatOthersHave(rows, all []counted) (times []counted) {
+	for _, c := range rows {
+		if c.phases > 2 && isTwiceTotal(c) && slices.ContainsFunc(all, func(o counted) bool { return !o.maybe && o.units == c.units/c.phases && !isFarBeyond(o) }) {
+			times = append(times, c)
+		}
+	}
+	return times
 }
 
 // withoutOthers are the rows but for those of units of a kind that nobody states, and of which the number is none that is likely a total:

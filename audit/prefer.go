@@ -1,5 +1,7 @@
 package audit
 
+import "strings"
+
 // Preference is a respect in which one remedy is better than another.
 type Preference uint8
 
@@ -34,4 +36,13 @@ func (r *RemedyRule) Order() (order []Preference) {
 		}
 	}
 	return order
+}
+
+// OrderInWords says what counts first: "fewest changes, then price, then length".
+func OrderInWords(order []Preference) string {
+	words := make([]string, len(order))
+	for i, p := range order {
+		words[i] = p.String()
+	}
+	return strings.Join(words, ", then ")
 }

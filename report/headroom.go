@@ -137,20 +137,19 @@ func firstInWords(r *audit.Result, c *headroom.Curve) string {
 	return strings.Join(names, ", ")
 }
 
-// marksInWords says what share meets at the marks of a curve, as far as that says something: up to the first at which nothing does.
-func marksInWords(c *headroom.Curve) string {
+// marksInWords says what share meets at each mark of a curve, as far as that says something: up to the first at which nothing does.
+func marksInWords(c *headroom.Curve) (texts []string) {
 	marks := slices.Clone(c.Marks)
 	slices.SortStableFunc(marks, func(a, b headroom.Mark) int { return int(math.Copysign(1, a.Value-b.Value)) })
-	var texts []string
 	for _, m := range marks {
 		share := 100 * c.Share(m.Value)
 		if math.IsNaN(share) {
-			return ""
+			return nil
 		}
 		texts = append(texts, fmt.Sprintf("%s (%.6g %s): %.1f %%", m.Name, m.Value, c.Drive.Quantity.Measure(), math.Floor(10*share)/10))
 		if share == 0 {
 			break
 		}
 	}
-	return strings.Join(texts, "; ")
+	return texts
 }

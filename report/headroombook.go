@@ -14,9 +14,10 @@ import (
 	"github.com/xuri/excelize/v2"
 )
 
-// The sheets of headroom: what each curve comes to with its charts, and the curves themselves, which the charts draw.
+// The sheets of headroom: what each curve comes to, the charts, and the curves themselves, which these draw.
 const (
 	headroomSheet = "Headroom"
+	chartsSheet   = "Charts"
 	curvesSheet   = "Curves"
 )
 
@@ -80,7 +81,9 @@ func (h *headroomBook) cutRemark() []string {
 }
 
 // pages and tables are the sheets, to be filled as those of any workbook.
-func (h *headroomBook) pages() []sheet  { return []sheet{{headroomSheet, slate, h.writeSums}} }
+func (h *headroomBook) pages() []sheet {
+	return []sheet{{headroomSheet, slate, h.writeSums}, {chartsSheet, slate, h.writeCharts}}
+}
 func (h *headroomBook) tables() []sheet { return []sheet{{curvesSheet, blue, h.writeCurves}} }
 
 // headroomColumns are the columns of the sums.
@@ -89,28 +92,28 @@ var headroomColumns = [...]struct {
 	width   float64
 	format  string
 }{
-	{"Scenario", 16, ""}, {"Line", 13, ""}, {"Duty", 11, ""}, {"Check", 20, ""}, {"What rises", 17, ""}, {"Unit", 7, ""}, {"Now", 10, asHundred}, {"Counted", 9, asCount},
+	{"Scenario", 16, ""}, {"Line", 13, ""}, {"Duty", 11, ""}, {"Check", 23, ""}, {"What rises", 19, ""}, {"Unit", 7, ""}, {"Now", 10, asHundred}, {"Counted", 9, asCount},
 	{"Not assessed", 9, asCount}, {"Short now", 9, asCount}, {"All meet up to", 10, asHundred}, {"1 % short above", 10, asHundred},
-	{"10 % short above", 10, asHundred}, {"Half short above", 10, asHundred}, {"Meet at", 40, ""}, {"Fail first (up to)", 40, ""},
+	{"10 % short above", 10, asHundred}, {"Half short above", 10, asHundred}, {"Meet at", 42, ""}, {"Fail first (up to)", 38, ""},
 	{"Not assessed since", 30, ""},
 }
 
-// indentAfter is the indent of a column of text that stands beside one of figures, which would touch it.
+// indentAfter is the indent of a column of text, which what stands to the left of it would touch where that fills its own.
 func indentAfter(column int) int {
-	if column > 0 && headroomColumns[column].format == "" && headroomColumns[column-1].format != "" {
+	if column > 0 && headroomColumns[column].format == "" {
 		return 1
 	}
 	return 0
 }
 
-// writeSums writes what each curve comes to, and charts below.
+// writeSums writes what each curve comes to.
 func (h *headroomBook) writeSums(context.Context) error {
 	widths := make([]float64, len(headroomColumns))
 	for i, c := range headroomColumns {
 		widths[i] = c.width
 	}
 	p, last := h.newPage(headroomSheet, widths...), len(headroomColumns)
-	high := p.layOutScaled(widths...)
+	p.layOutScaled(widths...)
 	p.put(1, 1, last, h.title()+": headroom", look{bold: true, size: 18, bare: true, middle: true})
 	p.height(1, 30)
 	p.paragraph(2, 1, last, Caution, look{bare: true, color: slateSoft})
@@ -125,6 +128,7 @@ func (h *headroomBook) writeSums(context.Context) error {
 		p.put(row, i+1, i+1, c.heading, l)
 	}
 	p.height(row, headingHeight)
+	p.keep(h.file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", Scope: headroomSheet, RefersTo: fmt.Sprintf("%s!$%d:$%d", headroomSheet, row, row)}))
 	for i := range h.curves {
 		row++
 		tall := float64(rowHeight)
@@ -133,14 +137,38 @@ func (h *headroomBook) writeSums(context.Context) error {
 			if limit, is := value.(upTo); is {
 				value, format = limit.cell()
 			}
-			p.put(row, k+1, k+1, value, look{format: format, wrap: true, indent: indentAfter(k)})
+			shown := look{format: format, wrap: true, indent: indentAfter(k)}
+			if headroomColumns[k].format != "" {
+				shown.align = "right" // from how much to how much is text
+			}
+			p.put(row, k+1, k+1, value, shown)
 			if text, is := value.(string); is {
 				tall = max(tall, heightOf(text, headroomColumns[k].width-indentWidth*float64(indentAfter(k)), bodySize))
 			}
 		}
 		p.height(row, tall)
 	}
-	h.writeCurveCharts(p, row+2, max(1, int(high/(chartSpan*rowHeight))))
+	return p.finish()
+}
+
+// chartsAcross are the columns that charts stand at beside each other, of chartColumn each.
+var chartsAcross = [...]string{"A", "B", "C"}
+
+// chartColumn is the width of a column that a chart stands in, with what is between two.
+const chartColumn = chartWidth/8.0 + 3
+
+// writeCharts draws the curves on a sheet of their own, which no heading of a table stands above when it is printed.
+func (h *headroomBook) writeCharts(context.Context) error {
+	widths := []float64{}
+	for range chartsAcross {
+		widths = append(widths, chartColumn)
+	}
+	p := h.newPage(chartsSheet, widths...)
+	high := p.layOutScaled(widths...)
+	p.put(1, 1, len(widths), h.title()+": charts of headroom", look{bold: true, size: 18, bare: true, middle: true})
+	p.height(1, 30)
+	p.paragraph(2, 1, len(widths), Caution, look{bare: true, color: slateSoft})
+	h.writeCurveCharts(p, 4, max(1, int(high/(chartSpan*rowHeight))))
 	return p.finish()
 }
 
@@ -171,13 +199,14 @@ func (h *headroomBook) sums(c *headroomCurve) []any {
 		now = fmt.Sprintf("%.6g to %.6g", c.NowLow, c.NowHigh)
 	}
 	return []any{c.scenario, r.Project.Symbols.Text(r.Network.Lines[c.Line].Symbol), c.Duty.String(), r.Checks[c.Check].ID, rises, c.Drive.Quantity.Measure(), now, c.Counted, c.NotAssessed, c.ShortNow,
-		upTo(c.Until(0)), upTo(c.Until(headroom.OnePercent)), upTo(c.Until(headroom.TenPercent)), upTo(c.Until(headroom.Half)), marksInWords(&c.Curve), firstInWords(r, &c.Curve), lacksInWords(&c.Curve)}
+		upTo(c.Until(0)), upTo(c.Until(headroom.OnePercent)), upTo(c.Until(headroom.TenPercent)), upTo(c.Until(headroom.Half)), strings.Join(marksInWords(&c.Curve), "\n"), firstInWords(r, &c.Curve), lacksInWords(&c.Curve)}
 }
 
-// writeCurveCharts draws the curves of each line and quantity together, as far as they are on the sheet of curves: two beside each other, and down
-// of them below each other on a sheet of paper.
+// writeCurveCharts draws the curves of each line and quantity together, as far as they are on the sheet of curves: some beside each other, and down
+// of them below each other on a sheet of paper, one fewer on the first.
 func (h *headroomBook) writeCurveCharts(p *page, row, down int) {
 	drawn, drawnOf := 0, map[string]int{}
+	font := excelize.Font{Family: fontFamily, Size: bodySize, Color: slateSoft}
 	for i := 0; i < len(h.curves) && drawn < allCharts; i++ {
 		of := &h.curves[i]
 		if drawnOf[of.scenario] == mostCharts {
@@ -193,7 +222,7 @@ func (h *headroomBook) writeCurveCharts(p *page, row, down int) {
 		line := h.result.Project.Symbols.Text(h.result.Network.Lines[of.Line].Symbol)
 		chart := &excelize.Chart{Type: excelize.Scatter, Legend: excelize.ChartLegend{Position: "bottom"},
 			Title:     excelize.ChartTitle{Paragraph: []excelize.RichTextRun{{Text: cellText(fmt.Sprintf("%s, %s: share that meets (%%) by %s (%s)", line, of.scenario, of.Drive.Quantity, of.Drive.Quantity.Measure()))}}},
-			Dimension: excelize.ChartDimension{Width: chartWidth, Height: chartHeight}, YAxis: excelize.ChartAxis{Minimum: &zero, Maximum: &most},
+			Dimension: excelize.ChartDimension{Width: chartWidth, Height: chartHeight}, XAxis: excelize.ChartAxis{Font: font}, YAxis: excelize.ChartAxis{Minimum: &zero, Maximum: &most, Font: font},
 			Format: excelize.GraphicOptions{AltText: "Share of assemblies that meet as the " + of.Drive.Quantity.String() + " rises", Positioning: "oneCell"},
 		}
 		for k := range h.curves {
@@ -213,10 +242,11 @@ func (h *headroomBook) writeCurveCharts(p *page, row, down int) {
 		if len(chart.Series) == 0 || p.err != nil {
 			continue
 		}
-		if drawn%(2*down) == 0 {
-			p.breakAbove(row + drawn/2*chartSpan)
+		at := drawn / len(chartsAcross)
+		if drawn%len(chartsAcross) == 0 && at > 0 && (at+1)%down == 0 { // below the title there is room for one fewer
+			p.breakAbove(row + at*chartSpan)
 		}
-		p.keep(h.file.AddChart(p.sheet, fmt.Sprintf("%s%d", [...]string{"A", "H"}[drawn%2], row+1+drawn/2*chartSpan), chart)) // a row below the break, or its edge is drawn above that too
+		p.keep(h.file.AddChart(p.sheet, fmt.Sprintf("%s%d", chartsAcross[drawn%len(chartsAcross)], row+1+at*chartSpan), chart)) // a row below the break, or its edge is drawn above that too
 		drawn, drawnOf[of.scenario] = drawn+1, drawnOf[of.scenario]+1
 	}
 }
@@ -257,7 +287,7 @@ func (h *headroomBook) writeCurves(ctx context.Context) error {
 		}
 	}
 	t.remarkCut(shown, len(h.curves)-h.uncounted(), "curves")
-	t.remark("The points that the charts of the sheet Headroom draw: two where a share falls, before and after. They are for the screen; of this sheet only these lines are printed.")
+	t.remark("The points that the sheet Charts draws: two where a share falls, before and after. They are for the screen; of this sheet only these lines are printed.")
 	t.remark(strings.SplitAfter(Caution, ". ")...)
 	t.remarks = true
 	return t.finish()

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"dryarc/audit"
 	"dryarc/audit/headroom"
@@ -109,7 +110,7 @@ type curveFact struct {
 func (c *pageCurve) fact(index int, cut func(string) string) curveFact {
 	x := c.curve
 	f := curveFact{Index: index, Scenario: cut(c.scenario), Line: cut(c.line()), Duty: x.Duty.String(), Check: c.result.Checks[x.Check].ID, Rises: cut(c.rises()),
-		Counted: grouped(x.Counted), Marks: cut(marksInWords(x)), First: cut(firstInWords(c.result, x))}
+		Counted: grouped(x.Counted), Marks: cut(strings.Join(marksInWords(x), "; ")), First: cut(firstInWords(c.result, x))}
 	if x.NotAssessed > 0 {
 		f.Not, f.Lacks = grouped(x.NotAssessed), cut(lacksInWords(x))
 	}

@@ -72,7 +72,7 @@ func (p *scopePage) whole(text string) string { return cutText(text, wholeTexts*
 
 func (p *scopePage) facts() scopeFacts {
 	r := p.result
-	f := scopeFacts{Title: p.cut(r.Project.Title), AsOf: p.cut(r.Run.AsOf), Run: r.Run.ID, Version: p.cut(r.Run.Version), Caution: Caution, Units: scopeUnits,
+	f := scopeFacts{Title: p.cut(r.Project.Title), AsOf: p.cut(r.Run.AsOf), Run: r.Run.ID, Version: p.cut(r.Run.Version), Caution: Caution, Units: scopeUnits + " " + p.whole(costsInWords(p.scope.Scenarios)),
 		WithHeadroom: p.scope.WithHeadroom, HeadroomNote: headroomNote, Shares: []string{"All meet up to", "1 % short above", "10 % short above", "Half short above"}}
 	if f.Title == "" {
 		f.Title = "Lines without a title"

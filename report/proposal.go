@@ -46,9 +46,7 @@ func Proposal(w io.Writer, r *audit.Result, job *remedy.Job) {
 	for _, open := range job.Open {
 		state := "not assessed: " + reasonWithFaults(r, job, open.Reason)
 		switch {
-		case open.Exception >= 0:
-			state = "still falls short"
-		case open.RowsContradict, open.Brought:
+		case open.Exception >= 0, open.RowsContradict, open.Brought:
 			state = openStates[openStateOf(&open)]
 		case open.Reason == audit.NoReason:
 			state = "falls short with the work done"

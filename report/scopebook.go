@@ -92,11 +92,11 @@ func (b *scopeBook) cutRemarks() []string {
 
 // writeScenarios writes the page that says what the scenarios are and what they come to, in words.
 func (b *scopeBook) writeScenarios(context.Context) error {
-	p := b.newPage(scenariosSheet, 26, 11, 11, 16, 11, 20, 12, 12, 12, 9, 12, 9)
+	p := b.newPage(scenariosSheet, 23, 11, 11, 16, 11, 20, 13, 12, 12, 9, 14, 9)
 	p.put(1, 1, 12, b.title(), look{bold: true, size: 18, bare: true, middle: true})
 	p.height(1, 30)
 	p.paragraph(2, 1, 12, Caution, look{bare: true, color: slateSoft})
-	p.paragraph(3, 1, 12, scopeUnits+" "+whatIsMended, look{bare: true, color: slateSoft})
+	p.paragraph(3, 1, 12, scopeUnits+" "+costsInWords(b.scope.Scenarios)+" "+whatIsMended, look{bare: true, color: slateSoft})
 	row := 5
 	for _, s := range b.scope.Scenarios {
 		p.put(row, 1, 12, s.scenario.Name, look{bold: true, size: 14, bare: true})
@@ -150,7 +150,7 @@ func (b *scopeBook) writeScenarios(context.Context) error {
 
 // writeSideBySide writes the sheet that sets the scenarios beside today, by line and check.
 func (b *scopeBook) writeSideBySide(ctx context.Context) error {
-	count, apart, high := look{format: asCount}, look{format: asCount, indent: 1}, float64(headingHeight) // headings of neighbours do not run into each other
+	count, apart, high := look{format: asCount}, look{format: asCount, indent: 1, align: "right"}, float64(headingHeight) // headings of neighbours do not run into each other
 	columns := []column{{"Line", 14, look{bold: true, wrap: true}}, {"Check", 24, look{wrap: true}},
 		{"Today: meets", 9, count}, {"Today: falls short", 9, count}, {"Today: not assessed", 9.5, count}}
 	for _, s := range b.scope.Scenarios {
@@ -216,7 +216,7 @@ func shortLook(n, indent int) any {
 	if n == 0 {
 		return nil
 	}
-	return styled{n, look{format: asCount, bold: true, color: ochre, indent: indent}}
+	return styled{n, look{format: asCount, bold: true, color: ochre, indent: indent, align: "right"}}
 }
 
 // writeChanges writes the sheet of the structures that need something in a scenario. What is planned by is printed, on one page across; what
@@ -228,20 +228,20 @@ func (b *scopeBook) writeChanges(ctx context.Context) error {
 		{"Line", 8, look{wrap: true, indent: 1}},
 		{"Structure", 8, look{bold: true}},
 		{"At (km)", 6.5, look{format: asTenths}},
-		{"Checks that fall short", 21, look{wrap: true, indent: 1}},
+		{"Checks that fall short", 19.5, look{wrap: true, indent: 1}},
 		{"What hangs today", 22, look{wrap: true, indent: 1}},
 		{"What is needed", 32, look{wrap: true, bold: true}},
 		{"Units to fit", 12, look{wrap: true, indent: 1}},
 		{"Sets to add", 5.5, look{format: asCount}},
 		{"Longer by (mm)", 8, look{format: asCount, wrap: true}},
-		{"Conductor hangs lower by (mm)", 9, look{format: asCount, wrap: true}},
+		{"Conductor hangs lower by (mm)", 10.5, look{format: asCount, wrap: true}},
 		{"Cost of units", 8, look{format: asCount, wrap: true}},
 		{"Only if a look asks for it", 10, look{wrap: true, indent: 1}},
 		{"What stays open, what stops it", 25, look{wrap: true, indent: 1}},
 	}
 	printed := len(columns)
-	t := b.newTable(ctx, changesSheet, 3, append(columns, column{"What falls short", 60, look{indent: 1}}, column{"Units to remove", 20, look{}},
-		column{"Longitude (deg)", 9.5, look{format: asLonLat}}, column{"Latitude (deg)", 9.5, look{format: asLonLat}}))
+	t := b.newTableUnder(ctx, changesSheet, 3, append(columns, column{"What falls short", 60, look{indent: 1}}, column{"Units to remove", 20, look{}},
+		column{"Longitude (deg)", 9.5, look{format: asLonLat}}, column{"Latitude (deg)", 9.5, look{format: asLonLat}}), 3*headingHeight/2) // of three lines
 	t.printed, t.large = printed, true
 	shown, all := 0, 0
 	for _, s := range b.scope.Scenarios {

@@ -20,6 +20,7 @@ type scopeLine struct {
 	notKnown              int  // where none does, and it cannot be judged what serves
 	stoppedKM, notKnownKM float64
 	lengthKM              float64
+	prefer                []audit.Preference // what counts first between remedies that serve
 	lineVerdicts
 }
 
@@ -50,7 +51,7 @@ type lineSum struct {
 
 func (s *ScopeOf) newLineSum(r *audit.Result, line int) *lineSum {
 	of := &r.Network.Lines[line]
-	return &lineSum{scopeLine{line: r.Project.Symbols.Text(of.Symbol), structures: of.End - of.First, lengthKM: lengthKM(r, line)}, map[string]*scopeStop{}}
+	return &lineSum{scopeLine{line: r.Project.Symbols.Text(of.Symbol), structures: of.End - of.First, lengthKM: lengthKM(r, line), prefer: r.Network.Criteria(line).Remedy.Order()}, map[string]*scopeStop{}}
 }
 
 // take takes in what the next structure needs.
@@ -155,6 +156,33 @@ func (l *scopeLine) afterLookInWords() string {
 		return text + " if a look asks for " + noun(l.afterLook.units+l.afterLook.sets, "it", "them")
 	}
 	return text + " if a look shows that nothing hangs"
+}
+
+// costsInWords says by what the remedies are chosen that costs are of, and what these are of.
+func costsInWords(scenarios []*ScopeOf) string {
+	var orders []string
+	on, byPrice := map[string][]string{}, true
+	for _, s := range scenarios {
+		for i := range s.perLine {
+			l := &s.perLine[i]
+			order := audit.OrderInWords(l.prefer)
+			if on[order] == nil {
+				orders = append(orders, order)
+			}
+			on[order] = append(on[order], s.about(l.line, isolated))
+			byPrice = byPrice && l.prefer[0] == audit.LeastPrice
+		}
+	}
+	for i, order := range orders {
+		if len(orders) > 1 {
+			orders[i] = order + " (" + enumerated(on[order], 3) + ")"
+		}
+	}
+	text := "Cost is that of all units to fit, of the remedies that come first by " + strings.Join(orders, "; by ") + " (criterion remedy)"
+	if !byPrice {
+		text += "; others may cost less"
+	}
+	return text + ". What is to be bought, without units to use again, stands under Material."
 }
 
 func rounded(price float64) int { return int(math.Round(price)) }

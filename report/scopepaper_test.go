@@ -65,13 +65,19 @@ func TestScopeOnPaper(t *testing.T) {
 	require.LessOrEqual(t, width, 16.0)
 	require.GreaterOrEqual(t, high, heightOf(name+": meets", width, bodySize), "all of the name is seen")
 
+	figure, err := file.GetCellStyle(sideBySideSheet, "F2")
+	require.NoError(t, err)
+	style, err := file.GetStyle(figure)
+	require.NoError(t, err)
+	require.Equal(t, "right", style.Alignment.Horizontal, "an indent alone puts figures to the left")
+
 	headings, err := file.GetRows(scenariosSheet)
 	require.NoError(t, err)
 	require.Contains(t, headings[6], "New exceptions", headings)
 	require.Contains(t, headings[6], "Exceptions mended")
 }
 
-// Texts do not touch the figures to their left, on Headroom as elsewhere.
+// Texts do not touch what stands to the left of them, on Headroom as elsewhere.
 func TestTextsOfHeadroomStandApartFromFigures(t *testing.T) {
 	s := &Scope{Today: judged(t, fixture(t)), WithHeadroom: true}
 	curves, err := headroom.Of(context.Background(), s.Today, 1)
@@ -80,7 +86,7 @@ func TestTextsOfHeadroomStandApartFromFigures(t *testing.T) {
 	var out bytes.Buffer
 	require.NoError(t, s.writeBook(context.Background(), &out, s.Today))
 	file := openFile(t, saved(t, "scope.xlsx", out.Bytes()))
-	for _, cell := range [...]string{"O5", "O6"} {
+	for _, cell := range [...]string{"O5", "O6", "P5", "P6", "Q6", "F6"} {
 		text, err := file.GetCellValue(headroomSheet, "O5")
 		require.NoError(t, err)
 		require.Equal(t, "Meet at", text)

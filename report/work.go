@@ -155,10 +155,13 @@ func openInWords(r *audit.Result, j *remedy.Job) string {
 }
 
 // openStates are what may become of a check that a job leaves open, by openStateOf.
-var openStates = [...]string{"still falls short", "falls short with the work done", "not assessed", "rests on which of the rows that contradict each other is right", "a note that the work brings"}
+var openStates = [...]string{"still falls short", "falls short with the work done", "not assessed", "rests on which of the rows that contradict each other is right", "a note that the work brings",
+	"an advisory alone with the work done"}
 
 func openStateOf(o *remedy.Open) int {
 	switch {
+	case o.Advisory:
+		return 5
 	case o.Exception >= 0:
 		return 0
 	case o.RowsContradict:

@@ -28,6 +28,9 @@ func TestOverlaysOfABlankCircuit(t *testing.T) {
 		{"of one row of the first", "1", "2", 2, []int{0}, []string{open, open}, true},
 		{"all of the first", "1", "2", 2, []int{0, 1, 2}, []string{"3 meets", "3 meets"}, false},
 		{"all of the second", "1", "2", 2, []int{3, 4, 5}, []string{open, open}, true},
+		{"of both", "1", "2", 2, []int{0, 1, 2, 3, 4, 5}, []string{open, open}, true},
+		{"of both, nobody counts them", "1", "2", -1, []int{0, 1, 2, 3, 4, 5}, []string{open, open}, true},
+		{"of a phase of both", "1", "2", 2, []int{1, 4}, []string{open, open}, true},
 		{"beside letters", "A", "B", -1, []int{5}, []string{open, open}, true},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -18,7 +18,7 @@ func assemblyColumns(r *register) []column[assembly] {
 		text("Structure", required, audit.CellCircuits, r, func(a *assembly) *audit.TextAt { return &a.Number }).
 			also(structureNames...).means("structure number, written as in the structures").notingNumbers(func(a *assembly, is bool) { a.Numeric = is }),
 		several(symbol("Circuit", optional, audit.CellCircuits, r, func(a *assembly) *audit.Symbol { return &a.Circuit }), r.house()).
-			also("circuit no", "circuit number", "circuit id", "cct", "ckt").means("circuit; 1 where blank, but not on a line of several circuits beside a row that says 1: then it is not known"),
+			also("circuit no", "circuit number", "circuit id", "cct", "ckt").means("circuit; 1 where blank, but not on a line of several circuits beside a row that says 1, or one as blank of the same phase: then it is not known"),
 		phases("Phase", audit.CellPhase, r.house(), func(a *assembly, text string, set audit.Phases) {
 			a.Phase, a.Phases = r.project.Symbols.Number(text), set
 		}).also("phases", "phase name").means("phase or phases of the row, such as A, R,Y,B or ABC; blank is all of the circuit"),

@@ -148,7 +148,7 @@ func (r *register) doubtString(a *assembly) {
 		}
 		expected := fmt.Sprintf("expected %d or fewer in series of a kind that is %s", basis.MostInSeries(of), of)
 		if basis.MostInSeries(of) == 1 {
-			expected = fmt.Sprintf("expected one alone where it is a %s, on which nothing stands; those side by side are strings", of)
+			expected = fmt.Sprintf("expected one alone where it is a %s, on which nothing stands; those side by side are strings, and one for each phase of the row is 1", of)
 		}
 		trouble := trouble{kind: audit.Implausible, expected: "is implausible, " + expected}
 		if basis.MostInSeries(of) == 1 { // as a column that counts those of all phases is on each row

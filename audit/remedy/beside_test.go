@@ -109,3 +109,41 @@ func TestWhatAnEarlierProofToldIsForgotten(t *testing.T) {
 		})
 	}
 }
+
+// Class c at Um 145 kV needs 34.7·145/√3 = 2904.9 mm by the edition of 2008 and 20·145 = 2900 mm by that of 1986 (published; computed), ten discs of 290 mm: where the project
+// states neither, ten leave an advisory of the shortfall that the work is for, which is told as such.
+func TestAShortfallThatBecomesAnAdvisoryIsToldAsOne(t *testing.T) {
+	for name, c := range map[string]struct {
+		creepageMM float64
+		hangs      string
+		want       []remedy.Open
+	}{
+		"by one edition alone": {290, "10 × U120B", []remedy.Open{{Exception: 0, Advisory: true}}},
+		"by both":              {295, "10 × U120B", nil},
+	} {
+		t.Run(name, func(t *testing.T) {
+			p := sample(t)
+			stocked(p, 10, "U120B")
+			p.Criteria.DefaultClass = basis.ClassC
+			for u := range p.Units {
+				if p.Units[u].Name == "U120B" {
+					p.Units[u].CreepageMM = c.creepageMM
+				}
+			}
+			for _, row := range rowsAt(p, "3") {
+				row.UnitsPerString = 9
+			}
+			r, jobs := searched(t, p)
+			at := slices.IndexFunc(jobs, func(j remedy.Job) bool { return r.Network.Number(j.Structure) == "3" })
+			require.GreaterOrEqual(t, at, 0)
+			require.Equal(t, c.hangs, jobs[at].Remedies[0].To.String())
+			var open []remedy.Open
+			for _, o := range jobs[at].Open {
+				if r.Checks[o.Check].ID == "creepage" {
+					open = append(open, remedy.Open{Exception: min(o.Exception, 0), Advisory: o.Advisory})
+				}
+			}
+			require.Equal(t, c.want, slices.Compact(open))
+		})
+	}
+}

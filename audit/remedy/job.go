@@ -97,6 +97,8 @@ type Open struct {
 	RowsContradict bool
 	// Brought tells that it is a note that the work brings, as on a string that is then unlike those around it.
 	Brought bool
+	// Advisory tells that of a shortfall, which Exception is, the work leaves an advisory alone.
+	Advisory bool
 
 	beside bool // the audit with all work done tells it
 }

@@ -44,7 +44,7 @@ func (b *bench) tell(q *ask, serve []answer) {
 	best := &serve[0]
 	text := fmt.Sprintf("Circuit %s, %s: %s, %s", b.network.Project.Symbols.Text(q.circuit), q.duty, best.said(), b.setsInWords(best))
 	if len(serve) > 1 {
-		text += fmt.Sprintf(", the first of %d that serve by %s; next %s, %s", len(serve), preferred(b.prefer), serve[1].said(), b.setsInWords(&serve[1]))
+		text += fmt.Sprintf(", the first of %d that serve by %s; next %s, %s", len(serve), audit.OrderInWords(b.prefer), serve[1].said(), b.setsInWords(&serve[1]))
 	} else {
 		text += ", the one that serves"
 	}
@@ -72,14 +72,6 @@ func (b *bench) setsInWords(a *answer) string {
 		return a.to.String()
 	}
 	return strings.Join(words, " and ")
-}
-
-func preferred(order []audit.Preference) string {
-	words := make([]string, len(order))
-	for i, p := range order {
-		words[i] = p.String()
-	}
-	return strings.Join(words, ", then ")
 }
 
 // String says what a set is: "2 strings of 13 × U120B", "2 strings of 13 × U120B, a V set of 90°".
@@ -269,11 +261,16 @@ func (b *bench) close(goals []fall) {
 	}
 	for _, i := range j.Exceptions {
 		e := &b.result.Exceptions[i]
-		if slices.ContainsFunc(left, func(f fall) bool {
-			ofOther := b.isLeftAlone(&f) && b.rows[f.row].At != e.Assembly
-			return f.check == e.Check && f.circuit == e.Circuit && !ofOther && !math.IsInf(f.verdict.Margin, 1)
-		}) {
-			j.Open = append(j.Open, Open{Check: e.Check, Circuit: e.Circuit, Exception: i})
+		still, advisory := false, e.Verdict.Severity == audit.Shortfall
+		for k := range left {
+			f := &left[k]
+			ofOther := b.isLeftAlone(f) && b.rows[f.row].At != e.Assembly
+			if f.check == e.Check && f.circuit == e.Circuit && !ofOther && !math.IsInf(f.verdict.Margin, 1) {
+				still, advisory = true, advisory && f.verdict.Severity == audit.Advisory
+			}
+		}
+		if still {
+			j.Open = append(j.Open, Open{Check: e.Check, Circuit: e.Circuit, Exception: i, Advisory: advisory})
 		}
 	}
 }
