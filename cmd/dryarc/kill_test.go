@@ -24,10 +24,10 @@ import (
 
 // Killing a run at any moment leaves one whole run behind, at once or once the next one has put it back, and never a
 // mixture that verify calls whole. Nothing piles up beside the outputs or among the temporary files. Two runs alternate
-// whose files all differ. It takes a hundred kills or eight seconds, whichever is sooner; with DRYARC_HARD=1 it takes
+// whose files all differ. It takes forty kills or eight seconds, whichever is sooner; with DRYARC_HARD=1 it takes
 // five thousand of the built program on the demo project, or DRYARC_TRIALS of them.
 func TestKilledRunLeavesAWholeRun(t *testing.T) {
-	kills, until := trials(t, 100, 8*time.Second, 5000)
+	kills, until := trials(t, 40, 8*time.Second, 5000)
 	a := newAlternation(t)
 	usual := a.measure()
 	random := rand.New(rand.NewPCG(1, 2))
