@@ -90,7 +90,8 @@ func (n *Network) Under(pristine *Project, s *Scenario) (*Network, error) {
 	}
 	p := n.Project.Clone()
 	p.Lines, p.Rules = slices.Clone(s.Sheet), s.Rules
-	p.Observed = nil // of which what was observed on lines that are taken is taken
+	p.Faults = pristine.Faults.copied() // as its rows are on the lines that are arranged anew
+	p.Observed = nil                    // of which what was observed on lines that are taken is taken
 	names := p.LineNames()
 	for i := range p.Lines {
 		p.Lines[i].Line = names.Means(p.Lines[i].Line)

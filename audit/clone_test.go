@@ -60,6 +60,31 @@ func TestClone(t *testing.T) {
 		s.network()
 		require.Equal(t, fmt.Sprint(stated), fmt.Sprint(d.Direct), "and those that it doubts in the first stay with the copy")
 	})
+	t.Run("what cannot be read in the second of two like rows is known of it in every copy", func(t *testing.T) {
+		s := newSketch(t)
+		s.straight("L", 3)
+		s.assembly("L", "2", "1", "A", Tension, NoSide)
+		second := s.assembly("L", "2", "1", "A", Tension, NoSide)
+		second.Faulty = second.Faulty.With(CellCreepage)
+		s.p.Faults.Add(Fault{Kind: NotANumber, At: second.Source, Column: "Creepage", Value: "?"})
+		pristine := s.p.Pristine()
+		scenario := Scenario{Sheet: []LineRow{*s.line("L")}}
+		scenario.Sheet[0].LongestStringMM = 2000
+		today := s.network()
+		require.Len(t, today.repeats, 1)
+		require.Empty(t, today.pairs)
+		then, err := today.Under(pristine, &scenario)
+		require.NoError(t, err)
+		require.False(t, then.isTaken(0))
+		whole, err := Arrange(pristine.Under(&scenario))
+		require.NoError(t, err)
+		rehung, err := ArrangeLike(today.Project.Clone(), today, []int{0})
+		require.NoError(t, err)
+		for name, n := range map[string]*Network{"a scenario": then, "a scenario, arranged as a whole": whole, "a project with remedies": rehung} {
+			require.Equal(t, today.repeats, n.repeats, name)
+			require.Empty(t, n.pairs, name)
+		}
+	})
 	t.Run("a clearance of a structure that arranging doubts stays with the first", func(t *testing.T) {
 		s := newSketch(t)
 		s.straight("L", 3)

@@ -125,6 +125,15 @@ type Faults struct {
 	counts   []FaultCount
 	gathered map[gathering]int // place in list
 	keyOf    func(Source) string
+	before   *Faults // of the project that this one is a copy of, as they were then: they tell how a cell of its rows is faulty
+}
+
+// copied are the faults of a copy of a project: none, but those that it was copied with are known.
+func (f *Faults) copied() Faults {
+	if len(f.counts) == 0 {
+		return Faults{before: f.before}
+	}
+	return Faults{before: &Faults{list: slices.Clip(f.list), counts: slices.Clone(f.counts), before: f.before}}
 }
 
 // KeepKeys gives each fault that is added from now on, until it is told none, the key of its row, which may be empty.
@@ -243,20 +252,23 @@ func (f *Faults) Counts() []FaultCount {
 	return out
 }
 
-// at finds the fault of a cell among those listed.
+// at finds the fault of a cell among those listed, and those that the project was copied with.
 func (f *Faults) at(source Source, column string) (fault Fault, found bool) {
 	i := slices.IndexFunc(f.list, func(fault Fault) bool {
 		return strings.EqualFold(fault.Column, column) && (fault.At == source || fault.At.Table == source.Table && slices.Contains(fault.Also, source.Row))
 	})
-	if i < 0 {
-		return fault, false
+	switch {
+	case i >= 0:
+		return f.list[i], true
+	case f.before != nil:
+		return f.before.at(source, column)
 	}
-	return f.list[i], true
+	return fault, false
 }
 
-// isWhole tells whether every fault is listed with all its rows.
+// isWhole tells whether every fault is listed with all its rows, also of those that the project was copied with.
 func (f *Faults) isWhole() bool {
-	return len(f.list) == f.Total() && !slices.ContainsFunc(f.list, func(fault Fault) bool { return fault.Rows > 1+len(fault.Also) })
+	return (f.before == nil || f.before.isWhole()) && len(f.list) == f.Total() && !slices.ContainsFunc(f.list, func(fault Fault) bool { return fault.Rows > 1+len(fault.Also) })
 }
 
 // Mattering is the exact number of faults that matter to a verdict.

@@ -185,6 +185,39 @@ func spoil(r *rand.Rand, in *inputs) {
 	if zones := in.layers["zones"].Features; r.IntN(3) == 0 {
 		zones[r.IntN(len(zones))].Properties["class"] = "?"
 	}
+	for _, line := range linesOf(in) {
+		if r.IntN(2) == 0 {
+			pairSets(r, in.sheets["Assemblies"], line)
+		}
+	}
+}
+
+// pairSets takes the sides from the rows of a line in a register, so that it has two like rows for most tension structures within the line, and spoils a cell of some
+// of these rows.
+func pairSets(r *rand.Rand, sheet [][]string, line string) {
+	column := func(heading string) int {
+		return slices.IndexFunc(sheet[0], func(text string) bool { return text == heading || strings.HasPrefix(text, heading+" (") })
+	}
+	side, duty := column("Side"), column("Duty")
+	said := []int{column("Creepage"), column("Rating"), column("Length"), column("Arcing"), column("Lightning withstand"), column("Wet withstand")}
+	first := map[string][]string{}
+	for _, row := range sheet[1:] {
+		if row[column("Line")] != line {
+			continue
+		}
+		if row[side] = ""; row[duty] != "tension" {
+			continue
+		}
+		key := strings.Join([]string{row[column("Structure")], row[column("Circuit")], row[column("Phase")]}, "\t")
+		if like, isSecond := first[key]; isSecond {
+			copy(row, like)
+		} else {
+			first[key] = slices.Clone(row)
+		}
+		if at := said[r.IntN(len(said))]; at >= 0 && r.IntN(3) == 0 {
+			row[at] = "?"
+		}
+	}
 }
 
 // ofLines are the findings of some lines, one a line of text. What is superseded in a scenario is stated in files as what nobody knows, which is a
