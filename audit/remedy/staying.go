@@ -146,10 +146,38 @@ func (b *bench) isOwn(q *ask, unit *basis.Unit, units, strings int, anew bool) b
 	return isOwn
 }
 
-// remake is a member with strings of like units, to which those that hang there belong where they stay. The legs of a V set hang on the same
-// attachments.
+// remake is a member with strings of like units, to which those that hang there belong where they stay. What cannot be read may be less than the type of
+// new units has, and is never more, so that what may not stand by the types is of these.
 func (b *bench) remake(q *ask, i, u, units, strings int, anew bool) audit.TrialRow {
-	to := b.restrung(q, i, u, units, strings, anew)
+	if q.hasUnread(i, b.unit(u), units, strings, anew) {
+		if best := b.remadeBy(true, q, i, u, units, strings, anew); b.isRefused(q, &best) {
+			return best
+		}
+	}
+	return b.remadeBy(false, q, i, u, units, strings, anew)
+}
+
+// hasUnread tells whether something of a member cannot be read of which new units have no more than their type.
+func (q *ask) hasUnread(i int, unit *basis.Unit, units, strings int, anew bool) bool {
+	if !q.stays(i, unit, anew) {
+		return q.unread(i, unit) != 0
+	}
+	old := &q.old[i]
+	return old.Faulty.Has(audit.CellRating) && (units > old.UnitsPerString || strings > old.Strings || old.Defective > 0)
+}
+
+// isRefused tells whether a check of assemblies finds a member on trial to fall short in what may not stand.
+func (b *bench) isRefused(q *ask, to *audit.TrialRow) bool {
+	asm := b.site.Assembly(to)
+	return slices.ContainsFunc(b.checks, func(check int) bool {
+		v := b.site.Put(check, &asm, false)
+		return v.Outcome == audit.FallsShort && !b.allows(q.circuit, check, &v, q.newcomer)
+	})
+}
+
+// remadeBy is remake with what cannot be read as the types have it, or left unread. The legs of a V set hang on the same attachments.
+func (b *bench) remadeBy(types bool, q *ask, i, u, units, strings int, anew bool) audit.TrialRow {
+	to := b.restrung(types, q, i, u, units, strings, anew)
 	b.spread(q, i, &to)
 	if i < len(q.old) {
 		for f, isDoubted := range b.site.DoubtedFittings(&q.old[i]) { // which another string does not make believable
@@ -162,8 +190,8 @@ func (b *bench) remake(q *ask, i, u, units, strings int, anew bool) audit.TrialR
 	return to
 }
 
-// restrung is remake but for the angle of a V set.
-func (b *bench) restrung(q *ask, i, u, units, strings int, anew bool) (to audit.TrialRow) {
+// restrung is remadeBy but for the angle of a V set.
+func (b *bench) restrung(types bool, q *ask, i, u, units, strings int, anew bool) (to audit.TrialRow) {
 	m := q.members[i]
 	to = b.remade(m, u, units, strings)
 	if b.hidesFittings(q, i, &to.Row) {
@@ -194,6 +222,9 @@ func (b *bench) restrung(q *ask, i, u, units, strings int, anew bool) (to audit.
 			b.keepFittings(&to, &q.old[i])
 		}
 		unread := q.unread(i, b.unit(u))
+		if types {
+			unread = 0
+		}
 		if unread.Has(audit.CellCreepage) {
 			to.Figures.CreepageMM = math.NaN()
 		}
@@ -211,6 +242,9 @@ func (b *bench) restrung(q *ask, i, u, units, strings int, anew bool) (to audit.
 	to.Row.Blank |= m.Row.Blank & audit.BlankDefective
 	if q.staying[i].bound {
 		b.bind(&to, &m, &q.old[i], q.stated[i], b.unit(u))
+	}
+	if types {
+		to.Row.Faulty &^= 1 << audit.CellRating // the weakest of the string is no stronger than the new units
 	}
 	return to
 }

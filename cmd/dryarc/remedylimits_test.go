@@ -240,6 +240,16 @@ func TestLimitsOfRemediesAreThoseThatHold(t *testing.T) {
 			"Line,Structure,Phase,Duty,Unit,Units per string,Rating (kN)\nA,1,ABC,tension,U120B,10,\nA,4,ABC,tension,U120B,10,\nA,3,ABC,suspension,U120B,10,\nA,2,ABC,suspension,U120B,10,100\nA,2,ABC,suspension,U120B,10,?\n",
 			[]string{"(another duty)", "open: strength, not assessed"}, nil,
 		},
+		"a rating that cannot be read, of discs that are too weak by their type": { // 25 kN at a factor of 4
+			"default_class: c, deviation_limit_deg: 3, insulator_factor: {basis: own, tension: 4, suspension: 2, one_string_broken: 1.5}, load_cases: [{name: wind, wind_Pa: 300, tension: maximum}]", "Unit,Stocked\nU70BL,yes\nU120BP,yes\n", "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Lightning level (kV),Conductor,Maximum tension (kN)\nA,1,ABC,132,145,650,Lynx,25\n",
+			"Line,Structure,Phase,Duty,Unit,Units per string,Rating (kN)\nA,1,ABC,tension,U120BP,11,\nA,4,ABC,tension,U120BP,11,\nA,3,ABC,suspension,U70BL,10,\nA,2,ABC,suspension,U70BL,9,?\n",
+			[]string{"11 × U120BP (another duty)"}, []string{"U70BL (another duty); there now", "open: strength"},
+		},
+		"the same, where they get more units": { // of which the new ones are as weak
+			"default_class: c, insulator_factor: {basis: own, tension: 4, suspension: 2}, load_cases: [{name: wind, wind_Pa: 300, tension: maximum}]", "Unit,Stocked\nU70BL,yes\nU120BP,yes\n", "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Lightning level (kV),Conductor,Maximum tension (kN)\nA,1,ABC,132,145,650,Lynx,25\n",
+			"Line,Structure,Phase,Duty,Unit,Units per string,Rating (kN)\nA,1,ABC,tension,U120BP,11,\nA,4,ABC,tension,U120BP,11,\nA,3,ABC,suspension,U120BP,10,\nA,2,ABC,tension,U70BL,7,?\n",
+			[]string{"U120BP (another unit)"}, []string{"(more units)", "open: strength"},
+		},
 		"clamps of two circuits": {
 			"default_class: b, insulator_factor: {basis: own, tension: 2.5, suspension: 2.5, fitting: 2.5}, load_cases: [{name: high wind, wind_Pa: 500, tension: maximum}]", "", "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Conductor,Maximum tension (kN),Clamp rating (kN)\nA,2,ABC,110,123,Lynx,31,60\n",
 			"Line,Structure,Circuit,Phase,Duty,Unit,Units per string\nA,1,1,ABC,tension,U120B,9\nA,1,2,ABC,tension,U120B,9\nA,2,1,ABC,tension,U120B,9\nA,2,2,ABC,tension,U120B,9\nA,3,1,ABC,suspension,U120B,9\nA,3,2,ABC,suspension,U120B,9\nA,4,1,ABC,tension,U120B,9\nA,4,2,ABC,tension,U120B,9\n",
