@@ -36,7 +36,7 @@ const (
 	CellAverageDiameter // of a unit
 	CellWeight          // of a unit, with its wind area; mass of a conductor
 	CellCoupling        // of a unit; of a line, its capacitance ratio
-	CellMounting        // of a pin or post; with grading rings, and of strings and of a line the ratings of their fittings
+	CellMounting        // of a pin or post; with grading rings, and of strings the ratings of their fittings; of a line, that of its clamps, see LineFittings
 	cells
 )
 
@@ -45,6 +45,9 @@ type Cells uint32
 
 // CellTestedWet is the cell of an assembly that states its wet withstand, by the bit of one that assemblies have not.
 const CellTestedWet = CellVoltage
+
+// LineFittings are the cells of a line that state the ratings of its fittings, by the bits of such that lines have not.
+var LineFittings = [fittings]Cell{Clamp: CellMounting, Yoke: CellDiameter, BallAndSocket: CellAverageDiameter}
 
 const _ = uint(32 - cells) // every cell has its bit in Cells
 

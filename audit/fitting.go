@@ -71,7 +71,7 @@ func (s *Subject) FittingKN(f Fitting) (kN float64, ofLine bool, reason Reason) 
 		return kN, false, FaultyField
 	default:
 		kN, ofLine = s.Line.Row.FittingsKN[f], true
-		reason = faulty(math.IsNaN(kN) && s.Line.Row.Faulty.Has(CellMounting))
+		reason = faulty(math.IsNaN(kN) && s.Line.Row.Faulty.Has(LineFittings[f]))
 	}
 	if kN > 0 {
 		if doubt := a.doubtsFitting(f, kN); doubt != NoReason {

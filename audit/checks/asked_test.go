@@ -218,7 +218,7 @@ func TestUnreadableCellsAskForNothing(t *testing.T) {
 		"level-pair":          {{"line", audit.CellTested}},
 		"fitting-strength":    {{"line", audit.CellMounting}, {"row", audit.CellMounting}},
 
-		"fitting-strength-one-string-broken": {{"line", audit.CellMounting}, {"row", audit.CellMounting}},
+		"fitting-strength-one-string-broken": {{"line", audit.LineFittings[audit.BallAndSocket]}, {"row", audit.CellMounting}},
 		"fitting-broken-conductor":           {{"line", audit.CellMounting}, {"row", audit.CellMounting}},
 	}
 	for id, c := range silence {

@@ -36,6 +36,9 @@ func TestFittingsOfTensionStrings(t *testing.T) {
 	ofLine := func(r audit.Ratings) func(*audit.Subject) {
 		return func(s *audit.Subject) { s.Line.Row.FittingsKN = r }
 	}
+	unreadOfLine := func(f audit.Fitting) func(*audit.Subject) {
+		return func(s *audit.Subject) { s.Line.Row.Faulty = s.Line.Row.Faulty.With(audit.LineFittings[f]) }
+	}
 	twin := func(s *audit.Subject) { s.Line.Row.Subconductors = 2 }
 	double := func(s *audit.Subject) { s.Assembly.Strings, s.Assembly.Arrangement = 2, audit.Parallel }
 	unreadable := func(s *audit.Subject) { s.Assembly.Faulty = s.Assembly.Faulty.With(audit.CellMounting) }
@@ -78,7 +81,8 @@ func TestFittingsOfTensionStrings(t *testing.T) {
 		{"a rating that cannot be read", fitted(ratings(80, 0, 0), unreadable), faulty, ""},
 		{"a rating that cannot be read, beside one that is too weak", fitted(ratings(69, 0, 0), unreadable), "shortfall 69/70.05", "needs at least 70.05 kN"},
 		{"is none of the line's", fitted(ratings(0, 0, 0), unreadable, ofLine(ratings(90, 90, 90))), faulty, ""},
-		{"one of the line that cannot be read", fitted(ratings(80, 0, 0), func(s *audit.Subject) { s.Line.Row.Faulty = s.Line.Row.Faulty.With(audit.CellMounting) }), faulty, ""},
+		{"one of the line that cannot be read", fitted(ratings(80, 0, 0), unreadOfLine(audit.Yoke)), faulty, ""},
+		{"one of the line that cannot be read, where the row states its own", fitted(ratings(80, 0, 0), unreadOfLine(audit.Clamp)), "meets 80/70.05", ""},
 		{"no factor for fittings, and that of insulators never stands in", fitted(ratings(10, 0, 0), func(s *audit.Subject) { s.Criteria.InsulatorFactor.Fitting, s.Criteria.InsulatorFactor.Tension = 0, 2 }),
 			"not assessed: no insulator factor for fittings in the criteria", ""},
 		{"unit not stated, which it does not ask", fitted(ratings(70, 0, 0), unitless), "shortfall 70/70.05", "unit not known"},

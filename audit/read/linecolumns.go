@@ -74,11 +74,11 @@ func lineColumns(r *register) []column[audit.LineRow] {
 			also(clearanceNames...).means("clearance from the structure that the end of a swinging string has to keep, the project's figure and no approach distance; of one load case where it names it, as in high wind: 600; still air: 1500"),
 		number("Fittings", millimetres, lowestFittingsMM, 5000, audit.CellLength, func(l *row) *float64 { return &l.FittingsMM }).
 			also("fittings length", "length of fittings", "hardware length", "length of hardware").means("length of a suspension string beyond its units, from attachment to conductor, for the clearance of strings whose Length does not have them in it"),
-		number("Clamp rating", kilonewtons, 0.1, 5000, audit.CellMounting, func(l *row) *float64 { return &l.FittingsKN[audit.Clamp] }).
+		number("Clamp rating", kilonewtons, 0.1, 5000, audit.LineFittings[audit.Clamp], func(l *row) *float64 { return &l.FittingsKN[audit.Clamp] }).
 			also(clampNames...).means("mechanical rating of one clamp, which holds one subconductor, where a row of Assemblies states none"),
-		number("Yoke rating", kilonewtons, 0.1, 5000, audit.CellMounting, func(l *row) *float64 { return &l.FittingsKN[audit.Yoke] }).
+		number("Yoke rating", kilonewtons, 0.1, 5000, audit.LineFittings[audit.Yoke], func(l *row) *float64 { return &l.FittingsKN[audit.Yoke] }).
 			also(yokeNames...).means("mechanical rating of the weaker yoke, which carries the whole phase, where a row of Assemblies states none"),
-		number("Ball and socket rating", kilonewtons, 0.1, 5000, audit.CellMounting, func(l *row) *float64 { return &l.FittingsKN[audit.BallAndSocket] }).
+		number("Ball and socket rating", kilonewtons, 0.1, 5000, audit.LineFittings[audit.BallAndSocket], func(l *row) *float64 { return &l.FittingsKN[audit.BallAndSocket] }).
 			also(socketNames...).means("mechanical rating of the weakest ball, socket, eye or link of one string, where a row of Assemblies states none"),
 		number("Section limit", kilometres, 0.01, 1000, audit.CellSequence, func(l *row) *float64 { return &l.SectionLimitKM }).
 			also("section length limit", "maximum section length", "max section length").means("longest section between tension structures"),

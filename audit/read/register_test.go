@@ -36,6 +36,18 @@ func TestDates1904(t *testing.T) {
 	require.Equal(t, "2019-05-31", time.Unix(int64(p.Assemblies.At(0).Installed)*86400, 0).UTC().Format(time.DateOnly))
 }
 
+// Of the ratings of a line's fittings each is known or not by itself.
+func TestRatingsOfFittingsOfALine(t *testing.T) {
+	b := newBase()
+	b.lines = grid{{"Line", "Clamp rating (kN)", "Yoke rating (kN)", "Ball and socket rating (kN)"}, {"L1", "80?", nil, 70}, {"L2", nil, "x", nil}, {"L3", nil, 160, "70?"}}
+	p := b.mustRead(t)
+	for i, f := range []audit.Fitting{audit.Clamp, audit.Yoke, audit.BallAndSocket} {
+		require.Equal(t, audit.Cells(0).With(audit.LineFittings[f]), p.Lines[i].Faulty)
+	}
+	require.Equal(t, 70.0, p.Lines[0].FittingsKN[audit.BallAndSocket])
+	require.Equal(t, 160.0, p.Lines[2].FittingsKN[audit.Yoke])
+}
+
 func TestLineRows(t *testing.T) {
 	b := newBase()
 	b.lines = grid{
