@@ -30,9 +30,9 @@ func (d *deciding) meetsAnew(decision *Decision, f *held) *audit.Verdict {
 	}
 	switch {
 	case len(own) > 0 && !whichUnknown:
-		return f.leastMet(own)
+		return d.leastMet(decision, f, own)
 	case len(own) == 0 && d.cover(parts, f.of.phases):
-		return f.leastMet(parts)
+		return d.leastMet(decision, f, parts)
 	}
 	return nil
 }
@@ -51,10 +51,10 @@ func (d *deciding) siteOf(decision *Decision, f *held) (line, structure int, fou
 }
 
 // leastMet is the verdict of some rows that all meet by which what figures are of would least have met what was required when it was decided; nil where one does not meet.
-func (f *held) leastMet(rows []told) (least *audit.Verdict) {
+func (d *deciding) leastMet(decision *Decision, f *held, rows []told) (least *audit.Verdict) {
 	for i := range rows {
 		v := &rows[i].verdict
-		if v.Outcome != audit.Meets {
+		if !d.meets(decision, &rows[i]) {
 			return nil
 		}
 		if least == nil || f.weighed().metBy(least) {
@@ -62,6 +62,12 @@ func (f *held) leastMet(rows []told) (least *audit.Verdict) {
 		}
 	}
 	return least
+}
+
+// meets tells whether a row meets, or what was decided of was mended in it: that no unit is defective its row has to say, or that what hangs is younger.
+func (d *deciding) meets(decision *Decision, t *told) bool {
+	v := &t.verdict
+	return v.Outcome == audit.Meets || mended(v) && (v.Reason != audit.NoneDefective || d.r.SaidByRow(v.Reason, &t.at) || d.r.InstalledSince(audit.DayOf(decision.Decided), &t.at))
 }
 
 // wouldHave tells whether a row of an extent, of the check and circuit of another row and of a side where that is of one, would have an id.

@@ -418,3 +418,54 @@ func TestMetInARowOfOtherPhases(t *testing.T) {
 		})
 	}
 }
+
+// What fell short by its defective units and has none any more was mended, which ends a decision though the check does not concern it: where its row says so, and
+// not by a blank cell.
+func TestDefectiveUnitsReplaced(t *testing.T) {
+	const lost = "lost" // without the audit.json of the run before
+	for name, c := range map[string]struct {
+		night  hung
+		broken int16
+		run    string
+		status Status
+		want   Status // of the next night, on which as many are defective as when it was decided
+	}{
+		"all replaced":             {hung{"A", 10}, 0, "", Settled, Lapsed},
+		"all, audit.json lost":     {hung{"A", 10}, 0, lost, Settled, Lapsed},
+		"all, by another rule":     {hung{"A", 10}, 0, "other", Settled, Lapsed},
+		"some replaced":            {hung{"A", 11}, 1, "", Settled, Lapsed},
+		"none":                     {hung{"A", 10}, 3, "", InForce, InForce},
+		"blank":                    {hung{"A", 10}, -1, "", Unjudged, InForce},
+		"blank, audit.json lost":   {hung{"A", 10}, -1, lost, Settled, InForce},
+		"blank, by another rule":   {hung{"A", 10}, -1, "other", Unjudged, InForce},
+		"in a row of other phases": {hung{"ABC", 10}, 0, "", Settled, Lapsed},
+		"and audit.json lost":      {hung{"ABC", 10}, 0, lost, Settled, Lapsed},
+	} {
+		t.Run(name, func(t *testing.T) {
+			line := func(day int, row hung, broken int16, version string) *audit.Result {
+				return strung{units: []int16{20, 10, 20}, rows: map[int][]hung{2: {row}}, sound: true, broken: broken, version: version, asOf: fmt.Sprintf("2026-04-%02d", day)}.result(t)
+			}
+			r := line(1, hung{"A", 10}, 3, "")
+			store := &Store{Decisions: []Decision{{Exception: r.ExceptionIDs()[0], Said: Said{Word: "accept"}}}}
+			changes := Alone(r)
+			store.Decide(r, changes)
+			for k, row := range []hung{c.night, {"A", 10}} {
+				earlier, version, broken := earlierOf(r, changes), "", [...]int16{c.broken, 3}[k]
+				if k == 0 && c.run == lost {
+					earlier = nil
+				} else if k == 0 {
+					version = c.run
+				}
+				r = line(k+2, row, broken, version)
+				var err error
+				changes, err = Compare(context.Background(), r, earlier, false)
+				require.NoError(t, err)
+				var d *Decided
+				for range 2 {
+					d = store.Decide(r, changes)
+				}
+				require.Equal(t, [...]Status{c.status, c.want}[k].String(), d.Decisions[0].Status.String(), "night %d: %+v", k, store.Decisions)
+			}
+		})
+	}
+}

@@ -50,7 +50,7 @@ func (d *deciding) noteMet(decision *Decision) {
 		was, in, phases := f.met, f.metIn, f.of.phases
 		i, there := d.places.byID[f.id]
 		if there {
-			f.of.phases &^= d.metBeside(f, i)
+			f.of.phases &^= d.metBeside(decision, f, i)
 		}
 		day, met := f.metOn()
 		less, byLess := f.metLess()
@@ -71,7 +71,7 @@ func (d *deciding) noteMet(decision *Decision) {
 
 // metBeside are the phases that figures are of and an exception that is there is not, since they have rows of their own now, which meet: what falls short of them
 // later is more than was decided of.
-func (d *deciding) metBeside(f *held, exception int) (met holds) {
+func (d *deciding) metBeside(decision *Decision, f *held, exception int) (met holds) {
 	e, key := &d.r.Exceptions[exception], d.r.Key(exception)
 	now := extentOf(d.r, exception)
 	if now.phases == 0 || f.of.phases&^now.phases == 0 {
@@ -79,7 +79,7 @@ func (d *deciding) metBeside(f *held, exception int) (met holds) {
 	}
 	for _, t := range d.toldAt(e.Line, e.Structure) {
 		row := d.r.KeyOf(t.check, &t.at, 0)
-		if kept := d.places.cleared[row.ID()]; t.check != e.Check || t.verdict.Outcome != audit.Meets || kept != nil && kept.Why == NotAssessed || row.Circuit != key.Circuit || !d.r.MayBeOf(d.r.Left(&e.Location), &t.at) {
+		if kept := d.places.cleared[row.ID()]; t.check != e.Check || !d.meets(decision, &t) || kept != nil && kept.Why == NotAssessed || row.Circuit != key.Circuit || !d.r.MayBeOf(d.r.Left(&e.Location), &t.at) {
 			continue
 		}
 		if phases, known := heldBy(row); known {
