@@ -29,6 +29,7 @@ func TestADecisionEndsWithWhatMet(t *testing.T) {
 		ruled  = "other rule" // that asks for the same
 		eased  = "less by another rule"
 		third  = "less by a third rule"
+		light  = "a little less"
 		less   = "less"  // is asked for, as in a lighter zone
 		plain  = "plain" // the file of decisions has met=rule and no more, as earlier versions wrote it
 		away   = "away"  // the structure is not among the inputs
@@ -78,7 +79,9 @@ func TestADecisionEndsWithWhatMet(t *testing.T) {
 		"less required, then by zone":   {nights: []night{{"04-02", eased, 8, "settled"}, {"04-03", less, 8, "settled"}, {"04-04", "", 8, "in force"}}},
 		"less required, short of that":  {nights: []night{{"04-02", eased, 8, "settled"}, {"04-03", eased, 7, back}, {"04-04", eased, 7, back}}},
 		"and once more short of it":     {nights: []night{{"04-02", eased, 8, "settled"}, {"04-03", "", 8, "in force"}, {"04-04", eased, 7, back}}},
-		"less required, repeated":       {nights: []night{{"04-02", eased, 8, "settled"}, {"04-02", repeat, 8, "in force"}, {"04-03", "", 8, "in force"}, {"04-04", eased, 7, "in force"}}},
+		"less required, then worse":     {nights: []night{{"04-02", light, 8, "in force"}, {"04-03", light, 7, "lapsed: was 8 of 10 (shortfall), is 7 of 8.5 (shortfall)"}, {"04-04", light, 8, "in force"}}},
+		"by less, then worse":           {nights: []night{{"04-02", eased, 8, "settled"}, {"04-03", light, 8, "in force"}, {"04-04", light, 7, "lapsed: was 8 of 10 (shortfall), is 7 of 8.5 (shortfall)"}}},
+		"less required, repeated":       {nights: []night{{"04-02", eased, 8, "settled"}, {"04-02", repeat, 8, "in force"}, {"04-03", "", 8, "in force"}, {"04-04", eased, 7, "lapsed: is worse than when it was decided"}}},
 		"by an earlier version, mended": {nights: []night{{"04-02", eased, 8, "settled"}, {"04-03", plain, 10, "settled"}, {"04-04", "", 8, "lapsed: met on 2026-04-03"}}},
 		"by an earlier version, there":  {nights: []night{{"04-02", eased, 8, "settled"}, {"04-03", plain, 8, "in force"}, {"04-04", "", 8, "in force"}}},
 		"plan":                          {word: "plan", nights: []night{{"04-02", "", 10, "settled"}, {"04-03", "", 8, back}}},
@@ -97,8 +100,11 @@ func TestADecisionEndsWithWhatMet(t *testing.T) {
 				if n.run == ruled || n.run == eased || n.run == third {
 					s.version = n.run
 				}
-				if n.run == eased || n.run == third || n.run == less {
+				switch n.run {
+				case eased, third, less:
 					s.enough = 8
+				case light:
+					s.enough = 8.5
 				}
 				return s.result(t)
 			}

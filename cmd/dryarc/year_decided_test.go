@@ -256,7 +256,7 @@ func (y *year) statusOf(d *yearDecision, now fact) string {
 		d.met != "" && y.asOf > d.met,
 		d.met == "" && d.less.day != "" && d.less.observed >= now.required && y.asOf > d.less.day,
 		d.word == "data wrong" && (now.observed != d.was.observed || now.required != d.was.required),
-		d.word != "data wrong" && now.observed/now.required < d.was.observed/d.was.required: // neither holds where nothing is registered
+		d.word != "data wrong" && (now.observed < d.was.observed || now.observed/now.required < d.was.observed/d.was.required): // neither holds where nothing is registered
 		return "lapsed"
 	}
 	return "in force"
