@@ -342,22 +342,39 @@ func TestPhasesThatMetAreDecidedOfNoMore(t *testing.T) {
 	for name, c := range map[string]struct {
 		nights []rows
 		want   []Status // of the last night, by exception
+		lost   bool     // the first night has no audit.json to compare with
+		first  hung     // that was decided of; ABC where it is none
 	}{
-		"parted, both short, joined":      {[]rows{{{"A", 8}, {"BC", 8}}, {{"ABC", 8}}}, []Status{InForce}},
-		"parted, one met, joined":         {[]rows{{{"A", 8}, {"BC", 10}}, {{"ABC", 8}}}, []Status{Lapsed}},
-		"parted, one met a night later":   {[]rows{{{"A", 8}, {"BC", -1}}, {{"A", 8}, {"BC", 10}}, {{"ABC", 8}}}, []Status{Lapsed}},
-		"parted, one not told, joined":    {[]rows{{{"A", 8}, {"BC", -1}}, {{"ABC", 8}}}, []Status{InForce}},
-		"parted, one away, joined":        {[]rows{{{"A", 8}}, {{"ABC", 8}}}, []Status{InForce}},
-		"parted, one met, joined and not": {[]rows{{{"A", 8}, {"BC", 10}}, {{"ABC", 8}}, {{"A", 8}, {"BC", 10}}}, []Status{InForce}},
+		"parted, both short, joined":      {nights: []rows{{{"A", 8}, {"BC", 8}}, {{"ABC", 8}}}, want: []Status{InForce}},
+		"parted, one met, joined":         {nights: []rows{{{"A", 8}, {"BC", 10}}, {{"ABC", 8}}}, want: []Status{Lapsed}},
+		"parted, one met a night later":   {nights: []rows{{{"A", 8}, {"BC", -1}}, {{"A", 8}, {"BC", 10}}, {{"ABC", 8}}}, want: []Status{Lapsed}},
+		"parted, one not told, joined":    {nights: []rows{{{"A", 8}, {"BC", -1}}, {{"ABC", 8}}}, want: []Status{InForce}},
+		"parted, one away, joined":        {nights: []rows{{{"A", 8}}, {{"ABC", 8}}}, want: []Status{InForce}},
+		"parted, one met, joined and not": {nights: []rows{{{"A", 8}, {"BC", 10}}, {{"ABC", 8}}, {{"A", 8}, {"BC", 10}}}, want: []Status{InForce}},
+		"parted into three, one met":      {nights: []rows{{{"A", 10}, {"B", 8}, {"C", 8}}, {{"ABC", 8}}}, want: []Status{Lapsed}},
+		"and audit.json lost":             {nights: []rows{{{"A", 10}, {"B", 8}, {"C", 8}}, {{"ABC", 8}}}, lost: true, want: []Status{Lapsed}},
+		"lost, none met":                  {nights: []rows{{{"A", 8}, {"B", 8}, {"C", 8}}, {{"ABC", 8}}}, lost: true, want: []Status{InForce}},
+		"lost, one not told":              {nights: []rows{{{"A", -1}, {"B", 8}, {"C", 8}}, {{"ABC", 8}}}, lost: true, want: []Status{InForce}},
+		"both, one side met":              {nights: []rows{{{"A/back", 10}, {"A/ahead", 8}}, {{"A/both", 8}}}, first: hung{"A/both", 8}, want: []Status{Lapsed}},
+		"both, one met, lost":             {nights: []rows{{{"A/back", 10}, {"A/ahead", 8}}, {{"A/both", 8}}}, first: hung{"A/both", 8}, lost: true, want: []Status{Lapsed}},
+		"blank, one met, blank":           {nights: []rows{{{"A", 10}, {"B", 8}, {"C", 8}}, {{"", 8}}}, first: hung{"", 8}, want: []Status{Lapsed}},
+		"blank, one met, lost":            {nights: []rows{{{"A", 10}, {"B", 8}, {"C", 8}}, {{"", 8}}}, first: hung{"", 8}, lost: true, want: []Status{Lapsed}},
+		"blank, none met, blank":          {nights: []rows{{{"A", 8}, {"B", 8}, {"C", 8}}, {{"", 8}}}, first: hung{"", 8}, want: []Status{InForce}},
 	} {
 		t.Run(name, func(t *testing.T) {
-			r := rephasedLine("2026-03-31", hung{"ABC", 8}).result(t)
+			if c.first == (hung{}) {
+				c.first = hung{"ABC", 8}
+			}
+			r := rephasedLine("2026-03-31", c.first).result(t)
 			store := &Store{Decisions: []Decision{{Exception: r.ExceptionIDs()[0], Said: Said{Word: "accept"}}}}
 			changes := Alone(r)
 			store.Decide(r, changes)
 			var d *Decided
 			for k, rows := range c.nights {
 				earlier := earlierOf(r, changes)
+				if c.lost && k == 0 {
+					earlier = nil
+				}
 				r = rephasedLine(fmt.Sprintf("2026-04-%02d", k+1), rows...).result(t)
 				var err error
 				changes, err = Compare(context.Background(), r, earlier, false)
@@ -392,8 +409,8 @@ func TestMetInARowOfOtherPhases(t *testing.T) {
 		"lost, joined and short":      {abc(8), 0, []rows{{{"ABC", 8}}, abc(8)}, []int{1}, InForce},
 		"lost, joined and not told":   {abc(8), 0, []rows{{{"ABC", -1}}, abc(8)}, []int{1}, InForce},
 		"lost, parted and mended":     {rows{{"ABC", 8}}, 0, []rows{abc(10), {{"ABC", 8}}}, []int{1}, Lapsed},
-		"lost, parted, one short":     {rows{{"ABC", 8}}, 0, []rows{{{"A", 10}, {"B", 8}, {"C", 10}}, {{"ABC", 8}}}, []int{1}, InForce},
-		"lost, parted, one away":      {rows{{"ABC", 8}}, 0, []rows{{{"A", 10}, {"B", 10}}, {{"ABC", 8}}}, []int{1}, InForce},
+		"lost, parted, one short":     {rows{{"ABC", 8}}, 0, []rows{{{"A", 10}, {"B", 8}, {"C", 10}}, {{"ABC", 8}}}, []int{1}, Lapsed},
+		"lost, parted, one away":      {rows{{"ABC", 8}}, 0, []rows{{{"A", 10}, {"B", 10}}, {{"ABC", 8}}}, []int{1}, Lapsed},
 		"lost, others meet":           {abc(8), 0, []rows{{{"B", 10}, {"C", 10}}, abc(8)}, []int{1}, InForce},
 		"lost, of both sides":         {rows{{"A/back", 8}, {"A/ahead", 10}}, 0, []rows{{{"A/both", 10}}, {{"A/back", 8}, {"A/ahead", 10}}}, []int{1}, Lapsed},
 		"lost, of the other side":     {rows{{"A/back", 8}, {"A/ahead", 10}}, 0, []rows{{{"A/ahead", 10}}, {{"A/back", 8}, {"A/ahead", 10}}}, []int{1}, InForce},

@@ -61,9 +61,11 @@ func (d *deciding) noteMet(decision *Decision) {
 		case there && (byLess && day == "" || day == d.r.Run.AsOf && d.changes.Exceptions[i].FirstSeen < day):
 			f.met, f.metIn = "", ""
 		case !there && !met:
-			if v := d.meetsAnew(decision, f); v != nil {
+			v, beside := d.meetsAnew(decision, f)
+			if v != nil {
 				d.noteVerdict(f, v)
 			}
+			f.of.phases &^= beside
 		}
 		return f.met != was || f.metIn != in || f.of.phases != phases
 	})
