@@ -201,7 +201,7 @@ func (c *comparison) answered(b *before, t *told) {
 	case v.Outcome == audit.NotApplicable:
 		c.clearedBy(b, DoesNotApply, v, detail)
 	default:
-		c.cleared(b, Meets, figures(v))
+		c.clearedBy(b, Meets, v, figures(v))
 	}
 }
 

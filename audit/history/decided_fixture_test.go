@@ -24,8 +24,9 @@ type strung struct {
 	version string
 	enough  float64        // units; 10 where it is 0
 	rows    map[int][]hung // in place of the three rows of a structure
-	sound   bool           // strings without a defective unit are none of the check's
-	broken  int16          // units of each row of these; -1 for a blank cell
+	reads   audit.LineReads
+	sound   bool  // strings without a defective unit are none of the check's
+	broken  int16 // units of each row of these; -1 for a blank cell
 }
 
 // hung is a row of some phases; units that cannot be told are -1.
@@ -92,7 +93,7 @@ func (s strung) result(t *testing.T) *audit.Result {
 	}
 	r, err := audit.Assess(context.Background(), n, []*audit.Check{{
 		ID: "short-string", Title: "String too short", Of: audit.OfAssembly, Basis: []basis.Clause{basis.CommonPractice}, Needs: []audit.Need{audit.NeedsUnitsPerString},
-		Remedy: "Add units.", Method: audit.Method{Formula: "n ≥ 10", Limits: "Invented, for tests.", Example: audit.Example{Subject: func() audit.Subject { return audit.Subject{} }}},
+		OfLine: s.reads, Remedy: "Add units.", Method: audit.Method{Formula: "n ≥ 10", Limits: "Invented, for tests.", Example: audit.Example{Subject: func() audit.Subject { return audit.Subject{} }}},
 		Concerns: func(a *audit.Subject) audit.Reason {
 			if s.sound && a.Assembly.Defective == 0 {
 				return audit.NoneDefective

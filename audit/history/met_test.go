@@ -494,3 +494,37 @@ func TestDefectiveUnitsReplaced(t *testing.T) {
 		})
 	}
 }
+
+// What meets only since the sheet Lines says that there is more room is decided of still; of a check for which what hangs may ask for less it is not.
+func TestMetByMoreRoom(t *testing.T) {
+	for name, c := range map[string]struct {
+		reads  audit.LineReads
+		enough float64
+		units  int16 // of the night
+		want   Status
+	}{
+		"more room":                  {audit.ReadsVoltages | audit.ReadsLimits, 8, 8, InForce},
+		"and mended":                 {audit.ReadsVoltages | audit.ReadsLimits, 8, 10, Lapsed},
+		"the same room, mended":      {audit.ReadsVoltages | audit.ReadsLimits, 10, 10, Lapsed},
+		"as for loads":               {audit.ReadsPulls | audit.ReadsLimits, 8, 8, Lapsed},
+		"by no figure of that sheet": {audit.ReadsNoFigure, 8, 8, Lapsed},
+	} {
+		t.Run(name, func(t *testing.T) {
+			line := func(day, enough float64, units int16) *audit.Result {
+				return strung{units: []int16{10, units, 10}, rows: map[int][]hung{2: {{"A", units}}}, reads: c.reads, enough: enough, asOf: fmt.Sprintf("2026-04-%02g", day)}.result(t)
+			}
+			r := line(1, 10, 8)
+			store := &Store{Decisions: []Decision{{Exception: r.ExceptionIDs()[0], Said: Said{Word: "accept"}}}}
+			changes := Alone(r)
+			store.Decide(r, changes)
+			var d *Decided
+			for k, night := range []*audit.Result{line(2, c.enough, c.units), line(3, 10, 8)} {
+				var err error
+				changes, err = Compare(context.Background(), night, earlierOf(r, changes), false)
+				require.NoError(t, err)
+				d, r = store.Decide(night, changes), night
+				require.Equal(t, [...]Status{Settled, c.want}[k].String(), d.Decisions[0].Status.String(), "%+v", store.Decisions)
+			}
+		})
+	}
+}

@@ -15,13 +15,20 @@ func (d *deciding) noteCleared(decision *Decision) {
 			return false
 		}
 		switch {
-		case cleared.Why == Meets:
+		case cleared.Why == Meets && !d.roomGoverns(cleared.Check):
 			d.noteDay(f)
 		case cleared.met != nil:
 			d.noteVerdict(f, cleared.met, weighed{valueText(cleared.Observed), valueText(cleared.Required)})
 		}
 		return f.met != was || f.metIn != in
 	})
+}
+
+// roomGoverns tells whether a check asks for what the sheet Lines says there is room for and for nothing that what hangs makes more or less, so that less is required
+// only where that sheet says so.
+func (d *deciding) roomGoverns(id string) bool {
+	check := d.checkCalled(id)
+	return check != nil && check.OfLine&audit.ReadsLimits != 0 && check.OfLine&audit.ReadsPulls == 0
 }
 
 // noteVerdict notes that something meets by a verdict: with the day where it would have met what was required when it was decided, or when it last fell short.
