@@ -23,19 +23,20 @@ type night struct {
 // ends where a run saw it meet, and with nothing else.
 func TestADecisionEndsWithWhatMet(t *testing.T) {
 	const (
-		repeat = "repeats"    // the last night, from the same run before it
-		lost   = "lost"       // without the audit.json of the run before
-		cut    = "cut"        // comes to its file of decisions and not to its audit.json
-		ruled  = "other rule" // that asks for the same
-		eased  = "less by another rule"
-		third  = "less by a third rule"
-		light  = "a little less"
-		less   = "less"  // is asked for, as in a lighter zone
-		plain  = "plain" // the file of decisions has met=rule and no more, as earlier versions wrote it
-		away   = "away"  // the structure is not among the inputs
-		older  = "older" // the file of decisions is as an earlier version wrote it
-		since  = "since" // compares with the run before the chain, by its name
-		aside  = "aside" // of another project, with the same file of decisions: goes on from the chain, and the chain not from it
+		repeat                  = "repeats" // the last night, from the same run before it
+		repeatEased, repeatAway = "repeats, less required", "repeats, away"
+		lost                    = "lost"       // without the audit.json of the run before
+		cut                     = "cut"        // comes to its file of decisions and not to its audit.json
+		ruled                   = "other rule" // that asks for the same
+		eased                   = "less by another rule"
+		third                   = "less by a third rule"
+		light                   = "a little less"
+		less                    = "less"  // is asked for, as in a lighter zone
+		plain                   = "plain" // the file of decisions has met=rule and no more, as earlier versions wrote it
+		away                    = "away"  // the structure is not among the inputs
+		older                   = "older" // the file of decisions is as an earlier version wrote it
+		since                   = "since" // compares with the run before the chain, by its name
+		aside                   = "aside" // of another project, with the same file of decisions: goes on from the chain, and the chain not from it
 	)
 	const back = "lapsed: short-string, structure 4, circuit 1, A met on 2026-04-02, and what falls short since is another"
 	for name, c := range map[string]struct {
@@ -45,7 +46,7 @@ func TestADecisionEndsWithWhatMet(t *testing.T) {
 		"it meets and is back":   {nights: []night{{"04-01", "", 8, "in force"}, {"04-02", "", 10, "settled: meets"}, {"04-03", "", 8, back}, {"04-04", "", 8, back}, {"04-04", repeat, 8, back}}},
 		"back after many nights": {nights: []night{{"04-02", "", 10, "settled"}, {"04-03", "", 10, "settled: it met on 2026-04-02"}, {"04-04", "", 10, "settled"}, {"04-05", "", 9, back}}},
 		"it meets twice": {nights: []night{{"04-02", "", 10, "settled"}, {"04-03", "", 8, back}, {"04-04", "", 10, "settled"},
-			{"04-05", "", 8, "lapsed: met on 2026-04-04"}}},
+			{"04-05", "", 8, "lapsed: met on 2026-04-02"}}},
 		"a night lost a datum":          {nights: []night{{"04-02", "", -1, "not assessed"}, {"04-03", "", -1, "not assessed"}, {"04-04", "", 8, "in force"}}},
 		"lost a datum, then met":        {nights: []night{{"04-01", "", -1, "not assessed"}, {"04-02", "", 10, "settled"}, {"04-03", "", 8, back}}},
 		"a night without it":            {nights: []night{{"04-02", away, 8, "settled: gone"}, {"04-03", away, 8, "matches nothing"}, {"04-04", "", 8, "in force"}}},
@@ -55,6 +56,14 @@ func TestADecisionEndsWithWhatMet(t *testing.T) {
 		"a run that was cut short":      {nights: []night{{"04-02", cut, 10, "settled"}, {"04-03", "", 8, back}, {"04-04", "", 8, back}}},
 		"of other data":                 {nights: []night{{"04-02", aside, 10, "settled"}, {"04-03", "", 8, "in force"}}},
 		"runs are skipped":              {nights: []night{{"04-02", "", 10, "settled"}, {"06-30", "", 8, back}}},
+		"met twice, repeated":           {nights: []night{{"04-02", "", 10, "settled"}, {"04-03", "", 8, back}, {"04-04", "", 10, "settled"}, {"04-04", repeat, 8, "lapsed"}, {"04-05", "", 8, "lapsed"}}},
+		"met, then by less":             {nights: []night{{"04-02", "", 10, "settled"}, {"04-03", "", 10, "settled"}, {"04-03", repeat, 8, "lapsed"}, {"04-04", "", 8, "lapsed"}}},
+		"repeated, met by less":         {nights: []night{{"04-02", "", 10, "settled"}, {"04-02", repeatEased, 8, "settled: rule changed"}, {"04-03", "", 8, "in force"}}},
+		"met and by less, repeated":     {nights: []night{{"04-02", eased, 10, "settled"}, {"04-02", repeatEased, 8, "settled: rule changed"}, {"04-03", "", 8, "in force"}}},
+		"repeated, away":                {nights: []night{{"04-02", "", 10, "settled"}, {"04-02", repeatAway, 8, "settled: gone"}, {"04-03", "", 8, "in force"}}},
+		"repeated, not told":            {nights: []night{{"04-02", "", 10, "settled"}, {"04-02", repeat, -1, "not assessed"}, {"04-03", "", 8, "in force"}}},
+		"met before, repeated, away":    {nights: []night{{"04-02", "", 10, "settled"}, {"04-03", "", 10, "settled"}, {"04-03", repeatAway, 8, "matches nothing"}, {"04-04", "", 8, "lapsed"}}},
+		"repeated from nothing, away":   {nights: []night{{"04-02", lost, 10, "settled"}, {"04-02", repeatAway, 8, "matches nothing"}, {"04-03", "", 8, "lapsed"}}},
 		"against the order of time":     {nights: []night{{"04-02", "", 10, "settled"}, {"04-01", "", 8, "in force"}, {"04-03", "", 8, back}, {"04-04", "", 8, back}}},
 		"from a fixed run":              {nights: []night{{"04-02", since, 10, "settled"}, {"04-03", since, 8, back}, {"04-04", since, 8, back}, {"04-05", "", 8, back}}},
 		"fixed, repeated":               {nights: []night{{"04-02", since, 10, "settled"}, {"04-02", since, 8, "in force"}, {"04-03", since, 8, "in force"}}},
@@ -94,14 +103,17 @@ func TestADecisionEndsWithWhatMet(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			audited := func(n night, units int16) *audit.Result {
 				s := strung{units: []int16{10, 9, 10, 8}, asOf: "2026-" + n.day, rows: map[int][]hung{4: {{"A", units}, {"B", 9}}}}
-				if n.run == away {
+				if n.run == away || n.run == repeatAway {
 					s.units = s.units[:3]
 				}
 				if n.run == ruled || n.run == eased || n.run == third {
 					s.version = n.run
 				}
+				if n.run == repeatEased {
+					s.version = eased
+				}
 				switch n.run {
-				case eased, third, less:
+				case eased, third, less, repeatEased:
 					s.enough = 8
 				case light:
 					s.enough = 8.5
@@ -126,7 +138,7 @@ func TestADecisionEndsWithWhatMet(t *testing.T) {
 			for _, n := range c.nights {
 				from := earlier
 				switch n.run {
-				case repeat:
+				case repeat, repeatEased, repeatAway:
 					from = before
 				case lost:
 					from = nil

@@ -7,12 +7,16 @@ import (
 	"dryarc/geo"
 )
 
-// noteCleared notes in a decision what met since the run compared with, by the names that that one knew.
+// noteCleared notes in a decision what met since the run compared with, by the names that that one knew, in place of what a run of this day noted where this one
+// repeats it.
 func (d *deciding) noteCleared(decision *Decision) {
 	decision.eachHeld(func(f *held) bool {
 		cleared, was, in := d.places.cleared[f.id], f.met, f.metIn
 		if cleared == nil || located(f.at) && located(cleared.Position) && !geo.Within(f.at, cleared.Position, surveyedM) {
 			return false
+		}
+		if day, met := f.metOn(); met && cleared.Why != NotInRun && d.notedToday(f, day, cleared.FirstSeen) {
+			f.met, f.metIn = "", ""
 		}
 		switch {
 		case cleared.Why == Meets && !d.roomGoverns(cleared.Check):
@@ -41,13 +45,17 @@ func (d *deciding) noteVerdict(f *held, v *audit.Verdict, last ...weighed) {
 	}
 }
 
-// noteDay notes that a run saw meet what figures are of, but where one of a later day did. What a run of another project saw stays: what is there since is known from
-// a later day.
+// noteDay notes that a run saw meet what figures are of, but where one did before: what fell short since was another already, and a run that is repeated takes no
+// more back than it noted. What a run of another project saw stays too: what is there since is known from a later day.
 func (d *deciding) noteDay(f *held) {
-	project := projectOf(d.r)
-	if _, met := f.metOn(); !met || f.met <= d.r.Run.AsOf && (f.metIn == "" || f.metIn == project) {
-		f.met, f.metIn = d.r.Run.AsOf, project
+	if _, met := f.metOn(); !met || f.met <= d.r.Run.AsOf && f.metIn == "" {
+		f.met, f.metIn = d.r.Run.AsOf, projectOf(d.r)
 	}
+}
+
+// notedToday tells whether it was a run of this day, which this one repeats, that noted a day of figures, of what was there before that day.
+func (d *deciding) notedToday(f *held, day, firstSeen string) bool {
+	return day == d.r.Run.AsOf && firstSeen < day && (f.metIn == "" || f.metIn == projectOf(d.r))
 }
 
 // noteMet notes in a decision what meets and of which the run compared with knew nothing, as where its file was lost or the decision came late, and
@@ -65,7 +73,7 @@ func (d *deciding) noteMet(decision *Decision) {
 			day = less.day
 		}
 		switch {
-		case there && (byLess && day == "" || day == d.r.Run.AsOf && d.changes.Exceptions[i].FirstSeen < day):
+		case there && (byLess && day == "" || d.notedToday(f, day, d.changes.Exceptions[i].FirstSeen)):
 			f.met, f.metIn = "", ""
 		case !there && !met:
 			v, beside := d.meetsAnew(decision, f)
