@@ -191,17 +191,17 @@ func (c *comparison) answered(b *before, t *told) {
 		c.out.Cleared[len(c.out.Cleared)-1].NothingLost = b.Rests != "" && !lost.any() && !v.Reason.IsFaulty() &&
 			c.r.ZoneLost(b.Stated, &t.at) == "" && c.r.NearZoneLost(b.Stated, &t.at) == ""
 	case v.Outcome == audit.Meets && c.r.ZoneLost(b.Stated, &t.at) != "":
-		c.clearedByRule(b, v, c.r.ZoneLost(b.Stated, &t.at)+": "+figures(v))
+		c.clearedBy(b, RuleChanged, v, c.r.ZoneLost(b.Stated, &t.at)+": "+figures(v))
 	case v.Outcome != audit.NotAssessed && c.r.NearZoneLost(b.Stated, &t.at) != "":
-		c.clearedByRule(b, v, c.r.NearZoneLost(b.Stated, &t.at))
+		c.clearedBy(b, RuleChanged, v, c.r.NearZoneLost(b.Stated, &t.at))
 	case v.Outcome == audit.Meets && c.r.LevelFromRaster(t.check, &t.at) && c.otherRasters(b.Rests) != "":
-		c.clearedByRule(b, v, "the ground level is from a raster, and the run before had "+c.otherRasters(b.Rests)+": "+figures(v))
+		c.clearedBy(b, RuleChanged, v, "the ground level is from a raster, and the run before had "+c.otherRasters(b.Rests)+": "+figures(v))
 	case changed:
-		c.clearedByRule(b, v, cmp.Or(detail, figures(v)))
+		c.clearedBy(b, RuleChanged, v, cmp.Or(detail, figures(v)))
 	case v.Outcome == audit.NotApplicable:
-		c.cleared(b, DoesNotApply, detail)
+		c.clearedBy(b, DoesNotApply, v, detail)
 	default:
-		c.cleared(b, Meets, figures(v))
+		c.clearedBy(b, Meets, v, figures(v))
 	}
 }
 
@@ -329,12 +329,17 @@ func (c *comparison) cleared(b *before, why Why, detail string) {
 	c.out.Cleared = append(c.out.Cleared, out)
 }
 
-// clearedByRule notes that an exception is not there any more by another rule or zone, and the verdict where it meets: it may do so by what was required before too.
-func (c *comparison) clearedByRule(b *before, v *audit.Verdict, detail string) {
-	c.cleared(b, RuleChanged, detail)
-	if v.Outcome == audit.Meets {
+// clearedBy notes why an exception is not there any more, and the verdict where it meets or was mended: it may do so by what was required before too.
+func (c *comparison) clearedBy(b *before, why Why, v *audit.Verdict, detail string) {
+	c.cleared(b, why, detail)
+	if v.Outcome == audit.Meets || mended(v) {
 		c.out.Cleared[len(c.out.Cleared)-1].met = v
 	}
+}
+
+// mended tells whether a check does not concern a string any more since what fell short by it is not there: its units were replaced, or another hangs.
+func mended(v *audit.Verdict) bool {
+	return v.Outcome == audit.NotApplicable && (v.Reason == audit.NoneDefective || v.Reason == audit.OneKindOfUnit || v.Reason == audit.CannotPuncture)
 }
 
 // order brings what the comparison found into an order that rests on nothing but what it says.

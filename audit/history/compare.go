@@ -71,7 +71,7 @@ type Cleared struct {
 	State State
 	Was   *Record
 	from  string         // its id before its line or structure got another name, or its row other phases; empty where that did not happen
-	met   *audit.Verdict // by which it meets, where it is cleared by another rule or zone; nil else
+	met   *audit.Verdict // by which it meets or was mended; nil else
 	into  int            // 1 + the exception that its row was joined into with the row of that; 0 for none
 }
 

@@ -173,6 +173,9 @@ func (s *Store) Decide(r *audit.Result, c *Changes) *Decided {
 			more := d.followParts(&s.Decisions[i])
 			d.noteSeen(&s.Decisions[i]) // by the name that it has now
 			d.noteMet(&s.Decisions[i])
+			for k := range more {
+				d.noteMet(&more[k])
+			}
 			s.Decisions = append(s.Decisions, more...)
 		}
 	}

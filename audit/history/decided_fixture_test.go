@@ -24,6 +24,9 @@ type strung struct {
 	version string
 	enough  float64        // units; 10 where it is 0
 	rows    map[int][]hung // in place of the three rows of a structure
+	reads   audit.LineReads
+	sound   bool  // strings without a defective unit are none of the check's
+	broken  int16 // units of each row of these; -1 for a blank cell
 }
 
 // hung is a row of some phases; units that cannot be told are -1.
@@ -70,10 +73,14 @@ func (s strung) result(t *testing.T) *audit.Result {
 			if phase == "" {
 				named = audit.EveryPhase
 			}
+			blank := audit.Blanks(0)
+			if s.broken < 0 {
+				blank = audit.BlankDefective
+			}
 			p.RowsRead++
 			p.Assemblies.Append(audit.AssemblyRow{
-				RowOwn:  audit.RowOwn{Side: sides[side], Line: p.Symbols.Number("L"), Number: number, Source: audit.Source{Table: register, Row: uint32(3*i + k + 2)}, Installed: audit.NoDay, Inspected: audit.NoDay},
-				RowSaid: audit.RowSaid{Circuit: p.Symbols.Number("1"), Phase: p.Symbols.Number(phase), Phases: named, Makeup: 1, UnitsPerString: units, Strings: 1, Duty: duty, VAngleDeg: float32(nan)},
+				RowOwn:  audit.RowOwn{Defective: max(s.broken, 0), Side: sides[side], Line: p.Symbols.Number("L"), Number: number, Source: audit.Source{Table: register, Row: uint32(3*i + k + 2)}, Installed: audit.NoDay, Inspected: audit.NoDay},
+				RowSaid: audit.RowSaid{Circuit: p.Symbols.Number("1"), Phase: p.Symbols.Number(phase), Phases: named, Makeup: 1, UnitsPerString: units, Strings: 1, Blank: blank, Duty: duty, VAngleDeg: float32(nan)},
 			})
 
 		}
@@ -86,9 +93,15 @@ func (s strung) result(t *testing.T) *audit.Result {
 	}
 	r, err := audit.Assess(context.Background(), n, []*audit.Check{{
 		ID: "short-string", Title: "String too short", Of: audit.OfAssembly, Basis: []basis.Clause{basis.CommonPractice}, Needs: []audit.Need{audit.NeedsUnitsPerString},
-		Remedy: "Add units.", Method: audit.Method{Formula: "n ≥ 10", Limits: "Invented, for tests.", Example: audit.Example{Subject: func() audit.Subject { return audit.Subject{} }}},
+		OfLine: s.reads, Remedy: "Add units.", Method: audit.Method{Formula: "n ≥ 10", Limits: "Invented, for tests.", Example: audit.Example{Subject: func() audit.Subject { return audit.Subject{} }}},
+		Concerns: func(a *audit.Subject) audit.Reason {
+			if s.sound && a.Assembly.Defective == 0 {
+				return audit.NoneDefective
+			}
+			return audit.NoReason
+		},
 		Judge: func(a *audit.Subject, _ *audit.Trace) audit.Verdict {
-			return audit.AtLeast(float64(a.Assembly.UnitsPerString), cmp.Or(s.enough, 10), "units").Saying("It is short.")
+			return audit.AtLeast(float64(a.Assembly.UnitsPerString-a.Assembly.Defective), cmp.Or(s.enough, 10), "units").Saying("It is short.")
 		},
 	}}, audit.Options{Version: cmp.Or(s.version, "test"), AsOf: s.asOf, Workers: 1})
 	require.NoError(t, err)

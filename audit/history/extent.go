@@ -113,14 +113,14 @@ func (e *extent) parse(field string) bool {
 	return true
 }
 
-// beyond says what an extent has that another, of earlier, had not; empty where that is nothing. A blank says nothing of more: what a row states
-// when it is filled in again is held against the same.
+// beyond says what an extent has that another, of earlier, had not; empty where that is nothing. A blank says nothing of more, but where
+// some of all phases met: what a row states when it is filled in again is held against the same.
 func (e extent) beyond(then extent) string {
 	was := then.phases
 	if e.noSide {
 		was |= was<<aheadShift | was>>aheadShift
 	}
-	if more := e.phases &^ was; was != 0 && more != 0 && !e.blank {
+	if more := e.phases &^ was; was != 0 && more != 0 && (!e.blank || then.lessThanAll()) {
 		return fmt.Sprintf("it was of %s, and is of %s too", then.phases, more)
 	}
 	var more []string
@@ -133,6 +133,13 @@ func (e extent) beyond(then extent) string {
 		return ""
 	}
 	return fmt.Sprintf("it was decided of %s, and the criteria ask for it by %s", strings.Join(then.crosses, " and "), strings.Join(more, " and "))
+}
+
+// lessThanAll tells whether an extent is what is left of all phases, where some of a row that named none met in rows of their own.
+func (e extent) lessThanAll() bool {
+	return slices.ContainsFunc([]audit.Phases{audit.Phases(e.phases), audit.Phases(e.phases >> aheadShift)}, func(p audit.Phases) bool {
+		return p != audit.EveryPhase && p.Count() > mostPhases
+	})
 }
 
 // noteExtents gives figures that have no extents, as those of an earlier version of the program, the extents that their exceptions had in the run

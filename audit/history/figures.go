@@ -175,12 +175,13 @@ func figuresOfOne(text, id string) string {
 	return f.String()
 }
 
-// worse tells whether figures are worse than they were: of a graver severity, or of a margin that is smaller or not known any more.
+// worse tells whether figures are worse than they were: of a graver severity, of a margin that is smaller or not known any more, or with what is observed further
+// from what is enough, which less that is required makes no better.
 func (f held) worse(was held) bool {
 	if math.IsNaN(f.margin) && !math.IsNaN(was.margin) {
 		return true
 	}
-	return f.severity < was.severity || fell(was.margin, f.margin)
+	return f.severity < was.severity || fell(was.margin, f.margin) || !was.weighed().enough(f.observed, was.observed)
 }
 
 // shownDigits is how many digits of a figure people see; as many more as tell two apart that are not the same.

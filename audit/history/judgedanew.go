@@ -7,13 +7,13 @@ import (
 )
 
 // meetsAnew is a verdict by which meets what figures are of and of which the comparison does not say what became of it, or not in which row it is; nil where it does
-// not, or nobody can tell. Where no row has its key the rows are asked that have its phases and sides now.
-func (d *deciding) meetsAnew(decision *Decision, f *held) *audit.Verdict {
+// not, or nobody can tell. Where no row has its key the rows are asked that have its phases and sides now; met are those of these rows that meet, where others do not.
+func (d *deciding) meetsAnew(decision *Decision, f *held) (v *audit.Verdict, met holds) {
 	cleared := d.places.cleared[f.id]
 	whichUnknown := cleared != nil && cleared.Why == NotAssessed && cleared.Detail == whichRow
 	line, structure, found := d.siteOf(decision, f)
 	if !found || cleared != nil && !whichUnknown {
-		return nil
+		return nil, 0
 	}
 	var own, parts []told
 	for _, t := range d.toldAt(line, structure) {
@@ -26,15 +26,21 @@ func (d *deciding) meetsAnew(decision *Decision, f *held) *audit.Verdict {
 			own = append(own, t)
 		case d.r.Checks[t.check].Of == audit.OfAssembly && extentOfKey(key).phases&f.of.phases != 0 && f.of.wouldHave(key, id) && (key.Phase != "" || d.r.MayBeOf("", &t.at)):
 			parts = append(parts, t)
+			if d.meets(decision, &t) {
+				met |= extentOfKey(key).phases
+			}
 		}
 	}
 	switch {
 	case len(own) > 0 && !whichUnknown:
-		return f.leastMet(own)
+		return d.leastMet(decision, f, own), 0
 	case len(own) == 0 && d.cover(parts, f.of.phases):
-		return f.leastMet(parts)
+		v = d.leastMet(decision, f, parts)
 	}
-	return nil
+	if len(own) > 0 || f.of.phases&^met == 0 { // whether all of it met the verdict tells
+		met = 0
+	}
+	return v, met
 }
 
 // siteOf is the line that what figures are of is judged with, and its structure, or -1 for a check of lines and their sections.
@@ -51,10 +57,10 @@ func (d *deciding) siteOf(decision *Decision, f *held) (line, structure int, fou
 }
 
 // leastMet is the verdict of some rows that all meet by which what figures are of would least have met what was required when it was decided; nil where one does not meet.
-func (f *held) leastMet(rows []told) (least *audit.Verdict) {
+func (d *deciding) leastMet(decision *Decision, f *held, rows []told) (least *audit.Verdict) {
 	for i := range rows {
 		v := &rows[i].verdict
-		if v.Outcome != audit.Meets {
+		if !d.meets(decision, &rows[i]) {
 			return nil
 		}
 		if least == nil || f.weighed().metBy(least) {
@@ -62,6 +68,12 @@ func (f *held) leastMet(rows []told) (least *audit.Verdict) {
 		}
 	}
 	return least
+}
+
+// meets tells whether a row meets, or what was decided of was mended in it: that no unit is defective its row has to say, or that what hangs is younger.
+func (d *deciding) meets(decision *Decision, t *told) bool {
+	v := &t.verdict
+	return v.Outcome == audit.Meets || mended(v) && (v.Reason != audit.NoneDefective || d.r.SaidByRow(v.Reason, &t.at) || d.r.InstalledSince(audit.DayOf(decision.Decided), &t.at))
 }
 
 // wouldHave tells whether a row of an extent, of the check and circuit of another row and of a side where that is of one, would have an id.
@@ -76,6 +88,10 @@ func (e extent) wouldHave(key audit.Key, id string) bool {
 		key.Side = audit.Back.String()
 	case key.Side != "":
 		key.Side = audit.Ahead.String()
+	}
+	if back|ahead == audit.EveryPhase {
+		key.Phase = ""
+		return key.ID() == id
 	}
 	for _, between := range [...]string{",", ""} { // as rows write phases
 		if key.Phase = strings.ReplaceAll((back | ahead).String(), ",", between); key.ID() == id {

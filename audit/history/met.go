@@ -55,7 +55,7 @@ func (d *deciding) backSince(decision *Decision, exceptions []int) string {
 	return ""
 }
 
-// settledSince says when what a decision is of was last seen to meet; empty where that is not known.
+// settledSince says when what a decision is of was seen to meet, of several the last that was; empty where that is not known.
 func settledSince(decision *Decision) string {
 	last := ""
 	decision.eachHeld(func(f *held) bool {

@@ -23,18 +23,20 @@ type night struct {
 // ends where a run saw it meet, and with nothing else.
 func TestADecisionEndsWithWhatMet(t *testing.T) {
 	const (
-		repeat = "repeats"    // the last night, from the same run before it
-		lost   = "lost"       // without the audit.json of the run before
-		cut    = "cut"        // comes to its file of decisions and not to its audit.json
-		ruled  = "other rule" // that asks for the same
-		eased  = "less by another rule"
-		third  = "less by a third rule"
-		less   = "less"  // is asked for, as in a lighter zone
-		plain  = "plain" // the file of decisions has met=rule and no more, as earlier versions wrote it
-		away   = "away"  // the structure is not among the inputs
-		older  = "older" // the file of decisions is as an earlier version wrote it
-		since  = "since" // compares with the run before the chain, by its name
-		aside  = "aside" // of another project, with the same file of decisions: goes on from the chain, and the chain not from it
+		repeat                  = "repeats" // the last night, from the same run before it
+		repeatEased, repeatAway = "repeats, less required", "repeats, away"
+		lost                    = "lost"       // without the audit.json of the run before
+		cut                     = "cut"        // comes to its file of decisions and not to its audit.json
+		ruled                   = "other rule" // that asks for the same
+		eased                   = "less by another rule"
+		third                   = "less by a third rule"
+		light                   = "a little less"
+		less                    = "less"  // is asked for, as in a lighter zone
+		plain                   = "plain" // the file of decisions has met=rule and no more, as earlier versions wrote it
+		away                    = "away"  // the structure is not among the inputs
+		older                   = "older" // the file of decisions is as an earlier version wrote it
+		since                   = "since" // compares with the run before the chain, by its name
+		aside                   = "aside" // of another project, with the same file of decisions: goes on from the chain, and the chain not from it
 	)
 	const back = "lapsed: short-string, structure 4, circuit 1, A met on 2026-04-02, and what falls short since is another"
 	for name, c := range map[string]struct {
@@ -44,7 +46,7 @@ func TestADecisionEndsWithWhatMet(t *testing.T) {
 		"it meets and is back":   {nights: []night{{"04-01", "", 8, "in force"}, {"04-02", "", 10, "settled: meets"}, {"04-03", "", 8, back}, {"04-04", "", 8, back}, {"04-04", repeat, 8, back}}},
 		"back after many nights": {nights: []night{{"04-02", "", 10, "settled"}, {"04-03", "", 10, "settled: it met on 2026-04-02"}, {"04-04", "", 10, "settled"}, {"04-05", "", 9, back}}},
 		"it meets twice": {nights: []night{{"04-02", "", 10, "settled"}, {"04-03", "", 8, back}, {"04-04", "", 10, "settled"},
-			{"04-05", "", 8, "lapsed: met on 2026-04-04"}}},
+			{"04-05", "", 8, "lapsed: met on 2026-04-02"}}},
 		"a night lost a datum":          {nights: []night{{"04-02", "", -1, "not assessed"}, {"04-03", "", -1, "not assessed"}, {"04-04", "", 8, "in force"}}},
 		"lost a datum, then met":        {nights: []night{{"04-01", "", -1, "not assessed"}, {"04-02", "", 10, "settled"}, {"04-03", "", 8, back}}},
 		"a night without it":            {nights: []night{{"04-02", away, 8, "settled: gone"}, {"04-03", away, 8, "matches nothing"}, {"04-04", "", 8, "in force"}}},
@@ -54,6 +56,14 @@ func TestADecisionEndsWithWhatMet(t *testing.T) {
 		"a run that was cut short":      {nights: []night{{"04-02", cut, 10, "settled"}, {"04-03", "", 8, back}, {"04-04", "", 8, back}}},
 		"of other data":                 {nights: []night{{"04-02", aside, 10, "settled"}, {"04-03", "", 8, "in force"}}},
 		"runs are skipped":              {nights: []night{{"04-02", "", 10, "settled"}, {"06-30", "", 8, back}}},
+		"met twice, repeated":           {nights: []night{{"04-02", "", 10, "settled"}, {"04-03", "", 8, back}, {"04-04", "", 10, "settled"}, {"04-04", repeat, 8, "lapsed"}, {"04-05", "", 8, "lapsed"}}},
+		"met, then by less":             {nights: []night{{"04-02", "", 10, "settled"}, {"04-03", "", 10, "settled"}, {"04-03", repeat, 8, "lapsed"}, {"04-04", "", 8, "lapsed"}}},
+		"repeated, met by less":         {nights: []night{{"04-02", "", 10, "settled"}, {"04-02", repeatEased, 8, "settled: rule changed"}, {"04-03", "", 8, "in force"}}},
+		"met and by less, repeated":     {nights: []night{{"04-02", eased, 10, "settled"}, {"04-02", repeatEased, 8, "settled: rule changed"}, {"04-03", "", 8, "in force"}}},
+		"repeated, away":                {nights: []night{{"04-02", "", 10, "settled"}, {"04-02", repeatAway, 8, "settled: gone"}, {"04-03", "", 8, "in force"}}},
+		"repeated, not told":            {nights: []night{{"04-02", "", 10, "settled"}, {"04-02", repeat, -1, "not assessed"}, {"04-03", "", 8, "in force"}}},
+		"met before, repeated, away":    {nights: []night{{"04-02", "", 10, "settled"}, {"04-03", "", 10, "settled"}, {"04-03", repeatAway, 8, "matches nothing"}, {"04-04", "", 8, "lapsed"}}},
+		"repeated from nothing, away":   {nights: []night{{"04-02", lost, 10, "settled"}, {"04-02", repeatAway, 8, "matches nothing"}, {"04-03", "", 8, "lapsed"}}},
 		"against the order of time":     {nights: []night{{"04-02", "", 10, "settled"}, {"04-01", "", 8, "in force"}, {"04-03", "", 8, back}, {"04-04", "", 8, back}}},
 		"from a fixed run":              {nights: []night{{"04-02", since, 10, "settled"}, {"04-03", since, 8, back}, {"04-04", since, 8, back}, {"04-05", "", 8, back}}},
 		"fixed, repeated":               {nights: []night{{"04-02", since, 10, "settled"}, {"04-02", since, 8, "in force"}, {"04-03", since, 8, "in force"}}},
@@ -78,7 +88,9 @@ func TestADecisionEndsWithWhatMet(t *testing.T) {
 		"less required, then by zone":   {nights: []night{{"04-02", eased, 8, "settled"}, {"04-03", less, 8, "settled"}, {"04-04", "", 8, "in force"}}},
 		"less required, short of that":  {nights: []night{{"04-02", eased, 8, "settled"}, {"04-03", eased, 7, back}, {"04-04", eased, 7, back}}},
 		"and once more short of it":     {nights: []night{{"04-02", eased, 8, "settled"}, {"04-03", "", 8, "in force"}, {"04-04", eased, 7, back}}},
-		"less required, repeated":       {nights: []night{{"04-02", eased, 8, "settled"}, {"04-02", repeat, 8, "in force"}, {"04-03", "", 8, "in force"}, {"04-04", eased, 7, "in force"}}},
+		"less required, then worse":     {nights: []night{{"04-02", light, 8, "in force"}, {"04-03", light, 7, "lapsed: was 8 of 10 (shortfall), is 7 of 8.5 (shortfall)"}, {"04-04", light, 8, "in force"}}},
+		"by less, then worse":           {nights: []night{{"04-02", eased, 8, "settled"}, {"04-03", light, 8, "in force"}, {"04-04", light, 7, "lapsed: was 8 of 10 (shortfall), is 7 of 8.5 (shortfall)"}}},
+		"less required, repeated":       {nights: []night{{"04-02", eased, 8, "settled"}, {"04-02", repeat, 8, "in force"}, {"04-03", "", 8, "in force"}, {"04-04", eased, 7, "lapsed: is worse than when it was decided"}}},
 		"by an earlier version, mended": {nights: []night{{"04-02", eased, 8, "settled"}, {"04-03", plain, 10, "settled"}, {"04-04", "", 8, "lapsed: met on 2026-04-03"}}},
 		"by an earlier version, there":  {nights: []night{{"04-02", eased, 8, "settled"}, {"04-03", plain, 8, "in force"}, {"04-04", "", 8, "in force"}}},
 		"plan":                          {word: "plan", nights: []night{{"04-02", "", 10, "settled"}, {"04-03", "", 8, back}}},
@@ -91,14 +103,20 @@ func TestADecisionEndsWithWhatMet(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			audited := func(n night, units int16) *audit.Result {
 				s := strung{units: []int16{10, 9, 10, 8}, asOf: "2026-" + n.day, rows: map[int][]hung{4: {{"A", units}, {"B", 9}}}}
-				if n.run == away {
+				if n.run == away || n.run == repeatAway {
 					s.units = s.units[:3]
 				}
 				if n.run == ruled || n.run == eased || n.run == third {
 					s.version = n.run
 				}
-				if n.run == eased || n.run == third || n.run == less {
+				if n.run == repeatEased {
+					s.version = eased
+				}
+				switch n.run {
+				case eased, third, less, repeatEased:
 					s.enough = 8
+				case light:
+					s.enough = 8.5
 				}
 				return s.result(t)
 			}
@@ -120,7 +138,7 @@ func TestADecisionEndsWithWhatMet(t *testing.T) {
 			for _, n := range c.nights {
 				from := earlier
 				switch n.run {
-				case repeat:
+				case repeat, repeatEased, repeatAway:
 					from = before
 				case lost:
 					from = nil
@@ -336,27 +354,46 @@ func TestPhasesThatMetAreDecidedOfNoMore(t *testing.T) {
 	for name, c := range map[string]struct {
 		nights []rows
 		want   []Status // of the last night, by exception
+		lost   bool     // the first night has no audit.json to compare with
+		first  hung     // that was decided of; ABC where it is none
+		once   bool     // no night is done again
 	}{
-		"parted, both short, joined":      {[]rows{{{"A", 8}, {"BC", 8}}, {{"ABC", 8}}}, []Status{InForce}},
-		"parted, one met, joined":         {[]rows{{{"A", 8}, {"BC", 10}}, {{"ABC", 8}}}, []Status{Lapsed}},
-		"parted, one met a night later":   {[]rows{{{"A", 8}, {"BC", -1}}, {{"A", 8}, {"BC", 10}}, {{"ABC", 8}}}, []Status{Lapsed}},
-		"parted, one not told, joined":    {[]rows{{{"A", 8}, {"BC", -1}}, {{"ABC", 8}}}, []Status{InForce}},
-		"parted, one away, joined":        {[]rows{{{"A", 8}}, {{"ABC", 8}}}, []Status{InForce}},
-		"parted, one met, joined and not": {[]rows{{{"A", 8}, {"BC", 10}}, {{"ABC", 8}}, {{"A", 8}, {"BC", 10}}}, []Status{InForce}},
+		"parted, both short, joined":      {nights: []rows{{{"A", 8}, {"BC", 8}}, {{"ABC", 8}}}, want: []Status{InForce}},
+		"parted, one met, joined":         {nights: []rows{{{"A", 8}, {"BC", 10}}, {{"ABC", 8}}}, want: []Status{Lapsed}},
+		"parted, one met a night later":   {nights: []rows{{{"A", 8}, {"BC", -1}}, {{"A", 8}, {"BC", 10}}, {{"ABC", 8}}}, want: []Status{Lapsed}},
+		"parted, one not told, joined":    {nights: []rows{{{"A", 8}, {"BC", -1}}, {{"ABC", 8}}}, want: []Status{InForce}},
+		"parted, one away, joined":        {nights: []rows{{{"A", 8}}, {{"ABC", 8}}}, want: []Status{InForce}},
+		"parted, one met, joined and not": {nights: []rows{{{"A", 8}, {"BC", 10}}, {{"ABC", 8}}, {{"A", 8}, {"BC", 10}}}, want: []Status{InForce}},
+		"parted into three, one met":      {nights: []rows{{{"A", 10}, {"B", 8}, {"C", 8}}, {{"ABC", 8}}}, want: []Status{Lapsed}},
+		"each night once":                 {nights: []rows{{{"A", 10}, {"B", 8}, {"C", 8}}, {{"ABC", 8}}}, once: true, want: []Status{Lapsed}},
+		"and audit.json lost":             {nights: []rows{{{"A", 10}, {"B", 8}, {"C", 8}}, {{"ABC", 8}}}, lost: true, want: []Status{Lapsed}},
+		"lost, none met":                  {nights: []rows{{{"A", 8}, {"B", 8}, {"C", 8}}, {{"ABC", 8}}}, lost: true, want: []Status{InForce}},
+		"lost, one not told":              {nights: []rows{{{"A", -1}, {"B", 8}, {"C", 8}}, {{"ABC", 8}}}, lost: true, want: []Status{InForce}},
+		"both, one side met":              {nights: []rows{{{"A/back", 10}, {"A/ahead", 8}}, {{"A/both", 8}}}, first: hung{"A/both", 8}, want: []Status{Lapsed}},
+		"both, one met, lost":             {nights: []rows{{{"A/back", 10}, {"A/ahead", 8}}, {{"A/both", 8}}}, first: hung{"A/both", 8}, lost: true, want: []Status{Lapsed}},
+		"blank, one met, blank":           {nights: []rows{{{"A", 10}, {"B", 8}, {"C", 8}}, {{"", 8}}}, first: hung{"", 8}, want: []Status{Lapsed}},
+		"blank, one met, lost":            {nights: []rows{{{"A", 10}, {"B", 8}, {"C", 8}}, {{"", 8}}}, first: hung{"", 8}, lost: true, want: []Status{Lapsed}},
+		"blank, none met, blank":          {nights: []rows{{{"A", 8}, {"B", 8}, {"C", 8}}, {{"", 8}}}, first: hung{"", 8}, want: []Status{InForce}},
 	} {
 		t.Run(name, func(t *testing.T) {
-			r := rephasedLine("2026-03-31", hung{"ABC", 8}).result(t)
+			if c.first == (hung{}) {
+				c.first = hung{"ABC", 8}
+			}
+			r := rephasedLine("2026-03-31", c.first).result(t)
 			store := &Store{Decisions: []Decision{{Exception: r.ExceptionIDs()[0], Said: Said{Word: "accept"}}}}
 			changes := Alone(r)
 			store.Decide(r, changes)
 			var d *Decided
 			for k, rows := range c.nights {
 				earlier := earlierOf(r, changes)
+				if c.lost && k == 0 {
+					earlier = nil
+				}
 				r = rephasedLine(fmt.Sprintf("2026-04-%02d", k+1), rows...).result(t)
 				var err error
 				changes, err = Compare(context.Background(), r, earlier, false)
 				require.NoError(t, err)
-				for range 2 {
+				for range map[bool]int{true: 1, false: 2}[c.once] {
 					d = store.Decide(r, changes)
 				}
 			}
@@ -386,8 +423,8 @@ func TestMetInARowOfOtherPhases(t *testing.T) {
 		"lost, joined and short":      {abc(8), 0, []rows{{{"ABC", 8}}, abc(8)}, []int{1}, InForce},
 		"lost, joined and not told":   {abc(8), 0, []rows{{{"ABC", -1}}, abc(8)}, []int{1}, InForce},
 		"lost, parted and mended":     {rows{{"ABC", 8}}, 0, []rows{abc(10), {{"ABC", 8}}}, []int{1}, Lapsed},
-		"lost, parted, one short":     {rows{{"ABC", 8}}, 0, []rows{{{"A", 10}, {"B", 8}, {"C", 10}}, {{"ABC", 8}}}, []int{1}, InForce},
-		"lost, parted, one away":      {rows{{"ABC", 8}}, 0, []rows{{{"A", 10}, {"B", 10}}, {{"ABC", 8}}}, []int{1}, InForce},
+		"lost, parted, one short":     {rows{{"ABC", 8}}, 0, []rows{{{"A", 10}, {"B", 8}, {"C", 10}}, {{"ABC", 8}}}, []int{1}, Lapsed},
+		"lost, parted, one away":      {rows{{"ABC", 8}}, 0, []rows{{{"A", 10}, {"B", 10}}, {{"ABC", 8}}}, []int{1}, Lapsed},
 		"lost, others meet":           {abc(8), 0, []rows{{{"B", 10}, {"C", 10}}, abc(8)}, []int{1}, InForce},
 		"lost, of both sides":         {rows{{"A/back", 8}, {"A/ahead", 10}}, 0, []rows{{{"A/both", 10}}, {{"A/back", 8}, {"A/ahead", 10}}}, []int{1}, Lapsed},
 		"lost, of the other side":     {rows{{"A/back", 8}, {"A/ahead", 10}}, 0, []rows{{{"A/ahead", 10}}, {{"A/back", 8}, {"A/ahead", 10}}}, []int{1}, InForce},
@@ -415,6 +452,91 @@ func TestMetInARowOfOtherPhases(t *testing.T) {
 				}
 			}
 			require.Equal(t, c.want.String(), d.Decisions[0].Status.String(), "%+v", store.Decisions)
+		})
+	}
+}
+
+// What fell short by its defective units and has none any more was mended, which ends a decision though the check does not concern it: where its row says so, and
+// not by a blank cell.
+func TestDefectiveUnitsReplaced(t *testing.T) {
+	const lost = "lost" // without the audit.json of the run before
+	for name, c := range map[string]struct {
+		night  hung
+		broken int16
+		run    string
+		status Status
+		want   Status // of the next night, on which as many are defective as when it was decided
+	}{
+		"all replaced":             {hung{"A", 10}, 0, "", Settled, Lapsed},
+		"all, audit.json lost":     {hung{"A", 10}, 0, lost, Settled, Lapsed},
+		"all, by another rule":     {hung{"A", 10}, 0, "other", Settled, Lapsed},
+		"some replaced":            {hung{"A", 11}, 1, "", Settled, Lapsed},
+		"none":                     {hung{"A", 10}, 3, "", InForce, InForce},
+		"blank":                    {hung{"A", 10}, -1, "", Unjudged, InForce},
+		"blank, audit.json lost":   {hung{"A", 10}, -1, lost, Settled, InForce},
+		"blank, by another rule":   {hung{"A", 10}, -1, "other", Unjudged, InForce},
+		"in a row of other phases": {hung{"ABC", 10}, 0, "", Settled, Lapsed},
+		"and audit.json lost":      {hung{"ABC", 10}, 0, lost, Settled, Lapsed},
+	} {
+		t.Run(name, func(t *testing.T) {
+			line := func(day int, row hung, broken int16, version string) *audit.Result {
+				return strung{units: []int16{20, 10, 20}, rows: map[int][]hung{2: {row}}, sound: true, broken: broken, version: version, asOf: fmt.Sprintf("2026-04-%02d", day)}.result(t)
+			}
+			r := line(1, hung{"A", 10}, 3, "")
+			store := &Store{Decisions: []Decision{{Exception: r.ExceptionIDs()[0], Said: Said{Word: "accept"}}}}
+			changes := Alone(r)
+			store.Decide(r, changes)
+			for k, row := range []hung{c.night, {"A", 10}} {
+				earlier, version, broken := earlierOf(r, changes), "", [...]int16{c.broken, 3}[k]
+				if k == 0 && c.run == lost {
+					earlier = nil
+				} else if k == 0 {
+					version = c.run
+				}
+				r = line(k+2, row, broken, version)
+				var err error
+				changes, err = Compare(context.Background(), r, earlier, false)
+				require.NoError(t, err)
+				var d *Decided
+				for range 2 {
+					d = store.Decide(r, changes)
+				}
+				require.Equal(t, [...]Status{c.status, c.want}[k].String(), d.Decisions[0].Status.String(), "night %d: %+v", k, store.Decisions)
+			}
+		})
+	}
+}
+
+// What meets only since the sheet Lines says that there is more room is decided of still; of a check for which what hangs may ask for less it is not.
+func TestMetByMoreRoom(t *testing.T) {
+	for name, c := range map[string]struct {
+		reads  audit.LineReads
+		enough float64
+		units  int16 // of the night
+		want   Status
+	}{
+		"more room":                  {audit.ReadsVoltages | audit.ReadsLimits, 8, 8, InForce},
+		"and mended":                 {audit.ReadsVoltages | audit.ReadsLimits, 8, 10, Lapsed},
+		"the same room, mended":      {audit.ReadsVoltages | audit.ReadsLimits, 10, 10, Lapsed},
+		"as for loads":               {audit.ReadsPulls | audit.ReadsLimits, 8, 8, Lapsed},
+		"by no figure of that sheet": {audit.ReadsNoFigure, 8, 8, Lapsed},
+	} {
+		t.Run(name, func(t *testing.T) {
+			line := func(day, enough float64, units int16) *audit.Result {
+				return strung{units: []int16{10, units, 10}, rows: map[int][]hung{2: {{"A", units}}}, reads: c.reads, enough: enough, asOf: fmt.Sprintf("2026-04-%02g", day)}.result(t)
+			}
+			r := line(1, 10, 8)
+			store := &Store{Decisions: []Decision{{Exception: r.ExceptionIDs()[0], Said: Said{Word: "accept"}}}}
+			changes := Alone(r)
+			store.Decide(r, changes)
+			var d *Decided
+			for k, night := range []*audit.Result{line(2, c.enough, c.units), line(3, 10, 8)} {
+				var err error
+				changes, err = Compare(context.Background(), night, earlierOf(r, changes), false)
+				require.NoError(t, err)
+				d, r = store.Decide(night, changes), night
+				require.Equal(t, [...]Status{Settled, c.want}[k].String(), d.Decisions[0].Status.String(), "%+v", store.Decisions)
+			}
 		})
 	}
 }

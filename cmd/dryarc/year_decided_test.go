@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"encoding/json"
 	"io"
@@ -208,9 +209,12 @@ func (y *year) noteMet(spot spotOf, d *yearDecision, judged bool) {
 	now, there := y.known[spot]
 	gone, cleared := y.dropped[spot]
 	_, unread := y.found(spot.tower.line)
+	if cleared && judged && d.met == y.asOf && gone.last.firstSeen < d.met { // by a run that this one repeats
+		d.met = ""
+	}
 	switch {
 	case cleared && gone.why == "meets":
-		d.met = y.asOf
+		d.met, d.less = cmp.Or(d.met, y.asOf), metLess{}
 	case cleared:
 		if gone.why == "rule changed" {
 			y.noteVerdict(spot, d, gone.last)
@@ -240,7 +244,7 @@ func (y *year) noteVerdict(spot spotOf, d *yearDecision, last ...fact) {
 	}
 	switch {
 	case !short(d.was) || slices.ContainsFunc(last, func(was fact) bool { return !short(was) }):
-		d.met, d.less = y.asOf, metLess{}
+		d.met, d.less = cmp.Or(d.met, y.asOf), metLess{}
 	case d.met == "" && observed > d.less.observed:
 		d.less = metLess{y.asOf, observed}
 	}
@@ -256,7 +260,7 @@ func (y *year) statusOf(d *yearDecision, now fact) string {
 		d.met != "" && y.asOf > d.met,
 		d.met == "" && d.less.day != "" && d.less.observed >= now.required && y.asOf > d.less.day,
 		d.word == "data wrong" && (now.observed != d.was.observed || now.required != d.was.required),
-		d.word != "data wrong" && now.observed/now.required < d.was.observed/d.was.required: // neither holds where nothing is registered
+		d.word != "data wrong" && (now.observed < d.was.observed || now.observed/now.required < d.was.observed/d.was.required): // neither holds where nothing is registered
 		return "lapsed"
 	}
 	return "in force"
