@@ -53,6 +53,9 @@ func (b *bench) tell(q *ask, serve []answer) {
 		text += " Not fewer: " + best.notFewer()
 	}
 	b.job.Trace = append(b.job.Trace, text)
+	if isOfShorter := func(c Change) bool { return c.SwingOfShorter }; slices.ContainsFunc(b.job.Remedies[len(b.job.Remedies)-1].Changes, isOfShorter) && !slices.Contains(b.job.Trace, swingOfShorter) {
+		b.job.Trace = append(b.job.Trace, swingOfShorter)
+	}
 }
 
 // setsInWords says what an answer hangs: "9 × disc", where that differs "9 × disc and 2 strings of 9 × disc, a V set of 90°".
