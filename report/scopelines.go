@@ -16,12 +16,35 @@ type scopeLine struct {
 	structures, needing   int
 	certain, afterLook    takesSum
 	mayStay               bool // of what is after a look, some may stay
-	stopped               int  // where a limit stops
-	notKnown              int  // where none does, and it cannot be judged what serves
+	due                   dueToday
+	stopped               int // where a limit stops
+	notKnown              int // where none does, and it cannot be judged what serves
 	stoppedKM, notKnownKM float64
 	lengthKM              float64
 	prefer                []audit.Preference // what counts first between remedies that serve
 	lineVerdicts
+}
+
+// dueToday is what structures that need work in a scenario need today.
+type dueToday struct {
+	needing            int
+	certain, afterLook takesSum
+	mayStay            bool
+}
+
+func (d *dueToday) take(c *scopeChange) {
+	d.needing++
+	d.certain.take(&c.certain)
+	d.afterLook.take(&c.afterLook)
+	d.mayStay = d.mayStay || c.mayStay
+}
+
+// inWords says of how much of the work of a scenario is due today.
+func (d *dueToday) inWords() string {
+	if d.needing == 0 {
+		return "today none"
+	}
+	return "today " + grouped(d.needing) + " of them: " + takesInWords(&d.certain, &d.afterLook, d.mayStay)
 }
 
 // sumOf sums up what work takes, at no price where there is none.
@@ -114,19 +137,19 @@ func (l *scopeLine) priceAfterLook() float64 {
 	return l.afterLook.price
 }
 
-// takesInWords says what the work on a line takes, for certain and after a look; what it takes none of is left out.
-func (l *scopeLine) takesInWords() string {
+// takesInWords says what work takes, for certain and after a look; what it takes none of is left out.
+func takesInWords(certain, afterLook *takesSum, mayStay bool) string {
 	var parts []string
-	if l.certain.units > 0 {
-		parts = append(parts, l.certain.unitsInWords()+" to fit")
+	if certain.units > 0 {
+		parts = append(parts, certain.unitsInWords()+" to fit")
 	}
-	if l.certain.sets > 0 {
-		parts = append(parts, counted(l.certain.sets, "set", "sets")+" to add")
+	if certain.sets > 0 {
+		parts = append(parts, counted(certain.sets, "set", "sets")+" to add")
 	}
-	if l.certain.units > 0 && !math.IsNaN(l.certain.price) {
-		parts = append(parts, "the units for "+l.certain.span(rounded(l.certain.price), rounded(l.certain.less)))
+	if certain.units > 0 && !math.IsNaN(certain.price) {
+		parts = append(parts, "the units for "+certain.span(rounded(certain.price), rounded(certain.less)))
 	}
-	look := l.afterLook.units+l.afterLook.sets > 0
+	look := afterLook.units+afterLook.sets > 0
 	switch {
 	case len(parts) == 0 && look:
 		parts = append(parts, "nothing to fit for certain")
@@ -135,25 +158,25 @@ func (l *scopeLine) takesInWords() string {
 	}
 	text := strings.Join(parts, ", ")
 	if look {
-		text += ", and " + l.afterLookInWords()
+		text += ", and " + afterLookInWords(certain, afterLook, mayStay)
 	}
 	return text
 }
 
-// afterLookInWords says what the work on a line takes only where a look asks for it.
-func (l *scopeLine) afterLookInWords() string {
-	text, sets := l.afterLook.unitsInWords(), counted(l.afterLook.sets, "set", "sets")
-	if l.certain.units > 0 {
-		text = l.afterLook.span(l.afterLook.units, l.afterLook.fewer) + " more"
+// afterLookInWords says what work takes only where a look asks for it.
+func afterLookInWords(certain, afterLook *takesSum, mayStay bool) string {
+	text, sets := afterLook.unitsInWords(), counted(afterLook.sets, "set", "sets")
+	if certain.units > 0 {
+		text = afterLook.span(afterLook.units, afterLook.fewer) + " more"
 	}
 	switch {
-	case l.afterLook.units == 0:
+	case afterLook.units == 0:
 		text = sets
-	case l.afterLook.sets > 0:
+	case afterLook.sets > 0:
 		text += " with " + sets
 	}
-	if l.mayStay {
-		return text + " if a look asks for " + noun(l.afterLook.units+l.afterLook.sets, "it", "them")
+	if mayStay {
+		return text + " if a look asks for " + noun(afterLook.units+afterLook.sets, "it", "them")
 	}
 	return text + " if a look shows that nothing hangs"
 }
