@@ -163,15 +163,11 @@ func changeOf(r *audit.Result, w *workRow) *scopeChange {
 		if isNoLimit(r, &w.job.StoppedBy[k]) {
 			told = &c.notKnown
 		}
-		for _, coupling := range w.job.StoppedBy[k].Couplings {
-			if limitOf(r, &w.job.StoppedBy[k]) == tooLongLimit && !slices.Contains(c.couplings, coupling) {
-				c.couplings = append(c.couplings, coupling)
-			}
-		}
 		if limit := limitOf(r, &w.job.StoppedBy[k]); !slices.Contains(*told, limit) {
 			*told = append(*told, limit)
 		}
 	}
+	c.couplings = tooLongOf(r, w.job)
 	c.sizesOpen = len(sizedInPart(r, w.job)) > 0
 	c.certain.atLeast, c.afterLook.atLeast = c.sizesOpen && c.certain.units > 0, c.sizesOpen && c.afterLook.units > 0
 	if c.certain.atLeast && c.fit != "" {
@@ -180,6 +176,25 @@ func changeOf(r *audit.Result, w *workRow) *scopeChange {
 	c.settleLonger()
 	c.kinds = kindsOf(w.job, c.longerMM)
 	return c
+}
+
+// tooLongOf are the couplings of units that alone were sought where strings are too long; none where units of any were at one of them.
+func tooLongOf(r *audit.Result, j *remedy.Job) (couplings []string) {
+	for k := range j.StoppedBy {
+		stop := &j.StoppedBy[k]
+		if limitOf(r, stop) != tooLongLimit {
+			continue
+		}
+		if len(stop.Couplings) == 0 {
+			return nil
+		}
+		for _, coupling := range stop.Couplings {
+			if !slices.Contains(couplings, coupling) {
+				couplings = append(couplings, coupling)
+			}
+		}
+	}
+	return couplings
 }
 
 // sizedInPart lists the remedies of a job that fit units of which a check that sizes strings could not be judged, so that more may be needed.

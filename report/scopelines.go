@@ -96,10 +96,14 @@ func (sum *lineSum) take(c *scopeChange) {
 		sum.stoppedKM += c.lengthM / 1000
 	}
 	for _, limit := range told {
-		stop := sum.stops[limit]
+		of := limit
+		if limit == tooLongLimit && len(c.couplings) > 0 { // apart from where units of any coupling are
+			of += " of couplings"
+		}
+		stop := sum.stops[of]
 		if stop == nil {
 			stop = &scopeStop{line: sum.line, limit: limit, example: c.stoppedBy, notKnown: notKnown}
-			sum.stops[limit] = stop
+			sum.stops[of] = stop
 		}
 		for _, coupling := range c.couplings {
 			if limit == tooLongLimit && !slices.Contains(stop.couplings, coupling) {
@@ -116,7 +120,7 @@ func (sum *lineSum) take(c *scopeChange) {
 func (s *ScopeOf) addLine(sum *lineSum) {
 	s.perLine = append(s.perLine, sum.scopeLine)
 	for _, stop := range slices.SortedFunc(maps.Values(sum.stops), func(x, y *scopeStop) int {
-		return cmp.Or(cmp.Compare(oneIf(x.notKnown), oneIf(y.notKnown)), -cmp.Compare(len(x.structures), len(y.structures)), cmp.Compare(x.limit, y.limit))
+		return cmp.Or(cmp.Compare(oneIf(x.notKnown), oneIf(y.notKnown)), -cmp.Compare(len(x.structures), len(y.structures)), cmp.Compare(x.limit, y.limit), cmp.Compare(len(x.couplings), len(y.couplings)))
 	}) {
 		s.stops = append(s.stops, *stop)
 	}

@@ -100,6 +100,26 @@ func TestSentenceOfALine(t *testing.T) {
 	}
 }
 
+// Strings that are too long where units of any coupling were sought are apart from those for which units of one alone were.
+func TestTooLongOfAnyCouplingIsApart(t *testing.T) {
+	r := &audit.Result{}
+	long := func(couplings ...string) remedy.Stop {
+		return remedy.Stop{Check: -1, TooLong: true, Couplings: couplings}
+	}
+	require.Equal(t, []string{"16", "20"}, tooLongOf(r, &remedy.Job{StoppedBy: []remedy.Stop{long("16"), long("16", "20")}}))
+	require.Empty(t, tooLongOf(r, &remedy.Job{StoppedBy: []remedy.Stop{long("16"), long()}}))
+
+	sum := lineSum{scopeLine{line: "L", structures: 5, lengthKM: math.NaN()}, map[string]*scopeStop{}}
+	for i, couplings := range [][]string{nil, {"16"}, {"16"}, nil, {"16"}} {
+		sum.take(&scopeChange{structure: fmt.Sprint(16 + i), stops: []string{tooLongLimit}, couplings: couplings})
+	}
+	s := &ScopeOf{scenario: &audit.Scenario{Name: "x"}, lines: []string{"L"}, said: []lineSaid{{}}}
+	s.addLine(&sum)
+	require.Equal(t, []string{"17", "18", "20"}, s.stops[0].structures)
+	require.Equal(t, []string{"16", "19"}, s.stops[1].structures)
+	require.Equal(t, "L, x: no remedy serves 5 of 5 structures (string too long of coupling 16 at 3, string too long at 2); nothing falls short that does not today.", s.perLine[0].inWords(s))
+}
+
 // The sentence says what of the work is due today, and that nothing newly falls short where nothing does, as far as that could be judged.
 func TestSentenceSaysWhatIsDueToday(t *testing.T) {
 	said := func(l scopeLine) string {

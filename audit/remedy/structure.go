@@ -224,7 +224,7 @@ func (b *bench) changeDuty(was *ask, at []int, blocks []block, whatever bool) bo
 			return b.stop(&q, tension) // what keeps the duty from changing, not why it should
 		}
 		if len(blocks) > 0 && !whatever {
-			return b.stop(was, blocks) // what is too little of what hangs there, not of what might hang instead
+			return b.stopBeside(was, blocks, true) // what is too little of what hangs there, not of what might hang instead
 		}
 		return b.stop(&q, append(tension, blocks...))
 	}
