@@ -167,6 +167,7 @@ func changeOf(r *audit.Result, w *workRow) *scopeChange {
 			*told = append(*told, limit)
 		}
 	}
+	c.certain.noPrice, c.afterLook.noPrice = noPriceOf(r, w.takes.fit), noPriceOf(r, w.afterLook.fit)
 	c.couplings = tooLongOf(r, w.job)
 	c.sizesOpen = len(sizedInPart(r, w.job)) > 0
 	c.certain.atLeast, c.afterLook.atLeast = c.sizesOpen && c.certain.units > 0, c.sizesOpen && c.afterLook.units > 0

@@ -8,6 +8,8 @@ import (
 	"strings"
 
 	"dryarc/audit"
+	"dryarc/audit/basis"
+	"dryarc/audit/remedy"
 )
 
 // scopeLine is what a scenario comes to on one line.
@@ -64,6 +66,24 @@ func sumOf(t *takes) (s takesSum) {
 func (s *takesSum) take(more *takesSum) {
 	s.units, s.fewer, s.sets, s.price, s.less = s.units+more.units, s.fewer+more.fewer, s.sets+more.sets, s.price+more.price, s.less+more.less
 	s.atLeast = s.atLeast || more.atLeast
+	for _, unit := range more.noPrice {
+		if at, is := slices.BinarySearch(s.noPrice, unit); !is {
+			s.noPrice = slices.Insert(s.noPrice, at, unit)
+		}
+	}
+}
+
+// noPriceOf are the types of units that have no price, none where nothing has one, so that nobody asks for costs.
+func noPriceOf(r *audit.Result, counts []remedy.Count) (units []string) {
+	if !slices.ContainsFunc(r.Project.Units, func(u basis.Unit) bool { return !unknown(u.Price) }) {
+		return nil
+	}
+	for i := range counts {
+		if counts[i].Count > 0 && unknown(priceOf(r, counts[i:i+1])) {
+			units = append(units, counts[i].Unit)
+		}
+	}
+	return units
 }
 
 // lineSum is a line as it is summed up.
@@ -150,8 +170,12 @@ func takesInWords(certain, afterLook *takesSum, mayStay bool) string {
 	if certain.sets > 0 {
 		parts = append(parts, counted(certain.sets, "set", "sets")+" to add")
 	}
-	if certain.units > 0 && !math.IsNaN(certain.price) {
+	switch {
+	case certain.units == 0:
+	case !math.IsNaN(certain.price):
 		parts = append(parts, "the units for "+certain.span(rounded(certain.price), rounded(certain.less)))
+	case len(certain.noPrice) > 0:
+		parts = append(parts, "cost not known: no price of "+enumerated(isolatedNames(certain.noPrice), 3))
 	}
 	look := afterLook.units+afterLook.sets > 0
 	switch {

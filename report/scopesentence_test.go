@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"dryarc/audit"
+	"dryarc/audit/basis"
 	"dryarc/audit/remedy"
 
 	"github.com/stretchr/testify/require"
@@ -118,6 +119,19 @@ func TestTooLongOfAnyCouplingIsApart(t *testing.T) {
 	require.Equal(t, []string{"17", "18", "20"}, s.stops[0].structures)
 	require.Equal(t, []string{"16", "19"}, s.stops[1].structures)
 	require.Equal(t, "L, x: no remedy serves 5 of 5 structures (string too long of coupling 16 at 3, string too long at 2); nothing falls short that does not today.", s.perLine[0].inWords(s))
+}
+
+// Units without a price, where others have one, are named in place of the cost; where nothing has a price nobody asks for one.
+func TestSentenceSaysWhichPriceIsMissing(t *testing.T) {
+	nan := math.NaN()
+	r := &audit.Result{Project: &audit.Project{Units: []basis.Unit{{Name: "a", Price: 20}, {Name: "b", Price: nan}, {Name: "c", Price: nan}}}}
+	fit := []remedy.Count{{Unit: "a", Count: 2}, {Unit: "b", Count: 1}, {Unit: "c", Count: 0}}
+	require.Equal(t, []string{"b"}, noPriceOf(r, fit))
+	one, other := takesSum{units: 3, price: nan, noPrice: []string{"b"}}, takesSum{units: 3, price: nan, noPrice: []string{"b", "c"}}
+	one.take(&other)
+	require.Equal(t, "6 units to fit, cost not known: no price of b, c", takesInWords(&one, &takesSum{}, false))
+	r.Project.Units[0].Price = nan
+	require.Empty(t, noPriceOf(r, fit))
 }
 
 // The sentence says what of the work is due today, and that nothing newly falls short where nothing does, as far as that could be judged.
