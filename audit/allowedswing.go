@@ -184,3 +184,20 @@ func (s *Subject) TightestSwing() (tightest Load, swingDeg float64, allowed Allo
 	}
 	return tightest, swingDeg, allowed, lacks
 }
+
+// HeldByStatedSwing tells whether a suspension string is held in a load case against a swing that is stated in degrees alone, with no clearance of the case, which tells how far one of
+// another length may swing; and whether it swings farther than that.
+func (s *Site) HeldByStatedSwing(a *Assembly) (held, exceeds bool) {
+	s.one.Assembly = a
+	cases := s.one.cases()
+	for i := range cases {
+		load, reason := s.one.Load(&cases[i])
+		if reason != NoReason {
+			continue
+		}
+		if may := s.one.AllowedSwing(&cases[i]); isStated(may.StatedDeg) && math.IsNaN(may.ClearanceMM) {
+			held, exceeds = true, exceeds || compare(s.one.SwingDeg(load), may.StatedDeg) > 0
+		}
+	}
+	return held, exceeds
+}

@@ -135,6 +135,7 @@ var lackedBy = [reasons]lacks{
 	NoBrokenFactor:         {LackedByCriteria, "broken_conductor"},
 	NoBrokenFitting:        {LackedByCriteria, "broken_conductor"},
 	ResidualNotStated:      {LackedByCriteria, "residual_strength"},
+	SwingLimitOfShorter:    {LackedByLine, "Clearance (mm)"},
 	LoadCaseNotNamed:       {LackedByCriteria, "load_cases"},
 	NoRegister:             {LackedByCriteria, "register"},
 

@@ -173,6 +173,7 @@ const (
 	RoomContradicts
 	AttachmentsInWall
 	LoadCaseNotNamed
+	SwingLimitOfShorter
 	WindAreaUnknown
 	SlackSpan
 	LightningLevelNotStated
@@ -371,6 +372,7 @@ var reasonTexts = withTakings([reasons]string{
 	FittingsContradict:      "the length stated of the string is more than that of its units, but less than theirs with the fittings of the line",
 	RoomContradicts:         "the wall distance is more than the arm length",
 	AttachmentsInWall:       "the attachments of the V set, by its angle and the length of its legs, are behind the wall",
+	SwingLimitOfShorter:     "the swing limit is stated in degrees, for the shorter string that hangs; state Arm length or Wall distance and Clearance to have a longer one judged",
 	LoadCaseNotNamed:        "a swing limit, a clearance or the broken conductor names a load case that the criteria do not have",
 	WindAreaUnknown:         "neither wind area nor diameter and spacing of the unit known",
 	SlackSpan:               "a slack span to a gantry has a tension of its own, which is not stated",

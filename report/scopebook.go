@@ -125,7 +125,11 @@ func (b *scopeBook) writeScenarios(context.Context) error {
 			if l.certain.fewer > 0 || l.certain.atLeast {
 				units = l.certain.span(l.certain.units, l.certain.fewer)
 			}
-			for k, value := range [...]any{l.structures, l.needing, units, l.certain.sets, wholePriceCell(l.price(), l.certain.less), l.newly, l.mended, l.stopped, l.stoppedKM, l.notKnown, l.notKnownKM} {
+			cost := wholePriceCell(l.price(), l.certain.less)
+			if l.needing > 0 && unknown(l.certain.price) {
+				cost = "not known" // as on the page
+			}
+			for k, value := range [...]any{l.structures, l.needing, units, l.certain.sets, cost, l.newly, l.mended, l.stopped, l.stoppedKM, l.notKnown, l.notKnownKM} {
 				format := asCount
 				if k == 8 || k == 10 {
 					format = asTenths

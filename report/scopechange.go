@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -60,6 +61,9 @@ func (s *ScopeOf) addWork(l *scenarios.Look, order []orderedJob, most int) {
 				c, job = changes[0], work[0].job
 				work, changes = work[1:], changes[1:]
 				sum.take(c)
+				if d := told.due[structure]; d != nil && c.toHang != "" {
+					sum.due.take(d)
+				}
 			}
 			said.note(c, gravest[structure], l.Lacking[structure] > 0)
 			places.add(structure, c, l.Lacking[structure] > 0, job)
@@ -80,7 +84,8 @@ func (s *ScopeOf) addWork(l *scenarios.Look, order []orderedJob, most int) {
 type lineWork struct {
 	line    int
 	work    []workRow
-	changes []*scopeChange // of the same jobs
+	changes []*scopeChange       // of the same jobs
+	due     map[int]*scopeChange // by structure: the work that it needs today
 }
 
 // lineWorks tells the lines of a scenario one after the other, each while what was told of the one before is taken in.
@@ -96,7 +101,7 @@ func lineWorks(l *scenarios.Look, order []orderedJob) <-chan lineWork {
 			if !l.Chosen[line] {
 				continue
 			}
-			of := lineWork{line: line}
+			of := lineWork{line: line, due: dueOn(l, line)}
 			var own []orderedJob
 			for ; len(jobs) > 0 && jobs[0].Line == line; jobs = jobs[1:] {
 				own = append(own, order[place[len(l.Jobs)-len(jobs)]])
@@ -109,6 +114,23 @@ func lineWorks(l *scenarios.Look, order []orderedJob) <-chan lineWork {
 		}
 	}()
 	return told
+}
+
+// dueOn is the work that structures of a line need today.
+func dueOn(l *scenarios.Look, line int) map[int]*scopeChange {
+	first, _ := slices.BinarySearchFunc(l.Due, line, func(j remedy.Job, line int) int { return cmp.Compare(j.Line, line) })
+	var own []orderedJob
+	for i := first; i < len(l.Due) && l.Due[i].Line == line; i++ {
+		own = append(own, orderedJob{Rank: remedy.Rank{Job: i}})
+	}
+	due := make(map[int]*scopeChange, len(own))
+	rows := rowsOf(l.Today, l.Due, own, nil)
+	for i := range rows {
+		if c := changeOf(l.Today, &rows[i]); c.toHang != "" {
+			due[rows[i].job.Structure] = c
+		}
+	}
+	return due
 }
 
 // addChange keeps what a structure needs as the outputs ask for it.
@@ -141,15 +163,12 @@ func changeOf(r *audit.Result, w *workRow) *scopeChange {
 		if isNoLimit(r, &w.job.StoppedBy[k]) {
 			told = &c.notKnown
 		}
-		for _, coupling := range w.job.StoppedBy[k].Couplings {
-			if limitOf(r, &w.job.StoppedBy[k]) == tooLongLimit && !slices.Contains(c.couplings, coupling) {
-				c.couplings = append(c.couplings, coupling)
-			}
-		}
 		if limit := limitOf(r, &w.job.StoppedBy[k]); !slices.Contains(*told, limit) {
 			*told = append(*told, limit)
 		}
 	}
+	c.certain.noPrice, c.afterLook.noPrice = noPriceOf(r, w.takes.fit), noPriceOf(r, w.afterLook.fit)
+	c.couplings = tooLongOf(r, w.job)
 	c.sizesOpen = len(sizedInPart(r, w.job)) > 0
 	c.certain.atLeast, c.afterLook.atLeast = c.sizesOpen && c.certain.units > 0, c.sizesOpen && c.afterLook.units > 0
 	if c.certain.atLeast && c.fit != "" {
@@ -158,6 +177,25 @@ func changeOf(r *audit.Result, w *workRow) *scopeChange {
 	c.settleLonger()
 	c.kinds = kindsOf(w.job, c.longerMM)
 	return c
+}
+
+// tooLongOf are the couplings of units that alone were sought where strings are too long; none where units of any were at one of them.
+func tooLongOf(r *audit.Result, j *remedy.Job) (couplings []string) {
+	for k := range j.StoppedBy {
+		stop := &j.StoppedBy[k]
+		if limitOf(r, stop) != tooLongLimit {
+			continue
+		}
+		if len(stop.Couplings) == 0 {
+			return nil
+		}
+		for _, coupling := range stop.Couplings {
+			if !slices.Contains(couplings, coupling) {
+				couplings = append(couplings, coupling)
+			}
+		}
+	}
+	return couplings
 }
 
 // sizedInPart lists the remedies of a job that fit units of which a check that sizes strings could not be judged, so that more may be needed.

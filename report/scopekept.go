@@ -39,7 +39,7 @@ func (p *packing) change(c *scopeChange) {
 		p.figures(&sum.price, &sum.less)
 		p.bools(&sum.unpriced, &sum.atLeast)
 	}
-	for _, list := range [...]*[]string{&c.stops, &c.notKnown, &c.couplings} {
+	for _, list := range [...]*[]string{&c.stops, &c.notKnown, &c.couplings, &c.certain.noPrice, &c.afterLook.noPrice} {
 		count := len(*list)
 		p.numbers(&count)
 		if p.out && count > 0 {

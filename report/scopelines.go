@@ -8,6 +8,8 @@ import (
 	"strings"
 
 	"dryarc/audit"
+	"dryarc/audit/basis"
+	"dryarc/audit/remedy"
 )
 
 // scopeLine is what a scenario comes to on one line.
@@ -16,12 +18,35 @@ type scopeLine struct {
 	structures, needing   int
 	certain, afterLook    takesSum
 	mayStay               bool // of what is after a look, some may stay
-	stopped               int  // where a limit stops
-	notKnown              int  // where none does, and it cannot be judged what serves
+	due                   dueToday
+	stopped               int // where a limit stops
+	notKnown              int // where none does, and it cannot be judged what serves
 	stoppedKM, notKnownKM float64
 	lengthKM              float64
 	prefer                []audit.Preference // what counts first between remedies that serve
 	lineVerdicts
+}
+
+// dueToday is what structures that need work in a scenario need today.
+type dueToday struct {
+	needing            int
+	certain, afterLook takesSum
+	mayStay            bool
+}
+
+func (d *dueToday) take(c *scopeChange) {
+	d.needing++
+	d.certain.take(&c.certain)
+	d.afterLook.take(&c.afterLook)
+	d.mayStay = d.mayStay || c.mayStay
+}
+
+// inWords says of how much of the work of a scenario is due today.
+func (d *dueToday) inWords() string {
+	if d.needing == 0 {
+		return "today none"
+	}
+	return "today " + grouped(d.needing) + " of them: " + takesInWords(&d.certain, &d.afterLook, d.mayStay)
 }
 
 // sumOf sums up what work takes, at no price where there is none.
@@ -41,6 +66,24 @@ func sumOf(t *takes) (s takesSum) {
 func (s *takesSum) take(more *takesSum) {
 	s.units, s.fewer, s.sets, s.price, s.less = s.units+more.units, s.fewer+more.fewer, s.sets+more.sets, s.price+more.price, s.less+more.less
 	s.atLeast = s.atLeast || more.atLeast
+	for _, unit := range more.noPrice {
+		if at, is := slices.BinarySearch(s.noPrice, unit); !is {
+			s.noPrice = slices.Insert(s.noPrice, at, unit)
+		}
+	}
+}
+
+// noPriceOf are the types of units that have no price, none where nothing has one, so that nobody asks for costs.
+func noPriceOf(r *audit.Result, counts []remedy.Count) (units []string) {
+	if !slices.ContainsFunc(r.Project.Units, func(u basis.Unit) bool { return !unknown(u.Price) }) {
+		return nil
+	}
+	for i := range counts {
+		if counts[i].Count > 0 && unknown(priceOf(r, counts[i:i+1])) {
+			units = append(units, counts[i].Unit)
+		}
+	}
+	return units
 }
 
 // lineSum is a line as it is summed up.
@@ -73,10 +116,14 @@ func (sum *lineSum) take(c *scopeChange) {
 		sum.stoppedKM += c.lengthM / 1000
 	}
 	for _, limit := range told {
-		stop := sum.stops[limit]
+		of := limit
+		if limit == tooLongLimit && len(c.couplings) > 0 { // apart from where units of any coupling are
+			of += " of couplings"
+		}
+		stop := sum.stops[of]
 		if stop == nil {
 			stop = &scopeStop{line: sum.line, limit: limit, example: c.stoppedBy, notKnown: notKnown}
-			sum.stops[limit] = stop
+			sum.stops[of] = stop
 		}
 		for _, coupling := range c.couplings {
 			if limit == tooLongLimit && !slices.Contains(stop.couplings, coupling) {
@@ -93,7 +140,7 @@ func (sum *lineSum) take(c *scopeChange) {
 func (s *ScopeOf) addLine(sum *lineSum) {
 	s.perLine = append(s.perLine, sum.scopeLine)
 	for _, stop := range slices.SortedFunc(maps.Values(sum.stops), func(x, y *scopeStop) int {
-		return cmp.Or(cmp.Compare(oneIf(x.notKnown), oneIf(y.notKnown)), -cmp.Compare(len(x.structures), len(y.structures)), cmp.Compare(x.limit, y.limit))
+		return cmp.Or(cmp.Compare(oneIf(x.notKnown), oneIf(y.notKnown)), -cmp.Compare(len(x.structures), len(y.structures)), cmp.Compare(x.limit, y.limit), cmp.Compare(len(x.couplings), len(y.couplings)))
 	}) {
 		s.stops = append(s.stops, *stop)
 	}
@@ -114,19 +161,23 @@ func (l *scopeLine) priceAfterLook() float64 {
 	return l.afterLook.price
 }
 
-// takesInWords says what the work on a line takes, for certain and after a look; what it takes none of is left out.
-func (l *scopeLine) takesInWords() string {
+// takesInWords says what work takes, for certain and after a look; what it takes none of is left out.
+func takesInWords(certain, afterLook *takesSum, mayStay bool) string {
 	var parts []string
-	if l.certain.units > 0 {
-		parts = append(parts, l.certain.unitsInWords()+" to fit")
+	if certain.units > 0 {
+		parts = append(parts, certain.unitsInWords()+" to fit")
 	}
-	if l.certain.sets > 0 {
-		parts = append(parts, counted(l.certain.sets, "set", "sets")+" to add")
+	if certain.sets > 0 {
+		parts = append(parts, counted(certain.sets, "set", "sets")+" to add")
 	}
-	if l.certain.units > 0 && !math.IsNaN(l.certain.price) {
-		parts = append(parts, "the units for "+l.certain.span(rounded(l.certain.price), rounded(l.certain.less)))
+	switch {
+	case certain.units == 0:
+	case !math.IsNaN(certain.price):
+		parts = append(parts, "the units for "+certain.span(rounded(certain.price), rounded(certain.less)))
+	case len(certain.noPrice) > 0:
+		parts = append(parts, "cost not known: no price of "+enumerated(isolatedNames(certain.noPrice), 3))
 	}
-	look := l.afterLook.units+l.afterLook.sets > 0
+	look := afterLook.units+afterLook.sets > 0
 	switch {
 	case len(parts) == 0 && look:
 		parts = append(parts, "nothing to fit for certain")
@@ -135,25 +186,25 @@ func (l *scopeLine) takesInWords() string {
 	}
 	text := strings.Join(parts, ", ")
 	if look {
-		text += ", and " + l.afterLookInWords()
+		text += ", and " + afterLookInWords(certain, afterLook, mayStay)
 	}
 	return text
 }
 
-// afterLookInWords says what the work on a line takes only where a look asks for it.
-func (l *scopeLine) afterLookInWords() string {
-	text, sets := l.afterLook.unitsInWords(), counted(l.afterLook.sets, "set", "sets")
-	if l.certain.units > 0 {
-		text = l.afterLook.span(l.afterLook.units, l.afterLook.fewer) + " more"
+// afterLookInWords says what work takes only where a look asks for it.
+func afterLookInWords(certain, afterLook *takesSum, mayStay bool) string {
+	text, sets := afterLook.unitsInWords(), counted(afterLook.sets, "set", "sets")
+	if certain.units > 0 {
+		text = afterLook.span(afterLook.units, afterLook.fewer) + " more"
 	}
 	switch {
-	case l.afterLook.units == 0:
+	case afterLook.units == 0:
 		text = sets
-	case l.afterLook.sets > 0:
+	case afterLook.sets > 0:
 		text += " with " + sets
 	}
-	if l.mayStay {
-		return text + " if a look asks for " + noun(l.afterLook.units+l.afterLook.sets, "it", "them")
+	if mayStay {
+		return text + " if a look asks for " + noun(afterLook.units+afterLook.sets, "it", "them")
 	}
 	return text + " if a look shows that nothing hangs"
 }

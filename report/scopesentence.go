@@ -207,7 +207,11 @@ func (l *scopeLine) told(s *ScopeOf, written func(name string) string) string {
 	if said.beyond > 0 {
 		add(fmt.Sprintf("at %s something falls short that asks for no insulator", grouped(said.beyond)))
 	}
-	add(said.restInWords(l, len(parts) == 0))
+	work := len(parts) > 0
+	add(said.restInWords(l, !work))
+	if work && l.newly == 0 {
+		add(l.nothingNewInWords())
+	}
 	if len(said.gone) > 0 {
 		add("no string is held against a " + strings.Join(said.gone, " or ") + ", since the scenario states none in place of today's")
 	}
@@ -216,6 +220,14 @@ func (l *scopeLine) told(s *ScopeOf, written func(name string) string) string {
 	}
 	add(l.unjudgedInWords())
 	return s.about(l.line, written) + ": " + strings.Join(parts, "; ") + "."
+}
+
+// nothingNewInWords says that the scenario brings nothing that falls short, as far as that could be judged.
+func (l *scopeLine) nothingNewInWords() string {
+	if l.notJudged > 0 {
+		return "nothing is known to fall short that does not today"
+	}
+	return "nothing falls short that does not today"
 }
 
 // unjudgedInWords says how many verdicts the scenario does not give, and of which today has, so that fewer than today sound no better where
@@ -250,7 +262,7 @@ func (s *ScopeOf) about(line string, written func(string) string) string {
 }
 
 func (s *lineSaid) needInWords(l *scopeLine) string {
-	text := fmt.Sprintf("%s of %s %s work (%s)", grouped(l.needing), counted(l.structures, "structure", "structures"), noun(l.needing, "needs", "need"), l.takesInWords())
+	text := fmt.Sprintf("%s of %s %s work (%s; %s)", grouped(l.needing), counted(l.structures, "structure", "structures"), noun(l.needing, "needs", "need"), takesInWords(&l.certain, &l.afterLook, l.mayStay), l.due.inWords())
 	var kinds []string
 	for i, n := range s.kinds {
 		if n > 0 {

@@ -246,10 +246,11 @@ func unitsAndSets(s *takesSum) string {
 // takesSum is what work takes in all.
 type takesSum struct {
 	units, sets int
-	fewer       int     // of units: by so many it may be less
-	price, less float64 // by so much it may be less
-	unpriced    bool    // some units have none
-	atLeast     bool    // what sizes strings could not be judged of all of it
+	fewer       int      // of units: by so many it may be less
+	price, less float64  // by so much it may be less
+	unpriced    bool     // some units have none
+	noPrice     []string // the types of those of a line or structure, where others have one
+	atLeast     bool     // what sizes strings could not be judged of all of it
 }
 
 // unitsInWords says how many units that is, from how many where that is not known.

@@ -69,6 +69,9 @@ func actionInWords(c *remedy.Change, each string) string {
 	if c.Lower {
 		text += "; conductor hangs lower"
 	}
+	if c.SwingOfShorter {
+		text += "; its swing is held against the limit stated for the shorter string"
+	}
 	if c.DefectiveFirst {
 		text += "; of what comes down the defective units are the first"
 	}

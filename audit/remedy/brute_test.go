@@ -148,6 +148,10 @@ func (b *bench) stands(q *ask, at []int, a *answer, anew bool) bool {
 			if v := b.site.Put(check, &asm, false); q.binds(i, asm.Unit, anew) && b.hides(q.circuit, check, &v) {
 				return false
 			}
+			if v := b.site.Put(check, &asm, false); check == swingOf(b) && v.Outcome == audit.Meets && beforeByRow[spoken{at[i], check}].Outcome == audit.FallsShort &&
+				math.IsNaN(b.site.Line().Row.Room.ClearanceMM) && !(asm.LengthMM() <= q.old[i].LengthMM()) {
+				return false // its limit is that of the shorter string
+			}
 		}
 		isOwn := b.isOwn(q, asm.Unit, asm.UnitsPerString, sideBySide(&asm), anew)
 		if text, _ := b.behind(q, &asm, isOwn, sizesOpen); text != "" {
@@ -164,4 +168,9 @@ func unitNumber(b *bench, name string) int {
 		}
 	}
 	return -1
+}
+
+// swingOf is the number of the check of swing.
+func swingOf(b *bench) int {
+	return slices.IndexFunc(b.result.Checks, func(c *audit.Check) bool { return c.ID == "swing" })
 }

@@ -36,6 +36,8 @@ type Change struct {
 	LowerMM float64
 	// Lower tells that it hangs lower where LowerMM is not known.
 	Lower bool
+	// SwingOfShorter tells that it is longer, or may be, and its swing was held against a limit in degrees, which is that of what hangs there.
+	SwingOfShorter bool
 	// CountUnknown tells that it is not known how many units hang there: Fit is as if none did, of which Fewer may hang there already, and
 	// what is to be removed is not known. Where nothing else about the string is known to be sound, Fewer is empty: all comes down.
 	CountUnknown bool
@@ -92,6 +94,7 @@ func (b *bench) changesOf(q *ask, a *answer) (changes []Change) {
 		if q.old != nil {
 			c.LongerMM = longerMM(&q.old[i], &to)
 			c.LowerMM, c.Lower = lowerMM(&q.old[i], &to, b.site.Line().Row.FittingsMM)
+			c.SwingOfShorter = c.Move != SoundUnits && b.isHeldAsShorter(q, i, &to)
 		}
 		if to.Duty == audit.Tension {
 			c.Sides, c.SideUnknown = b.sidesOf(&to), to.Side == audit.NoSide

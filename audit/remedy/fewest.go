@@ -84,8 +84,7 @@ func (b *bench) tryString(q *ask, u, units, strings int, anew bool) (stopped int
 				v, stops = known.verdict, known.stops
 			} else {
 				var anyCount bool
-				v, anyCount = b.site.PutCount(check, &b.tried)
-				stops = b.stops(q, i, check, &v, b.unit(u), strings, anew)
+				v, stops, anyCount = b.put(q, i, check, b.unit(u), strings, anew)
 				if anyCount {
 					said.keep(check, v, stops)
 				}

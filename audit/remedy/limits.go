@@ -263,8 +263,7 @@ func (b *bench) heldByHorns(q *ask, u, units, strings int, anew bool) *block {
 			if b.result.Checks[check].Rests&audit.RestsOnWithstand == 0 {
 				continue
 			}
-			v, anyCount := b.site.PutCount(check, &b.tried)
-			stops := b.stops(q, i, check, &v, b.unit(u), strings, anew)
+			v, stops, anyCount := b.put(q, i, check, b.unit(u), strings, anew)
 			b.memory.watch.note(b.result.Checks[check], check, i, units, &v, stops, anyCount, ratingBits(&b.tried))
 			if byHorns := b.isByHorns(check, &asm, &v); stops && (byHorns || v.Outcome == audit.FallsShort && math.IsNaN(asm.HornsMM())) {
 				b.stoppedAt = i
@@ -277,8 +276,15 @@ func (b *bench) heldByHorns(q *ask, u, units, strings int, anew bool) *block {
 
 // blockedBy is that a check stopped a trial of so many units, at the member at which the last was stopped.
 func (b *bench) blockedBy(q *ask, check, units int, asm audit.Assembly, v *audit.Verdict, byHorns bool) *block {
+	reason := v.Reason
 	at := &block{check: check, margin: v.Margin, inWords: v.Outcome == audit.FallsShort && inWords(v), assessed: v.Outcome != audit.NotAssessed,
-		byHorns: byHorns, sentence: func() string { return b.sentence(q, check, asm) }, member: b.stoppedAt, units: units}
+		byHorns: byHorns, member: b.stoppedAt, units: units, ofShorter: reason == audit.SwingLimitOfShorter}
+	at.sentence = func() string {
+		if at.ofShorter {
+			return fmt.Sprintf("%s of %s cannot be judged: %s.", b.result.Checks[check].ID, asm.Hanging(), reason)
+		}
+		return b.sentence(q, check, asm)
+	}
 	if byHorns && q.mayBeOwn(b.stoppedAt) {
 		at.mayServe, at.lacks = true, lacksOwnArcing
 	}

@@ -70,3 +70,20 @@ func TestSoughtAreAsManyUnitsAsACheckAsksFor(t *testing.T) {
 		require.Equal(t, want, job.Remedies[0].To.String())
 	}
 }
+
+// Strings that swing too far, and are too short for class e, give way to tension sets, which bring fittings of their own: units of any coupling are sought for those, so that where none serves what stops
+// it names no coupling, and says what was sought.
+func TestTensionSetsAreSoughtOfAnyCoupling(t *testing.T) {
+	p := heldInDegrees(t, 10, -0.5)
+	p.Criteria.DefaultClass, p.Lines[0].LongestStringMM = basis.ClassE, 1460
+	stocked(p, 10, "U120B")
+	unit := *unitOf(p, "U120B")
+	unit.Name, unit.Coupling = "OTHER", "20"
+	p.Units = append(p.Units, unit)
+	_, jobs := searched(t, p)
+	job := at3(t, jobs)
+	require.Empty(t, job.Remedies)
+	require.False(t, job.StoppedBy[0].Unjudged)
+	require.Empty(t, job.StoppedBy[0].Couplings)
+	require.Contains(t, job.StoppedBy[0].Sentence, " Sought were units of coupling 16, as what hangs there has, and tension sets of units of any coupling.")
+}

@@ -382,8 +382,7 @@ func (b *bench) tryAgain(q *ask, of question, member, units int) {
 // two on.
 func (b *bench) letsPass(q *ask, of question, p *passed, units int) (ok, ofAll bool) {
 	check := b.result.Checks[p.check]
-	v, anyCount := b.site.PutCount(p.check, &b.tried)
-	stops := b.stops(q, p.member, p.check, &v, b.unit(of.unit), of.strings, of.anew)
+	v, stops, anyCount := b.put(q, p.member, p.check, b.unit(of.unit), of.strings, of.anew)
 	ok = passes(check, &v, stops) && (p.low == p.high || reaches(check, units, &v, anyCount))
 	return ok, anyCount
 }

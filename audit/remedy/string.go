@@ -80,8 +80,10 @@ type block struct {
 	unsure   bool // may be less than what hangs there
 	mayServe bool // nothing but what is not known of it, or of where it would hang, stands against it
 	byHorns  bool // falls short by arcing horns, which stay
-	lacks    string
-	sentence func() string
+	// ofShorter tells that a longer string meets a swing that is stated in degrees for what hangs there: other work may mend what swings too far all the same.
+	ofShorter bool
+	lacks     string
+	sentence  func() string
 	// Of a check: the member, and how many units of it.
 	member, units int
 }

@@ -138,7 +138,7 @@ func (b *bench) holdInTension(circuit audit.Symbol) bool {
 // mayStay tells whether a string of the duty that hangs there may serve, for all that is known, or would with other arcing horns, so that nothing asks
 // for another duty.
 func mayStay(blocks []block) bool {
-	return slices.ContainsFunc(blocks, func(b block) bool { return b.mayServe || b.byHorns })
+	return slices.ContainsFunc(blocks, func(b block) bool { return b.mayServe && !b.ofShorter || b.byHorns })
 }
 
 // askFor asks for the make-up of the assemblies of a circuit and duty, and says in which rows on trial they are. A row with a fault in
@@ -224,7 +224,7 @@ func (b *bench) changeDuty(was *ask, at []int, blocks []block, whatever bool) bo
 			return b.stop(&q, tension) // what keeps the duty from changing, not why it should
 		}
 		if len(blocks) > 0 && !whatever {
-			return b.stop(was, blocks) // what is too little of what hangs there, not of what might hang instead
+			return b.stopBeside(was, blocks, true) // what is too little of what hangs there, not of what might hang instead
 		}
 		return b.stop(&q, append(tension, blocks...))
 	}

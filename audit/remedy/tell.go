@@ -53,6 +53,9 @@ func (b *bench) tell(q *ask, serve []answer) {
 		text += " Not fewer: " + best.notFewer()
 	}
 	b.job.Trace = append(b.job.Trace, text)
+	if isOfShorter := func(c Change) bool { return c.SwingOfShorter }; slices.ContainsFunc(b.job.Remedies[len(b.job.Remedies)-1].Changes, isOfShorter) && !slices.Contains(b.job.Trace, swingOfShorter) {
+		b.job.Trace = append(b.job.Trace, swingOfShorter)
+	}
 }
 
 // setsInWords says what an answer hangs: "9 × disc", where that differs "9 × disc and 2 strings of 9 × disc, a V set of 90°".
@@ -131,7 +134,10 @@ const (
 )
 
 // stop notes what kept the best candidate from serving: that which came nearest to what it lacks.
-func (b *bench) stop(q *ask, blocks []block) bool {
+func (b *bench) stop(q *ask, blocks []block) bool { return b.stopBeside(q, blocks, false) }
+
+// stopBeside is stop; inTension tells that tension sets were sought in place of what hangs there, which bring fittings of their own, so that no coupling bounded that.
+func (b *bench) stopBeside(q *ask, blocks []block, inTension bool) bool {
 	s := Stop{Circuit: q.circuit, Duty: q.duty, Check: -1}
 	switch {
 	case len(q.members) == 0 && q.duty == audit.DutyUnknown:
@@ -159,8 +165,12 @@ func (b *bench) stop(q *ask, blocks []block) bool {
 		}
 	}
 	if !s.Unjudged {
-		if s.Couplings = b.couplingsKept(q); len(s.Couplings) > 0 {
-			s.Sentence += " " + soughtAlone(s.Couplings)
+		switch couplings := b.couplingsKept(q); {
+		case len(couplings) > 0 && inTension:
+			s.Sentence += fmt.Sprintf(" Sought were units of coupling %s, as what hangs there has, and tension sets of units of any coupling.", strings.Join(couplings, " or "))
+		case len(couplings) > 0:
+			s.Couplings = couplings
+			s.Sentence += " " + soughtAlone(couplings)
 		}
 	}
 	s.Sentence += q.lookFirst()

@@ -29,6 +29,7 @@ type Look struct {
 	Then     *audit.Result // of the lines that are judged again; the structures of both are the same, in the same order
 	Chosen   []bool        // by line of the network: the scenario is about it
 	Jobs     []remedy.Job  // on the lines that the scenario is about
+	Due      []remedy.Job  // today, on all lines, of the same units to choose from
 	New      []int         // in the exceptions of Then: those that Today does not have, or has as milder ones
 	Mended   []int         // in the exceptions of Today: those that met, or no longer apply, in the scenario
 	Unjudged []int         // in the exceptions of Today: those that cannot be judged in the scenario, or of which it is not known
@@ -71,6 +72,10 @@ func Run(ctx context.Context, pristine *audit.Project, today *audit.Result, o Op
 	if err != nil || len(list) == 0 {
 		return err
 	}
+	due, err := remedy.Search(ctx, today, remedy.Options{Workers: o.Workers, Buy: true})
+	if err != nil {
+		return err
+	}
 	before := newTodays(today)
 	ctx, stop := context.WithCancel(ctx)
 	arranging := begin(ctx, pristine, today.Network, list[0], o.Workers)
@@ -85,6 +90,7 @@ func Run(ctx context.Context, pristine *audit.Project, today *audit.Result, o Op
 		arranging.Wait()
 		look, err := judge(ctx, arranging, before, scenario, o)
 		if err == nil {
+			look.Due = due
 			if i+1 < len(list) {
 				arranging = begin(ctx, pristine, today.Network, list[i+1], o.Workers)
 			}
