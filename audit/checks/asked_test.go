@@ -216,10 +216,10 @@ func TestUnreadableCellsAskForNothing(t *testing.T) {
 		"switching-withstand": {{"line", audit.CellTested}, {"line", audit.CellVoltage}},
 		"wet-withstand":       {{"line", audit.CellTested}, {"line", audit.CellVoltage}},
 		"level-pair":          {{"line", audit.CellTested}},
-		"fitting-strength":    {{"line", audit.CellMounting}, {"row", audit.CellMounting}},
+		"fitting-strength":    {{"line", audit.LineFittings[audit.Clamp]}, {"line", audit.LineFittings[audit.Yoke]}, {"line", audit.LineFittings[audit.BallAndSocket]}, {"row", audit.CellMounting}},
 
 		"fitting-strength-one-string-broken": {{"line", audit.LineFittings[audit.BallAndSocket]}, {"row", audit.CellMounting}},
-		"fitting-broken-conductor":           {{"line", audit.CellMounting}, {"row", audit.CellMounting}},
+		"fitting-broken-conductor":           {{"line", audit.LineFittings[audit.Clamp]}, {"line", audit.LineFittings[audit.Yoke]}, {"line", audit.LineFittings[audit.BallAndSocket]}, {"row", audit.CellMounting}},
 	}
 	for id, c := range silence {
 		check, _ := example(t, id)
