@@ -29,6 +29,11 @@ func TestLimitsOfRemediesAreThoseThatHold(t *testing.T) {
 		pins      = "Unit,Kind,Material,Cantilever (kN),Creepage (mm),Diameter (mm),Arcing (mm),Lightning withstand (kV),Stocked\nPIN33,pin,porcelain,11,720,230,310,200,yes\n"
 		of33      = "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Lightning level (kV),Conductor,Maximum tension (kN),Everyday tension (kN)\nA,1,ABC,33,36,170,Dog,9,5\n"
 		onPins    = "Line,Structure,Phase,Duty,Unit,Units per string,Defective units\nA,1,ABC,tension,U70BL,4,0\nA,3,ABC,pin,PIN33,,0\nA,4,ABC,tension,U70BL,4,0\n"
+		posts     = "Unit,Kind,Material,Rating (kN),Cantilever (kN),Compression (kN),Spacing (mm),Creepage (mm),Lightning withstand (kV),Stocked\nPA,post,porcelain,20,8,20,250,250,130,no\nPC,post,porcelain,20,12.5,20,250,420,130,yes\nU70BL,,,,,,,,,yes\n"
+		weaker    = posts + "PB,post,porcelain,20,4,20,250,330,130,yes\n"
+		of11      = "Line,Circuits,Phases,Nominal voltage (kV),Conductor,Maximum tension (kN)\nA,1,ABC,11,Dog,9\n"
+		onPosts   = "Line,Structure,Phase,Duty,Unit,Units per string,Mounting\nA,1,ABC,tension,U70BL,2,\nA,3,ABC,post,PC,,upright\nA,4,ABC,tension,U70BL,2,\n"
+		bends     = "default_class: d, insulator_factor: {basis: own, tension: 2, suspension: 2, cantilever: 10, compression: 2}, load_cases: [{name: wind, wind_Pa: 400, tension: maximum}]"
 		horns     = "The gap of the arcing horns, 1050 mm, governs however long the string is"
 	)
 	for name, c := range map[string]struct {
@@ -239,6 +244,29 @@ func TestLimitsOfRemediesAreThoseThatHold(t *testing.T) {
 			"default_class: c, deviation_limit_deg: 3, insulator_factor: {basis: own, tension: 2, suspension: 2}, load_cases: [{name: wind, wind_Pa: 300, tension: maximum}]", "Unit,Stocked\nU120B,yes\n", "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Lightning level (kV),Conductor,Maximum tension (kN)\nA,1,ABC,132,145,650,Panther,25\n",
 			"Line,Structure,Phase,Duty,Unit,Units per string,Rating (kN)\nA,1,ABC,tension,U120B,10,\nA,4,ABC,tension,U120B,10,\nA,3,ABC,suspension,U120B,10,\nA,2,ABC,suspension,U120B,10,100\nA,2,ABC,suspension,U120B,10,?\n",
 			[]string{"(another duty)", "open: strength, not assessed"}, nil,
+		},
+		// What a check of strength cannot judge is no weaker by its type than what hangs there.
+		"a post whose mounting cannot be read, and one that is weaker across its axis": {
+			bends, weaker, of11, onPosts + "A,2,ABC,post,PA,,?\n", []string{"1 × PC (another unit)", "open: strength, not assessed"}, nil,
+		},
+		"a post without load cases, and one that bears less push": {
+			"default_class: d", posts + "PB,post,porcelain,20,8,3,250,330,130,yes\n", of11, onPosts + "A,2,ABC,post,PA,,upright\n", []string{"1 × PC (another unit)"}, nil,
+		},
+		"a post without load cases, and one that bears less pull": {
+			"default_class: d", posts + "PB,post,porcelain,5,8,20,250,330,130,yes\n", of11, onPosts + "A,2,ABC,post,PA,,horizontal\n", []string{"1 × PC (another unit)"}, nil,
+		},
+		"a post without load cases, and one of which the push that it bears is not stated": {
+			"default_class: d", strings.Replace(posts, "12.5,20,", "12.5,,", 1), of11, onPosts + "A,2,ABC,post,PA,,upright\n",
+			[]string{"not known what serves: the compression rating of 1 × PC is not known, what hangs there or on the line has 20 kN"}, nil,
+		},
+		"a post whose rating cannot be read in its row": {
+			"default_class: d", posts + "PB,post,porcelain,5,8,20,250,330,130,yes\n", of11, "Line,Structure,Phase,Duty,Unit,Units per string,Rating (kN)\nA,1,ABC,tension,U70BL,2,\nA,3,ABC,post,PC,,\nA,4,ABC,tension,U70BL,2,\nA,2,ABC,post,PA,,?\n", []string{"1 × PC (another unit)"}, nil,
+		},
+		"a post that is judged, and one that is weaker and strong enough": {
+			strings.Replace(bends, "cantilever: 10", "cantilever: 2", 1), weaker, of11, onPosts + "A,2,ABC,post,PA,,upright\n", []string{"1 × PB (another unit)"}, nil,
+		},
+		"posts whose push and pull nobody states": {
+			"default_class: d", "Unit,Kind,Material,Cantilever (kN),Spacing (mm),Creepage (mm),Lightning withstand (kV),Stocked\nPA,post,porcelain,8,250,250,130,no\nPC,post,porcelain,12.5,250,420,130,yes\nU70BL,,,,,,,yes\n", of11, onPosts + "A,2,ABC,post,PA,,upright\n", []string{"1 × PC (another unit)"}, nil,
 		},
 		"clamps of two circuits": {
 			"default_class: b, insulator_factor: {basis: own, tension: 2.5, suspension: 2.5, fitting: 2.5}, load_cases: [{name: high wind, wind_Pa: 500, tension: maximum}]", "", "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Conductor,Maximum tension (kN),Clamp rating (kN)\nA,2,ABC,110,123,Lynx,31,60\n",
