@@ -268,6 +268,17 @@ func TestLimitsOfRemediesAreThoseThatHold(t *testing.T) {
 		"posts whose push and pull nobody states": {
 			"default_class: d", "Unit,Kind,Material,Cantilever (kN),Spacing (mm),Creepage (mm),Lightning withstand (kV),Stocked\nPA,post,porcelain,8,250,250,130,no\nPC,post,porcelain,12.5,250,420,130,yes\nU70BL,,,,,,,yes\n", of11, onPosts + "A,2,ABC,post,PA,,upright\n", []string{"1 × PC (another unit)"}, nil,
 		},
+		"an angle of a V set that cannot be read": {
+			"default_class: d, insulator_factor: {basis: own, tension: 2, suspension: 8}, load_cases: [{name: wind, wind_Pa: 900, tension: maximum}]", "Unit,Stocked\nU120BP,yes\nU70BLP,yes\nU120B,no\n",
+			"Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Lightning level (kV),Conductor,Maximum tension (kN)\nA,1,ABC,132,145,650,Lynx,27\n",
+			"Line,Structure,Phase,Duty,Arrangement,V angle (deg),Unit,Units per string,Strings\nA,1,ABC,tension,,,U120B,14,1\nA,2,ABC,suspension,V,?,U120B,9,2\nA,3,ABC,suspension,,,U120B,13,1\nA,4,ABC,tension,,,U120B,14,1\n",
+			[]string{"2 strings of 9 × U120BP, a V set (another unit)", "open: strength, not assessed", "open: slack-leg, not assessed"}, []string{"nothing tells how much rating"},
+		},
+		"an arrangement that cannot be read": {
+			"default_class: d", "Unit,Stocked\nU120BP,yes\nU120B,no\n", of132,
+			"Line,Structure,Phase,Duty,Arrangement,Unit,Units per string,Strings\nA,1,ABC,tension,,U120B,14,1\nA,2,ABC,suspension,?,U120B,9,2\nA,3,ABC,suspension,,U120B,13,1\nA,4,ABC,tension,,U120B,14,1\n",
+			[]string{"nothing tells how much rating is needed"}, nil,
+		},
 		"clamps of two circuits": {
 			"default_class: b, insulator_factor: {basis: own, tension: 2.5, suspension: 2.5, fitting: 2.5}, load_cases: [{name: high wind, wind_Pa: 500, tension: maximum}]", "", "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Conductor,Maximum tension (kN),Clamp rating (kN)\nA,2,ABC,110,123,Lynx,31,60\n",
 			"Line,Structure,Circuit,Phase,Duty,Unit,Units per string\nA,1,1,ABC,tension,U120B,9\nA,1,2,ABC,tension,U120B,9\nA,2,1,ABC,tension,U120B,9\nA,2,2,ABC,tension,U120B,9\nA,3,1,ABC,suspension,U120B,9\nA,3,2,ABC,suspension,U120B,9\nA,4,1,ABC,tension,U120B,9\nA,4,2,ABC,tension,U120B,9\n",
