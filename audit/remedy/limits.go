@@ -134,9 +134,9 @@ func (b *bench) weakerUnjudged(q *ask, asm *audit.Assembly) string {
 	return lessRated(known, asm)
 }
 
-// isStrengthOpen tells whether a check of the strength of a string cannot be judged for want of a datum, or none of them is asked for.
+// isStrengthOpen tells whether a check of the strength of a string cannot be judged for want of a datum, or none of those that concern it is.
 func (b *bench) isStrengthOpen(asm *audit.Assembly) bool {
-	isJudged := false
+	isAsked, isJudged := false, false
 	for i, check := range b.result.Checks {
 		if check.Rests&audit.RestsOnRating == 0 {
 			continue
@@ -145,9 +145,9 @@ func (b *bench) isStrengthOpen(asm *audit.Assembly) bool {
 		if v.Outcome == audit.NotAssessed && v.Reason.AskedBy() == "" {
 			return true
 		}
-		isJudged = isJudged || v.Outcome == audit.Meets || v.Outcome == audit.FallsShort
+		isAsked, isJudged = isAsked || v.Outcome == audit.NotAssessed, isJudged || v.Outcome == audit.Meets || v.Outcome == audit.FallsShort
 	}
-	return !isJudged
+	return isAsked && !isJudged
 }
 
 // weakerFixed says that a pin, a post or a shackle insulator may be weaker than those it is measured by, in any rating that its loads may ask for: which those
