@@ -337,3 +337,23 @@ func TestAdvisoriesOfOtherWorkStopNoRemedy(t *testing.T) {
 	require.Contains(t, proposed, "More, for what the other work on the line brings, does not serve together with it: ")
 	require.Contains(t, proposed, "With the work on the line, and not to be helped here: The tension string 3 × U70 has 960 mm of creepage")
 }
+
+// What is common practice keeps no shortfall from being mended, nor from being mended for all that is known: tension strings may be shorter than the suspension strings of the line
+// where no others are short enough, and that is told.
+func TestCommonPracticeStopsNoRemedy(t *testing.T) {
+	const lines = "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Lightning level (kV),Longest string (mm)\n"
+	proposed := proposedFor(t, "default_class: c", "Unit,Stocked\nU120BP,no\nU100BS,yes\n", lines+"A,1,ABC,132,145,550,1520\n",
+		"Line,Structure,Phase,Duty,Unit,Units per string,Length (mm)\nA,1,ABC,tension,U120BP,9,1614\nA,2,ABC,suspension,U120BP,9,\nA,3,ABC,suspension,U120BP,9,\nA,4,ABC,tension,U120BP,9,\n", "1")
+	require.Contains(t, proposed, "8 × U120BP (fewer units)")
+	require.Contains(t, proposed, "open: tension-fewer-units, falls short with the work done")
+	require.Contains(t, proposed, "The work brings this advisory: The tension string 8 × U120BP has 3520 mm of creepage, the line's suspension strings in the same class have 3960 mm")
+
+	proposed = proposedFor(t, "default_class: c, crossing_rules: {road: tension}", "Unit,Stocked\nU120BP,yes\nU120B,no\n", lines+"A,1,ABC,33,36,170,638\n", // 2 discs and the 300 mm of fittings are 592 mm
+		"Line,Structure,Phase,Duty,Unit,Units per string,Length (mm)\nA,1,ABC,tension,U120B,4,\nA,2,ABC,tension,U120B,4,\nA,3,ABC,suspension,U120B,3,738\nA,4,ABC,tension,U120B,4,\n", "3")
+	require.Contains(t, proposed, "2 × U120BP (another duty)")
+
+	proposed = proposedFor(t, "default_class: d", "Unit,Kind,Material,Rating (kN),Spacing (mm),Creepage (mm),Coupling,Stocked\nBIG,cap-and-pin,porcelain,120,170,700,16,yes\nU120B,,,,,,,yes\n", lines+"A,1,ABC,132,145,550,1300\n",
+		"Line,Structure,Phase,Duty,Unit,Units per string\nA,1,ABC,tension,U120B,10\nA,2,ABC,suspension,U120B,13\nA,3,ABC,suspension,U120B,13\nA,4,ABC,tension,U120B,10\n", "1")
+	require.Contains(t, proposed, "not known what serves: lightning-withstand of 7 × BIG cannot be judged")
+	require.NotContains(t, proposed, "the line allows")
+}
