@@ -356,7 +356,7 @@ func (b *bench) heldByHorns(q *ask, u, units, strings int, anew bool) *block {
 // blockedBy is that a check stopped a trial of so many units, at the member at which the last was stopped.
 func (b *bench) blockedBy(q *ask, check, units int, asm audit.Assembly, v *audit.Verdict, byHorns bool) *block {
 	at := &block{check: check, margin: v.Margin, inWords: v.Outcome == audit.FallsShort && inWords(v), assessed: v.Outcome != audit.NotAssessed,
-		byHorns: byHorns, sentence: func() string { return b.sentence(q, check, asm) }, member: b.stoppedAt, units: units}
+		byHorns: byHorns, sentence: func() string { return b.sentence(q, check, asm) }, member: b.stoppedAt, units: units, of: &asm}
 	if byHorns && q.mayBeOwn(b.stoppedAt) {
 		at.mayServe, at.lacks = true, lacksOwnArcing
 	}

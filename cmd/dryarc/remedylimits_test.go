@@ -279,6 +279,9 @@ func TestLimitsOfRemediesAreThoseThatHold(t *testing.T) {
 			"Line,Structure,Phase,Duty,Arrangement,Unit,Units per string,Strings\nA,1,ABC,tension,,U120B,14,1\nA,2,ABC,suspension,?,U120B,9,2\nA,3,ABC,suspension,,U120B,13,1\nA,4,ABC,tension,,U120B,14,1\n",
 			[]string{"nothing tells how much rating is needed"}, nil,
 		},
+		"pins of which a longer one has the creepage, and none withstands the lightning": {
+			"default_class: e", pins + "PIN33L,pin,porcelain,11,1200,280,400,215,yes\n", strings.Replace(of33, ",170,", ",450,", 1), onPins + "A,2,ABC,pin,PIN33,,0\n", []string{"nothing serves: 1 × PIN33L withstands 215 kV of lightning impulse"}, []string{"1 × PIN33 has 720 mm of creepage"},
+		},
 		"clamps of two circuits": {
 			"default_class: b, insulator_factor: {basis: own, tension: 2.5, suspension: 2.5, fitting: 2.5}, load_cases: [{name: high wind, wind_Pa: 500, tension: maximum}]", "", "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Conductor,Maximum tension (kN),Clamp rating (kN)\nA,2,ABC,110,123,Lynx,31,60\n",
 			"Line,Structure,Circuit,Phase,Duty,Unit,Units per string\nA,1,1,ABC,tension,U120B,9\nA,1,2,ABC,tension,U120B,9\nA,2,1,ABC,tension,U120B,9\nA,2,2,ABC,tension,U120B,9\nA,3,1,ABC,suspension,U120B,9\nA,3,2,ABC,suspension,U120B,9\nA,4,1,ABC,tension,U120B,9\nA,4,2,ABC,tension,U120B,9\n",
