@@ -29,6 +29,7 @@ type Job struct {
 	keepsUp keepsUp
 	// without is the job that it was before advisories that other work brings asked for more; none where they did not.
 	without []Job
+	yields  bool             // it may bring advisories of habit, see seekYielding
 	restsOn []int            // structures of the line without whose work it would not serve
 	inRing  []int            // of NeededBy and Needs, those that need this job too and are needed, so that none is first
 	holds   []audit.Symbol   // circuits that it holds in tension to divide a section

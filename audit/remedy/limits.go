@@ -25,8 +25,8 @@ func (b *bench) behind(q *ask, asm *audit.Assembly, isOwn bool, sizesOpen audit.
 	if text = b.testedLess(q, asm); text != "" {
 		return text, false
 	}
-	if (!isOwn || q.isNewInTension()) && !b.site.Loaded(asm) {
-		if text = b.weaker(q, asm); text != "" {
+	if !isOwn || q.isNewInTension() {
+		if text = b.weakerUnjudged(q, asm); text != "" {
 			return text, true
 		}
 	}
@@ -113,12 +113,86 @@ func less(models []audit.Assembly, asm *audit.Assembly, what, measure string, fi
 // isNewInTension tells whether tension assemblies are asked for where none hang.
 func (q *ask) isNewInTension() bool { return q.newcomer && q.duty == audit.Tension }
 
+// weakerUnjudged says that strings whose strength cannot be judged may be weaker than those they are measured by; empty where it can be, or they are not.
+func (b *bench) weakerUnjudged(q *ask, asm *audit.Assembly) string {
+	isLoaded := b.site.Loaded(asm)
+	switch {
+	case isFixed(q.duty):
+		if b.isStrengthOpen(asm) {
+			return weakerFixed(q.models, asm, isLoaded)
+		}
+		return ""
+	case !isLoaded:
+		return b.weaker(q, asm)
+	case q.isNewInTension() || math.IsNaN(ofAll(asm)) || !b.isStrengthOpen(asm):
+		return ""
+	}
+	known := slices.DeleteFunc(slices.Clone(q.models), func(a audit.Assembly) bool { return math.IsNaN(ofAll(&a)) })
+	if len(known) == 0 {
+		return ""
+	}
+	return lessRated(known, asm)
+}
+
+// isStrengthOpen tells whether a check of the strength of a string cannot be judged for want of a datum, or none of those that concern it is.
+func (b *bench) isStrengthOpen(asm *audit.Assembly) bool {
+	isAsked, isJudged := false, false
+	for i, check := range b.result.Checks {
+		if check.Rests&audit.RestsOnRating == 0 {
+			continue
+		}
+		v := b.site.Put(i, asm, false)
+		if v.Outcome == audit.NotAssessed && v.Reason.AskedBy() == "" {
+			return true
+		}
+		isAsked, isJudged = isAsked || v.Outcome == audit.NotAssessed, isJudged || v.Outcome == audit.Meets || v.Outcome == audit.FallsShort
+	}
+	return isAsked && !isJudged
+}
+
+// weakerFixed says that a pin, a post or a shackle insulator may be weaker than those it is measured by, in any rating that its loads may ask for: which those
+// are goes by how it stands. Ratings that none of those has tell nothing, and the one across the axis has to be known unless the load is.
+func weakerFixed(models []audit.Assembly, asm *audit.Assembly, isLoaded bool) string {
+	for _, of := range [...]struct {
+		what     string
+		isNeeded bool
+		figure   func(a *audit.Assembly) float64
+	}{
+		{"rating", !isLoaded, (*audit.Assembly).CantileverKN},
+		{"compression rating", false, (*audit.Assembly).CompressionKN},
+		{"rating for a pull along the axis", false, pulledKN},
+	} {
+		figure := func(a *audit.Assembly) float64 {
+			if kN := of.figure(a); !math.IsInf(kN, 1) { // nobody knows of what it is
+				return kN
+			}
+			return math.NaN()
+		}
+		isKnown := func(a audit.Assembly) bool { return !math.IsNaN(figure(&a)) }
+		isUnread := func(a audit.Assembly) bool { return !isKnown(a) && a.UnitFaulty.Has(audit.CellRating) }
+		if !of.isNeeded && !slices.ContainsFunc(models, isKnown) && !slices.ContainsFunc(models, isUnread) {
+			continue
+		}
+		if text := less(models, asm, of.what, "kN", figure); text != "" {
+			return text
+		}
+		if asm.Duty == audit.Shackle { // which is loaded across its axis alone
+			break
+		}
+	}
+	return ""
+}
+
+// pulledKN is the rating of a string for a pull, by its units where that which its row states cannot be read.
+func pulledKN(a *audit.Assembly) float64 {
+	byUnits := *a
+	byUnits.Faulty &^= 1 << audit.CellRating
+	return byUnits.RatingKN()
+}
+
 // weaker says that strings may be weaker than those they are measured by, one by one or all of an assembly together. In tension where none
 // hung that is the strongest of the line too, and what hangs there on strings.
 func (b *bench) weaker(q *ask, asm *audit.Assembly) string {
-	if isFixed(q.duty) {
-		return less(q.models, asm, "rating", "kN", (*audit.Assembly).CantileverKN)
-	}
 	measures := q.models
 	if q.isNewInTension() {
 		if measures = b.use.inTension; len(measures) == 0 {
@@ -135,7 +209,11 @@ func (b *bench) weaker(q *ask, asm *audit.Assembly) string {
 			return fmt.Sprintf("nothing tells how much rating is needed, since neither the load nor the rating of what hangs there (%s) is known", measures[i].Hanging())
 		}
 	}
-	return cmp.Or(less(measures, asm, "rating of one string", "kN", (*audit.Assembly).RatingKN), less(measures, asm, "rating of all strings", "kN", ofAll))
+	return lessRated(measures, asm)
+}
+
+func lessRated(models []audit.Assembly, asm *audit.Assembly) string {
+	return cmp.Or(less(models, asm, "rating of one string", "kN", (*audit.Assembly).RatingKN), less(models, asm, "rating of all strings", "kN", ofAll))
 }
 
 // ofAll is the rating of the strings of an assembly that carry one load; NaN if unknown.
@@ -278,7 +356,7 @@ func (b *bench) heldByHorns(q *ask, u, units, strings int, anew bool) *block {
 func (b *bench) blockedBy(q *ask, check, units int, asm audit.Assembly, v *audit.Verdict, byHorns bool) *block {
 	reason := v.Reason
 	at := &block{check: check, margin: v.Margin, inWords: v.Outcome == audit.FallsShort && inWords(v), assessed: v.Outcome != audit.NotAssessed,
-		byHorns: byHorns, member: b.stoppedAt, units: units, ofShorter: reason == audit.SwingLimitOfShorter}
+		byHorns: byHorns, member: b.stoppedAt, units: units, of: &asm, ofShorter: reason == audit.SwingLimitOfShorter}
 	at.sentence = func() string {
 		if at.ofShorter {
 			return fmt.Sprintf("%s of %s cannot be judged: %s.", b.result.Checks[check].ID, asm.Hanging(), reason)

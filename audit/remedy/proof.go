@@ -63,7 +63,11 @@ func (s *stock) prove(ctx context.Context, r *audit.Result, jobs []Job, o Option
 		switch {
 		case len(refuted) == 0:
 			if sought++; sought <= rounds {
-				if more := s.seekAgain(r, again, jobs, barred, o); more != nil {
+				more := s.seekAgain(r, again, jobs, barred, o)
+				if more == nil {
+					more = s.seekYielding(r, jobs, barred, o)
+				}
+				if more != nil {
 					proved, jobs = jobs, more
 					continue
 				}
@@ -171,9 +175,9 @@ func (s *stock) withoutOpenBefore(r *audit.Result, found []*audit.Exception, o O
 // place of a job what it does not say stays open. What is milder than jobs are for is one too on a row that no job touches and that had it not, as on one side of a structure of which
 // the other had.
 func refutes(r *audit.Result, fell map[spot]audit.Severity, had map[spotRow]bool, jobs []Job, o Options) func(e *audit.Exception) bool {
-	open, accepted, isJob := map[spot]bool{}, map[spot]bool{}, map[int]bool{}
+	open, accepted, isJob, yields := map[spot]bool{}, map[spot]bool{}, map[int]bool{}, map[int]bool{}
 	for i := range jobs {
-		isJob[jobs[i].Structure] = true
+		isJob[jobs[i].Structure], yields[jobs[i].Structure] = true, jobs[i].yields
 		for _, left := range jobs[i].Open {
 			at := spotAt(left.Check, jobs[i].Line, jobs[i].Structure, left.Circuit)
 			if open[at] = true; left.Exception < 0 {
@@ -199,6 +203,7 @@ func refutes(r *audit.Result, fell map[spot]audit.Severity, had map[spotRow]bool
 		case e.Verdict.Severity == audit.Note:
 		case mild && isNewOnRow(e):
 			return true
+		case mild && yields[e.Structure] && isOfHabit(r.Checks[e.Check]):
 		case open[spotOf(e)] && (stands || ofStructure || mild):
 		case stands && (mild || ofStructure):
 		default:

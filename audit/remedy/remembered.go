@@ -411,13 +411,13 @@ func (b *bench) remember(q *ask, of question, serving *answer, stopped, may *blo
 	m.count++
 }
 
-// withoutWords is a block of a check without its sentence, which holds the structure that it is of.
+// withoutWords is a block of a check without its sentence and what was put to the check, which are of the structure.
 func withoutWords(of *block) *block {
 	if of == nil || of.check < 0 {
 		return of
 	}
 	bare := *of
-	bare.sentence = nil
+	bare.sentence, bare.of = nil, nil
 	return &bare
 }
 
@@ -427,6 +427,11 @@ func (b *bench) inWordsOf(q *ask, of question, remembered *block) *block {
 		return remembered
 	}
 	said := *remembered
+	if isFixed(q.duty) {
+		row := b.remake(q, said.member, of.unit, said.units, of.strings, of.anew)
+		asm := b.site.Assembly(&row)
+		said.of = &asm
+	}
 	said.sentence = func() string {
 		row := b.remake(q, said.member, of.unit, said.units, of.strings, of.anew)
 		return b.sentence(q, said.check, b.site.Assembly(&row))

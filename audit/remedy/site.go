@@ -62,7 +62,8 @@ type bench struct {
 	borne    borne
 	room     room
 	memory   *memory
-	order    int // number of the order of checks, see memory; 0 where that is not looked up yet
+	yields   bool // advisories of habit may be brought, see seekYielding
+	order    int  // number of the order of checks, see memory; 0 where that is not looked up yet
 	// stoppedAt is the member of the string tried last at which a check stopped it.
 	stoppedAt int
 	// less says in what that is less than what hangs there, where no check can judge it; lessWhatever that units do not change it.
@@ -194,7 +195,7 @@ func (b *bench) allows(circuit audit.Symbol, check int, v *audit.Verdict, newcom
 		if v.Severity == audit.Note {
 			return true
 		}
-		if b.result.Checks[check].ByAttachments && v.Severity > b.want {
+		if (b.result.Checks[check].ByAttachments || b.yields && isOfHabit(b.result.Checks[check])) && v.Severity > b.want {
 			return true
 		}
 		s := b.state(circuit, check)

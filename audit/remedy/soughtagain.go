@@ -48,6 +48,59 @@ func (s *stock) seekAgain(r *audit.Result, again secondAudit, jobs []Job, barred
 	return more
 }
 
+// isOfHabit tells whether a check compares strings with others of the line as is common practice, which keeps no shortfall from being mended.
+func isOfHabit(check *audit.Check) bool { return check.ID == "tension-fewer-units" }
+
+// seekYielding solves the structures where something is stopped again, where shortfalls are to be mended, with the work allowed to bring advisories of habit, which are then told
+// of, and returns the jobs with those that are stopped less for it, or then by nothing that is known as a limit; nil where there are none.
+func (s *stock) seekYielding(r *audit.Result, jobs []Job, barred map[int]bool, o Options) (more []Job) {
+	if wanted(o) == audit.Advisory {
+		return nil
+	}
+	var b *bench
+	line := -1
+	for i := range jobs {
+		j := &jobs[i]
+		if len(j.StoppedBy) == 0 || len(j.Exceptions) == 0 || j.keepsUp != 0 || len(j.restsOn) > 0 || barred[j.Structure] || slices.ContainsFunc(j.StoppedBy, func(s Stop) bool {
+			return s.Lacks == lacksTogether || s.Check >= 0 && r.Checks[s.Check].Of == audit.OfSection
+		}) {
+			continue
+		}
+		if j.Line != line {
+			line, b = j.Line, s.benchOf(r, j.Line, o)
+			b.yields = true
+		}
+		b.hold = j.holds
+		job := b.solve(j.Structure, j.Exceptions)
+		r.NoteErrors(b.first.Errors())
+		serves := job != nil && len(job.rows) > 0 && len(job.StoppedBy) < len(j.StoppedBy)
+		mayServe := job != nil && len(job.rows) == 0 && len(j.rows) == 0 && len(job.StoppedBy) == len(j.StoppedBy) && countUnjudged(job) > countUnjudged(j)
+		if !serves && !mayServe {
+			continue
+		}
+		if more == nil {
+			more = slices.Clone(jobs)
+		}
+		if more[i] = *job; mayServe {
+			continue
+		}
+		job.yields = true
+		job.Trace = append(job.Trace, fmt.Sprintf("What serves in every respect was not found, and what is common practice stops no work: %s", j.StoppedBy[0].Sentence))
+		more[i] = *job
+	}
+	return more
+}
+
+// countUnjudged counts what stops a job of which no limit is known.
+func countUnjudged(j *Job) (count int) {
+	for i := range j.StoppedBy {
+		if j.StoppedBy[i].Unjudged {
+			count++
+		}
+	}
+	return count
+}
+
 // workBeside lists the structures of other jobs of the line of one that have work.
 func workBeside(jobs []Job, i int) (structures []int) {
 	for k := range jobs {

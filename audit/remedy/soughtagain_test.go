@@ -42,18 +42,26 @@ func TestWhatNeighboursStopIsSoughtBesideTheirWork(t *testing.T) {
 	require.Empty(t, audited(t, remedy.Apply(p, jobs)).Exceptions)
 }
 
-// Where the suspension strings stay as they are, what they stop stays stopped.
-func TestWhatNeighboursStopStaysWhereTheyStay(t *testing.T) {
+// Where the suspension strings stay as they are, tension strings that have to be shorter are, and what is common practice is told as an advisory.
+func TestWhatNeighboursAskForStopsNoShorterStrings(t *testing.T) {
 	p := allTooLong(t)
 	for _, number := range [...]string{"2", "3", "5", "6"} {
 		for _, row := range rowsAt(p, number) {
 			unreadable(row, audit.CellPhase)
 		}
 	}
-	_, jobs := searched(t, p)
+	r, jobs := searched(t, p)
 	require.NotEmpty(t, jobs)
 	for i := range jobs {
-		require.NotEmpty(t, jobs[i].StoppedBy)
-		require.Empty(t, jobs[i].Remedies)
+		job := &jobs[i]
+		switch number := r.Network.Number(job.Structure); number {
+		case "1", "4", "7":
+			require.Empty(t, job.StoppedBy, number)
+			require.Contains(t, openChecks(r, job), "tension-fewer-units", number)
+			require.Contains(t, job.Trace[len(job.Trace)-1], "The work brings this advisory: The tension string 9 × U120B", number)
+		default:
+			require.NotEmpty(t, job.StoppedBy, number)
+			require.Empty(t, job.Remedies, number)
+		}
 	}
 }

@@ -87,14 +87,14 @@ func isBound(a *audit.Assembly) bool {
 	return a.Faulty&figureCells != 0 || a.Defective < 0
 }
 
-// isSetKnown tells whether it is known how many strings an assembly has.
+// isSetKnown tells whether it is known how many strings an assembly has. Of a V set nothing but the angle can be what cannot be read of its arrangement.
 func isSetKnown(a *audit.Assembly) bool {
-	return a.Strings > 0 && !a.Faulty.Has(audit.CellStrings) && !a.Faulty.Has(audit.CellArrangement)
+	return a.Strings > 0 && !a.Faulty.Has(audit.CellStrings) && (a.Arrangement == audit.VSet || !a.Faulty.Has(audit.CellArrangement))
 }
 
 // isCounted tells whether it is known how many units of which types an assembly has.
 func isCounted(a *audit.Assembly) bool {
-	return a.Makeup != nil && isSetKnown(a) && a.UnitsPerString > 0 && a.Faulty&makeupCells == 0
+	return a.Makeup != nil && isSetKnown(a) && a.UnitsPerString > 0 && a.Faulty&(makeupCells&^(1<<audit.CellArrangement)) == 0
 }
 
 // stays tells whether the units of a member stay when so many of a type are to hang there.

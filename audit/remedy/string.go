@@ -84,8 +84,9 @@ type block struct {
 	ofShorter bool
 	lacks     string
 	sentence  func() string
-	// Of a check: the member, and how many units of it.
+	// Of a check: the member, how many units of it, and what was put to it; nil where no check was asked.
 	member, units int
+	of            *audit.Assembly
 }
 
 // answers lists the make-ups that serve, the best first, and what stopped the others, last of all those that may serve for all that is known.

@@ -149,7 +149,7 @@ func (b *bench) stopBeside(q *ask, blocks []block, inTension bool) bool {
 	case len(blocks) == 0:
 		s.Sentence = "No unit to choose from is made for this duty and fits the couplings that hang there."
 	default:
-		nearest, _ := nearestOf(blocks)
+		nearest, _ := nearestOf(b.stoppingAll(q, blocks))
 		if i := slices.IndexFunc(blocks, func(b block) bool { return b.mayServe }); i >= 0 {
 			nearest = blocks[i]
 		} else if i := slices.IndexFunc(blocks, func(b block) bool { return b.unsure }); i >= 0 {
@@ -228,6 +228,21 @@ func nearestOf(blocks []block) (nearest block, ok bool) {
 	return slices.MinFunc(blocks, func(x, y block) int {
 		return cmp.Or(-compareBool(x.byHorns, y.byHorns), cmp.Compare(x.tier, y.tier), compareUnknownLast(-x.margin, -y.margin))
 	}), true
+}
+
+// stoppingAll leaves those of the pins, posts and the like that were stopped that are so by a check which all of them fall short of: what another of them gets past is no limit.
+// All there are where there is no such check.
+func (b *bench) stoppingAll(q *ask, blocks []block) []block {
+	if !isFixed(q.duty) || len(blocks) < 2 || slices.ContainsFunc(blocks, func(x block) bool { return x.check < 0 || !x.assessed || x.byHorns || x.of == nil }) {
+		return blocks
+	}
+	left := slices.DeleteFunc(slices.Clone(blocks), func(x block) bool {
+		return slices.ContainsFunc(blocks, func(y block) bool { return b.site.Put(x.check, y.of, false).Outcome != audit.FallsShort })
+	})
+	if len(left) == 0 {
+		return blocks
+	}
+	return left
 }
 
 // close notes what the job changes and what it leaves open.

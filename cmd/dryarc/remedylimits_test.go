@@ -29,6 +29,11 @@ func TestLimitsOfRemediesAreThoseThatHold(t *testing.T) {
 		pins      = "Unit,Kind,Material,Cantilever (kN),Creepage (mm),Diameter (mm),Arcing (mm),Lightning withstand (kV),Stocked\nPIN33,pin,porcelain,11,720,230,310,200,yes\n"
 		of33      = "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Lightning level (kV),Conductor,Maximum tension (kN),Everyday tension (kN)\nA,1,ABC,33,36,170,Dog,9,5\n"
 		onPins    = "Line,Structure,Phase,Duty,Unit,Units per string,Defective units\nA,1,ABC,tension,U70BL,4,0\nA,3,ABC,pin,PIN33,,0\nA,4,ABC,tension,U70BL,4,0\n"
+		posts     = "Unit,Kind,Material,Rating (kN),Cantilever (kN),Compression (kN),Spacing (mm),Creepage (mm),Lightning withstand (kV),Stocked\nPA,post,porcelain,20,8,20,250,250,130,no\nPC,post,porcelain,20,12.5,20,250,420,130,yes\nU70BL,,,,,,,,,yes\n"
+		weaker    = posts + "PB,post,porcelain,20,4,20,250,330,130,yes\n"
+		of11      = "Line,Circuits,Phases,Nominal voltage (kV),Conductor,Maximum tension (kN)\nA,1,ABC,11,Dog,9\n"
+		onPosts   = "Line,Structure,Phase,Duty,Unit,Units per string,Mounting\nA,1,ABC,tension,U70BL,2,\nA,3,ABC,post,PC,,upright\nA,4,ABC,tension,U70BL,2,\n"
+		bends     = "default_class: d, insulator_factor: {basis: own, tension: 2, suspension: 2, cantilever: 10, compression: 2}, load_cases: [{name: wind, wind_Pa: 400, tension: maximum}]"
 		horns     = "The gap of the arcing horns, 1050 mm, governs however long the string is"
 	)
 	for name, c := range map[string]struct {
@@ -250,6 +255,43 @@ func TestLimitsOfRemediesAreThoseThatHold(t *testing.T) {
 			"Line,Structure,Phase,Duty,Unit,Units per string,Rating (kN)\nA,1,ABC,tension,U120BP,11,\nA,4,ABC,tension,U120BP,11,\nA,3,ABC,suspension,U120BP,10,\nA,2,ABC,tension,U70BL,7,?\n",
 			[]string{"U120BP (another unit)"}, []string{"(more units)", "open: strength"},
 		},
+		// What a check of strength cannot judge is no weaker by its type than what hangs there.
+		"a post whose mounting cannot be read, and one that is weaker across its axis": {
+			bends, weaker, of11, onPosts + "A,2,ABC,post,PA,,?\n", []string{"1 × PC (another unit)", "open: strength, not assessed"}, nil,
+		},
+		"a post without load cases, and one that bears less push": {
+			"default_class: d", posts + "PB,post,porcelain,20,8,3,250,330,130,yes\n", of11, onPosts + "A,2,ABC,post,PA,,upright\n", []string{"1 × PC (another unit)"}, nil,
+		},
+		"a post without load cases, and one that bears less pull": {
+			"default_class: d", posts + "PB,post,porcelain,5,8,20,250,330,130,yes\n", of11, onPosts + "A,2,ABC,post,PA,,horizontal\n", []string{"1 × PC (another unit)"}, nil,
+		},
+		"a post without load cases, and one of which the push that it bears is not stated": {
+			"default_class: d", strings.Replace(posts, "12.5,20,", "12.5,,", 1), of11, onPosts + "A,2,ABC,post,PA,,upright\n",
+			[]string{"not known what serves: the compression rating of 1 × PC is not known, what hangs there or on the line has 20 kN"}, nil,
+		},
+		"a post whose rating cannot be read in its row": {
+			"default_class: d", posts + "PB,post,porcelain,5,8,20,250,330,130,yes\n", of11, "Line,Structure,Phase,Duty,Unit,Units per string,Rating (kN)\nA,1,ABC,tension,U70BL,2,\nA,3,ABC,post,PC,,\nA,4,ABC,tension,U70BL,2,\nA,2,ABC,post,PA,,?\n", []string{"1 × PC (another unit)"}, nil,
+		},
+		"a post that is judged, and one that is weaker and strong enough": {
+			strings.Replace(bends, "cantilever: 10", "cantilever: 2", 1), weaker, of11, onPosts + "A,2,ABC,post,PA,,upright\n", []string{"1 × PB (another unit)"}, nil,
+		},
+		"posts whose push and pull nobody states": {
+			"default_class: d", "Unit,Kind,Material,Cantilever (kN),Spacing (mm),Creepage (mm),Lightning withstand (kV),Stocked\nPA,post,porcelain,8,250,250,130,no\nPC,post,porcelain,12.5,250,420,130,yes\nU70BL,,,,,,,yes\n", of11, onPosts + "A,2,ABC,post,PA,,upright\n", []string{"1 × PC (another unit)"}, nil,
+		},
+		"an angle of a V set that cannot be read": {
+			"default_class: d, insulator_factor: {basis: own, tension: 2, suspension: 8}, load_cases: [{name: wind, wind_Pa: 900, tension: maximum}]", "Unit,Stocked\nU120BP,yes\nU70BLP,yes\nU120B,no\n",
+			"Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Lightning level (kV),Conductor,Maximum tension (kN)\nA,1,ABC,132,145,650,Lynx,27\n",
+			"Line,Structure,Phase,Duty,Arrangement,V angle (deg),Unit,Units per string,Strings\nA,1,ABC,tension,,,U120B,14,1\nA,2,ABC,suspension,V,?,U120B,9,2\nA,3,ABC,suspension,,,U120B,13,1\nA,4,ABC,tension,,,U120B,14,1\n",
+			[]string{"2 strings of 9 × U120BP, a V set (another unit)", "open: strength, not assessed", "open: slack-leg, not assessed"}, []string{"nothing tells how much rating"},
+		},
+		"an arrangement that cannot be read": {
+			"default_class: d", "Unit,Stocked\nU120BP,yes\nU120B,no\n", of132,
+			"Line,Structure,Phase,Duty,Arrangement,Unit,Units per string,Strings\nA,1,ABC,tension,,U120B,14,1\nA,2,ABC,suspension,?,U120B,9,2\nA,3,ABC,suspension,,U120B,13,1\nA,4,ABC,tension,,U120B,14,1\n",
+			[]string{"nothing tells how much rating is needed"}, nil,
+		},
+		"pins of which a longer one has the creepage, and none withstands the lightning": {
+			"default_class: e", pins + "PIN33L,pin,porcelain,11,1200,280,400,215,yes\n", strings.Replace(of33, ",170,", ",450,", 1), onPins + "A,2,ABC,pin,PIN33,,0\n", []string{"nothing serves: 1 × PIN33L withstands 215 kV of lightning impulse"}, []string{"1 × PIN33 has 720 mm of creepage"},
+		},
 		"clamps of two circuits": {
 			"default_class: b, insulator_factor: {basis: own, tension: 2.5, suspension: 2.5, fitting: 2.5}, load_cases: [{name: high wind, wind_Pa: 500, tension: maximum}]", "", "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Conductor,Maximum tension (kN),Clamp rating (kN)\nA,2,ABC,110,123,Lynx,31,60\n",
 			"Line,Structure,Circuit,Phase,Duty,Unit,Units per string\nA,1,1,ABC,tension,U120B,9\nA,1,2,ABC,tension,U120B,9\nA,2,1,ABC,tension,U120B,9\nA,2,2,ABC,tension,U120B,9\nA,3,1,ABC,suspension,U120B,9\nA,3,2,ABC,suspension,U120B,9\nA,4,1,ABC,tension,U120B,9\nA,4,2,ABC,tension,U120B,9\n",
@@ -307,4 +349,24 @@ func TestAdvisoriesOfOtherWorkStopNoRemedy(t *testing.T) {
 	require.Contains(t, proposed, "3 × U70 (more units)")
 	require.Contains(t, proposed, "More, for what the other work on the line brings, does not serve together with it: ")
 	require.Contains(t, proposed, "With the work on the line, and not to be helped here: The tension string 3 × U70 has 960 mm of creepage")
+}
+
+// What is common practice keeps no shortfall from being mended, nor from being mended for all that is known: tension strings may be shorter than the suspension strings of the line
+// where no others are short enough, and that is told.
+func TestCommonPracticeStopsNoRemedy(t *testing.T) {
+	const lines = "Line,Circuits,Phases,Nominal voltage (kV),Highest voltage (kV),Lightning level (kV),Longest string (mm)\n"
+	proposed := proposedFor(t, "default_class: c", "Unit,Stocked\nU120BP,no\nU100BS,yes\n", lines+"A,1,ABC,132,145,550,1520\n",
+		"Line,Structure,Phase,Duty,Unit,Units per string,Length (mm)\nA,1,ABC,tension,U120BP,9,1614\nA,2,ABC,suspension,U120BP,9,\nA,3,ABC,suspension,U120BP,9,\nA,4,ABC,tension,U120BP,9,\n", "1")
+	require.Contains(t, proposed, "8 × U120BP (fewer units)")
+	require.Contains(t, proposed, "open: tension-fewer-units, falls short with the work done")
+	require.Contains(t, proposed, "The work brings this advisory: The tension string 8 × U120BP has 3520 mm of creepage, the line's suspension strings in the same class have 3960 mm")
+
+	proposed = proposedFor(t, "default_class: c, crossing_rules: {road: tension}", "Unit,Stocked\nU120BP,yes\nU120B,no\n", lines+"A,1,ABC,33,36,170,638\n", // 2 discs and the 300 mm of fittings are 592 mm
+		"Line,Structure,Phase,Duty,Unit,Units per string,Length (mm)\nA,1,ABC,tension,U120B,4,\nA,2,ABC,tension,U120B,4,\nA,3,ABC,suspension,U120B,3,738\nA,4,ABC,tension,U120B,4,\n", "3")
+	require.Contains(t, proposed, "2 × U120BP (another duty)")
+
+	proposed = proposedFor(t, "default_class: d", "Unit,Kind,Material,Rating (kN),Spacing (mm),Creepage (mm),Coupling,Stocked\nBIG,cap-and-pin,porcelain,120,170,700,16,yes\nU120B,,,,,,,yes\n", lines+"A,1,ABC,132,145,550,1300\n",
+		"Line,Structure,Phase,Duty,Unit,Units per string\nA,1,ABC,tension,U120B,10\nA,2,ABC,suspension,U120B,13\nA,3,ABC,suspension,U120B,13\nA,4,ABC,tension,U120B,10\n", "1")
+	require.Contains(t, proposed, "not known what serves: lightning-withstand of 7 × BIG cannot be judged")
+	require.NotContains(t, proposed, "the line allows")
 }
