@@ -6,7 +6,8 @@ import "fmt"
 // another's: another row at the structure says 1, there are more of them than one circuit has of a phase, or the circuits of the line go by letters. One
 // fault for the line, after which the circuit of these rows is not known.
 //
-// Where no row at a structure names a circuit, and nothing on the line shows that a blank is 1, they are taken for those of 1, and may be of another or of all: a fault too, after which no phase of any circuit is missed there.
+// Where no row at a structure names a circuit, and nothing on the line shows that a blank is 1, they are taken for those of 1, and may be of another or of all: a fault too, after which no phase of any circuit is missed there, and one of
+// their strings where they are several, which may be those of all.
 func (n *Network) doubtBlankCircuits(line *Line) {
 	p := n.Project
 	named := map[Symbol]int{} // the number that the name says
@@ -47,7 +48,8 @@ func (n *Network) doubtBlankCircuits(line *Line) {
 	if line.Row.Circuits >= 2 {
 		first, last = line.First, line.End-1
 	}
-	var taken, open blankCircuits
+	var taken, open, several blankCircuits
+	strings := int16(0) // of the first of several
 	for structure := line.First; structure < line.End; structure++ {
 		is := !numbered && len(named) > 1
 		names := false
@@ -73,7 +75,16 @@ func (n *Network) doubtBlankCircuits(line *Line) {
 		case !names && !blankIsOne && structure >= first && structure <= last:
 			n.structures[structure].mark(circuitOpen)
 			for _, r := range blank {
-				open.add(p.Assemblies.ownOf(r).Source)
+				row := p.Assemblies.At(int(r))
+				open.add(row.Source)
+				if row.Strings < 2 || row.hasLeastStrings() || row.Blank&BlankStrings != 0 {
+					continue
+				}
+				if several.add(row.Source); several.first == row.Source {
+					strings = row.Strings
+				}
+				row.Strings, row.Faulty = -1, row.Faulty.With(CellStrings)
+				p.Assemblies.Set(int(r), row)
 			}
 		}
 	}
@@ -86,6 +97,10 @@ func (n *Network) doubtBlankCircuits(line *Line) {
 	if open.rows > 0 {
 		p.Faults.Add(Fault{Kind: MissingValue, At: open.first, Column: "Circuit", Rows: open.rows,
 			Expected: fmt.Sprintf("is blank, line %q has several circuits, and no row at the structure names one: the row may be of another than 1, or of all; it is judged as of circuit 1, phase-missing is not assessed", name)})
+	}
+	if several.rows > 0 {
+		p.Faults.Add(Fault{Kind: Implausible, At: several.first, Column: "Strings", Value: fmt.Sprint(strings), Rows: several.rows,
+			Expected: fmt.Sprintf("may be those of all circuits of line %q, of which it has several and no row at the structure names one; what rests on them is not assessed, expected rows for each circuit, or strings said to be parallel", name)})
 	}
 }
 

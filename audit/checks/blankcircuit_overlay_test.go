@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"dryarc/audit"
+	"dryarc/geo"
 
 	"github.com/stretchr/testify/require"
 )
@@ -116,3 +117,49 @@ func TestOverlaysOfBlankCircuitsAlone(t *testing.T) {
 
 func is3(structure string) bool  { return structure == "3" }
 func not3(structure string) bool { return structure != "3" }
+
+// Several strings of such rows may be those of all circuits: they are not counted in parallel, unless the row says that they are.
+func TestOverlaysOfStringsOfBlankCircuits(t *testing.T) {
+	for name, c := range map[string]struct {
+		strings   int16
+		is        audit.Arrangement
+		circuits  int
+		named     bool
+		doubted   bool
+		atRiver   string
+		withBlank audit.Blanks
+	}{
+		"two":                    {strings: 2, circuits: 2, doubted: true, atRiver: "not assessed a field it needs is faulty, see Faults"},
+		"six":                    {strings: 6, circuits: 2, doubted: true, atRiver: "not assessed a field it needs is faulty, see Faults"},
+		"two, said to be in one": {strings: 2, is: audit.Parallel, circuits: 2, atRiver: "meets"},
+		"four, said to be":       {strings: 4, is: audit.Parallel, circuits: 2, doubted: true, atRiver: "not assessed a field it needs is faulty, see Faults"},
+		"one":                    {strings: 1, circuits: 2, atRiver: "falls short"},
+		"blank":                  {strings: 1, circuits: 2, withBlank: audit.BlankStrings, atRiver: "falls short"},
+		"two of a named one":     {strings: 2, circuits: 2, named: true, atRiver: "meets"},
+		"two of one circuit":     {strings: 2, circuits: 1, atRiver: "meets"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			b := newBase(t)
+			b.Lines[0].Circuits = c.circuits
+			b.Crossings = []audit.Crossing{{Kind: b.Symbols.Number("river"), Polygons: []geo.Polygon{square(10.0105, 50, 0.001)}}}
+			for i := range b.Assemblies.Len() {
+				row := b.Assemblies.At(i)
+				row.Circuit, row.Strings, row.Arrangement = b.Symbols.Number("1"), c.strings, c.is
+				row.Blank |= c.withBlank
+				if !c.named {
+					row.Blank |= audit.BlankCircuit
+				}
+				b.Assemblies.Set(i, row)
+			}
+			require.Equal(t, []string{"3 A " + c.atRiver, "3 B " + c.atRiver, "3 C " + c.atRiver}, at(3, b.told("double-at-crossing")))
+			var faults []string
+			for _, fault := range b.Faults.List() {
+				if fault.Column == "Strings" {
+					faults = append(faults, fault.Message())
+					require.Equal(t, b.Assemblies.Len(), fault.Rows)
+				}
+			}
+			require.Equal(t, c.doubted, len(faults) == 1)
+		})
+	}
+}
