@@ -173,7 +173,9 @@ func (n *Network) countDiscs(line *Line, r uint32) (c counted, is bool) {
 	}
 	c.lengthMM, c.ofClassE = float64(c.units)*unit.SpacingMM, math.NaN()
 	if needed := n.unitsOfClassE(line, unit); needed > 0 {
-		c.ofClassE = float64(c.units) / float64(needed)
+		if c.ofClassE = float64(c.units) / float64(needed); int(c.units) == needed+1 { // as tension strings have, of however few
+			c.ofClassE = min(c.ofClassE, basis.FarBeyondShare)
+		}
 	}
 	c.ofLongestMM = c.lengthMM / line.Row.LongestStringMM
 	return c, true
