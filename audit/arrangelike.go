@@ -218,7 +218,7 @@ func (n *Network) placeLike() bool {
 			n.structures[i].firstAssembly = uint32(begun)
 			n.placed = append(n.placed, was.AssemblyRows(i)...)
 			if taken {
-				n.structures[i].mark(was.structures[i].marks & (circuitUnread | circuitBlank | roomDoubted))
+				n.structures[i].mark(was.structures[i].marks & (circuitUnread | circuitBlank | circuitOpen | roomDoubted))
 				continue
 			}
 			for ; len(left) > 0 && left[0].structure == int32(i); left = left[1:] {

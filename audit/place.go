@@ -14,6 +14,7 @@ type Place struct {
 	Beyond      bool   // the circuit has no row here nor beyond, though it hardly ends so near the end of another
 	Assemblies  int    // of the circuit at this structure
 	FaultyRows  bool   // a row of the structure has a faulty circuit, phase, duty or side, or a lost row may stand here
+	CircuitOpen bool   // no row of the structure names its circuit, and they may be of another or of all
 	SidesUnsure bool   // it is the duty, the circuit or the side: whether the circuit has sides here is not known
 }
 
@@ -37,7 +38,7 @@ func appendPlaces(places []Place, line *Line, s *Structure, assemblies []Assembl
 		for next < len(assemblies) && line.circuitIndex(assemblies[next].Circuit) < i {
 			next++
 		}
-		p := Place{Circuit: c.Symbol, Expected: c.Phases, SideKnown: true, FaultyRows: faultyRows, SidesUnsure: sidesUnsure, Beyond: s.Index < c.First || s.Index > c.Last}
+		p := Place{Circuit: c.Symbol, Expected: c.Phases, SideKnown: true, FaultyRows: faultyRows, SidesUnsure: sidesUnsure, CircuitOpen: s.CircuitOpen, Beyond: s.Index < c.First || s.Index > c.Last}
 		var unsided, yielding Phases // without sides, and of them on what takes no one-sided pull
 		var sided [Ahead + 1]Phases
 		var sure [Ahead + 1]Phases // by side, of rows whose phase is no fault

@@ -80,7 +80,7 @@ func (n *Network) doubtTotals(line *Line, rows []uint32) {
 	}
 }
 
-// doubtTotalOfDuties does so of the units of each duty for itself, where nearly each of its rows has twice those of class e that are likely counted over all phases, or several have that many and other
+// doubtTotalOfDuties does so of the units of each duty for itself, where nearly each of its rows has twice those of class e that are likely counted over all phases, or more than class e and some twice the longest string of the other duty, or several have that many and other
 // rows just the share of one phase, and no row of the line has so many for a string that is so long.
 func (n *Network) doubtTotalOfDuties(line *Line, all []counted) {
 	if slices.ContainsFunc(all, func(c counted) bool { return isFarBeyond(c) && !isTotal(c, ofPhases) && !c.maybe }) {
@@ -88,9 +88,13 @@ func (n *Network) doubtTotalOfDuties(line *Line, all []counted) {
 	}
 	for duty := Suspension; duty <= Shackle; duty++ {
 		rows := slices.DeleteFunc(slices.Clone(all), func(c counted) bool { return c.duty != duty && c.duty != DutyUnknown })
-		areNearlyAll, on := nearlyAllAre(rows, isTwiceTotal)
+		longest := longestBeside(all, duty)
+		isTotal := func(c counted) bool {
+			return isTwiceTotal(c) || c.phases > 2 && isTotal(c, ofPhases) && basis.IsTimes(c.lengthMM, longest, 2)
+		}
+		areNearlyAll, on := nearlyAllAre(rows, isTotal)
 		if on += " row of " + duty.String(); !areNearlyAll {
-			rows, on = timesWhatOthersHave(rows, all), "others of "+duty.String()+" beside rows that have the share of one phase"
+			rows, on = timesWhatOthersHave(rows, all, isTotal), "others of "+duty.String()+" beside rows that have the share of one phase"
 		}
 		if rows = slices.DeleteFunc(rows, isOfOne); !areNearlyAll && len(rows) < fewestRows {
 			continue
@@ -104,10 +108,23 @@ func (n *Network) doubtTotalOfDuties(line *Line, all []counted) {
 	}
 }
 
-// timesWhatOthersHave are the rows of three phases or more that have twice those of class e, and for each phase just as many as a string of some row that is believed.
-func timesWhatOthersHave(rows, all []counted) (times []counted) {
+// longestBeside is the longest string of tension beside those of suspension, or of suspension beside those of tension; NaN where none is believed. No line has strings of one of the two
+// that are twice as long as all of the other (common practice).
+func longestBeside(all []counted, duty Duty) (mm float64) {
+	other := map[Duty]Duty{Suspension: Tension, Tension: Suspension}[duty]
+	mm = math.NaN()
+	for _, c := range all {
+		if other != DutyUnknown && c.duty == other && !c.maybe && isRead(c) && !(mm >= c.lengthMM) {
+			mm = c.lengthMM
+		}
+	}
+	return mm
+}
+
+// timesWhatOthersHave are the rows of three phases or more that have a likely total, and for each phase just as many as a string of some row that is believed.
+func timesWhatOthersHave(rows, all []counted, isTotal func(c counted) bool) (times []counted) {
 	for _, c := range rows {
-		if c.phases > 2 && isTwiceTotal(c) && slices.ContainsFunc(all, func(o counted) bool { return !o.maybe && o.units == c.units/c.phases && !isFarBeyond(o) }) {
+		if c.phases > 2 && isTotal(c) && slices.ContainsFunc(all, func(o counted) bool { return !o.maybe && o.units == c.units/c.phases && !isFarBeyond(o) }) {
 			times = append(times, c)
 		}
 	}
@@ -173,7 +190,9 @@ func (n *Network) countDiscs(line *Line, r uint32) (c counted, is bool) {
 	}
 	c.lengthMM, c.ofClassE = float64(c.units)*unit.SpacingMM, math.NaN()
 	if needed := n.unitsOfClassE(line, unit); needed > 0 {
-		c.ofClassE = float64(c.units) / float64(needed)
+		if c.ofClassE = float64(c.units) / float64(needed); int(c.units) == needed+1 { // as tension strings have, of however few
+			c.ofClassE = min(c.ofClassE, basis.FarBeyondShare)
+		}
 	}
 	c.ofLongestMM = c.lengthMM / line.Row.LongestStringMM
 	return c, true

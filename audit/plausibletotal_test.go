@@ -80,3 +80,23 @@ func TestUnitsOverAllStringsOrPhases(t *testing.T) {
 		}
 	}
 }
+
+// One unit more than class e asks for is no total, of however few: at Um 12 kV it asks for 53.7·12/√3 = 372 mm, 2 discs of 295 mm (IEC TS 60815-1, published; computed), and 3 are
+// ordinary (common practice), and as many as phases.
+func TestOneUnitMoreThanClassEAsksFor(t *testing.T) {
+	for units, doubted := range map[int16]bool{2: false, 3: false, 6: true} {
+		s := newSketch(t)
+		s.p.Units[0].SpacingMM = 146
+		s.straight("L", 9)
+		line := s.line("L")
+		line.NominalKV, line.HighestKV = 11, 12
+		for i := range 5 {
+			a := s.assembly("L", string(rune('1'+i)), "1", "ABC", Suspension, NoSide)
+			a.Source, a.UnitsPerString, a.Strings, a.Makeup = Source{1, uint32(i + 2)}, units, 1, 1
+		}
+		s.network()
+		for _, row := range s.p.Assemblies.All() {
+			require.Equal(t, doubted, row.Faulty.Has(CellUnitsPerString), "%d units", units)
+		}
+	}
+}

@@ -53,6 +53,7 @@ const (
 	mayMiss               // a structure may be missing beside it
 	circuitUnread         // one of its rows names a circuit that nobody can read
 	circuitBlank          // one of its rows that may carry a phase leaves its circuit blank
+	circuitOpen           // all of them do, on a line of several circuits
 	teeFaulty             // a line may end here, whose voltage or that of this one cannot be read
 	roomDoubted           // its own clearance is implausible at the voltage of its line; its row, which scenarios share, does not say so
 )

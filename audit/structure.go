@@ -34,6 +34,7 @@ type Structure struct {
 	Continues    bool
 	Faulty       Cells
 	RowsLost     bool // a row of the register that names no place may stand here
+	CircuitOpen  bool // no row here names its circuit, and they may be of another or of all
 	// What is not known of it since a cell cannot be read: its spans and ends, the heights of its spans, whether they carry the
 	// same, the deviation limit (which may be superseded too), whether a line ends here.
 	CourseFaulty, HeightsFaulty, ConductorFaulty, LimitFaulty, TeeFaulty bool
@@ -93,7 +94,7 @@ func (n *Network) Structure(line, index int) Structure {
 		Index: index, Line: line, Number: row.Number, Source: row.Source,
 		Position: orb.Point{row.Lon, row.Lat}, GroundM: row.GroundM, Terrain: row.Terrain, NoGround: row.NoGround, AttachmentM: row.AttachmentM,
 		DeviationDeg: course.deviationDeg, WeightSpanColdM: n.profiles[index].weightSpanColdM,
-		TeeFaulty: st.is(teeFaulty), Shared: st.is(sharedPlace), Doubtful: st.is(doubtful), MayMiss: st.is(mayMiss),
+		TeeFaulty: st.is(teeFaulty), Shared: st.is(sharedPlace), Doubtful: st.is(doubtful), MayMiss: st.is(mayMiss), CircuitOpen: st.is(circuitOpen),
 		Declared: row.Duty, DeclaredRole: row.Role, Continues: row.Continues, Faulty: row.Faulty,
 	}
 	previous, next := n.previous(l, index), n.next(l, index)

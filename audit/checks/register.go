@@ -109,7 +109,7 @@ var phaseMissing = audit.Check{
 		p := s.Place
 		missing := p.Expected &^ p.Present
 		if p.FaultyRows && (missing != 0 || p.Side == audit.NoSide && p.SidesUnsure) || p.Unsure&p.Expected != 0 ||
-			phasesUnread(s) {
+			p.CircuitOpen || phasesUnread(s) {
 			return audit.CannotTell(audit.FaultyField)
 		}
 		if missing == 0 && !p.SideKnown { // a phase that hangs on one side only is missing on the other

@@ -35,16 +35,18 @@ func several(c column[assembly], house *houseWords) column[assembly] {
 	return c
 }
 
-// circuitsOf are the circuits of a row whose cell names several; none where it cannot be told which the line has, which is a fault.
+// circuitsOf are the circuits of a row whose cell names several; none where it cannot be told which the line has, which is a fault, after which the strings of the row are not known
+// where they are several: they may be those of all of them.
 func (r *register) circuitsOf(a *assembly) (circuits []audit.Symbol) {
 	expected := ""
 	var names []string
 	if a.Line != 0 && a.Number != 0 {
 		names, expected = r.circuitsNamed(a)
 	}
+	mayBeOfAll := max(a.Strings, a.stringsByUnits) > 1 && a.Arrangement == audit.ArrangementUnknown && a.dutySaid == (said{}) && a.stringsSaid == 0
 	switch {
 	case len(names) == 0:
-	case a.Strings > 1 && a.Arrangement == audit.ArrangementUnknown && a.dutySaid == (said{}) && a.stringsSaid == 0:
+	case mayBeOfAll:
 		names, expected = nil, "names several circuits of a row with several strings, which may be those of all of them"
 	case a.Defective > 0:
 		names, expected = nil, "names several circuits of a row with defective units, which may be those of one of them"
@@ -53,9 +55,14 @@ func (r *register) circuitsOf(a *assembly) (circuits []audit.Symbol) {
 		if expected == "" {
 			expected = "may mean several circuits, expected one"
 		}
-		r.trouble(audit.Fault{At: a.Source, Column: "Circuit", Value: a.circuits}, &trouble{kind: audit.UnknownWord, gathered: "circuits " + houseKey(a.circuits) + " " + expected,
+		what := "which circuit its rows are of is not known"
+		if mayBeOfAll {
+			what = "which circuit its rows are of is not known, nor how many strings each has"
+			a.Faulty = a.Faulty.With(audit.CellStrings)
+		}
+		r.trouble(audit.Fault{At: a.Source, Column: "Circuit", Value: a.circuits}, &trouble{kind: audit.UnknownWord, gathered: "circuits " + houseKey(a.circuits) + " " + expected + " " + what,
 			asks:     audit.OpenWord{List: circuitList, Text: strings.Clone(excerpt(a.circuits))},
-			expected: expected + "; which circuit its rows are of is not known: give each circuit rows of its own, or " + sayWord(circuitList, a.circuits)})
+			expected: expected + "; " + what + ": give each circuit rows of its own, or " + sayWord(circuitList, a.circuits)})
 		a.Faulty = a.Faulty.With(audit.CellCircuits)
 		return nil
 	}

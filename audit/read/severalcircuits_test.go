@@ -3,6 +3,8 @@ package read
 import (
 	"testing"
 
+	"dryarc/audit"
+
 	"github.com/stretchr/testify/require"
 )
 
@@ -29,5 +31,49 @@ func TestCircuitsThatACellNames(t *testing.T) {
 	for cell, want := range map[string]circuitsMeant{"Both": bothCircuits, "beide": bothCircuits, "ALL": allCircuits, "todas": allCircuits} {
 		_, meant := circuitsIn(cell)
 		require.Equal(t, want, meant, cell)
+	}
+}
+
+// Strings and units of a row that names several circuits may be those of all of them: on whichever of them it is then, several strings are not believed to be in parallel.
+func TestStringsOfARowOfSeveralCircuits(t *testing.T) {
+	for name, c := range map[string]struct {
+		circuit, strings, units, arrangement any
+		stated                               any // circuits of the line
+		unknown, circuitUnknown              bool
+	}{
+		"both":                            {circuit: "1 & 2", strings: 2, stated: 2, unknown: true, circuitUnknown: true},
+		"both in a word":                  {circuit: "Both", strings: 2, stated: 2, unknown: true, circuitUnknown: true},
+		"perhaps the first of two":        {circuit: "1/2", strings: 2, stated: 2, unknown: true, circuitUnknown: true},
+		"a kind of tower":                 {circuit: "D/C", strings: 2, stated: 2, unknown: true, circuitUnknown: true},
+		"nobody states how many":          {circuit: "1 & 2", strings: 4, unknown: true, circuitUnknown: true},
+		"by the units":                    {circuit: "1 & 2", units: "2 x 10", stated: 2, unknown: true, circuitUnknown: true},
+		"one string":                      {circuit: "1 & 2", strings: 1, stated: 2},
+		"one string of a kind of tower":   {circuit: "D/C", strings: 1, stated: 2, circuitUnknown: true},
+		"said to be parallel":             {circuit: "1 & 2", strings: 2, arrangement: "parallel", stated: 2},
+		"said to be parallel on a kind":   {circuit: "D/C", strings: 2, arrangement: "parallel", stated: 2, circuitUnknown: true},
+		"said to be parallel by a number": {circuit: "D/C", strings: 2, arrangement: "double", stated: 2, circuitUnknown: true},
+		"one circuit":                     {circuit: 1, strings: 2, stated: 2},
+	} {
+		t.Run(name, func(t *testing.T) {
+			b := newBase()
+			units := any(10)
+			if c.units != nil {
+				units = c.units
+			}
+			b.assemblies[0] = append(b.assemblies[0], "Arrangement")
+			b.assemblies[1] = []any{"L1", 1, c.circuit, "ABC", "ahead", "tension", "U120B", units, c.strings, 0, c.arrangement}
+			b.lines = grid{{"Line", "Circuits", "Nominal voltage (kV)", "Highest voltage (kV)"}, {"L1", c.stated, 110, 123}}
+			p := b.mustRead(t)
+			row := p.Assemblies.At(0)
+			require.Equal(t, c.unknown, row.Faulty.Has(audit.CellStrings))
+			require.Equal(t, c.circuitUnknown, row.Faulty.Has(audit.CellCircuits))
+			require.False(t, row.Faulty.Has(audit.CellUnitsPerString))
+			require.Equal(t, int16(10), row.UnitsPerString)
+			if c.unknown {
+				require.Equal(t, int16(-1), row.Strings)
+				require.Equal(t, 1, p.Faults.Total())
+				require.Contains(t, p.Faults.List()[0].Message(), "which circuit its rows are of is not known, nor how many strings each has: give each circuit rows of its own")
+			}
+		})
 	}
 }
