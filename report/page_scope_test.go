@@ -28,7 +28,7 @@ func lookedAt(t *testing.T, p *audit.Project, names ...string) *Scope {
 	}
 	pristine := p.Pristine()
 	s := &Scope{Today: assessed(t, p, 1)}
-	judged := func(l *scenarios.Look) { s.Scenarios = append(s.Scenarios, NewScopeOf(l)) }
+	judged := func(l *scenarios.Look) { s.Scenarios = append(s.Scenarios, NewScopeOf(l, DueToday{})) }
 	require.NoError(t, scenarios.Run(context.Background(), pristine, s.Today, scenarios.Options{Workers: 1, Judged: judged}, func(l *scenarios.Look) error {
 		s.Scenarios[len(s.Scenarios)-1].AddJobs(l, false)
 		return nil
@@ -180,7 +180,7 @@ func TestPlacesOfALongLine(t *testing.T) {
 	today := assessed(t, p, 1)
 	require.NoError(t, scenarios.Run(context.Background(), pristine, today, scenarios.Options{Workers: 1}, func(l *scenarios.Look) error {
 		for most, want := range map[int]int{400: 400, 100: 8 + 2 + 9, 5: 5 + 2} {
-			s := NewScopeOf(l).addJobs(l, false, most)
+			s := NewScopeOf(l, DueToday{}).addJobs(l, false, most)
 			states := map[placeState]int{}
 			for _, place := range s.places {
 				states[place.state]++

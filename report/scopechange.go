@@ -47,7 +47,7 @@ func (s *ScopeOf) addWork(l *scenarios.Look, order []orderedJob, most int) {
 	r := l.Then
 	material, places, gravest := newMaterialSums(r), s.newPlacing(l, most), gravestOf(r)
 	s.kept = newKept((*packing).change)
-	for told := range lineWorks(l, order) {
+	for told := range lineWorks(l, order, s.due) {
 		line, work, changes := told.line, told.work, told.changes
 		material.add(work)
 		of := &r.Network.Lines[line]
@@ -61,8 +61,8 @@ func (s *ScopeOf) addWork(l *scenarios.Look, order []orderedJob, most int) {
 				c, job = changes[0], work[0].job
 				work, changes = work[1:], changes[1:]
 				sum.take(c)
-				if d := told.due[structure]; d != nil && c.toHang != "" {
-					sum.due.take(d)
+				if d, is := told.due[structure]; is && c.toHang != "" {
+					sum.due.add(&d)
 				}
 			}
 			said.note(c, gravest[structure], l.Lacking[structure] > 0)
@@ -84,12 +84,12 @@ func (s *ScopeOf) addWork(l *scenarios.Look, order []orderedJob, most int) {
 type lineWork struct {
 	line    int
 	work    []workRow
-	changes []*scopeChange       // of the same jobs
-	due     map[int]*scopeChange // by structure: the work that it needs today
+	changes []*scopeChange   // of the same jobs
+	due     map[int]dueToday // by structure
 }
 
 // lineWorks tells the lines of a scenario one after the other, each while what was told of the one before is taken in.
-func lineWorks(l *scenarios.Look, order []orderedJob) <-chan lineWork {
+func lineWorks(l *scenarios.Look, order []orderedJob, due DueToday) <-chan lineWork {
 	told, place := make(chan lineWork), make([]int, len(order)) // in the order, by job: these stand along the lines
 	for i := range order {
 		place[order[i].Job] = i
@@ -101,7 +101,7 @@ func lineWorks(l *scenarios.Look, order []orderedJob) <-chan lineWork {
 			if !l.Chosen[line] {
 				continue
 			}
-			of := lineWork{line: line, due: dueOn(l, line)}
+			of := lineWork{line: line, due: due.on(l, line)}
 			var own []orderedJob
 			for ; len(jobs) > 0 && jobs[0].Line == line; jobs = jobs[1:] {
 				own = append(own, order[place[len(l.Jobs)-len(jobs)]])
@@ -116,18 +116,25 @@ func lineWorks(l *scenarios.Look, order []orderedJob) <-chan lineWork {
 	return told
 }
 
-// dueOn is the work that structures of a line need today.
-func dueOn(l *scenarios.Look, line int) map[int]*scopeChange {
+// DueToday is the work that structures need today, by line: told once for all scenarios of a run.
+type DueToday map[int]map[int]dueToday
+
+// on is the work that structures of a line need today.
+func (d DueToday) on(l *scenarios.Look, line int) map[int]dueToday {
+	if due, told := d[line]; told {
+		return due
+	}
 	first, _ := slices.BinarySearchFunc(l.Due, line, func(j remedy.Job, line int) int { return cmp.Compare(j.Line, line) })
 	var own []orderedJob
 	for i := first; i < len(l.Due) && l.Due[i].Line == line; i++ {
 		own = append(own, orderedJob{Rank: remedy.Rank{Job: i}})
 	}
-	due := make(map[int]*scopeChange, len(own))
+	due := make(map[int]dueToday, len(own))
+	d[line] = due
 	rows := rowsOf(l.Today, l.Due, own, nil)
 	for i := range rows {
 		if c := changeOf(l.Today, &rows[i]); c.toHang != "" {
-			due[rows[i].job.Structure] = c
+			due[rows[i].job.Structure] = dueToday{1, c.certain, c.afterLook, c.mayStay}
 		}
 	}
 	return due

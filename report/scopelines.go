@@ -34,11 +34,11 @@ type dueToday struct {
 	mayStay            bool
 }
 
-func (d *dueToday) take(c *scopeChange) {
-	d.needing++
-	d.certain.take(&c.certain)
-	d.afterLook.take(&c.afterLook)
-	d.mayStay = d.mayStay || c.mayStay
+func (d *dueToday) add(of *dueToday) {
+	d.needing += of.needing
+	d.certain.take(&of.certain)
+	d.afterLook.take(&of.afterLook)
+	d.mayStay = d.mayStay || of.mayStay
 }
 
 // inWords says of how much of the work of a scenario is due today.

@@ -33,7 +33,7 @@ func TestWhatServesCannotBeJudgedIsNoLimit(t *testing.T) {
 		l.Jobs[0].StoppedBy, l.Jobs[0].Remedies = []remedy.Stop{open}, nil
 		l.Jobs[1].StoppedBy = []remedy.Stop{open}
 		l.Jobs[2].StoppedBy = []remedy.Stop{open, limit}
-		s.Scenarios = append(s.Scenarios, NewScopeOf(l).AddJobs(l, false))
+		s.Scenarios = append(s.Scenarios, NewScopeOf(l, DueToday{}).AddJobs(l, false))
 		return nil
 	}))
 	of := s.Scenarios[0]

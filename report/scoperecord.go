@@ -42,6 +42,7 @@ type ScopeOf struct {
 
 	telling  sync.WaitGroup // of what is told beside the search of remedies
 	verdicts []lineVerdicts // by line of the network, while it is told
+	due      DueToday
 }
 
 // scopeStaying are the structures of a line that no class is worse for.
@@ -50,10 +51,10 @@ type scopeStaying struct {
 	Structures []string `json:"structures"`
 }
 
-// NewScopeOf begins to tell a scenario that is judged: what it found, beside whoever searches remedies then. AddJobs ends it.
-func NewScopeOf(l *scenarios.Look) *ScopeOf {
+// NewScopeOf begins to tell a scenario that is judged: what it found, beside whoever searches remedies then. AddJobs ends it. due is the same for all scenarios of a run.
+func NewScopeOf(l *scenarios.Look, due DueToday) *ScopeOf {
 	r := l.Then
-	s := &ScopeOf{scenario: l.Scenario, exceptions: newSpool(), jobs: newSpool(), features: newSpool()}
+	s := &ScopeOf{due: due, scenario: l.Scenario, exceptions: newSpool(), jobs: newSpool(), features: newSpool()}
 	s.telling.Go(func() { s.addExceptions(l) })
 	s.telling.Go(func() { s.verdicts = s.addCoverage(l) })
 	for i := range l.Chosen {

@@ -116,7 +116,7 @@ func limitedSections(r *audit.Result, jobs []Job, o Options) (list []lineCheck) 
 		lines[jobs[i].Line] = true
 	}
 	for i := range r.Exceptions {
-		if e := &r.Exceptions[i]; r.Checks[e.Check].Of == audit.OfSection && e.Verdict.Severity <= wanted(o) {
+		if e := &r.Exceptions[i]; r.Checks[e.Check].Of == audit.OfSection && e.Verdict.Severity <= wanted(o) && o.mends(e.Line) {
 			lines[e.Line] = true
 		}
 	}

@@ -172,11 +172,15 @@ func (m Move) String() string {
 
 // Options are what a search is told.
 type Options struct {
-	Advisories bool // mend them too
-	Buy        bool // units need not be in stock
-	Workers    int  // lines worked on at a time; less than 1 means 1
-	forgets    bool // nothing is remembered of one structure for others; of tests
+	Advisories bool   // mend them too
+	Buy        bool   // units need not be in stock
+	Workers    int    // lines worked on at a time; less than 1 means 1
+	Lines      []bool // by line of the network: those whose exceptions are mended; nil means all
+	forgets    bool   // nothing is remembered of one structure for others; of tests
 }
+
+// mends tells whether the exceptions of a line are mended.
+func (o *Options) mends(line int) bool { return o.Lines == nil || o.Lines[line] }
 
 // fits tells whether units of a kind are made for a duty.
 func fitsDuty(kind basis.Kind, duty audit.Duty) bool {

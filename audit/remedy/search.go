@@ -64,7 +64,7 @@ func worklists(r *audit.Result, want audit.Severity) (lists []worklist) {
 
 // search solves every structure by itself, lines in parallel.
 func (s *stock) search(ctx context.Context, r *audit.Result, o Options) ([]Job, error) {
-	lists := worklists(r, wanted(o))
+	lists := slices.DeleteFunc(worklists(r, wanted(o)), func(l worklist) bool { return !o.mends(l.line) })
 	found := make([][]Job, len(lists))
 	group, ctx := errgroup.WithContext(ctx)
 	group.SetLimit(max(o.Workers, 1))

@@ -29,7 +29,7 @@ type Look struct {
 	Then     *audit.Result // of the lines that are judged again; the structures of both are the same, in the same order
 	Chosen   []bool        // by line of the network: the scenario is about it
 	Jobs     []remedy.Job  // on the lines that the scenario is about
-	Due      []remedy.Job  // today, on all lines, of the same units to choose from
+	Due      []remedy.Job  // today, on lines that any of the scenarios of the run may tell on, of the same units to choose from
 	New      []int         // in the exceptions of Then: those that Today does not have, or has as milder ones
 	Mended   []int         // in the exceptions of Today: those that met, or no longer apply, in the scenario
 	Unjudged []int         // in the exceptions of Today: those that cannot be judged in the scenario, or of which it is not known
@@ -72,7 +72,7 @@ func Run(ctx context.Context, pristine *audit.Project, today *audit.Result, o Op
 	if err != nil || len(list) == 0 {
 		return err
 	}
-	due, err := remedy.Search(ctx, today, remedy.Options{Workers: o.Workers, Buy: true})
+	due, err := remedy.Search(ctx, today, remedy.Options{Workers: o.Workers, Buy: true, Lines: touched(today.Network, list)})
 	if err != nil {
 		return err
 	}
@@ -130,17 +130,10 @@ func judge(ctx context.Context, arranged *arranging, today *todays, scenario *au
 	if arranged.err != nil {
 		return nil, arranged.err
 	}
-	l = &Look{Scenario: scenario, Today: today.Result, Chosen: make([]bool, len(n.Lines))}
-	about := map[audit.Symbol]bool{}
-	for _, line := range scenario.Lines {
-		about[line] = true
-	}
-	for i := range n.Lines {
-		l.Chosen[i] = about[n.Lines[i].Symbol]
-	}
+	l = &Look{Scenario: scenario, Today: today.Result, Chosen: chosen(n, scenario)}
 	options := audit.Options{Version: today.Run.Version, AsOf: today.Run.AsOf, Workers: o.Workers, Each: o.Each, Before: today.Result}
 	for i := range n.Lines {
-		if l.touches(n, i) {
+		if touches(l.Chosen, i, n, today.Network) {
 			options.Lines = append(options.Lines, n.Project.Symbols.Text(n.Lines[i].Symbol))
 		}
 	}
@@ -171,14 +164,39 @@ func (l *Look) search(ctx context.Context, o Options) error {
 	return nil
 }
 
-// touches tells whether a scenario may tell on a line: it is about it, or about one that comes near it, so that it may be a tee or go
-// on under another name.
-func (l *Look) touches(n *audit.Network, line int) bool {
-	if l.Chosen[line] {
+// chosen are the lines of a network that any of some scenarios is about.
+func chosen(n *audit.Network, scenarios ...*audit.Scenario) []bool {
+	about := map[audit.Symbol]bool{}
+	for _, scenario := range scenarios {
+		for _, line := range scenario.Lines {
+			about[line] = true
+		}
+	}
+	lines := make([]bool, len(n.Lines))
+	for i := range n.Lines {
+		lines[i] = about[n.Lines[i].Symbol]
+	}
+	return lines
+}
+
+// touched are the lines of today's network that scenarios may tell on.
+func touched(today *audit.Network, scenarios []*audit.Scenario) []bool {
+	about := chosen(today, scenarios...)
+	lines := slices.Clone(about)
+	for i := range lines {
+		lines[i] = touches(about, i, today)
+	}
+	return lines
+}
+
+// touches tells whether what is about some lines may tell on another: it is one of them, or one of them comes near it in any of some networks, so that it may be a
+// tee or go on under another name.
+func touches(about []bool, line int, networks ...*audit.Network) bool {
+	if about[line] {
 		return true
 	}
-	for other, chosen := range l.Chosen {
-		if chosen && (n.Beside(line, other) || l.Today.Network.Beside(line, other)) {
+	for other, is := range about {
+		if is && slices.ContainsFunc(networks, func(n *audit.Network) bool { return n.Beside(line, other) }) {
 			return true
 		}
 	}

@@ -95,9 +95,10 @@ func (c *scopeCommand) Run(at surroundings) error {
 	}
 	failed, fresh := 0, [severityLevels]int{}
 	var telling *report.ScopeOf // the scenario at hand
+	due := report.DueToday{}
 	err = scope.Run(at.ctx, pristine, today, scope.Options{Names: c.Scenario, Workers: options.Workers, Starting: func(name string) {
 		progress.stage("looking at scenario " + name)
-	}, Judged: func(l *scope.Look) { telling = report.NewScopeOf(l) }}, func(l *scope.Look) (err error) {
+	}, Judged: func(l *scope.Look) { telling = report.NewScopeOf(l, due) }}, func(l *scope.Look) (err error) {
 		if telling.AddJobs(l, len(c.Also) > 0); c.Headroom {
 			if telling.Headroom, err = headroom.OfLines(at.ctx, l.Then, func(line int) bool { return l.Chosen[line] }, options.Workers); err != nil {
 				return err
