@@ -27,7 +27,7 @@ func TestProposal(t *testing.T) {
 	}
 	text := proposal("DF-220", "1/3")
 	require.Contains(t, text, "proposed work, from units marked as stocked; whether the structure bears it is an engineer's to decide")
-	require.Contains(t, text, "phase Y: 15 × U160BL (more units); conductor hangs 340 mm lower; there now: R,B: 15 × U160BL; Y: 13 × U160BL")
+	require.Contains(t, text, "phase Y: 15 × U160BL (more units); conductor hangs 340 mm lower; its swing is held against the limit stated for the shorter string; there now: R,B: 15 × U160BL; Y: 13 × U160BL")
 	require.Contains(t, text, "to fit 2 × U160BL; to remove nothing; price of the units 63.00; a string is 2550 mm long")
 	require.Contains(t, text, "open: puncture-margin, not assessed")
 	require.Contains(t, proposal("SD-132", "T-017"), "circuit 1, tension, phases A,B,C, back and ahead: ")

@@ -202,7 +202,7 @@ func TestWorkNamesWhatChanges(t *testing.T) {
 	for _, c := range []struct{ line, structure, toHang, hangs string }{
 		{"SD-132", "T-002", "phase B: change 1 × CLR-145 (sound units for defective ones)", "1 × CLR-145"},
 		{"DF-220", "9/3", "phase R: change 2 × U160BL (sound units for defective ones)", "13 × U160BL"},
-		{"DF-220", "1/3", "phase Y: 15 × U160BL (more units); conductor hangs 340 mm lower", "R,B: 15 × U160BL; Y: 13 × U160BL"},
+		{"DF-220", "1/3", "phase Y: 15 × U160BL (more units); conductor hangs 340 mm lower; its swing is held against the limit stated for the shorter string", "R,B: 15 × U160BL; Y: 13 × U160BL"},
 	} {
 		w := at(c.line, c.structure)
 		require.Equal(t, "circuit 1, suspension, "+c.toHang, w.toHang)

@@ -73,7 +73,7 @@ func (d *deciding) leastMet(decision *Decision, f *held, rows []told) (least *au
 // meets tells whether a row meets, or what was decided of was mended in it: that no unit is defective its row has to say, or that what hangs is younger.
 func (d *deciding) meets(decision *Decision, t *told) bool {
 	v := &t.verdict
-	return v.Outcome == audit.Meets || mended(v) && (v.Reason != audit.NoneDefective || d.r.SaidByRow(v.Reason, &t.at) || d.r.InstalledSince(audit.DayOf(decision.Decided), &t.at))
+	return v.Outcome == audit.Meets || mended(v) && (v.Reason != audit.NoneDefective || d.r.SaysNoneDefective(&t.at) || d.r.InstalledSince(audit.DayOf(decision.Decided), &t.at))
 }
 
 // wouldHave tells whether a row of an extent, of the check and circuit of another row and of a side where that is of one, would have an id.

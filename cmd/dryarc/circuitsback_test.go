@@ -57,19 +57,12 @@ func TestCircuitsAreBlankForANight(t *testing.T) {
 	named := rows("12", "", "")
 	first := night("out", "2026-01-01", named)
 	blank := night("out", "2026-01-02", rows("  ", "", ""))
-	ghosts := 0
 	for _, e := range blank.Exceptions {
-		if e.Check == "odd-one-out" && e.State == "new" {
-			ghosts++
-		}
+		require.Equal(t, "standing", e.State, "rows of which nobody knows the circuit are not odd beside each other")
 	}
-	require.Greater(t, ghosts, 3, "what is new on that night")
-	text, err := os.ReadFile(filepath.Join(folder, "out", "audit.json"))
-	require.NoError(t, err)
 	require.NoError(t, os.CopyFS(filepath.Join(folder, "unread"), os.DirFS(filepath.Join(folder, "out"))))
 
 	back := night("out", "2026-01-03", named)
-	require.GreaterOrEqual(t, len(back.Cleared), ghosts)
 	for _, e := range back.Cleared {
 		require.NotEqual(t, "not assessed", e.Why, e)
 	}
@@ -78,10 +71,9 @@ func TestCircuitsAreBlankForANight(t *testing.T) {
 		require.Equal(t, []string{"standing", "2026-01-01"}, []string{e.State, e.First}, e)
 	}
 
-	require.Contains(t, string(text), `"2 rows of one key`)
 	kept := 0
-	for _, e := range night("unread", "2026-01-03", rows("12", "F1,2,1,A,,suspension,U70BL,12", "F1,2,1,A,,suspension,U70BL,some")).Cleared {
-		if e.Why == "not assessed" && e.Structure == "2" && e.Phase == "A" && e.Check == "odd-one-out" {
+	for _, e := range night("unread", "2026-01-03", rows("12", "F1,3,2,A,,suspension,U120B,6", "F1,3,2,A,,suspension,U120B,some")).Cleared {
+		if e.Why == "not assessed" && e.Structure == "3" && e.Phase == "A" && e.Check == "creepage" {
 			kept++
 		}
 	}

@@ -99,12 +99,12 @@ func TestScopeTellsWhatRestsOnALook(t *testing.T) {
 		cell map[string]string
 	}{
 		"nothing registered": {"L1,2,1,\"A,B,C\",,suspension,U120B,10,1\n", figures{9, 0, 39, 3, 39, 0, 0},
-			"(9 units to fit, and 39 more with 3 sets if a look shows that nothing hangs)", map[string]string{"Changes": "39 × U120B", "Material": "39"}},
+			"(9 units to fit, and 39 more with 3 sets if a look shows that nothing hangs; today ", map[string]string{"Changes": "39 × U120B", "Material": "39"}},
 		"rows contradict each other": {"L1,2,1,\"A,B,C\",,suspension,U120B,10,1\nL1,3,1,\"A,B\",,suspension,U120B,13,1\nL1,3,1,C,,suspension,U120B,9,1\nL1,3,1,C,,suspension,U120B,10,1\n",
 			figures{9, 0, 13, 0, 13, 0, 1},
-			"(9 units to fit, and 0 to 13 more if a look asks for them)", map[string]string{"Changes": "0 to 13 × U120B", "Material": "count not known at 1 structure"}},
+			"(9 units to fit, and 0 to 13 more if a look asks for them; today ", map[string]string{"Changes": "0 to 13 × U120B", "Material": "count not known at 1 structure"}},
 		"a count is not known": {"L1,2,1,\"A,B\",,suspension,U120B,10,1\nL1,2,1,C,,suspension,U120B,,1\nL1,3,1,\"A,B,C\",,suspension,U120B,13,1\n", figures{19, 13, 0, 0, 0, 13, 1},
-			"(6 to 19 units to fit)", map[string]string{"Changes": "6 to 19 × U120B", "Material": "to fit: 6 to 19"}},
+			"(6 to 19 units to fit; today none)", map[string]string{"Changes": "6 to 19 × U120B", "Material": "to fit: 6 to 19"}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			files := hamlet()
