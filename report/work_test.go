@@ -210,7 +210,7 @@ func TestWorkNamesWhatChanges(t *testing.T) {
 	}
 
 	w := at("DF-220", "5/1")
-	require.Contains(t, w.toHang, "phase R: 2 strings of 13 × U160BL (more strings side by side); count not known: 13 to 26 × U160BL to fit there, what is to be removed is not known\n")
+	require.Contains(t, w.toHang, "phase R: 2 strings of 13 × U160BL (more strings side by side); its swing is held against the limit stated for the shorter string; count not known: 13 to 26 × U160BL to fit there, what is to be removed is not known\n")
 	require.Contains(t, w.toHang, "phases Y,B: 2 strings of 13 × U160BL (more strings side by side)")
 	require.Equal(t, "39 to 52 × U160BL", w.fitInWords())
 	require.Equal(t, "not known: suspension, phase R", w.removeInWords())
