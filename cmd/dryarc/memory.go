@@ -25,8 +25,8 @@ func garbagePercentOf(heldBytes uint64) int {
 	return int(min(mostPercent, garbagePercent+100*garbageBytes/heldBytes))
 }
 
-// isPaced tells whether somebody decided with GOGC how much garbage a run lets pile up.
-func isPaced() bool {
+// isGOGCSet tells whether whoever runs the program decided with GOGC how much garbage a run lets pile up.
+func isGOGCSet() bool {
 	_, set := os.LookupEnv("GOGC")
 	return set
 }
@@ -34,7 +34,7 @@ func isPaced() bool {
 // paceCollections lets less garbage pile up the more a run holds, after every collection anew. Whoever sets GOGC decides instead, and a
 // GOMEMLIMIT holds beside it.
 func paceCollections() {
-	if isPaced() {
+	if isGOGCSet() {
 		return
 	}
 	held := []metrics.Sample{{Name: "/gc/heap/live:bytes"}}
@@ -55,7 +55,7 @@ func paceCollections() {
 // returnMemory gives back to the system what a stage took that has ended, where that is much and nobody set GOGC.
 func returnMemory() {
 	taken := []metrics.Sample{{Name: "/memory/classes/total:bytes"}, {Name: "/memory/classes/heap/released:bytes"}}
-	if metrics.Read(taken); !isPaced() && taken[0].Value.Uint64()-taken[1].Value.Uint64() > returnedBytes {
+	if metrics.Read(taken); !isGOGCSet() && taken[0].Value.Uint64()-taken[1].Value.Uint64() > returnedBytes {
 		debug.FreeOSMemory()
 	}
 }
